@@ -1,0 +1,1 @@
+"""The command line: each command parses, reads, makes one call and shows the answer."""

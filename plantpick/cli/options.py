@@ -1,0 +1,30 @@
+"""Arguments and options that several commands share, so that each is worded once."""
+
+from __future__ import annotations
+
+from enum import Enum
+
+import typer
+
+
+class Format(str, Enum):
+    """How the answer is written."""
+
+    table = "table"
+    json = "json"
+    csv = "csv"
+
+
+class Job(str, Enum):
+    """Which plants are wanted."""
+
+    shoreline = "shoreline"
+    fish_cover = "fish-cover"
+    shade = "shade"
+    all = "all"
+
+
+POND = typer.Argument(..., metavar="POND.toml", help='The pond file, or "demo" (also demo-north, demo-hard).',
+                      show_default=False)
+FORMAT = typer.Option(Format.table, "--format", "-f", help="Write a table, JSON or CSV.")
+NEXT_DOOR = typer.Option(False, "--neighbours", help="Let in plants native only to neighbouring states.")

@@ -1,0 +1,165 @@
+"""What keeps a plant in its place on this pond: the measures, what each leaves of the forecast, and the notes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from plantpick import spread
+from plantpick.plants import Traits
+from plantpick.pond import Pond
+
+STEEP = 3.0            # 3 ft out for 1 ft down, the edge that stops most weeds (NC State Extension)
+CONTAINED_WEIGHT = 0.7  # what a contained plant counts beside one that stays put by itself: judgement
+TRIM_YEARS = 1.0        # growth that a stand makes between two yearly cuts
+STILL_FT_YR = 0.35      # a plant whose edge moves no faster, at the high end, is said to stay where it is set
+STEEPENED = "bank steepened to 3:1"
+
+# Measures, least trouble first (two words mean both), with the years of growth that they leave a planted stand.
+OPTIONS: tuple[tuple[tuple[str, ...], float], ...] = (
+    (("sterile form",), np.inf),
+    (("tub",), 0.0),
+    (("barrier",), 0.0),
+    (("deadhead",), np.inf),
+    (("trim",), TRIM_YEARS),
+    (("tub", "sterile form"), 0.0),
+    (("tub", "deadhead"), 0.0),
+    (("barrier", "deadhead"), 0.0),
+    (("trim", "deadhead"), TRIM_YEARS),
+)
+MEASURE_WORDS = {
+    "tub": "pots or tubs without holes",
+    "barrier": "a buried root barrier",
+    "trim": "its edge cut back every year",
+    "deadhead": "its seed heads cut before they ripen",
+    "sterile form": "a form that sets no seed",
+    STEEPENED: "the bank steepened to 3:1",
+}
+TUB_STOPS = ("tubers", "offsets")   # what a tub holds besides the rhizome
+
+
+@dataclass(frozen=True)
+class Contained:
+    """The best measure for each plant: `measures[i]` is a tuple of words (empty: none helps), `groups[i]` the
+    number of groups that the pond can take with it."""
+
+    measures: tuple[tuple[str, ...], ...]
+    groups: np.ndarray
+
+
+def _stops_jump(plants: Traits, measures: tuple[str, ...]) -> np.ndarray:
+    """Where the measures stop the plant from jumping: cutting seed heads or a sterile form if seed is all it jumps
+    by; a tub if tubers or offsets are."""
+    by = plants.has["jump_by"]
+    n = len(plants)
+    ways = {way: by.get(way, np.zeros(n, dtype=bool)) for way in ("seed", "fragments", "turions", "spores")}
+    other = {way: by.get(way, np.zeros(n, dtype=bool)) for way in TUB_STOPS}
+    seed_stopped = bool({"deadhead", "sterile form"} & set(measures))
+    held = bool({"tub", "barrier"} & set(measures))
+    left = ways["fragments"] | ways["turions"] | ways["spores"]
+    left = left | (ways["seed"] & (not seed_stopped)) | ((other["tubers"] | other["offsets"]) & (not held))
+    return ~left
+
+
+def applicable(plants: Traits, measures: tuple[str, ...]) -> np.ndarray:
+    """The plants whose catalogue row says that every one of the measures works on them."""
+    held = plants.has["contained_by"]
+    mask = np.ones(len(plants), dtype=bool)
+    for word in measures:
+        mask &= held.get(word, np.zeros(len(plants), dtype=bool))
+    return mask
+
+
+def groups_with(plants: Traits, pond: Pond, good: np.ndarray, measures: tuple[str, ...], hold: float) -> np.ndarray:
+    """Groups that the pond can take with the measures in force, (plants,)."""
+    lengths = np.array([s.length_ft for s in pond.shore])
+    high = spread.forecast(plants, pond, hold=np.full(len(plants), hold), no_jump=_stops_jump(plants, measures),
+                           levels=(2,))
+    return spread.groups_within(high, good, lengths, pond.cap_percent / 100.0)
+
+
+def steepened(pond: Pond) -> Pond:
+    """The same pond with every bank at 3:1 or steeper."""
+    return replace(pond, stretches=tuple(replace(s, slope=min(s.slope, STEEP)) for s in pond.stretches))
+
+
+def contain(plants: Traits, pond: Pond, good: np.ndarray, wanted: np.ndarray) -> Contained:
+    """For each plant the measure that lets in most groups, up to those wanted; among equals the least trouble."""
+    count = len(plants)
+    best = np.zeros(count, dtype=int)
+    chosen: list[tuple[str, ...]] = [()] * count
+    tries = [(measures, hold, applicable(plants, measures), pond) for measures, hold in OPTIONS]
+    if any(s.slope > STEEP for s in pond.shore):
+        tries.append(((STEEPENED,), np.inf, plants.word["growth_form"] != "free-floating", steepened(pond)))
+    for measures, hold, mask, basin in tries:
+        rows = np.flatnonzero(mask & (best < wanted))
+        if not len(rows):
+            continue
+        some = plants.take(rows)
+        words = () if measures == (STEEPENED,) else measures
+        groups = np.minimum(groups_with(some, basin, good[rows], words, hold), wanted[rows])
+        for row, number in zip(rows, groups):
+            if number > best[row]:
+                best[row], chosen[row] = number, measures
+    return Contained(tuple(chosen), best)
+
+
+def in_words(measures: tuple[str, ...]) -> str:
+    """The measures as an owner would say them."""
+    return " and ".join(MEASURE_WORDS[m] for m in measures)
+
+
+def chore(plants: Traits, row: int, pond: Pond, measures: tuple[str, ...], groups: int) -> str:
+    """How much work a year the measures mean for `groups` groups of one plant."""
+    one = plants.take(np.array([row]))
+    each = int(one.group[0])
+    parts = []
+    if "trim" in measures:
+        first = spread.group_radius_ft(one.group, one.number["spacing_in"])[0]
+        rate = one.number["spread_ft_yr"][0] * pond.season_factor
+        fast = one.number["spread_high_ft_yr"][0] * pond.season_factor
+        ring = [np.pi * ((first + r) ** 2 - first**2) * groups for r in (rate, fast)]
+        parts.append(f"cut back {_round(ring[0])} to {_round(ring[1])} sq ft of edge a year")
+    if "deadhead" in measures:
+        parts.append(f"cut the seed heads of {_count(groups, 'group')} every summer")
+    if "tub" in measures:
+        parts.append(f"{_count(each * groups, 'tub')}, lifted and divided every third year")
+    if "barrier" in measures:
+        parts.append(f"{_count(groups, 'barrier')} to dig in once and walk every year for runners over the top")
+    if STEEPENED in measures:
+        parts.append("earthwork once, before planting")
+    if "sterile form" in measures:
+        parts.append("ask the seller in writing that the form is sterile")
+    return "; ".join(parts)
+
+
+def stop_notes(plants: Traits, row: int, pond: Pond, where: spread.Strips, stretch: int) -> str:
+    """How far out the plant's edge comes on one stretch, and which depth stops it, in the pond's own numbers."""
+    shore = pond.shore[stretch]
+    typical, high = where.reach_in[row, 1], where.reach_in[row, 2]
+    if plants.word["growth_form"][row] == "free-floating":
+        return "floats free: no depth stops it"
+    rate = plants.number["spread_high_ft_yr"][row] * pond.season_factor
+    if rate <= STILL_FT_YR and high > 0:
+        return f"stays where it is set: its edge moves {rate * 10:.0f} ft or less in ten years"
+    if high <= 0:
+        return f"stays above the waterline on the {shore.name}"
+    out = [max(0.0, where.width[row, q, stretch] - where.dry[row, q, stretch]) for q in (1, 2)]
+    if high >= pond.max_depth_in:
+        return f"no part of the pond is deep enough to stop it (it can creep into {high:.0f} in)"
+    lead = f"needs {_span(max(typical, 0), high)} in of water to stop it"
+    return f"{lead}: on the {shore.name} that is {_span(*out)} ft out"
+
+
+def _span(low: float, high: float) -> str:
+    low, high = (f"{v:.0f}" for v in (low, high))
+    return low if low == high else f"{low} to {high}"
+
+
+def _round(value: float) -> str:
+    return f"{value:,.0f}" if value < 100 else f"{round(value, -1):,.0f}"
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"

@@ -1,0 +1,370 @@
+"""Rules out, scores and orders the plants of the catalogue for one pond."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from plantpick import containment, spread
+from plantpick.notes import plant_notes, pond_assumptions, pond_cautions
+from plantpick.plants import NEEDED, Catalogue, Traits, traits
+from plantpick.pond import Pond
+from plantpick.suitability import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, GOOD, Sites, sites
+from plantpick.words import JOBS, PURPOSES, STATES, fit_word, neighbours
+
+DRAWS = 40
+SEED = 20_260_401
+DRY_COVER = 0.5   # what stems that stand dry at low pool count as fish cover: judgement
+
+
+@dataclass(frozen=True)
+class RuledOut:
+    """A plant that is not in the ranking: `code` groups the reasons, `reason` is the sentence for this plant."""
+
+    plant_id: str
+    common_name: str
+    code: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class RankedPlant:
+    """One line of the ranking. Shares are per cent of the pond's surface; depths inches."""
+
+    plant_id: str
+    scientific_name: str
+    common_name: str
+    growth_form: str
+    score: float
+    site: float
+    stays_put: float
+    use: float
+    stretch: str
+    band: str
+    depth_in: float
+    takeover_percent: tuple[float, float, float]
+    cap_percent: float
+    groups_wanted: int
+    groups_max: int
+    contained_by: tuple[str, ...]
+    contained_groups: int
+    chore: str
+    good_places: tuple[tuple[str, str, float], ...]
+    state_status: str
+    notes: tuple[str, ...]
+    places: tuple[int, int] = (0, 0)   # best and worst place over the seeded draws
+
+    @property
+    def fit(self) -> str:
+        """The score in words: excellent, good, fair or poor."""
+        return fit_word(self.score / 100.0)
+
+    @property
+    def unlimited(self) -> bool:
+        """True where the number of groups is no limit worth naming."""
+        return self.groups_max >= spread.MANY_GROUPS
+
+
+@dataclass(frozen=True)
+class Ranking:
+    """The answer for one pond: plants best first, those ruled out, and what to say beneath them."""
+
+    pond: Pond
+    job: str
+    plants: tuple[RankedPlant, ...]
+    ruled_out: tuple[RuledOut, ...]
+    assumptions: tuple[str, ...]
+    cautions: tuple[str, ...]
+    law: dict[str, str]
+    firm: str = ""
+    sites: Sites | None = field(default=None, repr=False)
+
+
+REASONS: dict[str, str] = {  # code: heading under which the ruled-out plants are counted
+    "law": "listed by law here",
+    "introduced": "not native to the United States, or garden-bred",
+    "state": "not known as native to this state",
+    "dry ground": "dry-ground plant",
+    "use": "does nothing you asked for",
+    "unknown": "too little known to place it",
+    "dam": "woody, and there is no bank off the dam",
+    "site": "cannot live here",
+    "takeover": "would take the pond over and nothing holds it",
+}
+
+
+def use_index(plants: Traits, purposes: tuple[str, ...], drop_in: float) -> np.ndarray:
+    """Mean over the purposes named of the plant's value over 3, at every depth: (plants, depths).
+
+    A value that is not known counts as 0. Fish cover counts in full where the plant still stands in water at low
+    pool, by half where only full pool reaches it, and not at all on the bank (judgement).
+    """
+    wet = np.where(DEPTHS - drop_in > 0, 1.0, np.where(DEPTHS > 0, DRY_COVER, 0.0))
+    total = np.zeros((len(plants), len(DEPTHS)))
+    for purpose in purposes:
+        value = np.nan_to_num(plants.number[PURPOSES[purpose]])[:, None]
+        total += value * wet if purpose == "fish cover" else value
+    return total / (3.0 * len(purposes))
+
+
+def score(site, stays_put, use):
+    """100 times the cube root of site x stays put x use, each an index from 0 to 1."""
+    return 100.0 * np.cbrt(np.asarray(site) * stays_put * use)
+
+
+def stays_put_index(groups_max, contained_groups, wanted):
+    """Groups the pond can take over groups wanted, at most 1; or, if larger, 0.7 times the same when contained."""
+    wanted = np.maximum(wanted, 1)
+    free = np.minimum(1.0, groups_max / wanted)
+    return np.maximum(free, containment.CONTAINED_WEIGHT * np.minimum(1.0, contained_groups / wanted))
+
+
+def rank(pond: Pond, catalogue: Catalogue, *, job: str = "all", next_door: bool = False, draws: int = DRAWS,
+         seed: int = SEED, only: list[str] | None = None) -> Ranking:
+    """Rank the catalogue for a pond.
+
+    `job` narrows it to shoreline, fish cover or shade plants; `next_door` lets in plants native only to
+    neighbouring states; `draws` seeded draws inside the traits' ranges show how firm the order is (0: skip them). `only` looks at some plants alone.
+    """
+    table = catalogue.plants if only is None else catalogue.plants.loc[only]
+    if job != "all":
+        table = table[table["growth_form"].isin(JOBS[job])]
+    out: dict[str, RuledOut] = {}
+
+    def rule_out(plant_id: str, code: str, reason: str) -> None:
+        out.setdefault(plant_id, RuledOut(plant_id, table.at[plant_id, "common_name"], code, reason))
+
+    kept = _lawful_natives(catalogue, table, pond, next_door, rule_out)
+    plants = traits(table.loc[kept])
+    if job == "fish cover":
+        plants = plants.take(plants.number["fish_cover"] > 0)
+    judged = sites(plants, pond)
+    use = use_index(plants, pond.purposes, pond.usual_drop_in)
+    for row in np.flatnonzero((judged.best <= 0.0) & (use.max(axis=1) > 0)):
+        rule_out(plants.plant_id[row], *_why_not(plants, judged, pond, row))
+    judged = judged.where_useful(use)
+    for row in np.flatnonzero(judged.best <= 0.0):
+        rule_out(plants.plant_id[row], "use", f"does nothing for {' or '.join(pond.purposes)} where it can live here")
+    living = judged.best > 0.0
+    plants, judged, use = plants.take(living), judged.take(living), use[living]
+
+    good = good_stretches(judged, pond)
+    wanted = groups_wanted(pond, good)
+    verdict = _takeover(plants, pond, good, wanted)
+    fits = (verdict.groups >= 1) | (verdict.contained.groups >= 1)
+    for row in np.flatnonzero(~fits):
+        rule_out(plants.plant_id[row], "takeover",
+                 f"{wanted[row]} group{'s' if wanted[row] > 1 else ''} could hold {_percent(verdict.shares[row, 2] * 100)} "
+                 f"of the pond in ten years (cap {pond.cap_percent:g} %), and nothing holds it")
+    plants, judged, use, good, wanted, verdict = (plants.take(fits), judged.take(fits), use[fits], good[fits],
+                                                  wanted[fits], verdict.take(fits))
+
+    places = [judged.best_place(i, use[i]) for i in range(len(plants))]
+    site = np.array([judged.index[i, s, d] for i, (s, d) in enumerate(places)])
+    use = np.array([use[i, d] for i, (_, d) in enumerate(places)])
+    stays = stays_put_index(verdict.groups, verdict.contained.groups, wanted)
+    scores = score(site, stays, use)
+    # among equals the one that takes less comes first
+    ties = np.lexsort((plants.plant_id.astype(str), verdict.shares[:, 2].round(6)))
+    order = ties[np.argsort(-np.round(scores[ties], 6), kind="stable")]
+    spans = _stability(plants, pond, good, wanted, site, use, verdict, scores, ties, draws, seed)
+    rows = tuple(_row(i, plants, table, catalogue, pond, judged, places[i], wanted, verdict, scores, stays, use, spans[i])
+                 for i in order)
+    ruled = tuple(sorted(out.values(), key=lambda r: (list(REASONS).index(r.code), r.plant_id)))
+    return Ranking(pond, job, rows, ruled, pond_assumptions(pond), pond_cautions(pond, [table.loc[r.plant_id] for r in rows]),
+                   catalogue.coverage_of(pond.state), firmness(rows), judged)
+
+
+def _lawful_natives(catalogue: Catalogue, table, pond: Pond, next_door: bool, rule_out) -> list[str]:
+    """The plants that law and nativity leave, in the table's order."""
+    state, kept = pond.state, []
+    usable = table[list(NEEDED)].notna().all(axis=1) & (table["jump"] != "") & (
+        table["spread_ft_yr"].notna() | table["doubling_days"].notna())
+    for plant_id, form, origin, known in zip(table.index, table["growth_form"], table["origin"], usable):
+        listing = catalogue.listed(plant_id, state)
+        status = catalogue.status_in(plant_id, state)
+        if listing:
+            place, word, taxon, citation, _ = listing
+            where = "the United States" if place == "US" else STATES[place][0]
+            rule_out(plant_id, "law", f"{word} in {where} ({citation})")
+        elif origin == "introduced":
+            rule_out(plant_id, "introduced", "not native to the lower 48 states")
+        elif form == "upland":
+            rule_out(plant_id, "dry ground", "a dry-ground plant: not for a pond's edge")
+        elif status == "introduced":
+            rule_out(plant_id, "state", f"introduced in {STATES[state][0]}, not native there")
+        elif status == "not recorded" and not (next_door and _native_next_door(catalogue, plant_id, state)):
+            near = _native_next_door(catalogue, plant_id, state)
+            hint = f"; native next door in {', '.join(near)} (--neighbours lets it in)" if near else ""
+            rule_out(plant_id, "state", f"not recorded in {STATES[state][0]}{hint}")
+        elif not known:
+            rule_out(plant_id, "unknown", "too little is known of it to place it or to forecast its spread")
+        else:
+            kept.append(plant_id)
+    return kept
+
+
+def _native_next_door(catalogue: Catalogue, plant_id: str, state: str) -> list[str]:
+    return [s for s in neighbours(state) if catalogue.status_in(plant_id, s) == "native"]
+
+
+def _why_not(plants: Traits, judged: Sites, pond: Pond, row: int) -> tuple[str, str]:
+    """The code and the sentence for a plant that has no place: the factor that is 0 at the best of its places."""
+    if plants.woody[row] and all(s.dam or s.plantable_ft == 0 for s in pond.stretches):
+        return "dam", "woody plants are kept off dams and 25 ft from them (state dam rules differ)"
+    shape = judged.index.shape[1:]
+    values = {name: np.broadcast_to(f[row], shape) for name, f in judged.factors.items()}
+    reachable = np.broadcast_to(DEPTHS <= pond.max_depth_in, shape)
+    for name in ("winter cold", "summer heat", "sun", "pH", "salinity", "grazers"):
+        if np.nanmax(np.where(reachable, values[name], 0.0)) <= 0.0 and not np.isnan(values[name]).all():
+            return "site", f"{name} rules it out{_because(name, plants, pond, row)}"
+    alive = np.where(reachable & (values["depth"] > 0), 1.0, 0.0)
+    if not alive.any():
+        return "site", "depth rules it out: the pond has no water of the depth it needs"
+    for name in ("level", "light"):
+        if not np.nan_to_num(np.where(alive > 0, values[name], 0.0), nan=1.0).any():
+            return "site", f"{name} rules it out{_because(name, plants, pond, row)}"
+    return "site", "level and light together leave it no depth to live in"
+
+
+def _because(factor: str, plants: Traits, pond: Pond, row: int) -> str:
+    n = plants.number
+    return {
+        "winter cold": f": it needs zone {n['zone_min'][row]:.0f} or warmer, this is {pond.hardiness_zone}",
+        "summer heat": f": it lasts to zone {n['zone_max'][row]:.0f}, this is {pond.hardiness_zone}",
+        "sun": f": it wants {plants.word['sun'][row]} sun",
+        "pH": f": it stands pH {n['ph_min'][row]:g} to {n['ph_max'][row]:g}, this is {pond.ph}",
+        "salinity": f": it stands {n['salinity_max_ppt'][row]:g} parts per thousand, this is {pond.salinity_ppt}",
+        "grazers": ": grass carp eat it faster than it grows",
+        "level": f": where it could root, a {pond.usual_drop_ft:g} ft drop leaves it dry too long",
+        "light": f": a Secchi reading of {pond.clarity_in} in is too little light at the depth it needs",
+    }[factor]
+
+
+def good_stretches(judged: Sites, pond: Pond) -> np.ndarray:
+    """Where each plant has a good place, (plants, stretches of the whole shore).
+
+    A plant with no good place keeps the stretch of its best one. Nothing is planted on shore that was not described.
+    """
+    by_stretch = judged.index.max(axis=2)
+    good = by_stretch >= GOOD
+    lacking = ~good.any(axis=1)
+    good[lacking] = by_stretch[lacking] == by_stretch[lacking].max(axis=1, keepdims=True)
+    missing = len(pond.shore) - good.shape[1]
+    return np.pad(good, ((0, 0), (0, missing)))
+
+
+def groups_wanted(pond: Pond, good: np.ndarray) -> np.ndarray:
+    """One group on each stretch with a good place, unless the pond file says how many."""
+    return np.full(len(good), pond.groups_wanted) if pond.groups_wanted else good.sum(axis=1)
+
+
+@dataclass(frozen=True)
+class _Verdict:
+    groups: np.ndarray
+    contained: containment.Contained
+    shares: np.ndarray
+    where: spread.Strips
+
+    def take(self, mask: np.ndarray) -> "_Verdict":
+        held = containment.Contained(tuple(m for m, keep in zip(self.contained.measures, mask) if keep),
+                                     self.contained.groups[mask])
+        where = spread.Strips(*(getattr(self.where, f)[mask] for f in ("width", "dry", "length", "share", "reach_in")))
+        return _Verdict(self.groups[mask], held, self.shares[mask], where)
+
+
+def _takeover(plants: Traits, pond: Pond, good: np.ndarray, wanted: np.ndarray) -> _Verdict:
+    lengths = np.array([s.length_ft for s in pond.shore])
+    where = spread.strips(plants, pond)
+    coming = spread.forecast(plants, pond, where=where)
+    shares = coming.takeover(spread.allot(good, lengths, wanted))
+    groups = spread.groups_within(coming.at_level(2), good, lengths, pond.cap_percent / 100.0)
+    held = containment.contain(plants, pond, good, np.where(groups < wanted, wanted, 0))
+    return _Verdict(groups, held, shares, where)
+
+
+def _row(i, plants, table, catalogue, pond, judged, place, wanted, verdict, scores, stays, use, span) -> RankedPlant:
+    plant_id = plants.plant_id[i]
+    record = table.loc[plant_id]
+    stretch, depth = place
+    by_band = judged.bands(i)
+    places = tuple((pond.stretches[s].name, BAND_NAMES[b], float(by_band[s, b]))
+                   for s in range(by_band.shape[0]) for b in range(by_band.shape[1]) if by_band[s, b] >= GOOD)
+    free, held = int(verdict.groups[i]), int(verdict.contained.groups[i])
+    better = containment.CONTAINED_WEIGHT * min(1.0, held / wanted[i]) > min(1.0, free / wanted[i])
+    measures = verdict.contained.measures[i] if better else ()
+    number = min(held, int(wanted[i])) if better else 0
+    status = catalogue.status_in(plant_id, pond.state)
+    status = "next door" if status == "not recorded" else status
+    chore = containment.chore(plants, i, pond, measures, number) if measures else ""
+    notes = plant_notes(catalogue, plants, i, record, pond, verdict.where, stretch, DEPTHS[depth], status, measures, chore)
+    return RankedPlant(
+        plant_id, record["scientific_name"], record["common_name"], record["growth_form"], float(scores[i]),
+        float(judged.index[i, stretch, depth]), float(stays[i]), float(use[i]), pond.stretches[stretch].name,
+        BAND_NAMES[BAND_OF_DEPTH[depth]], float(DEPTHS[depth]),
+        tuple(float(v) * 100.0 for v in verdict.shares[i]), pond.cap_percent, int(wanted[i]), free, measures, number,
+        chore, places, status, notes, span)
+
+
+def _stability(plants, pond, good, wanted, site, use, verdict, scores, ties, draws, seed) -> list[tuple[int, int]]:
+    """The range of places of each plant over seeded draws: rates, jumping and reach drawn inside their ranges."""
+    count = len(plants)
+    if not draws or not count:
+        return [(0, 0)] * count
+    rng = np.random.default_rng(seed)
+    # the draws belong to the plant, whatever its row: order them by plant_id
+    alphabetical = np.argsort(plants.plant_id.astype(str))
+    dice = np.empty((3, draws, count))
+    dice[:, :, alphabetical] = rng.random((3, draws, count))
+    index = np.tile(np.arange(count), draws)
+    many = plants.take(index)
+    rate, jump, reach = (d.reshape(-1) for d in dice)
+    n = many.number
+    drawn = triangular(rate, n["spread_low_ft_yr"], n["spread_ft_yr"], n["spread_high_ft_yr"])
+    deep = triangular(reach, n["advance_depth_low_in"], n["advance_depth_in"], n["advance_depth_high_in"])
+    double = triangular(rate, n["doubling_low_days"], n["doubling_days"], n["doubling_high_days"])
+    many = many.replaced(spread_high_ft_yr=drawn, advance_depth_high_in=deep, doubling_low_days=double)
+    limits = np.array([spread.JUMP_FACTOR.get(w, (1.0, 1.0, 1.0)) for w in many.word["jump"]])
+    factor = triangular(jump, *limits.T)
+    high = spread.forecast(many, pond, levels=(2,), jump_factors=np.repeat(factor[:, None], 3, axis=1))
+    lengths = np.array([s.length_ft for s in pond.shore])
+    groups = spread.groups_within(high, good[index], lengths, pond.cap_percent / 100.0)
+    stays = stays_put_index(groups, verdict.contained.groups[index], wanted[index])
+    table = np.vstack([scores, score(site[index], stays, use[index]).reshape(draws, count)])
+    # equals keep the order that they have in the ranking itself
+    ordered = np.lexsort((np.broadcast_to(np.argsort(ties), table.shape), -np.round(table, 6)), axis=1)
+    places = np.empty_like(ordered)
+    np.put_along_axis(places, ordered, np.broadcast_to(np.arange(1, count + 1), ordered.shape), axis=1)
+    low = np.minimum(np.percentile(places, 5, axis=0), places[0])
+    top = np.maximum(np.percentile(places, 95, axis=0), places[0])
+    return [(int(np.floor(a)), int(np.ceil(b))) for a, b in zip(low, top)]
+
+
+def triangular(u, low, typical, high):
+    """The value of a triangular distribution at probability u (NaN limits give NaN)."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        span = high - low
+        at = np.where(span > 0, (typical - low) / span, 0.0)
+        up = low + np.sqrt(u * span * (typical - low))
+        down = high - np.sqrt((1.0 - u) * span * (high - typical))
+    return np.where(span > 0, np.where(u < at, up, down), typical)
+
+
+def firmness(rows: tuple[RankedPlant, ...]) -> str:
+    """One sentence on how far the order may be trusted."""
+    if not rows or rows[0].places == (0, 0):
+        return ""
+    firm = 0
+    while firm < len(rows) and rows[firm].places[1] <= firm + 3:
+        firm += 1
+    if firm == len(rows):
+        return "The order holds over all draws inside the traits' ranges, give or take two places."
+    head = f"The first {firm} places are firm; from" if firm > 1 else "From"
+    start = firm + 1 if firm > 1 else 1
+    return (f"{head} place {start} on, the order depends on spread rates, reach and seeding that few people have "
+            "measured: read the range of places, not the place.")
+
+
+def _percent(value: float) -> str:
+    return f"{value:.0f} %" if value >= 1 else f"{value:.1f} %"

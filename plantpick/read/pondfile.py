@@ -1,0 +1,307 @@
+"""Reads the pond file (TOML). All mistakes are reported at once, each with its key, what is allowed and a remedy."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from datetime import date
+from functools import lru_cache
+from pathlib import Path
+
+from plantpick import words
+from plantpick.errors import PlantpickError, Problem, did_you_mean
+from plantpick.pond import KeepClear, Pond, Stretch
+from plantpick.read.catalogue import data_folder
+
+MOST_BYTES = 1_000_000
+DEMOS = {"demo": "south.toml", "demo-south": "south.toml", "demo-north": "north.toml", "demo-hard": "hard.toml"}
+
+
+def pond_path(name: str) -> Path:
+    """The file that a command line names: a path, or `demo`, `demo-south`, `demo-north`, `demo-hard`."""
+    path = Path(name)
+    if not path.exists() and name in DEMOS:
+        return data_folder() / "demo" / DEMOS[name]
+    return path
+
+
+def read_pond(name: str) -> Pond:
+    """Read one pond file. Raises PlantpickError `pond-file` with every mistake in it."""
+    path = pond_path(name)
+    try:
+        if path.stat().st_size > MOST_BYTES:
+            raise PlantpickError("pond-file", Problem(str(path), "is larger than a pond file can be (1 MB).",
+                                                      "Name the .toml file that describes the pond."))
+        text = path.read_bytes().decode("utf-8-sig")
+    except FileNotFoundError:
+        hint = did_you_mean(name, [*DEMOS, *(p.name for p in Path().glob("*.toml"))])
+        raise PlantpickError("pond-file", Problem(str(path), "there is no such file.",
+                                                  hint or 'Try "demo" for a pond that comes with plantpick.')) from None
+    except OSError as fault:
+        raise PlantpickError("pond-file", Problem(str(path), f"cannot be opened ({fault.strerror}).",
+                                                  "Check the path and its permissions.")) from None
+    except UnicodeDecodeError:
+        raise PlantpickError("pond-file", Problem(str(path), "is not UTF-8 text.",
+                                                  "Save it again as plain text in UTF-8.")) from None
+    return parse_pond(text, str(path))
+
+
+def parse_pond(text: str, where: str = "pond file") -> Pond:
+    """The pond that a TOML text describes; `where` names it in error messages."""
+    try:
+        told = tomllib.loads(text)
+    except (tomllib.TOMLDecodeError, RecursionError) as fault:
+        raise PlantpickError("pond-file", Problem(where, f"is not valid TOML: {fault}.",
+                                                  'Text needs quotes, numbers none: name = "Millrace", slope = 3.')) from None
+    problems: list[Problem] = []
+    clean = _validated(told, problems)
+    if not problems:
+        _check_together(clean, problems)
+    if problems:
+        raise PlantpickError("pond-file", [Problem(f"{where}: {p.where}", p.what, p.remedy) for p in problems])
+    return _pond(clean)
+
+
+@lru_cache(maxsize=1)
+def _schema():
+    """The shape of a pond file, built with marshmallow, which checks every key before it reports."""
+    from marshmallow import Schema, ValidationError, fields
+
+    class Number(fields.Field):
+        def __init__(self, least, most, unit="", **options):
+            super().__init__(**options)
+            self.least, self.most, self.unit = least, most, unit
+
+        def _deserialize(self, value, attr, data, **_):
+            allowed = f"a number from {self.least:g} to {self.most:g}{' ' + self.unit if self.unit else ''}"
+            if isinstance(value, bool) or not isinstance(value, (int, float)):
+                hint = " Take the quotes off." if isinstance(value, str) and re.fullmatch(r"[\d. ]+", value) else ""
+                raise ValidationError(f"found {_shown(value)}; allowed: {allowed}.{hint}")
+            if not self.least <= value <= self.most:
+                raise ValidationError(f"found {value}; allowed: {allowed}.")
+            return float(value)
+
+    class Text(fields.Field):
+        def _deserialize(self, value, attr, data, **_):
+            if not isinstance(value, str) or not value.strip() or len(value) > 200:
+                raise ValidationError(f"found {_shown(value)}; allowed: a text in quotes, up to 200 characters.")
+            return value.strip()
+
+    class Word(fields.Field):
+        def __init__(self, allowed, **options):
+            super().__init__(**options)
+            self.allowed = allowed
+
+        def _deserialize(self, value, attr, data, **_):
+            if isinstance(value, str) and value.strip().lower() in self.allowed:
+                return value.strip().lower()
+            hint = did_you_mean(value, self.allowed)
+            raise ValidationError(f"found {_shown(value)}; allowed: {', '.join(self.allowed)}. {hint}".strip())
+
+    class YesNo(fields.Field):
+        def _deserialize(self, value, attr, data, **_):
+            if not isinstance(value, bool):
+                raise ValidationError(f"found {_shown(value)}; allowed: true or false, without quotes.")
+            return value
+
+    class Several(fields.Field):
+        def __init__(self, allowed, **options):
+            super().__init__(**options)
+            self.word = Word(allowed)
+
+        def _deserialize(self, value, attr, data, **kwargs):
+            if not isinstance(value, list) or not value:
+                raise ValidationError(f'found {_shown(value)}; allowed: a list such as ["{self.word.allowed[0]}"].')
+            return tuple(dict.fromkeys(self.word._deserialize(v, attr, data, **kwargs) for v in value))
+
+    class State(fields.Field):
+        def _deserialize(self, value, attr, data, **_):
+            by_name = {name.lower(): code for code, (name, _) in words.STATES.items()}
+            if isinstance(value, str):
+                if value.strip().upper() in words.STATES:
+                    return value.strip().upper()
+                if value.strip().lower() in by_name:
+                    return by_name[value.strip().lower()]
+            names = [name for name, _ in words.STATES.values()]
+            raise ValidationError(f"found {_shown(value)}; allowed: one of the lower 48 states or DC, as in MS or "
+                                  f"Mississippi. {did_you_mean(value, names)}".strip())
+
+    class Zone(fields.Field):
+        def _deserialize(self, value, attr, data, **_):
+            word = str(value).strip().lower() if not isinstance(value, bool) else ""
+            if word in words.ZONES:
+                return word
+            if f"{word}a" in words.ZONES:
+                return f"{word}a"   # the colder half: the cautious one for hardiness
+            raise ValidationError(f'found {_shown(value)}; allowed: a hardiness zone from "1a" to "13b". '
+                                  f"{did_you_mean(word, words.ZONES)}".strip())
+
+    class DayOfYear(fields.Field):
+        def _deserialize(self, value, attr, data, **_):
+            match = re.fullmatch(r"(\d\d?)-(\d\d?)", value.strip()) if isinstance(value, str) else None
+            try:
+                day = date(2001, int(match[1]), int(match[2])) if match else None
+            except ValueError:
+                day = None
+            if day is None:
+                raise ValidationError(f'found {_shown(value)}; allowed: month-day such as "03-28".')
+            return day.month, day.day
+
+    class Tolerance(fields.Field):
+        def _deserialize(self, value, attr, data, **kwargs):
+            if isinstance(value, str):
+                return Word(tuple(words.TOLERANCES))._deserialize(value, attr, data, **kwargs)
+            return Number(0, 100, "per cent of the surface")._deserialize(value, attr, data, **kwargs)
+
+    class Water(Schema):
+        area_acres = Number(0.02, 2000, "acres", required=True)
+        max_depth_ft = Number(1, 200, "feet", required=True)
+        clarity_in = Number(2, 400, "inches")
+        usual_drop_ft = Number(0, 50, "feet")
+        ph = Number(3, 11)
+        salinity_ppt = Number(0, 60, "parts per thousand")
+
+    class Shore(Schema):
+        name = Text(required=True)
+        length_ft = Number(5, 200_000, "feet", required=True)
+        slope = Number(0.3, 60, "feet out for one foot down", required=True)
+        sun = Word(words.SUN_LEVELS)
+        soil = Word(words.SOILS)
+        dam = YesNo()
+
+    class Goals(Schema):
+        purposes = Several(tuple(words.PURPOSES))
+        tolerance = Tolerance()
+        cover_target_percent = Number(0, 100, "per cent of the surface")
+        brush_percent = Number(0, 100, "per cent of the surface")
+        groups_wanted = Number(1, 200, "groups")
+
+    class Clear(Schema):
+        what = Text(required=True)
+        stretch = Text()
+        length_ft = Number(0, 200_000, "feet")
+
+    class PondFile(Schema):
+        name = Text(required=True)
+        state = State(required=True)
+        hardiness_zone = Zone()
+        coldest_night_f = Number(-60, 75, "degrees F")
+        last_frost = DayOfYear()
+        first_frost = DayOfYear()
+        frost_free = YesNo()
+        invented = YesNo()
+        contours, soundings, outline = Text(), Text(), Text()
+        water = fields.Nested(Water, required=True)
+        shore = fields.List(fields.Nested(Shore), required=True)
+        goals = fields.Nested(Goals)
+        residents = fields.Nested(Schema.from_dict({g.replace(" ", "_"): YesNo() for g in words.GRAZERS}))
+        keep_clear = fields.List(fields.Nested(Clear))
+
+    return PondFile()
+
+
+def _shown(value) -> str:
+    text = f'"{value}"' if isinstance(value, str) else str(value)
+    return text if len(text) <= 60 else f"{text[:57]}..."
+
+
+def _validated(told: dict, problems: list[Problem]) -> dict:
+    from marshmallow import ValidationError
+
+    schema = _schema()
+    try:
+        return schema.load(told)
+    except ValidationError as fault:
+        problems.extend(_problems(fault.messages, schema))
+        return {}
+
+
+def _problems(messages, schema, path: str = "") -> list[Problem]:
+    """Marshmallow's nested messages as flat problems, each under its key in the file."""
+    if isinstance(messages, list):
+        return [_problem(path, text, schema) for text in messages]
+    found = []
+    for key, inner in messages.items():
+        here = f"{path}[{key + 1}]" if isinstance(key, int) else f"{path}.{key}".lstrip(".")
+        found += _problems(inner, schema, path if key == "_schema" else here)
+    return found
+
+
+def _problem(path: str, text: str, schema) -> Problem:
+    if text == "Unknown field.":
+        return Problem(path, "no such key is known.", did_you_mean(path.split(".")[-1], _keys(schema)))
+    if text == "Missing data for required field.":
+        return Problem(path, "is missing.", "Add it: see docs/commands.md for an example pond file.")
+    if text in ("Invalid input type.", "Not a valid list.", "Field may not be null."):
+        kind = "[[{0}]] sections" if path in ("shore", "keep_clear") else "a [{0}] section"
+        return Problem(path, "has the wrong shape.", f"Write it as {kind.format(path)}.")
+    return Problem(path, text)
+
+
+def _keys(schema) -> list[str]:
+    """Every key of the pond file, those of its sections included."""
+    keys = []
+    for name, field in schema.fields.items():
+        keys.append(name)
+        inner = getattr(getattr(field, "inner", field), "schema", None)
+        keys += list(inner.fields) if inner else []
+    return keys
+
+
+def _check_together(clean: dict, problems: list[Problem]) -> None:
+    """Mistakes that only show when values stand side by side."""
+    if ("hardiness_zone" in clean) == ("coldest_night_f" in clean):
+        problems.append(Problem("hardiness_zone", "give either hardiness_zone or coldest_night_f, and only one.",
+                                'For instance hardiness_zone = "8a".'))
+    if ("last_frost" in clean) != ("first_frost" in clean):
+        problems.append(Problem("last_frost", "last_frost and first_frost go together.", "Give both, or neither."))
+    elif "last_frost" in clean and clean["first_frost"] <= clean["last_frost"]:
+        problems.append(Problem("first_frost", "comes before last_frost.",
+                                "last_frost is in spring and first_frost in autumn, as month-day."))
+    if not clean["shore"]:
+        problems.append(Problem("shore", "at least one stretch of shore is needed.", "Add a [[shore]] section."))
+    names = [s["name"] for s in clean["shore"]]
+    for name in sorted({n for n in names if names.count(n) > 1}):
+        problems.append(Problem("shore.name", f'two stretches are called "{name}".', "Give each its own name."))
+    water = clean["water"]
+    circle = 2.0 * (3.14159265 * water["area_acres"] * 43_560.0) ** 0.5
+    given = sum(s["length_ft"] for s in clean["shore"])
+    if given > 12 * circle:
+        problems.append(Problem("shore.length_ft", f"the stretches add up to {given:,.0f} ft round {water['area_acres']:g} "
+                                f"acres, whose shortest shore is {circle:,.0f} ft.", "Check feet and acres."))
+    if water.get("usual_drop_ft", 0.0) >= water["max_depth_ft"]:
+        problems.append(Problem("water.usual_drop_ft", "the pond would fall dry.", "It must be less than max_depth_ft."))
+    if water.get("clarity_in", 0.0) > water["max_depth_ft"] * 12:
+        problems.append(Problem("water.clarity_in", "the Secchi reading is deeper than the pond.",
+                                "Give the depth in inches at which the disk is lost, or leave it out."))
+    for number, place in enumerate(clean.get("keep_clear", []), 1):
+        if "stretch" in place and place["stretch"] not in names:
+            problems.append(Problem(f"keep_clear[{number}].stretch", f'no stretch is called "{place["stretch"]}".',
+                                    did_you_mean(place["stretch"], names)))
+
+
+def _pond(clean: dict) -> Pond:
+    water, goals = clean["water"], clean.get("goals", {})
+    clear = tuple(KeepClear(c["what"], c.get("stretch"), c.get("length_ft", 0.0)) for c in clean.get("keep_clear", []))
+    stretches = tuple(
+        Stretch(s["name"], s["length_ft"], s["slope"], s.get("sun", "full"), s.get("soil"), s.get("dam", False),
+                clear_ft=sum(c.length_ft for c in clear if c.stretch == s["name"])) for s in clean["shore"])
+    notes = []
+    if "purposes" not in goals:
+        notes.append("No purposes were given: fish cover and bank hold were assumed.")
+    if "tolerance" not in goals:
+        notes.append('No tolerance for spreading was given: "little" was assumed.')
+    if "usual_drop_ft" not in water:
+        notes.append("No usual drop was given: the level was taken as steady.")
+    zone = clean.get("hardiness_zone") or words.zone_for_temperature(clean["coldest_night_f"])
+    wanted = goals.get("groups_wanted")
+    return Pond(
+        name=clean["name"], state=clean["state"], hardiness_zone=zone, area_acres=water["area_acres"],
+        max_depth_ft=water["max_depth_ft"], stretches=stretches, last_frost=clean.get("last_frost"),
+        first_frost=clean.get("first_frost"), frost_free=clean.get("frost_free", False),
+        clarity_in=water.get("clarity_in"), usual_drop_ft=water.get("usual_drop_ft", 0.0), ph=water.get("ph"),
+        salinity_ppt=water.get("salinity_ppt"), purposes=goals.get("purposes", ("fish cover", "bank hold")),
+        tolerance=goals.get("tolerance", "little"), cover_target_percent=goals.get("cover_target_percent", 20.0),
+        brush_percent=goals.get("brush_percent", 0.0), groups_wanted=int(wanted) if wanted else None,
+        residents=frozenset(g for g in words.GRAZERS if clean.get("residents", {}).get(g.replace(" ", "_"))),
+        keep_clear=clear, invented=clean.get("invented", False), notes=tuple(notes))

@@ -1,0 +1,1 @@
+"""The only code that draws: terminal tables, JSON and CSV."""

@@ -1,0 +1,114 @@
+"""One plant of the catalogue on a page: every trait with its range, basis and source, names, states and law."""
+
+from __future__ import annotations
+
+import math
+
+from rich.console import Console
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from plantpick.plants import RANGES, Catalogue
+from plantpick.show.records import dumps, to_csv
+from plantpick.show.terminal import bullets, heading, paragraph
+from plantpick.words import STATES, WETLAND_REGIONS
+
+# row title, columns shown together, unit
+TRAIT_ROWS: tuple[tuple[str, tuple[str, ...], str], ...] = (
+    ("family", ("family",), ""), ("growth form", ("growth_form",), ""), ("life span", ("life_span",), ""),
+    ("origin", ("origin",), ""), ("height", RANGES[0], "in"),
+    ("depth: least, best, most", RANGES[1], "in of water"), ("edge creeps into", RANGES[2], "in of water"),
+    ("hardiness zones", RANGES[3], ""), ("sun", ("sun",), ""), ("pH", RANGES[4], ""),
+    ("stands salt", ("salinity_max_ppt",), "parts per thousand"), ("clarity", ("clarity",), ""),
+    ("stands dry", ("drawdown",), ""), ("stands flooding", ("flooding",), ""),
+    ("edge moves", RANGES[5], "ft a year"), ("doubles in", RANGES[6], "days"),
+    ("jumps", ("jump", "jump_by"), ""), ("contained by", ("contained_by",), ""), ("spacing", ("spacing_in",), "in"),
+    ("fish cover", ("fish_cover",), "of 3"), ("bank hold", ("bank_hold",), "of 3"),
+    ("waterfowl", ("waterfowl",), "of 3"), ("pollinator", ("pollinator",), "of 3"), ("show", ("show",), "of 3"),
+    ("eaten by", ("eaten_by",), ""), ("cautions", ("cautions",), ""),
+    ("wetland rating", tuple(f"wetland_status_{r}" for r in WETLAND_REGIONS), ""),
+)
+
+
+def _cell(value) -> str:
+    if isinstance(value, float):
+        return "" if math.isnan(value) else f"{value:g}"
+    return value.replace(";", ", ")
+
+
+def _value(record, columns: tuple[str, ...], unit: str) -> str:
+    if columns[0].startswith("wetland_status"):
+        return ", ".join(f"{c[-4:].strip('_')} {record[c]}" for c in columns if record[c])
+    parts = [_cell(record[c]) for c in columns]
+    joiner = " by " if columns[0] == "jump" else " - "
+    told = joiner.join(p for p in parts if p)
+    return f"{told} {unit}".strip() if told else "not known"
+
+
+def trait_records(plants: Catalogue, plant_id: str) -> list[dict[str, str]]:
+    """Every trait row of a plant: trait, value, basis and sources."""
+    record = plants.plants.loc[plant_id]
+    evidence = plants.evidence[plants.evidence["plant_id"] == plant_id]
+    titles = plants.sources.set_index("source_id")["title"]
+    rows = []
+    for title, columns, unit in TRAIT_ROWS:
+        told = evidence[evidence["trait"].isin(columns)]
+        published = told[told["basis"] == "published"]
+        sources = [titles[s] for s in dict.fromkeys(published["source_id"])]
+        rows.append({"trait": title, "value": _value(record, columns, unit),
+                     "basis": ", ".join(sorted(set(told["basis"]))), "sources": "; ".join(sources)})
+    return rows
+
+
+def plant_text(plants: Catalogue, plant_id: str, form: str) -> str:
+    """The plant as JSON or as a CSV of its traits."""
+    rows = trait_records(plants, plant_id)
+    if form == "csv":
+        return to_csv(rows)
+    record = plants.plants.loc[plant_id]
+    return dumps({"plant_id": plant_id, "scientific_name": record["scientific_name"],
+                  "common_name": record["common_name"], "remark": record["remark"], "traits": rows,
+                  "names": _names(plants, plant_id),
+                  "states": {status: states for status, states in _states(plants, plant_id)},
+                  "law": [dict(zip(("jurisdiction", "status", "taxon", "citation", "as_of"), row))
+                          for row in plants.law_rows.get(plant_id, [])]})
+
+
+def _names(plants: Catalogue, plant_id: str) -> dict[str, list[str]]:
+    names = plants.names[plants.names["plant_id"] == plant_id]
+    return {kind: list(group["name"]) for kind, group in names.groupby("kind", sort=False)}
+
+
+def _states(plants: Catalogue, plant_id: str) -> list[tuple[str, list[str]]]:
+    rows = plants.range[plants.range["plant_id"] == plant_id]
+    return [(status, sorted(rows["state"][rows["status"] == status])) for status in ("native", "unsure", "introduced")]
+
+
+def show_plant(out: Console, plants: Catalogue, plant_id: str, state: str | None) -> None:
+    """Print the page of one plant; with a state, what its law and its lists say there first."""
+    record = plants.plants.loc[plant_id]
+    out.print(Text(f"{record['common_name']}, {record['scientific_name']}", style="bold"))
+    if record["remark"]:
+        paragraph(out, record["remark"])
+    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="bold")
+    for name in ("trait", "value", "basis", "sources"):
+        table.add_column(name)
+    for row in trait_records(plants, plant_id):
+        if row["value"] != "not known":
+            table.add_row(*(Text(row[c]) for c in ("trait", "value", "basis", "sources")))
+    out.print(Padding(table, (1, 0, 0, 0)))
+    unknown = [row["trait"] for row in trait_records(plants, plant_id) if row["value"] == "not known"]
+    if unknown:
+        paragraph(out, f"Not known: {', '.join(unknown)}.")
+    heading(out, "Names")
+    bullets(out, (f"{kind}: {', '.join(names)}" for kind, names in _names(plants, plant_id).items()))
+    heading(out, "States")
+    if state:
+        paragraph(out, f"{STATES[state][0]}: {plants.status_in(plant_id, state)}.", 2)
+    bullets(out, (f"{status}: {' '.join(states) or 'none'}" for status, states in _states(plants, plant_id)))
+    heading(out, "Law")
+    listed = plants.law_rows.get(plant_id, [])
+    bullets(out, [f"{place}: {status} as {taxon} ({citation}; {as_of or 'undated'})"
+                  for place, status, taxon, citation, as_of in listed]
+            or ["on no list that was read; that does not clear it: ask your state agency"])

@@ -1,0 +1,73 @@
+"""The ranking as plain records, for JSON and CSV."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+
+from plantpick.ranking import RankedPlant, Ranking
+
+
+def ranking_json(ranking: Ranking, top: int | None = None) -> str:
+    """One JSON object: pond, plants, ruled_out, and what stands beneath the table."""
+    pond = ranking.pond
+    return dumps({
+        "pond": {"name": pond.name, "state": pond.state, "hardiness_zone": pond.hardiness_zone,
+                 "area_acres": pond.area_acres, "purposes": list(pond.purposes), "cap_percent": pond.cap_percent,
+                 "invented": pond.invented},
+        "plants": [_record(plant) for plant in ranking.plants[:top]],
+        "ruled_out": [{"plant_id": r.plant_id, "reason": r.reason} for r in ranking.ruled_out],
+        "firm": ranking.firm, "assumptions": list(ranking.assumptions), "cautions": list(ranking.cautions),
+        "law": {key: ranking.law[key] for key in ("jurisdiction", "list_name", "agency", "read", "as_of")},
+    })
+
+
+def dumps(value) -> str:
+    """JSON with two-space indents, in Unicode, without NaN."""
+    return json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False)
+
+
+def _record(plant: RankedPlant) -> dict:
+    low, typical, high = (round(v, 3) for v in plant.takeover_percent)
+    return {
+        "plant_id": plant.plant_id, "scientific_name": plant.scientific_name, "common_name": plant.common_name,
+        "score": round(plant.score, 1), "fit": plant.fit, "site": round(plant.site, 3),
+        "stays_put": round(plant.stays_put, 3), "use": round(plant.use, 3), "stretch": plant.stretch,
+        "band": plant.band, "depth_in": plant.depth_in,
+        "takeover_percent": {"low": low, "typical": typical, "high": high}, "cap_percent": plant.cap_percent,
+        "groups_wanted": plant.groups_wanted, "groups_max": None if plant.unlimited else plant.groups_max,
+        "contained_by": " + ".join(plant.contained_by) or None, "contained_groups": plant.contained_groups,
+        "chore": plant.chore, "state_status": plant.state_status, "places": list(plant.places),
+        "notes": list(plant.notes),
+    }
+
+
+def ranking_csv(ranking: Ranking, top: int | None = None) -> str:
+    """One row a plant, best first; lists are joined by semicolons."""
+    rows = []
+    for place, plant in enumerate(ranking.plants[:top], 1):
+        record = {"place": place, **_record(plant)}
+        takeover = record.pop("takeover_percent")
+        first, last = record.pop("places")
+        record |= {f"takeover_{level}_percent": value for level, value in takeover.items()}
+        record |= {"place_best": first, "place_worst": last, "notes": "; ".join(record["notes"])}
+        rows.append(record)
+    return to_csv(rows)
+
+
+def to_csv(rows: list[dict]) -> str:
+    """Records as CSV text; cells that a spreadsheet would take for a formula are made harmless."""
+    text = io.StringIO()
+    if rows:
+        writer = csv.DictWriter(text, list(rows[0]), lineterminator="\n")
+        writer.writeheader()
+        writer.writerows({key: harmless(value) for key, value in row.items()} for row in rows)
+    return text.getvalue()
+
+
+def harmless(value):
+    """A cell that begins like a formula (= + - @, tab, return) gets an apostrophe before it; numbers stay."""
+    if isinstance(value, str) and value[:1] in ("=", "+", "-", "@", "\t", "\r"):
+        return f"'{value}"
+    return value

@@ -1,0 +1,173 @@
+"""Answers drawn for a terminal, from 60 columns up."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterable
+
+from rich.console import Console
+from rich.markup import escape
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from plantpick.explain import Explanation
+from plantpick.ranking import REASONS, RankedPlant, Ranking
+from plantpick.words import STATES
+
+
+class _Output(Console):
+    def on_broken_pipe(self) -> None:
+        raise BrokenPipeError   # settled at the command line's one boundary
+
+
+def console() -> Console:
+    """Standard output; colour and width as the terminal (or NO_COLOR, COLUMNS) says."""
+    return _Output(highlight=False, emoji=False)
+
+
+def paragraph(out: Console, text: str, indent: int = 0) -> None:
+    """A plain sentence, wrapped; text that came from a file is never read as markup."""
+    out.print(Padding(Text(text), (0, 0, 0, indent)))
+
+
+def heading(out: Console, text: str) -> None:
+    """A line over a section."""
+    out.print()
+    out.print(Text(text, style="bold"))
+
+
+def bullets(out: Console, lines: Iterable[str]) -> None:
+    """Sentences one under the other, each with a hyphen and a hanging indent."""
+    grid = Table.grid(padding=(0, 1))
+    grid.add_column(width=1)
+    grid.add_column()
+    for line in lines:
+        grid.add_row("-", Text(line))
+    out.print(Padding(grid, (0, 0, 0, 2)))
+
+
+def percent(value: float) -> str:
+    """Per cent of the surface, with a digit after the point only under ten."""
+    return f"{value:.0f}" if value >= 9.95 else f"{value:.1f}"
+
+
+def takeover_words(plant: RankedPlant) -> str:
+    low, _, high = plant.takeover_percent
+    if high < 0.05:
+        return "under 0.1 %"
+    return f"{percent(low)} to {percent(high)} %"
+
+
+def groups_words(plant: RankedPlant) -> str:
+    """How many groups the pond can take, and whether as it is or only if contained."""
+    if plant.contained_by:
+        free = f"{plant.groups_max} as it is, " if plant.groups_max else ""
+        return f"{free}{plant.contained_groups} if contained ({' + '.join(plant.contained_by)})"
+    return "no limit, as it is" if plant.unlimited else f"{plant.groups_max}, as it is"
+
+
+def show_ranking(out: Console, ranking: Ranking, top: int, names_of_ruled_out: bool = False) -> None:
+    """The ranked table, what holds each plant, what was ruled out, assumptions, cautions and law."""
+    pond = ranking.pond
+    mark = " (an invented pond)" if pond.invented else ""
+    out.print(Text(f"{pond.name}{mark}: {pond.area_acres:g} acres in {STATES[pond.state][0]}, zone "
+                   f"{pond.hardiness_zone}", style="bold"))
+    paragraph(out, f"Wanted: {', '.join(pond.purposes)}. No one plant may hold more than {pond.cap_percent:g} % of the "
+                   "water after ten untended years.")
+    shown = ranking.plants[:top]
+    if not shown:
+        heading(out, "No plant in the catalogue fits.")
+    else:
+        out.print(_ranking_table(shown))
+        heading(out, "What holds each plant, and what to mind")
+        for place, plant in enumerate(shown, 1):
+            paragraph(out, f"{place:>2}  {plant.common_name}. {'. '.join(plant.notes)}.")
+    if len(ranking.plants) > len(shown):
+        paragraph(out, f"{len(ranking.plants) - len(shown)} more fit: --top {len(ranking.plants)} shows all.")
+    if ranking.firm:
+        heading(out, "How firm the order is")
+        paragraph(out, ranking.firm, 2)
+    _show_ruled_out(out, ranking, names_of_ruled_out)
+    heading(out, "Taken for granted")
+    bullets(out, ranking.assumptions)
+    heading(out, "Take care")
+    bullets(out, ranking.cautions)
+    heading(out, "Law")
+    bullets(out, law_lines(ranking.law, pond.state))
+
+
+def _ranking_table(plants: Iterable[RankedPlant]) -> Table:
+    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="bold")
+    table.add_column("", justify="right", no_wrap=True)
+    table.add_column("plant", ratio=5)
+    table.add_column("fit", min_width=9)
+    table.add_column("where", ratio=4)
+    table.add_column("takes in ten years", ratio=3)
+    table.add_column("groups it can take", ratio=4)
+    for place, plant in enumerate(plants, 1):
+        name = Text(plant.common_name)
+        name.append(f"\n{plant.scientific_name}", style="italic dim")
+        span = f"\nplaces {plant.places[0]}-{plant.places[1]}" if plant.places[1] > plant.places[0] else ""
+        table.add_row(str(place), name, Text(f"{plant.fit} {plant.score:.0f}{span}"),
+                      Text(f"{plant.stretch}\n{plant.band}"),
+                      Text(f"{takeover_words(plant)}\ncap {plant.cap_percent:g} %"), Text(groups_words(plant)))
+    return table
+
+
+def _show_ruled_out(out: Console, ranking: Ranking, names: bool) -> None:
+    if not ranking.ruled_out:
+        return
+    heading(out, f"Ruled out: {len(ranking.ruled_out)}" + ("" if names else " (--ruled-out names them)"))
+    count = Counter(r.code for r in ranking.ruled_out)
+    for code, title in REASONS.items():
+        if not count[code]:
+            continue
+        paragraph(out, f"{count[code]:>4}  {title}")
+        if names:
+            bullets(out, (f"{r.common_name} ({r.plant_id}): {r.reason}" for r in ranking.ruled_out if r.code == code))
+
+
+def law_lines(law: dict[str, str], state: str) -> list[str]:
+    """How far the state's list was read, its date, and whom to ask."""
+    name = STATES[state][0]
+    if law["read"] == "whole":
+        first = f"{name}: {law['list_name']} was read whole ({law['as_of'] or 'undated'})."
+    elif law["read"] == "part":
+        first = (f"{name}: {law['list_name']} was read only in part ({law['as_of'] or 'undated'}). A plant that is "
+                 "not named here may still be listed.")
+    else:
+        first = f"{name}: no list could be read. Nothing here clears a plant."
+    return [first, "Federal: 7 CFR 360.200(a), all 19 aquatic and wetland weeds.",
+            f"Ask your state agency before you buy: {law['agency']}. It has the last word."]
+
+
+def show_explanation(out: Console, told: Explanation, title: str) -> None:
+    """The arithmetic of one plant on one pond."""
+    heading(out, title)
+    if told.ruled_out:
+        paragraph(out, f"Ruled out: {told.ruled_out}.", 2)
+    if not told.factors:
+        return
+    paragraph(out, f"Best place: {told.stretch}, {told.band}, set at {told.depth_in:g} in at full pool.", 2)
+    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="bold")
+    for name in ("factor", "index", "break points"):
+        table.add_column(name)
+    for name, index, points in told.factors:
+        table.add_row(name, "not judged" if math.isnan(index) else f"{index:.2f}", escape(points))
+    out.print(Padding(table, (0, 0, 0, 2)))
+    paragraph(out, f"site {told.combined:.2f}: {told.combined_how}.", 2)
+    heading(out, "Takeover, nobody cutting it back")
+    bullets(out, told.takeover_how)
+    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="bold")
+    for name in ("years", "low", "typical", "high"):
+        table.add_column(name, justify="right")
+    for years, shares in told.takeover:
+        table.add_row(str(years), *(f"{percent(s)} %" for s in shares))
+    out.print(Padding(table, (0, 0, 0, 2)))
+    most = "no limit worth naming" if told.groups_max >= 30 else str(told.groups_max)
+    paragraph(out, f"groups wanted {told.groups_wanted}; groups that keep the high forecast under the cap: {most}.", 2)
+    bullets(out, (f"with {words}: {'no limit worth naming' if n >= 30 else n}" for words, n in told.measures))
+    heading(out, "Use and score")
+    bullets(out, [f"{purpose}: {value:g} of 3" for purpose, value in told.use] + ([told.score_how] if told.score_how else []))
