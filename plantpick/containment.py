@@ -12,6 +12,7 @@ from plantpick.pond import Pond
 
 STEEP = 3.0            # 3 ft out for 1 ft down, the edge that stops most weeds (NC State Extension)
 CONTAINED_WEIGHT = 0.7  # what a contained plant counts beside one that stays put by itself: judgement
+TRIM_MOST_FT2 = 500.0    # edge that an owner keeps up with in a year, at the high rate: judgement
 TRIM_YEARS = 1.0        # growth that a stand makes between two yearly cuts
 STILL_FT_YR = 0.35      # a plant whose edge moves no faster, at the high end, is said to stay where it is set
 STEEPENED = "bank steepened to 3:1"
@@ -23,6 +24,7 @@ OPTIONS: tuple[tuple[tuple[str, ...], float], ...] = (
     (("barrier",), 0.0),
     (("deadhead",), np.inf),
     (("trim",), TRIM_YEARS),
+    (("tub", "trim"), 0.0),
     (("tub", "sterile form"), 0.0),
     (("tub", "deadhead"), 0.0),
     (("barrier", "deadhead"), 0.0),
@@ -31,12 +33,15 @@ OPTIONS: tuple[tuple[tuple[str, ...], float], ...] = (
 MEASURE_WORDS = {
     "tub": "pots or tubs without holes",
     "barrier": "a buried root barrier",
-    "trim": "its edge cut back every year",
+    "trim": "its edge cut back and strays pulled every year",
     "deadhead": "its seed heads cut before they ripen",
     "sterile form": "a form that sets no seed",
     STEEPENED: "the bank steepened to 3:1",
 }
-TUB_STOPS = ("tubers", "offsets")   # what a tub holds besides the rhizome
+JUMP_STOPPED_BY: dict[str, set[str]] = {   # way of jumping: measures that stop it
+    "seed": {"deadhead", "sterile form"}, "tubers": {"tub", "barrier"}, "offsets": {"tub", "barrier"},
+    "fragments": set(), "turions": set(), "spores": set(),
+}
 
 
 @dataclass(frozen=True)
@@ -49,17 +54,19 @@ class Contained:
 
 
 def _stops_jump(plants: Traits, measures: tuple[str, ...]) -> np.ndarray:
-    """Where the measures stop the plant from jumping: cutting seed heads or a sterile form if seed is all it jumps
-    by; a tub if tubers or offsets are."""
+    """Where the measures stop the plant from jumping.
+
+    Cutting seed heads or a sterile form does if it jumps by seed alone; a tub or barrier if by tubers or offsets.
+    Whoever cuts the edge back every year pulls strays as well: that stops a plant that makes few of them (jump
+    "low"), not one that makes them by the hundred (judgement).
+    """
     by = plants.has["jump_by"]
-    n = len(plants)
-    ways = {way: by.get(way, np.zeros(n, dtype=bool)) for way in ("seed", "fragments", "turions", "spores")}
-    other = {way: by.get(way, np.zeros(n, dtype=bool)) for way in TUB_STOPS}
-    seed_stopped = bool({"deadhead", "sterile form"} & set(measures))
-    held = bool({"tub", "barrier"} & set(measures))
-    left = ways["fragments"] | ways["turions"] | ways["spores"]
-    left = left | (ways["seed"] & (not seed_stopped)) | ((other["tubers"] | other["offsets"]) & (not held))
-    return ~left
+    left = np.zeros(len(plants), dtype=bool)
+    for way, stopped_by in JUMP_STOPPED_BY.items():
+        if way in by and not stopped_by & set(measures):
+            left |= by[way]
+    few = plants.word["jump"] == "low" if "trim" in measures else False
+    return ~left | few
 
 
 def applicable(plants: Traits, measures: tuple[str, ...]) -> np.ndarray:
@@ -76,7 +83,17 @@ def groups_with(plants: Traits, pond: Pond, good: np.ndarray, measures: tuple[st
     lengths = np.array([s.length_ft for s in pond.shore])
     high = spread.forecast(plants, pond, hold=np.full(len(plants), hold), no_jump=_stops_jump(plants, measures),
                            levels=(2,))
-    return spread.groups_within(high, good, lengths, pond.cap_percent / 100.0)
+    groups = spread.groups_within(high, good, lengths, pond.cap_percent / 100.0)
+    if "trim" in measures and hold > 0:
+        groups = np.minimum(groups, np.floor(TRIM_MOST_FT2 / np.maximum(trimmed_ft2(plants, pond)[2], 1e-9)).astype(int))
+    return groups
+
+
+def trimmed_ft2(plants: Traits, pond: Pond) -> np.ndarray:
+    """Square feet of edge to cut back a year for one group, (3, plants), low to high: a ring one year's advance wide."""
+    first = spread.group_radius_ft(plants.group, plants.number["spacing_in"])
+    rates = np.stack([plants.number[c] for c in ("spread_low_ft_yr", "spread_ft_yr", "spread_high_ft_yr")])
+    return np.pi * ((first + np.nan_to_num(rates) * pond.season_factor) ** 2 - first**2)
 
 
 def steepened(pond: Pond) -> Pond:
@@ -91,7 +108,8 @@ def contain(plants: Traits, pond: Pond, good: np.ndarray, wanted: np.ndarray) ->
     chosen: list[tuple[str, ...]] = [()] * count
     tries = [(measures, hold, applicable(plants, measures), pond) for measures, hold in OPTIONS]
     if any(s.slope > STEEP for s in pond.shore):
-        tries.append(((STEEPENED,), np.inf, plants.word["growth_form"] != "free-floating", steepened(pond)))
+        tries.append(((STEEPENED,), np.inf, ~plants.has["contained_by"].get("nothing", np.zeros(count, dtype=bool)),
+                      steepened(pond)))
     for measures, hold, mask, basin in tries:
         rows = np.flatnonzero(mask & (best < wanted))
         if not len(rows):
@@ -116,11 +134,8 @@ def chore(plants: Traits, row: int, pond: Pond, measures: tuple[str, ...], group
     each = int(one.group[0])
     parts = []
     if "trim" in measures:
-        first = spread.group_radius_ft(one.group, one.number["spacing_in"])[0]
-        rate = one.number["spread_ft_yr"][0] * pond.season_factor
-        fast = one.number["spread_high_ft_yr"][0] * pond.season_factor
-        ring = [np.pi * ((first + r) ** 2 - first**2) * groups for r in (rate, fast)]
-        parts.append(f"cut back {_round(ring[0])} to {_round(ring[1])} sq ft of edge a year")
+        _, usual, most = trimmed_ft2(one, pond)[:, 0] * groups
+        parts.append(f"cut back {_round(usual)} to {_round(most)} sq ft of edge a year, and pull strays")
     if "deadhead" in measures:
         parts.append(f"cut the seed heads of {_count(groups, 'group')} every summer")
     if "tub" in measures:

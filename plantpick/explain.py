@@ -78,7 +78,7 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
 def _telling_place(judged, pond: Pond, worth) -> tuple[int, int]:
     """The best place; for a plant with none, the place where the fewest factors are 0."""
     if judged.best[0] > 0:
-        return judged.best_place(0, worth if (judged.index[0] * worth).any() else 1.0)
+        return judged.best_place(0, worth if (judged.index[0] * worth).any() else 1.0, pond)
     shape = judged.index.shape[1:]
     values = np.stack([np.broadcast_to(judged.factors[f][0], shape) for f in FACTORS])
     liking = np.nan_to_num(values, nan=1.0).sum(axis=0) - 10.0 * (np.nan_to_num(values, nan=1.0) == 0).sum(axis=0)
@@ -102,8 +102,8 @@ def _break_points(factor: str, plants, pond: Pond) -> str:
         if pond.clarity_in is None or w["growth_form"] != "submersed":
             return "does not apply" if w["growth_form"] != "submersed" else "no Secchi reading"
         usual, greatest = deepest_growth_in(pond.clarity_in)
-        at_usual, at_greatest = CLARITY_INDEX[w["clarity"]]
-        return (f"1 to {0.75 * usual:.0f} in, {at_usual:g} at {usual:.0f} (usual depth for {pond.clarity_in:g} in "
+        full, at_usual, at_greatest = CLARITY_INDEX[w["clarity"]]
+        return (f"in midsummer's depth: 1 to {full * usual:.0f} in, {at_usual:g} at {usual:.0f} (usual depth for {pond.clarity_in:g} in "
                 f"Secchi), {at_greatest:g} at {greatest:.0f} (greatest), 0 at {1.1 * greatest:.0f}")
     if factor == "winter cold":
         return f"1 from zone {n['zone_min']:g} up, 0 a zone colder; this is {pond.hardiness_zone}"

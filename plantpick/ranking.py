@@ -86,6 +86,7 @@ REASONS: dict[str, str] = {  # code: heading under which the ruled-out plants ar
     "introduced": "not native to the United States, or garden-bred",
     "state": "not known as native to this state",
     "dry ground": "dry-ground plant",
+    "danger": "too dangerous to plant",
     "use": "does nothing you asked for",
     "unknown": "too little known to place it",
     "dam": "woody, and there is no bank off the dam",
@@ -160,7 +161,7 @@ def rank(pond: Pond, catalogue: Catalogue, *, job: str = "all", next_door: bool 
     plants, judged, use, good, wanted, verdict = (plants.take(fits), judged.take(fits), use[fits], good[fits],
                                                   wanted[fits], verdict.take(fits))
 
-    places = [judged.best_place(i, use[i]) for i in range(len(plants))]
+    places = [judged.best_place(i, use[i], pond) for i in range(len(plants))]
     site = np.array([judged.index[i, s, d] for i, (s, d) in enumerate(places)])
     use = np.array([use[i, d] for i, (_, d) in enumerate(places)])
     stays = stays_put_index(verdict.groups, verdict.contained.groups, wanted)
@@ -198,6 +199,8 @@ def _lawful_natives(catalogue: Catalogue, table, pond: Pond, next_door: bool, ru
             near = _native_next_door(catalogue, plant_id, state)
             hint = f"; native next door in {', '.join(near)} (--neighbours lets it in)" if near else ""
             rule_out(plant_id, "state", f"not recorded in {STATES[state][0]}{hint}")
+        elif "never plant" in table.at[plant_id, "cautions"]:
+            rule_out(plant_id, "danger", "dangerous to people or stock: know it, and do not plant it")
         elif not known:
             rule_out(plant_id, "unknown", "too little is known of it to place it or to forecast its spread")
         else:

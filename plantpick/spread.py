@@ -101,19 +101,17 @@ class Strips:
 def reach_in(plants: Traits, pond: Pond) -> np.ndarray:
     """Depth at full pool where a stand's edge stops: (plants, 3), low to high, inches.
 
-    While the pond is down the edge creeps further: half the usual drop is added to the typical reach and all of
-    it to the high one. Submersed plants stop where the light does: the usual depth for the Secchi reading, and at
-    the high end the greatest. Nothing goes deeper than the pond.
+    Submersed plants stop where the light does: at the usual depth for the Secchi reading, and at the high end at the
+    greatest. While the pond is down the edge creeps further: half the usual drop is added to the typical reach and
+    all of it to the high one. Nothing goes deeper than the pond.
     """
     n = plants.number
     reach = np.stack([n["advance_depth_low_in"], n["advance_depth_in"], n["advance_depth_high_in"]], axis=1)
-    reach = reach + pond.usual_drop_in * np.array([0.0, 0.5, 1.0])
     if pond.clarity_in is not None:
         usual, greatest = deepest_growth_in(pond.clarity_in)
-        lit = np.array([usual, usual, greatest])
         submersed = (plants.word["growth_form"] == "submersed")[:, None]
-        reach = np.where(submersed, np.minimum(reach, lit), reach)
-    return np.minimum(reach, pond.max_depth_in)
+        reach = np.where(submersed, np.minimum(reach, [usual, usual, greatest]), reach)
+    return np.minimum(reach + pond.usual_drop_in * np.array([0.0, 0.5, 1.0]), pond.max_depth_in)
 
 
 def strips(plants: Traits, pond: Pond) -> Strips:

@@ -52,20 +52,21 @@ SUN_INDEX: dict[str, tuple[float, float, float]] = {  # in full sun, part sun, s
 }
 # Inches that the water falls short of the plant's shallowest depth at low pool, and the index left.
 DRAWDOWN_INDEX: dict[str, tuple[tuple[float, ...], tuple[float, ...]]] = {
-    "none": ((0.0, 6.0, 12.0), (1.0, 0.5, 0.0)),
-    "weeks": ((0.0, 12.0, 36.0), (1.0, 0.7, 0.1)),
+    "none": ((0.0, 4.0, 12.0), (1.0, 0.4, 0.0)),
+    "weeks": ((0.0, 12.0, 24.0, 48.0), (1.0, 0.4, 0.15, 0.0)),
     "season": ((0.0, 24.0, 72.0), (1.0, 0.85, 0.5)),
 }
 # On the bank and the edge, where a full spillway stands over a plant for days each year.
 FLOODING_INDEX = {"none": 0.6, "weeks": 1.0, "season": 1.0}
-# How a submersed plant's index falls from its usual to the greatest depth that the light allows.
-CLARITY_INDEX: dict[str, tuple[float, float]] = {  # at the usual depth, at the greatest depth
-    "clear": (0.5, 0.0),
-    "fair": (0.8, 0.05),
-    "turbid": (1.0, 0.2),
+# Light for submersed plants. The usual depth for a Secchi reading is where such beds end, so that the index there is
+# limiting: full to a share of that depth, then this at the usual depth, this at the greatest.
+CLARITY_INDEX: dict[str, tuple[float, float, float]] = {
+    "clear": (0.5, 0.2, 0.0),
+    "fair": (0.65, 0.3, 0.02),
+    "turbid": (0.8, 0.4, 0.05),
 }
 # What a grazer present leaves of the index; an exclosure while young is then advised.
-GRAZER_INDEX = {"grass carp": 0.5, "common carp": 0.55, "nutria": 0.5, "muskrat": 0.65, "beaver": 0.75, "deer": 0.8,
+GRAZER_INDEX = {"grass carp": 0.5, "common carp": 0.4, "nutria": 0.5, "muskrat": 0.65, "beaver": 0.75, "deer": 0.8,
                 "geese": 0.7, "turtles": 0.7, "crayfish": 0.8, "livestock": 0.6}
 
 
@@ -122,11 +123,11 @@ def level_index(plants: Traits, depth_in, drop_in):
     return np.where(depth <= 0.0, np.fmin(dry, flood), dry)
 
 
-def light_index(plants: Traits, depth_in, clarity_in):
+def light_index(plants: Traits, depth_in, clarity_in, drop_in=0.0):
     """Light at the bottom for submersed plants, (plants, depths); NaN for the others and without a reading.
 
-    Full at three quarters of the usual depth for the reading and shallower, then falling through the plant's value
-    at the usual depth to its value at the greatest, and to 0 at 1.1 times that. Depths from Caffrey et al. 2007.
+    `depth_in` is at full pool; the Secchi reading is of midsummer, when half the usual drop is gone. Depths of
+    growth from Caffrey et al. 2007; how the index falls between them is judgement (CLARITY_INDEX).
     """
     depth = np.asarray(depth_in, dtype=float)
     index = np.full((len(plants), depth.size), np.nan)
@@ -135,13 +136,13 @@ def light_index(plants: Traits, depth_in, clarity_in):
     usual, greatest = deepest_growth_in(clarity_in)
     for word in CLARITY_INDEX:
         rows = (plants.word["clarity"] == word) & (plants.word["growth_form"] == "submersed")
-        index[rows] = _light_fall(depth, usual, greatest, word)
+        index[rows] = _light_fall(depth - drop_in / 2.0, usual, greatest, word)
     return index
 
 
 def _light_fall(depth, usual, greatest, word):
-    at_usual, at_greatest = CLARITY_INDEX[word]
-    near = 1.0 - (1.0 - at_usual) * (depth - 0.75 * usual) / (0.25 * usual)
+    full, at_usual, at_greatest = CLARITY_INDEX[word]
+    near = 1.0 - (1.0 - at_usual) * (depth - full * usual) / ((1.0 - full) * usual)
     middle = at_usual - (at_usual - at_greatest) * (depth - usual) / (greatest - usual)
     deep = at_greatest * (1.0 - (depth - greatest) / (0.1 * greatest))
     return np.clip(np.where(depth <= usual, near, np.where(depth <= greatest, middle, deep)), 0.0, 1.0)
@@ -206,11 +207,17 @@ class Sites:
         """The site index of each plant's best place, (plants,)."""
         return self.index.max(axis=(1, 2))
 
-    def best_place(self, plant: int, worth: np.ndarray | float = 1.0) -> tuple[int, int]:
-        """Stretch and depth positions of one plant's best place: where site index times `worth` (by depth) is
-        greatest; of several equal depths on a stretch the middle one."""
+    def best_place(self, plant: int, worth: np.ndarray | float, pond: Pond) -> tuple[int, int]:
+        """Stretch and depth positions of one plant's best place: where site index times `worth` (by depth) is greatest.
+
+        Of equal stretches it is one off the dam, and the steepest, where the plant can spread least; of equal depths
+        the middle one.
+        """
         value = self.index[plant] * worth
-        stretch = int(np.argmax(value.max(axis=1)))
+        best = value.max(axis=1)
+        order = sorted(range(len(best)), key=lambda s: (-round(float(best[s]), 9), pond.stretches[s].dam,
+                                                        pond.stretches[s].slope))
+        stretch = order[0]
         equals = np.flatnonzero(value[stretch] >= value[stretch].max() - 1e-9)
         return stretch, int(equals[len(equals) // 2])
 
@@ -234,7 +241,7 @@ def sites(plants: Traits, pond: Pond) -> Sites:
     factors = {
         "depth": depth_index(plants, DEPTHS)[:, one, :],
         "level": level_index(plants, DEPTHS, pond.usual_drop_in)[:, one, :],
-        "light": light_index(plants, DEPTHS, pond.clarity_in)[:, one, :],
+        "light": light_index(plants, DEPTHS, pond.clarity_in, pond.usual_drop_in)[:, one, :],
         "winter cold": winter_index(plants, pond.zone)[:, one, one],
         "summer heat": heat_index(plants, pond.zone)[:, one, one],
         "sun": np.stack([sun_index(plants, s.sun) for s in described], axis=1)[:, :, one],
@@ -267,6 +274,7 @@ def best_sites(plants: Traits, *, zone, drop_in, clarity_in, ph, salinity_ppt, m
     sun_row = np.array([SUN_LEVELS.index(word) for word in sun])
 
     index = depth_index(plants, DEPTHS)
+    index[plants.woody] *= DEPTHS <= WOODY_DEEPEST_IN
     lives = index.max(axis=1) > 0
     plant_at, depth_at = np.nonzero(index > 0)          # sorted by plant
     first = np.flatnonzero(np.r_[True, np.diff(plant_at) > 0])
@@ -294,7 +302,7 @@ def best_sites(plants: Traits, *, zone, drop_in, clarity_in, ph, salinity_ppt, m
         level = np.minimum(level, flood)
         product, smallest = base * level, np.minimum(base, level)
         for columns, word in by_clarity:
-            light = _light_fall(depth[columns], usual[p], greatest[p], word)
+            light = _light_fall(depth[columns] - drop[p] / 2.0, usual[p], greatest[p], word)
             product[:, columns] *= light
             smallest[:, columns] = np.minimum(smallest[:, columns], light)
         smallest = np.minimum(smallest, common.min(axis=0)[:, plant_at])

@@ -41,7 +41,8 @@ JUMP_BY = ("seed", "fragments", "turions", "tubers", "offsets", "spores")
 MEASURES = ("tub", "barrier", "trim", "deadhead", "sterile form", "nothing")
 GRAZERS = ("grass carp", "common carp", "muskrat", "nutria", "beaver", "deer", "geese", "turtles", "crayfish",
            "livestock")
-CAUTIONS = ("poisonous", "livestock", "skin", "cuts", "thorns", "mats", "wild harvest", "lookalike", "woody")
+CAUTIONS = ("poisonous", "livestock", "skin", "cuts", "thorns", "mats", "wild harvest", "lookalike", "woody",
+            "never plant")
 SOILS = ("clay", "loam", "sand", "muck", "rock")
 NAME_KINDS = ("accepted", "synonym", "common", "trade", "cultivar")
 RANGE_STATUS = ("native", "introduced", "unsure")
