@@ -52,7 +52,7 @@ def plant_notes(catalogue: Catalogue, plants: Traits, row: int, record, pond: Po
         notes.append(f"whether it is native in {STATES[pond.state][0]} is unsure: ask before you plant")
     elif status == "next door":
         notes.append(f"native next door, not recorded in {STATES[pond.state][0]}")
-    elsewhere = catalogue.listed_elsewhere(record.name, pond.state)
+    elsewhere = catalogue.listed_elsewhere(plants.plant_id[row], pond.state)
     if "watch" in elsewhere:
         notes.append(f"on an advisory list in {STATES[pond.state][0]}: ask the agency first")
     others = [s for s in elsewhere if s != "watch"]

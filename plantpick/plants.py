@@ -62,6 +62,11 @@ class Catalogue:
         return self.state_status.get((plant_id, state), "not recorded")
 
     @cached_property
+    def records(self) -> dict[str, dict]:
+        """plant_id to the plant's row as a plain dict (floats, NaN is not known, and text)."""
+        return self.plants.to_dict("index")
+
+    @cached_property
     def _taxa(self) -> dict[str, set[str]]:
         """Every accepted name and synonym, lower case, to the plants that bear it."""
         taxa: dict[str, set[str]] = {}
@@ -72,18 +77,38 @@ class Catalogue:
             taxa.setdefault(bare_taxon(name), set()).add(plant_id)
         return taxa
 
+    @cached_property
+    def _genera(self) -> tuple[dict[str, set[str]], dict[str, set[str]]]:
+        """Plants by the genus of their accepted name, and by every genus that any of their names ever had."""
+        accepted: dict[str, set[str]] = {}
+        ever: dict[str, set[str]] = {}
+        for plant_id, name in self.plants["scientific_name"].items():
+            accepted.setdefault(name.lower().split()[0], set()).add(plant_id)
+        for name, plant_ids in self._taxa.items():
+            ever.setdefault(name.split()[0], set()).update(plant_ids)
+        return accepted, ever
+
+    @cached_property
+    def _subordinate(self) -> dict[str, set[str]]:
+        """A species to the plants that are a subspecies or variety of it."""
+        below: dict[str, set[str]] = {}
+        for plant_id, name in self.plants["scientific_name"].items():
+            parts = bare_taxon(name).split()
+            if len(parts) > 2:
+                below.setdefault(" ".join(parts[:2]), set()).add(plant_id)
+        return below
+
     def plants_meant(self, taxon: str, exceptions: str = "") -> set[str]:
         """The plants that a law's taxon covers: a species with all below it, or a whole genus less its exceptions."""
         wanted = bare_taxon(taxon)
         if wanted.endswith(" spp"):
+            accepted, ever = self._genera
             genus = wanted[:-4]
-            accepted = {p for p, n in self.plants["scientific_name"].items() if n.lower().split()[0] == genus}
-            found = accepted or {p for name, ids in self._taxa.items() if name.split()[0] == genus for p in ids}
+            found = set(accepted.get(genus) or ever.get(genus, ()))
         else:
-            found = set(self._taxa.get(wanted, ()))
-            found |= {p for p, n in self.plants["scientific_name"].items() if bare_taxon(n).startswith(wanted + " ")}
+            found = self._taxa.get(wanted, set()) | self._subordinate.get(wanted, set())
         for exception in filter(None, (part.strip() for part in exceptions.split(";"))):
-            found -= self._taxa.get(bare_taxon(exception), set())
+            found = found - self._taxa.get(bare_taxon(exception), set())
         return found
 
     @cached_property

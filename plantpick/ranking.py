@@ -128,13 +128,13 @@ def rank(pond: Pond, catalogue: Catalogue, *, job: str = "all", next_door: bool 
     `job` narrows it to shoreline, fish cover or shade plants; `next_door` lets in plants native only to
     neighbouring states; `draws` seeded draws inside the traits' ranges show how firm the order is (0: skip them). `only` looks at some plants alone.
     """
-    table = catalogue.plants if only is None else catalogue.plants.loc[only]
+    table, records = catalogue.plants if only is None else catalogue.plants.loc[only], catalogue.records
     if job != "all":
         table = table[table["growth_form"].isin(JOBS[job])]
     out: dict[str, RuledOut] = {}
 
     def rule_out(plant_id: str, code: str, reason: str) -> None:
-        out.setdefault(plant_id, RuledOut(plant_id, table.at[plant_id, "common_name"], code, reason))
+        out.setdefault(plant_id, RuledOut(plant_id, records[plant_id]["common_name"], code, reason))
 
     kept = _lawful_natives(catalogue, table, pond, next_door, rule_out)
     plants = traits(table.loc[kept])
@@ -170,10 +170,10 @@ def rank(pond: Pond, catalogue: Catalogue, *, job: str = "all", next_door: bool 
     ties = np.lexsort((plants.plant_id.astype(str), verdict.shares[:, 2].round(6)))
     order = ties[np.argsort(-np.round(scores[ties], 6), kind="stable")]
     spans = _stability(plants, pond, good, wanted, site, use, verdict, scores, ties, draws, seed)
-    rows = tuple(_row(i, plants, table, catalogue, pond, judged, places[i], wanted, verdict, scores, stays, use, spans[i])
+    rows = tuple(_row(i, plants, catalogue, pond, judged, places[i], wanted, verdict, scores, stays, use, spans[i])
                  for i in order)
     ruled = tuple(sorted(out.values(), key=lambda r: (list(REASONS).index(r.code), r.plant_id)))
-    return Ranking(pond, job, rows, ruled, pond_assumptions(pond), pond_cautions(pond, [table.loc[r.plant_id] for r in rows]),
+    return Ranking(pond, job, rows, ruled, pond_assumptions(pond), pond_cautions(pond, [records[r.plant_id] for r in rows]),
                    catalogue.coverage_of(pond.state), firmness(rows), judged)
 
 
@@ -199,7 +199,7 @@ def _lawful_natives(catalogue: Catalogue, table, pond: Pond, next_door: bool, ru
             near = _native_next_door(catalogue, plant_id, state)
             hint = f"; native next door in {', '.join(near)} (--neighbours lets it in)" if near else ""
             rule_out(plant_id, "state", f"not recorded in {STATES[state][0]}{hint}")
-        elif "never plant" in table.at[plant_id, "cautions"]:
+        elif "never plant" in catalogue.records[plant_id]["cautions"]:
             rule_out(plant_id, "danger", "dangerous to people or stock: know it, and do not plant it")
         elif not known:
             rule_out(plant_id, "unknown", "too little is known of it to place it or to forecast its spread")
@@ -287,9 +287,9 @@ def _takeover(plants: Traits, pond: Pond, good: np.ndarray, wanted: np.ndarray) 
     return _Verdict(groups, held, shares, where)
 
 
-def _row(i, plants, table, catalogue, pond, judged, place, wanted, verdict, scores, stays, use, span) -> RankedPlant:
+def _row(i, plants, catalogue, pond, judged, place, wanted, verdict, scores, stays, use, span) -> RankedPlant:
     plant_id = plants.plant_id[i]
-    record = table.loc[plant_id]
+    record = catalogue.records[plant_id]
     stretch, depth = place
     by_band = judged.bands(i)
     places = tuple((pond.stretches[s].name, BAND_NAMES[b], float(by_band[s, b]))
@@ -311,30 +311,35 @@ def _row(i, plants, table, catalogue, pond, judged, place, wanted, verdict, scor
 
 
 def _stability(plants, pond, good, wanted, site, use, verdict, scores, ties, draws, seed) -> list[tuple[int, int]]:
-    """The range of places of each plant over seeded draws: rates, jumping and reach drawn inside their ranges."""
+    """The range of places of each plant over seeded draws: rates, jumping and reach drawn inside their ranges.
+
+    A plant that stays put at the high end of its ranges does so in every draw; only the others are drawn.
+    """
     count = len(plants)
     if not draws or not count:
         return [(0, 0)] * count
     rng = np.random.default_rng(seed)
-    # the draws belong to the plant, whatever its row: order them by plant_id
+    # the dice belong to the plant, whatever its row: cast them in the order of plant_id
     alphabetical = np.argsort(plants.plant_id.astype(str))
     dice = np.empty((3, draws, count))
     dice[:, :, alphabetical] = rng.random((3, draws, count))
-    index = np.tile(np.arange(count), draws)
+    unsure = np.flatnonzero(verdict.groups < wanted)
+    index = np.tile(unsure, draws)
     many = plants.take(index)
-    rate, jump, reach = (d.reshape(-1) for d in dice)
+    rate, jump, reach = dice[:, :, unsure].reshape(3, -1)
     n = many.number
     drawn = triangular(rate, n["spread_low_ft_yr"], n["spread_ft_yr"], n["spread_high_ft_yr"])
     deep = triangular(reach, n["advance_depth_low_in"], n["advance_depth_in"], n["advance_depth_high_in"])
     double = triangular(rate, n["doubling_low_days"], n["doubling_days"], n["doubling_high_days"])
     many = many.replaced(spread_high_ft_yr=drawn, advance_depth_high_in=deep, doubling_low_days=double)
-    limits = np.array([spread.JUMP_FACTOR.get(w, (1.0, 1.0, 1.0)) for w in many.word["jump"]])
+    limits = np.array([spread.JUMP_FACTOR[w] for w in many.word["jump"]]).reshape(-1, 3)
     factor = triangular(jump, *limits.T)
     high = spread.forecast(many, pond, levels=(2,), jump_factors=np.repeat(factor[:, None], 3, axis=1))
     lengths = np.array([s.length_ft for s in pond.shore])
-    groups = spread.groups_within(high, good[index], lengths, pond.cap_percent / 100.0)
+    groups = spread.groups_within(high, good[index], lengths, pond.cap_percent / 100.0, most=wanted[index])
     stays = stays_put_index(groups, verdict.contained.groups[index], wanted[index])
-    table = np.vstack([scores, score(site[index], stays, use[index]).reshape(draws, count)])
+    table = np.tile(scores, (draws + 1, 1))
+    table[1:, unsure] = score(site[index], stays, use[index]).reshape(draws, -1)
     # equals keep the order that they have in the ranking itself
     ordered = np.lexsort((np.broadcast_to(np.argsort(ties), table.shape), -np.round(table, 6)), axis=1)
     places = np.empty_like(ordered)

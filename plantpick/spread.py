@@ -223,13 +223,14 @@ def allot(good: np.ndarray, lengths: np.ndarray, total) -> np.ndarray:
     return np.where(good, rounds[:, None] + (rank < left[:, None]), 0)
 
 
-def groups_within(high: Forecast, good: np.ndarray, lengths: np.ndarray, cap_share: float) -> np.ndarray:
+def groups_within(high: Forecast, good: np.ndarray, lengths: np.ndarray, cap_share: float,
+                  most: np.ndarray | int = MANY_GROUPS) -> np.ndarray:
     """The most groups, (plants,), that keep the forecast `high` within the cap; MANY_GROUPS means no real limit.
 
     `high` holds one level. Groups go to the good stretches in turn (`allot`); the forecast rises with their
-    number, so that the answer is found by halving. Where no stretch is good the answer is 0.
+    number, so that the answer is found by halving, up to `most`. Where no stretch is good the answer is 0.
     """
-    low, top = np.zeros(len(good), dtype=int), np.where(good.any(axis=1), MANY_GROUPS, 0)
+    low, top = np.zeros(len(good), dtype=int), np.where(good.any(axis=1), most, 0)
     while (low < top).any():
         middle = (low + top + 1) // 2
         within = high.takeover(allot(good, lengths, middle))[:, 0] <= cap_share + 1e-12
