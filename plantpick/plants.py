@@ -174,7 +174,7 @@ def bare_taxon(name: str) -> str:
     return " ".join(text.split())
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Traits:
     """The traits that the computation needs, one array entry per plant (NaN is not known).
 
@@ -189,6 +189,9 @@ class Traits:
 
     def __len__(self) -> int:
         return len(self.plant_id)
+
+    def __repr__(self) -> str:
+        return f"Traits of {len(self)} plants"
 
     @property
     def group(self) -> np.ndarray:

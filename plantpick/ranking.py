@@ -273,7 +273,7 @@ class _Verdict:
     def take(self, mask: np.ndarray) -> "_Verdict":
         held = containment.Contained(tuple(m for m, keep in zip(self.contained.measures, mask) if keep),
                                      self.contained.groups[mask])
-        where = spread.Strips(*(getattr(self.where, f)[mask] for f in ("width", "dry", "length", "share", "reach_in")))
+        where = spread.Strips(*(getattr(self.where, f)[mask] for f in ("width", "dry", "length", "reach_in", "room")))
         return _Verdict(self.groups[mask], held, self.shares[mask], where)
 
 

@@ -83,15 +83,16 @@ class Strips:
     """Where each plant can live, at low, typical and high reach.
 
     Arrays of shape (plants, levels, stretches): `width` and `length` of the strip in feet, `dry` the part of the
-    width above the waterline, and `share` the strip's area, bank and water, over the pond's surface.
-    `reach_in` (plants, levels) is the depth at which the edge stops.
+    width above the waterline. Of shape (plants, levels): `reach_in`, the depth at which the edge stops, and `room`,
+    all the ground there is between the two depths, bank and water, over the pond's surface (less than the strips
+    add up to, since they run into each other where the shore bends inward).
     """
 
     width: np.ndarray
     dry: np.ndarray
     length: np.ndarray
-    share: np.ndarray
     reach_in: np.ndarray
+    room: np.ndarray
 
     @property
     def area(self) -> np.ndarray:
@@ -127,10 +128,8 @@ def strips(plants: Traits, pond: Pond) -> Strips:
     # a plant that reaches the deepest point has the floor of the basin too: shared out along the shore
     floor = np.where(reach >= pond.max_depth_in, float(area_at_depth_ft2(pond, pond.max_depth_in - 1e-9)), 0.0)
     width = width + (floor / length.sum())[..., None]
-    wet_strip = (width - dry) * length
-    total = np.maximum(wet_strip.sum(axis=-1, keepdims=True), 1e-9)
-    share = (np.maximum(wet_ft2, 0.0)[..., None] * wet_strip / total + dry * length) / pond.area_ft2
-    return Strips(width, dry, np.broadcast_to(length, width.shape), share, reach)
+    room = (np.maximum(wet_ft2, 0.0) + (dry * length).sum(axis=-1)) / pond.area_ft2
+    return Strips(width, dry, np.broadcast_to(length, width.shape), reach, room)
 
 
 @dataclass(frozen=True)
@@ -144,21 +143,22 @@ class Forecast:
 
     own: np.ndarray
     jumped: np.ndarray
-    share: np.ndarray
+    strip: np.ndarray      # (plants, levels, stretches) a strip's area over the pond's surface
+    room: np.ndarray       # (plants, levels) as in Strips
     floating: np.ndarray   # (plants, levels) share for the free-floating, NaN for the others
 
     def takeover(self, groups: np.ndarray) -> np.ndarray:
         """Share of the surface, (plants, levels), for `groups` (plants, stretches) set on each stretch."""
         each = np.asarray(groups, dtype=float)[:, None, :, None]
         bare = np.exp(each * self.own + each.sum(axis=2, keepdims=True) * self.jumped)
-        rooted = ((1.0 - bare) @ _WEIGHTS * self.share).sum(axis=-1)
+        rooted = np.minimum(((1.0 - bare) @ _WEIGHTS * self.strip).sum(axis=-1), self.room)
         afloat = np.where(np.asarray(groups).sum(axis=1)[:, None] > 0, self.floating, 0.0)
         return np.where(np.isnan(self.floating), rooted, afloat)
 
     def at_level(self, level: int) -> "Forecast":
         """The same for one of low, typical, high only."""
         pick = slice(level, level + 1)
-        return Forecast(self.own[:, pick], self.jumped[:, pick], self.share[:, pick], self.floating[:, pick])
+        return Forecast(*(part[:, pick] for part in (self.own, self.jumped, self.strip, self.room, self.floating)))
 
 
 def forecast(plants: Traits, pond: Pond, years: float = 10.0, *, hold: np.ndarray | None = None,
@@ -205,12 +205,12 @@ def forecast(plants: Traits, pond: Pond, years: float = 10.0, *, hold: np.ndarra
             inside = disc_in_strip(radius[..., None, None], across[sub], width[sub], length[sub])
             bare = np.log1p(-np.clip(inside / area[sub], 0.0, 1.0 - 1e-12))
             jumped[sub] += born[..., None, None] * part[sub] * bare
-    share = where.share[:, levels]
+    strip = where.area[:, levels] / pond.area_ft2
 
     doubling = np.stack([n["doubling_high_days"], n["doubling_days"], n["doubling_low_days"]], axis=1)[:, levels]
     most = np.array(FLOATING_SHARE)[levels]
     afloat = np.minimum(most, floating_area_ft2(doubling, pond.frost_free_days, years) / pond.area_ft2)
-    return Forecast(own, jumped, share, np.where(np.isnan(doubling), np.nan, afloat))
+    return Forecast(own, jumped, strip, where.room[:, levels], np.where(np.isnan(doubling), np.nan, afloat))
 
 
 def allot(good: np.ndarray, lengths: np.ndarray, total) -> np.ndarray:

@@ -310,7 +310,7 @@ def best_sites(plants: Traits, *, zone, drop_in, clarity_in, ph, salinity_ppt, m
         rank = np.where(smallest <= LIMITING, smallest, 1.0 + product)
         rank = np.where(depth <= deepest[p], rank, 0.0)
         top = np.maximum.reduceat(rank, first, axis=1)
-        count = (known.sum(axis=0) + 2 + lit)[:, lives]
+        count = (known.sum(axis=0) + 3 + lit)[:, lives]   # and depth, level and (untouched) grazers
         settled = (np.maximum(top - 1.0, 0.0) * common.prod(axis=0)[:, lives]) ** (1.0 / count)
         best[p, lives] = np.where(top <= LIMITING, top, settled)
     return best

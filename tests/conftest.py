@@ -1,0 +1,50 @@
+"""What several tests need: the catalogue, demo ponds, and a pond to vary."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from plantpick.pond import Pond, Stretch
+from plantpick.read import catalogue, pondfile
+
+REFERENCE = Path(__file__).resolve().parent.parent.parent / "shared" / "reference"
+
+
+@pytest.fixture(scope="session")
+def plants():
+    """The catalogue with its evidence."""
+    return catalogue.load(evidence=True)
+
+
+@pytest.fixture(scope="session")
+def south():
+    return pondfile.read_pond("demo")
+
+
+@pytest.fixture(scope="session")
+def north():
+    return pondfile.read_pond("demo-north")
+
+
+@pytest.fixture(scope="session")
+def hard():
+    return pondfile.read_pond("demo-hard")
+
+
+@pytest.fixture(scope="session")
+def reference():
+    """The folder of outside tables, where the project is built beside it."""
+    if not REFERENCE.is_dir():
+        pytest.skip("../shared/reference is not here: the comparison with the outside tables was not made")
+    return REFERENCE
+
+
+def a_pond(**changes) -> Pond:
+    """An invented pond, with any value changed."""
+    base = Pond(name="Test Pond", state="MS", hardiness_zone="8a", area_acres=2.0, max_depth_ft=12.0,
+                stretches=(Stretch("north", 700.0, 3.0), Stretch("south", 500.0, 6.0, sun="part")),
+                last_frost=(3, 28), first_frost=(11, 5), clarity_in=30.0, usual_drop_ft=1.0, ph=7.0, salinity_ppt=0.1)
+    return replace(base, **changes)

@@ -1,0 +1,180 @@
+"""Takeover: the closed forms against Monte Carlo and published theory, and the properties that must hold."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from plantpick import spread
+from plantpick.plants import traits
+from plantpick.pond import Stretch
+from tests.conftest import a_pond
+
+
+def covered_by_throwing_discs(groups, radius, width, length, rng, throws=400, points=1500):
+    """Share of a strip whose ends join that discs cover, centres at random: brute force, for checking."""
+    total = 0.0
+    for _ in range(throws):
+        cx, cy = rng.random(groups) * length, rng.random(groups) * width
+        px, py = rng.random(points) * length, rng.random(points) * width
+        dx = np.abs(px[:, None] - cx)
+        dx = np.minimum(dx, length - dx)
+        total += ((dx**2 + (py[:, None] - cy) ** 2) <= radius**2).any(axis=1).mean()
+    return total / throws
+
+
+def cover_of_strip(groups, radius, width, length, nodes=2000):
+    y = (np.arange(nodes) + 0.5) / nodes * width
+    return spread.random_cover(spread.disc_in_strip(radius, y, width, length), width * length, groups).mean()
+
+
+@pytest.mark.parametrize("radius, share", [(0.5, 0.5441), (1.0, 0.9568)])
+def test_jmak(radius, share):
+    """Johnson-Mehl-Avrami-Kolmogorov, 100 discs on 100 square units: 1 - exp(-N pi r^2 / A) (theory read; worked out)."""
+    assert spread.jmak_cover(np.pi * radius**2, 100.0, 100) == pytest.approx(share, abs=5e-5)
+
+
+def test_few_groups():
+    """On a torus the exact form is 1 - (1 - a/A)^N: 0.5455 for 100 discs of 0.5 (Monte Carlo 0.5448; worked out)."""
+    assert spread.random_cover(np.pi * 0.25, 100.0, 100) == pytest.approx(0.5455, abs=5e-5)
+
+
+def test_seven_groups_in_a_narrow_strip():
+    """Seven discs of 30 ft in a strip of 420 by 12 ft: 0.66, where the exponential gives 0.63."""
+    y = (np.arange(4000) + 0.5) / 4000 * 12
+    inside = spread.disc_in_strip(30.0, y, 12.0, 420.0)
+    assert spread.random_cover(inside, 12 * 420.0, 7).mean() == pytest.approx(0.66, abs=0.01)
+    assert spread.jmak_cover(inside, 12 * 420.0, 7).mean() == pytest.approx(0.63, abs=0.01)
+
+
+@pytest.mark.parametrize("groups, radius, width, length",
+                         [(7, 30.0, 12.0, 420.0), (3, 4.0, 30.0, 200.0), (1, 60.0, 25.0, 100.0), (20, 9.0, 15.0, 300.0)])
+def test_strip_agrees_with_monte_carlo(groups, radius, width, length):
+    """The closed form against discs thrown at random (seeded), within 3 %."""
+    thrown = covered_by_throwing_discs(groups, radius, width, length, np.random.default_rng(7))
+    assert cover_of_strip(groups, radius, width, length) == pytest.approx(thrown, rel=0.03)
+
+
+def test_disc_inside_and_outside():
+    assert spread.disc_in_strip(2.0, 10.0, 20.0, 100.0) == pytest.approx(np.pi * 4)
+    assert spread.disc_in_strip(2.0, 0.0, 20.0, 100.0) == pytest.approx(np.pi * 2)
+    assert spread.disc_in_strip(500.0, 5.0, 10.0, 100.0) == pytest.approx(1000.0)   # fills the strip, once
+
+
+def test_spaced_groups_fill_until_they_touch():
+    """Square grid, r up to s/2: pi r^2 / s^2, 0.7854 where the discs touch (geometry)."""
+    assert spread.spaced_cover(np.pi * 0.25, 1.0, 1) == pytest.approx(0.7854, abs=5e-5)
+    assert spread.spaced_cover(1.0, 4.0, 100) == 1.0
+
+
+@pytest.mark.parametrize("rgr, days, weekly", [(0.519, 1.34, 37.8), (0.153, 4.53, 2.92)])
+def test_doubling(rgr, days, weekly):
+    """Duckweeds: growth of 0.153 to 0.519 a day is doubling in 4.54 to 1.34 days, 2.9 to 37.8 fold a week (Ziegler et al. 2015,
+    Plant Biology, read)."""
+    assert np.log(2) / rgr == pytest.approx(days, rel=0.01)
+    assert spread.floating_area_ft2(np.log(2) / rgr, 7.0, 1) == pytest.approx(weekly, rel=0.01)
+
+
+def test_hyacinth_needs_twelve_doublings_for_an_acre():
+    """1 square metre to 1 acre is 11.98 doublings: 84 days at the 7 days of water hyacinth (Madsen and Morgan 2021)."""
+    assert np.log2(4046.86) * 7 == pytest.approx(84, abs=0.5)
+    assert spread.floating_area_ft2(7.0, 84.0, 1) == pytest.approx(4096.0)
+
+
+def test_wild_celery_in_its_exclosures(plants):
+    """Doyle et al. 1997 (read through Conservation Evidence): edges of wild celery moved 0.44 to 1.0 m a season; the catalogue's
+    range must hold that."""
+    row = plants.plants.loc["vallisneria-americana"]
+    assert row["spread_low_ft_yr"] <= 0.44 / 0.3048 <= row["spread_high_ft_yr"]
+    assert row["spread_low_ft_yr"] <= 1.0 / 0.3048 <= row["spread_high_ft_yr"]
+
+
+def test_cattail_and_lily_rates_hold_the_published_ones(plants):
+    """Southern cattail 3 to 10 m a year (Wisconsin DNR review, read); white water lily 15 ft across in five years, 1.5 ft a year in
+    radius (Washington Ecology, quoted second hand)."""
+    cattail, lily = plants.plants.loc["typha-domingensis"], plants.plants.loc["nymphaea-odorata"]
+    assert cattail["spread_high_ft_yr"] >= 9.8 and cattail["spread_ft_yr"] >= 3
+    assert lily["spread_low_ft_yr"] <= 1.5 <= lily["spread_high_ft_yr"]
+
+
+@pytest.fixture(scope="module")
+def natives(plants):
+    table = plants.plants
+    ok = (table["origin"] == "native") & table["depth_min_in"].notna() & table["advance_depth_in"].notna() & (
+        table["spread_ft_yr"].notna() | table["doubling_days"].notna()) & table["spacing_in"].notna()
+    return traits(table[ok])
+
+
+def takeover(natives, pond, years=10):
+    groups = np.ones((len(natives), len(pond.shore)))
+    return spread.forecast(natives, pond, years).takeover(groups)
+
+
+@settings(max_examples=15, deadline=None)
+@given(st.integers(100, 330), st.integers(1, 80))
+def test_a_longer_season_never_lowers_a_forecast(natives, days, more):
+    """Common practice, no source: the warmer, the faster."""
+    from datetime import date, timedelta
+
+    def pond(length):
+        last = date(2001, 1, 15)
+        first = last + timedelta(days=min(length, 345))
+        return a_pond(last_frost=(last.month, last.day), first_frost=(first.month, first.day))
+
+    short, long = takeover(natives, pond(days)), takeover(natives, pond(min(345, days + more)))
+    assert (long >= short - 1e-9).all()
+
+
+@settings(max_examples=15, deadline=None)
+@given(st.floats(1.5, 12.0), st.floats(0.3, 1.0))
+def test_deeper_water_close_in_never_raises_a_forecast(natives, slope, steeper):
+    """Common practice, no source: a steep edge stops what creeps (a plant that no depth of this pond stops is aside)."""
+    def pond(value):
+        return a_pond(max_depth_ft=15.0, stretches=(Stretch("a", 700.0, value), Stretch("b", 500.0, value)))
+
+    stopped = spread.reach_in(natives, pond(slope)) < 15.0 * 12
+    assert stopped.mean() > 0.8
+    assert (takeover(natives, pond(slope * steeper)) <= takeover(natives, pond(slope)) + 1e-9)[stopped].all()
+
+
+def test_a_forecast_rises_with_time_groups_and_level(natives, south):
+    by_year = [takeover(natives, south, y) for y in spread.YEARS]
+    for earlier, later in zip(by_year, by_year[1:]):
+        assert (later >= earlier - 1e-9).all()
+    for forecast in by_year:
+        assert (np.diff(forecast, axis=1) >= -1e-9).all()
+        assert forecast.min() >= 0
+    ten = spread.forecast(natives, south)
+    one, five = (ten.takeover(np.full((len(natives), len(south.shore)), n)) for n in (1, 5))
+    assert (five >= one - 1e-9).all() and (five > one).any()
+
+
+def test_groups_within_is_the_most_that_keeps_the_cap(natives, south):
+    high = spread.forecast(natives, south, levels=(2,))
+    good = np.tile([s.described for s in south.shore], (len(natives), 1))
+    lengths = np.array([s.length_ft for s in south.shore])
+    groups = spread.groups_within(high, good, lengths, 0.05)
+    held = high.takeover(spread.allot(good, lengths, groups))[:, 0]
+    more = high.takeover(spread.allot(good, lengths, groups + 1))[:, 0]
+    assert (held <= 0.05 + 1e-9).all()
+    limited = groups < spread.MANY_GROUPS
+    assert (more[limited] > 0.05).all() and limited.any() and (~limited).any()
+
+
+def test_groups_are_allotted_in_turn():
+    good = np.array([[True, False, True], [False, False, False]])
+    lengths = np.array([100.0, 500.0, 300.0])
+    np.testing.assert_array_equal(spread.allot(good, lengths, 3), [[1, 0, 2], [0, 0, 0]])
+
+
+def test_the_floor_counts_for_a_plant_that_no_depth_stops(natives):
+    """A plant that reaches the deepest point may hold the whole surface, and no more."""
+    row = list(natives.plant_id).index("nelumbo-lutea")
+    lotus = natives.take(np.array([row]))
+    shallow = replace(a_pond(), max_depth_ft=4.0)
+    where = spread.strips(lotus, shallow)
+    bank = (where.dry * where.length).sum(axis=-1) / shallow.area_ft2
+    assert where.room[0, 2] == pytest.approx(1.0 + bank[0, 2], abs=1e-6)
+    assert where.area.sum(axis=-1)[0, 2] / shallow.area_ft2 >= where.room[0, 2] - 1e-9
