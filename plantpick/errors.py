@@ -46,13 +46,20 @@ class PlantpickError(Exception):
         super().__init__("; ".join(str(p) for p in self.problems))
 
 
-def nearest(word: str, allowed, limit: int = 1, cutoff: float = 55.0) -> list[str]:
-    """The allowed words that look most like `word`, best first; none if nothing is close."""
+def nearest(word: str, allowed, limit: int = 1) -> list[str]:
+    """The allowed words that look most like `word`, best first; none if nothing is close.
+
+    Whole words are compared first; parts of longer names only where no whole word is close.
+    """
     from rapidfuzz import fuzz, process, utils
 
-    found = process.extract(str(word), list(allowed), scorer=fuzz.WRatio, processor=utils.default_process,
-                            limit=limit, score_cutoff=cutoff)
-    return [match for match, _, _ in found]
+    allowed = list(allowed)
+    for scorer, cutoff in ((fuzz.ratio, 66.0), (fuzz.WRatio, 66.0)):
+        found = process.extract(str(word), allowed, scorer=scorer, processor=utils.default_process, limit=limit,
+                                score_cutoff=cutoff)
+        if found:
+            return [match for match, _, _ in found]
+    return []
 
 
 def did_you_mean(word: str, allowed) -> str:

@@ -351,6 +351,7 @@ def _stability(plants, pond, good, wanted, site, use, verdict, scores, ties, dra
 
 def triangular(u, low, typical, high):
     """The value of a triangular distribution at probability u (NaN limits give NaN)."""
+    low, typical, high = (np.asarray(v, dtype=float) for v in (low, typical, high))
     with np.errstate(divide="ignore", invalid="ignore"):
         span = high - low
         at = np.where(span > 0, (typical - low) / span, 0.0)

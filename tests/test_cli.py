@@ -1,0 +1,130 @@
+"""The command line: exit statuses, JSON, errors in words, help with an example."""
+
+import json
+import os
+import subprocess
+import sys
+
+import pytest
+
+from plantpick.cli import app as cli
+from plantpick.errors import ExitStatus
+
+
+def run(*arguments, width=100):
+    environment = {**os.environ, "COLUMNS": str(width), "NO_COLOR": "1", "PYTHONIOENCODING": "utf-8"}
+    done = subprocess.run([sys.executable, "-m", "plantpick", *arguments], capture_output=True, text=True,
+                          encoding="utf-8", env=environment, timeout=120)
+    return done.returncode, done.stdout, done.stderr
+
+
+def commands():
+    return sorted(c.name for c in cli.app.registered_commands)
+
+
+@pytest.mark.parametrize("command", commands())
+def test_help_has_an_example(command):
+    status, out, _ = run(command, "--help")
+    assert status == 0 and f"plantpick {command}" in " ".join(out.split()) and "Example:" in out
+
+
+def test_json_of_the_ranking():
+    status, out, err = run("rank", "demo", "--format", "json")
+    told = json.loads(out)
+    assert status == 0 and not err
+    assert {"pond", "plants", "ruled_out"} <= set(told)
+    for plant in told["plants"]:
+        assert {"plant_id", "scientific_name", "score", "fit", "stretch", "band", "takeover_percent", "cap_percent",
+                "groups_max", "contained_by", "notes"} <= set(plant)
+        assert set(plant["takeover_percent"]) == {"low", "typical", "high"}
+    assert all(set(row) == {"plant_id", "reason"} for row in told["ruled_out"])
+
+
+def test_csv_of_the_ranking():
+    import csv
+    import io
+    status, out, _ = run("rank", "demo", "--format", "csv", "--top", "7")
+    rows = list(csv.DictReader(io.StringIO(out)))
+    assert status == 0 and [r["place"] for r in rows] == [str(i) for i in range(1, 8)]
+
+
+def test_the_table_says_what_an_owner_needs():
+    status, out, _ = run("rank", "demo", "--top", "5")
+    text = " ".join(out.split())
+    assert status == 0
+    for said in ("invented pond", "Ruled out", "Ask your state agency", "has the last word", "cap 5 %", "life jacket"):
+        assert said in text, said
+
+
+@pytest.mark.parametrize("width", [60, 80, 120])
+def test_nothing_is_wider_than_the_terminal(width):
+    _, out, _ = run("rank", "demo", "--top", "8", width=width)
+    assert max(len(line) for line in out.splitlines()) <= width
+
+
+def test_explain_shows_the_arithmetic():
+    status, out, _ = run("rank", "demo", "--explain", "pickerelweed")
+    text = " ".join(out.split())
+    assert status == 0
+    for said in ("break points", "geometric mean", "years", "100 x cube root"):
+        assert said in text
+
+
+def test_plant_page_with_a_pond_says_why_it_is_ruled_out():
+    status, out, _ = run("plant", "Nelumbo lutea", "demo")
+    text = " ".join(out.split())
+    assert status == 0 and "Ruled out:" in text and "Sources" in text.title() and "States" in text and "Law" in text
+
+
+def test_a_misspelt_plant_gets_the_nearest_names():
+    status, out, err = run("plant", "pikerelweed")
+    assert status == ExitStatus.BAD_INPUT and "pickerelweed" in err and not out
+
+
+def test_bad_pond_file(tmp_path):
+    broken = tmp_path / "p.toml"
+    broken.write_text('name = "x"\nstate = "ZZ"\n[water]\narea_acres = 0\n')
+    status, out, err = run("rank", str(broken))
+    assert status == ExitStatus.BAD_INPUT and not out
+    assert "Traceback" not in err and "things to put right" in err and "max_depth_ft" in err
+
+
+def test_usage_errors_have_their_own_status():
+    assert run("rank")[0] == ExitStatus.USAGE
+    assert run("rank", "demo", "--top", "zero")[0] == ExitStatus.USAGE
+    status, _, err = run("rnak", "demo")
+    assert status == ExitStatus.USAGE and "Traceback" not in err
+
+
+def test_debug_shows_the_traceback(tmp_path):
+    status, _, err = run("--debug", "rank", str(tmp_path / "no.toml"))
+    assert status != 0 and "Traceback" in err
+
+
+def test_a_fault_of_ours_is_one_line(monkeypatch, capsys):
+    from plantpick.read import pondfile
+    monkeypatch.setattr(pondfile, "read_pond", lambda name: 1 / 0)
+    assert cli.run(["rank", "demo"]) == ExitStatus.INTERNAL
+    assert "Traceback" not in capsys.readouterr().err
+
+
+def test_a_closed_pipe_is_no_error():
+    done = subprocess.run(f"{sys.executable} -m plantpick rank demo --top 200 | head -2", shell=True,
+                          capture_output=True, text=True, timeout=120)
+    assert done.stderr == ""
+
+
+def test_version():
+    from plantpick import __version__
+    assert run("--version")[1].strip() == f"plantpick {__version__}"
+
+
+def test_check_of_our_own_tables():
+    status, out, _ = run("check")
+    assert status == 0 and "nothing wrong" in out
+
+
+def test_help_loads_nothing_heavy():
+    code = ("import sys; from plantpick.cli import app; "
+            "print([m for m in ('pandas', 'numpy', 'scipy', 'matplotlib', 'jinja2', 'pydantic', 'rapidfuzz', 'marshmallow') if m in sys.modules])")
+    assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True).stdout.strip() == "[]"

@@ -1,0 +1,76 @@
+"""What holds a plant, and the notes in the pond's own numbers."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from plantpick import containment, ranking, spread
+from plantpick.plants import traits
+from tests.conftest import a_pond
+
+
+def one(plants, plant_id):
+    return traits(plants.plants.loc[[plant_id]])
+
+
+def groups(plants, plant_id, pond, words, hold):
+    good = np.ones((1, len(pond.shore)), dtype=bool)
+    return containment.groups_with(one(plants, plant_id), pond, good, words, hold)[0]
+
+
+def test_a_tub_lets_in_more_lilies(plants, south):
+    loose = groups(plants, "nymphaea-odorata", south, (), np.inf)
+    tubs = groups(plants, "nymphaea-odorata", south, ("tub", "trim"), 0.0)
+    assert loose == 0 and tubs >= 1
+
+
+def test_a_tub_does_not_stop_seed(plants, south):
+    """Common practice, no source: a pot holds the rhizome, not the seed."""
+    assert groups(plants, "typha-latifolia", south, ("tub",), 0.0) == 0
+
+
+def test_trimming_counts_only_as_far_as_an_owner_keeps_up(plants, south):
+    for plant_id in ("justicia-americana", "vallisneria-americana"):
+        number = groups(plants, plant_id, south, ("trim",), containment.TRIM_YEARS)
+        each = containment.trimmed_ft2(one(plants, plant_id), south)[2, 0]
+        assert number * each <= containment.TRIM_MOST_FT2
+
+
+def test_a_measure_never_lets_in_fewer_than_none(plants, south):
+    """Holding a stand can only lower its forecast: at every level, for every plant that the measure is said to hold."""
+    table = plants.plants[plants.plants["contained_by"].str.contains("tub") & plants.plants["depth_min_in"].notna()
+                          & plants.plants["spread_ft_yr"].notna() & plants.plants["spacing_in"].notna()]
+    held = traits(table)
+    each = np.ones((len(held), len(south.shore)))
+    free = spread.forecast(held, south).takeover(each)
+    tubs = spread.forecast(held, south, hold=np.zeros(len(held))).takeover(each)
+    assert len(held) > 20 and (tubs <= free + 1e-12).all() and (tubs < free).any()
+
+
+def test_steepening_is_offered_only_where_a_bank_is_flatter(plants):
+    steep = a_pond(stretches=tuple(replace(s, slope=2.0) for s in a_pond().stretches))
+    rows = ranking.rank(steep, plants, draws=0).plants
+    assert all(containment.STEEPENED not in r.contained_by for r in rows)
+
+
+def test_stop_note_uses_the_ponds_own_numbers(plants):
+    """A plant that reaches 30 in stops 10 ft out on a 4:1 bank: 30 / 12 x 4."""
+    pond = a_pond(usual_drop_ft=0.0, stretches=(replace(a_pond().stretches[0], slope=4.0),))
+    lily = one(plants, "pontederia-cordata").replaced(advance_depth_in=np.array([30.0]), advance_depth_high_in=np.array([30.0]))
+    note = containment.stop_notes(lily, 0, pond, spread.strips(lily, pond), 0)
+    assert note == "needs 30 in of water to stop it: on the north that is 10 ft out"
+
+
+def test_notes_name_grazers_law_and_doubt(plants, south):
+    rows = {r.plant_id: r for r in ranking.rank(south, plants, draws=0).plants}
+    eaten = [r for r in rows.values() if any("cage or fence" in n for n in r.notes)]
+    assert eaten
+    for row in rows.values():
+        unsure = plants.status_in(row.plant_id, south.state) == "unsure"
+        assert unsure == any("unsure" in n and "native" in n for n in row.notes)
+
+
+@pytest.mark.parametrize("words", [m for m, _ in containment.OPTIONS])
+def test_every_measure_has_words(words):
+    assert containment.in_words(words)

@@ -1,0 +1,205 @@
+"""The ranking: what it must never do, and what a pond owner may rely on."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from plantpick import ranking, spread, words
+from plantpick.plants import Catalogue
+from tests.conftest import a_pond
+
+TOLERANCES = tuple(words.TOLERANCES)
+FEDERAL = """Azolla pinnata; Caulerpa taxifolia; Pontederia azurea; Hydrilla verticillata; Hygrophila polysperma; Ipomoea aquatica;
+Lagarosiphon major; Limnophila sessiliflora; Melaleuca quinquenervia; Monochoria hastata; Monochoria vaginalis;
+Ottelia alismoides; Sagittaria sagittifolia; Salvinia auriculata; Salvinia biloba; Salvinia herzogii;
+Salvinia molesta; Solanum tampicense; Sparganium erectum"""
+
+
+def ranked(pond, plants, **options):
+    return ranking.rank(pond, plants, draws=0, **options)
+
+
+def by_id(answer):
+    return {plant.plant_id: plant for plant in answer.plants}
+
+
+def test_the_federal_list_is_whole(plants):
+    """7 CFR 360.200(a), aquatic and wetland weeds: 19 entries (read at Cornell's Legal Information Institute)."""
+    names = [n.strip() for n in FEDERAL.replace("\n", " ").split(";")]
+    assert len(names) == 19
+    for name in names:
+        meant = plants.plants_meant(name)
+        assert meant, name
+        for plant_id in meant:
+            assert plants.listed(plant_id, "KS"), name
+            assert plants.listed(plant_id, "KS")[0] == "US"
+
+
+@pytest.mark.parametrize("state", sorted(words.STATES))
+def test_no_listed_plant_is_ever_ranked(plants, state):
+    """All states, with half zones and tolerances drawn for each: neither the federal list nor the state's own."""
+    rng = np.random.default_rng(sum(map(ord, state)))
+    names = {n.strip() for n in FEDERAL.replace("\n", " ").split(";")}
+    for zone in rng.choice(words.ZONES, 3, replace=False):
+        for tolerance in rng.choice(TOLERANCES, 2, replace=False):
+            pond = a_pond(state=state, hardiness_zone=str(zone), tolerance=str(tolerance))
+            for plant in ranked(pond, plants, next_door=True).plants:
+                assert not plants.listed(plant.plant_id, state), plant.plant_id
+                assert plant.scientific_name not in names
+
+
+@pytest.mark.parametrize("zone", words.ZONES)
+def test_every_zone_and_tolerance_gives_an_answer_without_listed_plants(plants, zone):
+    for tolerance in TOLERANCES:
+        for state in ("MS", "FL", "TX", "WA"):
+            answer = ranked(a_pond(state=state, hardiness_zone=zone, tolerance=tolerance), plants)
+            for plant in answer.plants:
+                assert not plants.listed(plant.plant_id, state)
+                assert 0.0 <= plant.score <= 100.0
+                assert plants.plants.at[plant.plant_id, "origin"] == "native"
+
+
+@pytest.mark.parametrize("tolerance", ["none", "little"])
+def test_cattails_and_loose_lilies_are_takeover_risks(plants, south, tolerance):
+    """Common practice, no source: liked for their looks, they take ponds over. In tubs a lily may fit."""
+    answer = ranked(replace(south, tolerance=tolerance), plants)
+    kept, out = by_id(answer), {r.plant_id: r for r in answer.ruled_out}
+    for plant in ("typha-latifolia", "typha-domingensis", "nymphaea-odorata", "nelumbo-lutea"):
+        if plant in kept:
+            assert kept[plant].groups_max == 0 and kept[plant].contained_by, plant
+        else:
+            assert out[plant].code == "takeover", plant
+    for cattail in ("typha-latifolia", "typha-domingensis"):
+        assert cattail not in kept or "deadhead" in kept[cattail].contained_by
+    if "nymphaea-odorata" in kept:
+        assert "tub" in kept["nymphaea-odorata"].contained_by
+
+
+def test_well_behaved_plants_stay_put_on_steep_banks(plants, south, north):
+    """Common practice, no source: pickerelweed, arrow arum, soft rush, blue flags, rose mallow and buttonbush keep their place."""
+    for pond, names in ((south, ("peltandra-virginica", "juncus-effusus", "iris-virginica", "hibiscus-moscheutos",
+                                 "cephalanthus-occidentalis", "pontederia-cordata")),
+                        (north, ("pontederia-cordata", "iris-versicolor", "juncus-effusus"))):
+        kept = by_id(ranked(pond, plants))
+        for name in names:
+            assert name in kept, name
+            assert kept[name].groups_max >= 1 and not kept[name].contained_by, name
+
+
+@settings(max_examples=12, deadline=None)
+@given(st.sampled_from(("MS", "TX", "WI", "OR", "NJ")), st.floats(2, 12), st.floats(10, 70), st.floats(0, 3))
+def test_a_stricter_tolerance_never_helps_a_spreader(plants, state, slope, clarity, drop):
+    """Scores never rise under a stricter cap, and a plant that stays put by itself keeps its score: so that no spreader
+    passes it."""
+    base = a_pond(state=state, clarity_in=clarity, usual_drop_ft=drop)
+    base = replace(base, stretches=tuple(replace(s, slope=slope) for s in base.stretches))
+    answers = [by_id(ranked(replace(base, tolerance=t), plants)) for t in TOLERANCES]   # none first, free last
+    for strict, loose in zip(answers, answers[1:]):
+        assert set(strict) <= set(loose)
+        for plant_id, plant in strict.items():
+            assert plant.score <= loose[plant_id].score + 1e-9
+        still = {p for p, row in strict.items() if row.groups_max >= row.groups_wanted}
+        for plant_id in set(strict) - still:
+            passed = {p for p in still if loose[p].score > loose[plant_id].score + 1e-6}
+            assert all(strict[p].score > strict[plant_id].score for p in passed)
+
+
+@pytest.mark.parametrize("state", ["MS", "RI", "NV", "KY"])
+def test_letting_in_more_states_never_removes_a_plant(plants, state):
+    narrow = by_id(ranked(a_pond(state=state), plants))
+    wide = by_id(ranked(a_pond(state=state), plants, next_door=True))
+    assert set(narrow) <= set(wide)
+    assert len(wide) > len(narrow) or state == "KY"
+    for plant_id, plant in narrow.items():
+        assert wide[plant_id].score == plant.score
+
+
+def test_the_order_of_rows_does_not_matter(plants, south):
+    shuffled = plants.plants.sample(frac=1.0, random_state=5)
+    other = Catalogue(shuffled, plants.range.sample(frac=1.0, random_state=6), plants.law, plants.coverage, plants.names)
+    first, second = ranking.rank(south, plants), ranking.rank(south, other)
+    assert [p.plant_id for p in first.plants] == [p.plant_id for p in second.plants]
+    assert [p.places for p in first.plants] == [p.places for p in second.plants]
+    assert first.ruled_out == second.ruled_out
+
+
+def test_every_plant_is_either_ranked_or_ruled_out_with_a_reason(plants, south):
+    answer = ranked(south, plants)
+    told = [p.plant_id for p in answer.plants] + [r.plant_id for r in answer.ruled_out]
+    assert sorted(told) == sorted(plants.plants.index)
+    assert all(r.reason and r.code in ranking.REASONS for r in answer.ruled_out)
+
+
+@pytest.mark.parametrize("demo", ["south", "north", "hard"])
+def test_demo_ponds_have_choices(plants, demo, request):
+    answer = ranked(request.getfixturevalue(demo), plants)
+    forms = {p.growth_form for p in answer.plants[:60]}
+    assert len(answer.plants) > 30 and {"emergent", "shrub"} <= forms
+    scores = [p.score for p in answer.plants]
+    assert all(a >= b - 1e-5 for a, b in zip(scores, scores[1:]))
+
+
+def test_takeover_stays_under_the_cap_for_what_is_said_to_fit(plants, south):
+    """The most groups keep the high forecast within the cap, worked out here once more, plant by plant."""
+    answer = ranked(south, plants)
+    for plant in answer.plants:
+        if 0 < plant.groups_max < plant.groups_wanted:
+            assert plant.takeover_percent[2] > south.cap_percent - 1e-6
+        elif plant.groups_max >= plant.groups_wanted:
+            assert plant.takeover_percent[2] <= south.cap_percent + 1e-6
+
+
+def test_dangerous_plants_are_not_offered(plants):
+    for state in ("MS", "WI", "NJ", "OR"):
+        ids = by_id(ranked(a_pond(state=state, tolerance="free"), plants))
+        assert not {"cicuta-maculata", "cicuta-douglasii", "toxicodendron-vernix"} & set(ids)
+
+
+def test_jobs(plants, south):
+    for job, forms in words.JOBS.items():
+        rows = ranked(south, plants, job=job).plants
+        assert rows and {p.growth_form for p in rows} <= set(forms)
+    cover = ranked(south, plants, job="fish cover").plants
+    assert all(plants.plants.at[p.plant_id, "fish_cover"] > 0 for p in cover)
+
+
+def test_score_is_the_cube_root():
+    assert ranking.score(0.5, 0.5, 0.5) == pytest.approx(50.0)
+    assert ranking.score(1.0, 1.0, 1.0) == pytest.approx(100.0)
+    assert ranking.stays_put_index(2, 0, 4) == pytest.approx(0.5)
+    assert ranking.stays_put_index(0, 4, 4) == pytest.approx(0.7)
+    assert ranking.stays_put_index(9, 0, 4) == 1.0
+
+
+def test_triangular_draws():
+    u = np.linspace(0, 1, 20001)
+    drawn = ranking.triangular(u, 1.0, 2.0, 6.0)
+    assert drawn[0] == 1.0 and drawn[-1] == pytest.approx(6.0)
+    assert drawn.mean() == pytest.approx(3.0, abs=0.01)   # (low + typical + high) / 3
+    assert (ranking.triangular(u, 2.0, 2.0, 2.0) == 2.0).all()
+
+
+def test_places_hold_the_plants_own_place_and_are_repeatable(plants, south):
+    one, two = ranking.rank(south, plants), ranking.rank(south, plants)
+    assert [p.places for p in one.plants] == [p.places for p in two.plants]
+    for place, plant in enumerate(one.plants, 1):
+        assert plant.places[0] <= place <= plant.places[1]
+    assert any(p.places[1] - p.places[0] > 5 for p in one.plants)
+
+
+def test_a_pond_without_described_shore_is_completed(south):
+    assert sum(s.length_ft for s in south.shore) >= 0.97 * 2 * np.sqrt(np.pi * south.area_ft2)
+    rest = a_pond(stretches=a_pond().stretches[:1], area_acres=5.0).shore[-1]
+    assert not rest.described and rest.plantable_ft == 0
+
+
+def test_free_floating_plants_fill_the_pond(plants, south):
+    """Doubling in days, no depth stops them: one growing season is enough."""
+    row = plants.plants.index.get_indexer(["lemna-minor"])
+    from plantpick.plants import traits
+    duckweed = traits(plants.plants.iloc[row])
+    share = spread.forecast(duckweed, south, 1.0).takeover(np.ones((1, len(south.shore))))
+    assert share[0].tolist() == pytest.approx(list(spread.FLOATING_SHARE))
