@@ -1,0 +1,297 @@
+"""Reads the owner's log (CSV). It is never written to. Every mistake is reported at once: file:row:column."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+from plantpick.dates import read_dates
+from plantpick.errors import PlantpickError, Problem, did_you_mean
+from plantpick.logbook import EVENTS, Entry, Log
+from plantpick.pond import Pond
+
+MOST_BYTES = 5_000_000
+# A column's own word, what people call it, its kind.
+COLUMNS: dict[str, tuple[tuple[str, ...], str]] = {
+    "date": (("day", "when", "measured on", "date measured"), "date"),
+    "plant": (("species", "name", "plant name", "common name", "scientific name"), "text"),
+    "stretch": (("shore", "where", "place", "location", "bank name"), "text"),
+    "event": (("what", "what was done", "action", "kind"), "text"),
+    "length": (("long", "patch length", "length along shore", "along shore"), "length"),
+    "width": (("wide", "patch width", "breadth"), "length"),
+    "area": (("patch area", "stand area", "size"), "area"),
+    "out": (("distance out", "outer edge", "bank to edge", "bank to outer edge", "distance to outer edge", "edge",
+             "distance from bank", "distance from bank to outer edge"), "length"),
+    "share": (("cover", "share of stretch", "share of the stretch", "percent of stretch"), "share"),
+    "drop": (("water level", "level", "gauge", "staff gauge", "drop from full pool", "below full pool",
+              "drop below full pool"), "drop"),
+    "secchi": (("clarity", "secchi reading", "secchi depth", "visibility"), "secchi"),
+    "groups": (("group", "groups planted"), "count"),
+    "number": (("count", "plants", "number planted", "number of plants", "how many"), "count"),
+    "patches": (("patch", "number of patches", "colonies"), "count"),
+    "note": (("notes", "remark", "remarks", "comment", "comments"), "note"),
+}
+UNITS: dict[str, dict[str, float]] = {
+    "length": {"ft": 1.0, "foot": 1.0, "feet": 1.0, "'": 1.0, "in": 1 / 12, "inch": 1 / 12, "inches": 1 / 12, '"': 1 / 12,
+               "yd": 3.0, "yards": 3.0, "m": 1 / 0.3048, "meters": 1 / 0.3048, "metres": 1 / 0.3048, "cm": 1 / 30.48},
+    "area": {"sq ft": 1.0, "sqft": 1.0, "ft2": 1.0, "square feet": 1.0, "sf": 1.0, "acres": 43_560.0, "acre": 43_560.0,
+             "ac": 43_560.0, "sq yd": 9.0, "sq m": 1 / 0.09290304, "m2": 1 / 0.09290304, "square meters": 1 / 0.09290304},
+    "share": {"percent": 1.0, "%": 1.0, "per cent": 1.0, "pct": 1.0},
+    "count": {}, "text": {}, "note": {}, "date": {},
+}
+UNITS["drop"] = UNITS["length"]
+UNITS["secchi"] = {unit: 12.0 * feet for unit, feet in UNITS["length"].items()}   # kept in inches
+BARE = {"length": "feet", "area": "square feet", "drop": "feet", "secchi": "inches", "share": "per cent"}
+_BARE_FACTOR = {"length": 1.0, "area": 1.0, "drop": 1.0, "secchi": 1.0, "share": 1.0, "count": 1.0}
+EVENT_WORDS = {
+    "measured": ("measured", "measure", "measurement", "reading", "read", "seen", "found", ""),
+    "planted": ("planted", "plant", "planting", "set", "set out"),
+    "trimmed": ("trimmed", "trim", "cut", "cut back", "thinned"),
+    "taken out": ("taken out", "removed", "pulled", "gone", "dug out", "take out", "died"),
+}
+
+
+def read_log(name: str | Path, pond: Pond, find: Callable[[str], str], today: date | None = None) -> Log:
+    """Read one log. `find` turns a plant's name into its plant_id or raises PlantpickError (Catalogue.find does).
+
+    Raises PlantpickError `log` with every mistake in it.
+    """
+    path = Path(name)
+    try:
+        if path.stat().st_size > MOST_BYTES:
+            raise PlantpickError("log", Problem(str(path), "is larger than a log can be (5 MB).", "Name the CSV file."))
+        text = path.read_bytes().decode("utf-8-sig")
+    except FileNotFoundError:
+        hint = did_you_mean(path.name, [p.name for p in path.parent.glob("*.csv")]) if path.parent.is_dir() else ""
+        raise PlantpickError("log", Problem(str(path), "there is no such file.", hint)) from None
+    except OSError as fault:
+        raise PlantpickError("log", Problem(str(path), f"cannot be opened ({fault.strerror}).",
+                                            "Check the path and its permissions.")) from None
+    except UnicodeDecodeError:
+        raise PlantpickError("log", Problem(str(path), "is not UTF-8 text.",
+                                            "Save the sheet again as CSV in UTF-8.")) from None
+    return parse_log(text, pond, find, today, path.name)
+
+
+def parse_log(text: str, pond: Pond, find: Callable[[str], str], today: date | None = None, where: str = "log") -> Log:
+    """The log that a CSV text holds; `where` names it in error messages."""
+    if not text.strip():
+        raise PlantpickError("log", Problem(where, "is empty.", "It needs a heading row: date,plant,stretch,length_ft,..."))
+    try:
+        dialect = csv.Sniffer().sniff(text.splitlines()[0], delimiters=",;\t")
+        rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=dialect.delimiter, strict=True))
+    except csv.Error:
+        try:
+            rows = list(csv.reader(io.StringIO(text, newline=""), strict=True))
+        except csv.Error as fault:
+            raise PlantpickError("log", Problem(where, f"cannot be read as a comma-separated table ({fault}).",
+                                                "Save the sheet again as CSV.")) from None
+    return _Reader(where, pond, find).log(rows, today)
+
+
+class _Reader:
+    """Goes through the rows once and keeps everything that is wrong."""
+
+    def __init__(self, where: str, pond: Pond, find: Callable[[str], str]):
+        self.where, self.pond, self.find = where, pond, find
+        self.problems: list[Problem] = []
+        self.assumed: dict[str, None] = {}
+        self.names: dict[str, str | None] = {}
+
+    def wrong(self, row: int, column: str, what: str, remedy: str = "") -> None:
+        self.problems.append(Problem(f"{self.where}:{row}:{column}", what, remedy))
+
+    def log(self, rows: list[list[str]], today: date | None) -> Log:
+        heads = self._heads(rows[0])
+        body = [(n, dict(zip(heads, row)), row) for n, row in enumerate(rows[1:], 2) if any(c.strip() for c in row)]
+        if "date" not in {h[0] for h in heads.values() if h}:
+            self.problems.append(Problem(f"{self.where}:1", "there is no date column.", "Add one headed date."))
+        for number, cells, row in body:
+            if len(row) > len(rows[0]):
+                self.wrong(number, str(len(rows[0]) + 1), "the row has more cells than the heading row.",
+                           "Put text with a comma in it in quotes.")
+        by_word = {h[0]: (title, h[1]) for title, h in heads.items() if h}
+        title = by_word.get("date", ("date", None))[0]
+        days, bad = read_dates([cells.get(title, "").strip() for _, cells, _ in body], today)
+        if "date" in by_word:
+            for place, what, remedy in bad:
+                self.wrong(body[place][0], title, what, remedy)
+        entries = [entry for (number, cells, _), day in zip(body, days)
+                   if (entry := self._entry(number, cells, by_word, day)) is not None]
+        self._check_order(entries)
+        if self.problems:
+            raise PlantpickError("log", sorted(self.problems, key=self._line))
+        return Log(tuple(sorted(entries, key=lambda e: (e.day, e.row))), tuple(self.assumed))
+
+    @staticmethod
+    def _line(problem: Problem) -> int:
+        parts = problem.where.split(":")
+        return int(parts[-2]) if len(parts) > 2 and parts[-2].isdigit() else 1
+
+    def _heads(self, row: list[str]) -> dict[str, tuple[str, float | None] | None]:
+        """Every column's title to its word and the factor of the unit in the title; None for one not known."""
+        heads: dict[str, tuple[str, float | None] | None] = {}
+        for position, title in enumerate(row, 1):
+            title = title.strip()
+            found = _column(title) if title else None
+            if title in heads or (found and found[0] in {h[0] for h in heads.values() if h}):
+                self.wrong(1, title, "this column is there twice.", "Keep one of them.")
+            elif title and found is None:
+                hint = did_you_mean(re.sub(r"[_(].*", "", title), COLUMNS)
+                self.wrong(1, title, "no such column is known.",
+                           f'{hint} Known: {", ".join(COLUMNS)}, with the unit after it, as in length_ft.'.strip())
+            heads[title or f"column {position}"] = found
+        return heads
+
+    def _entry(self, row: int, cells: dict, by_word: dict, day: date | None) -> Entry | None:
+        before = len(self.problems)
+        values = {}
+        for word, (title, factor) in by_word.items():
+            kind = COLUMNS[word][1]
+            cell = (cells.get(title) or "").strip()
+            if cell and kind not in ("date", "text", "note"):
+                values[word] = self._number(row, title, cell, kind, factor)
+        text = {word: (cells.get(title) or "").strip() for word, (title, _) in by_word.items()}
+        title = {word: title for word, (title, _) in by_word.items()}
+        event = self._event(row, title.get("event", "event"), text.get("event", ""))
+        name = text.get("plant", "")
+        plant_id = self._plant(row, title["plant"], name) if name else None
+        stretch = self._stretch(row, title.get("stretch", "stretch"), text.get("stretch", "")) if name else None
+        entry = Entry(row, day or date.min, event, plant_id, stretch, values.get("length"), values.get("width"),
+                      values.get("area"), values.get("out"), values.get("share"), values.get("drop"),
+                      values.get("secchi"), values.get("groups"), values.get("number"), values.get("patches"),
+                      text.get("note", ""))
+        if len(self.problems) == before:
+            self._check(row, entry, name, title)
+        return entry if len(self.problems) == before and day is not None else None
+
+    def _number(self, row: int, title: str, cell: str, kind: str, head_factor: float | None) -> float | None:
+        """A cell as a number in the log's unit: 14, 14 ft, 6'4", 12.5 %; the unit of the cell goes before the title's."""
+        if feet := re.fullmatch(r"(\d+(?:\.\d+)?)\s*(?:'|ft|feet)\s*(\d+(?:\.\d+)?)\s*(?:\"|''|in|inches)?", cell):
+            if kind in ("length", "drop", "secchi"):
+                value = float(feet[1]) + float(feet[2]) / 12.0
+                return value * 12.0 if kind == "secchi" else value
+        match = re.fullmatch(r"([+-]?(?:\d{1,3}(?:,\d{3})+|\d+)?(?:\.\d+)?)\s*(.*)", cell)
+        if not match or not re.search(r"\d", match[1]):
+            self.wrong(row, title, f'"{cell}" is not a number.', "Write a number, or leave the cell empty.")
+            return None
+        value, unit = float(match[1].replace(",", "")), " ".join(match[2].lower().rstrip(".").split())
+        if unit and unit not in UNITS[kind]:
+            known = ", ".join(u for u in UNITS[kind] if u.isalpha() or " " in u)
+            self.wrong(row, title, f'"{cell}": the unit "{unit}" is not known here.', f"Known: {known or 'none'}.")
+            return None
+        factor = UNITS[kind][unit] if unit else head_factor
+        if factor is None:
+            factor = _BARE_FACTOR[kind]
+            if kind in BARE:
+                self.assumed[f'"{title}" has no unit: {BARE[kind]} were assumed.'] = None
+            if kind == "share" and 0.0 < value < 1.0:
+                self.wrong(row, title, f'"{cell}" may be a fraction or under one per cent.',
+                           "Head the column share_percent, or write 0.4 %.")
+                return None
+        if value < 0.0:
+            self.wrong(row, title, f"{value:g} is negative.", "Sizes, counts and drops are 0 or more.")
+            return None
+        if value == 0.0 and kind not in ("drop", "count"):
+            self.wrong(row, title, "a size of 0.", 'If the stand is gone, write "taken out" in the event column.')
+            return None
+        return value * factor
+
+    def _event(self, row: int, title: str, cell: str) -> str:
+        for event, words in EVENT_WORDS.items():
+            if " ".join(cell.lower().split()) in words:
+                return event
+        self.wrong(row, title, f'"{cell}" is no event that is known.',
+                   f"{did_you_mean(cell, EVENTS)} Allowed: {', '.join(EVENTS)}.".strip())
+        return "measured"
+
+    def _plant(self, row: int, title: str, name: str) -> str | None:
+        if name not in self.names:
+            try:
+                self.names[name] = self.find(name)
+            except PlantpickError as fault:
+                for problem in fault.problems:
+                    self.wrong(row, title, problem.what, problem.remedy)
+                self.names[name] = None
+                return None
+        elif self.names[name] is None:
+            self.wrong(row, title, f'no one plant is called "{name}" (see above).')
+        return self.names[name]
+
+    def _stretch(self, row: int, title: str, cell: str) -> str | None:
+        names = [s.name for s in self.pond.shore]
+        if not cell and len(self.pond.stretches) == 1:
+            return names[0]
+        for name in names:
+            if " ".join(cell.lower().split()) == name.lower():
+                return name
+        self.wrong(row, title, f'the pond has no stretch called "{cell}".' if cell else "the row names no stretch.",
+                   f"{did_you_mean(cell, names) if cell else ''} Stretches: {', '.join(names)}.".strip())
+        return None
+
+    def _check(self, row: int, entry: Entry, name: str, title: dict[str, str]) -> None:
+        """What shows only when the cells of one row stand side by side."""
+        say = lambda word, what, remedy="": self.wrong(row, title.get(word, word), what, remedy)
+        pond = self.pond
+        if entry.clarity_in is not None and entry.clarity_in > pond.max_depth_in:
+            say("secchi", f"{entry.clarity_in:g} in is deeper than the pond ({pond.max_depth_in:g} in).", "Check its unit.")
+        if entry.drop_ft is not None and entry.drop_ft >= pond.max_depth_ft:
+            say("drop", f"{entry.drop_ft:g} ft would leave the pond dry.", "Give the drop from full pool; check its unit.")
+        if not name:
+            if entry.measures or entry.width_ft is not None or entry.event != "measured":
+                say("plant", "the row names no plant.", "Write which plant was measured.")
+            elif entry.drop_ft is None and entry.clarity_in is None:
+                say("plant", "the row holds no plant and no reading.", "Fill it in, or take it out.")
+            return
+        stretch = next(s for s in pond.shore if s.name == entry.stretch)
+        if entry.width_ft is not None and entry.length_ft is None:
+            say("length", "there is a width but no length.", "Give both, or the area.")
+        elif entry.event == "measured" and not entry.measures:
+            say("length", "nothing was measured.", "Give length and width, area, distance out, or share of the stretch.")
+        if entry.share_percent is not None and entry.share_percent > 100.0:
+            say("share", f"{entry.share_percent:g} per cent is more than all of it.", "Give 100 or less.")
+        if entry.area_ft2 is not None and entry.area_ft2 > pond.area_ft2:
+            say("area", f"{entry.area_ft2:,.0f} sq ft is more than the pond ({pond.area_ft2:,.0f}).", "Check its unit.")
+        across = max(stretch.length_ft, 2.0 * pond.area_ft2**0.5)
+        for word, value in (("length", entry.length_ft), ("width", entry.width_ft), ("out", entry.out_ft)):
+            if value is not None and value > across:
+                say(word, f"{value:,.0f} ft is longer than the stretch and the pond.", "Check its unit.")
+
+    def _check_order(self, entries: list[Entry]) -> None:
+        """Duplicates, and rows of one stand that are not in order of their dates."""
+        last: dict[tuple, Entry] = {}
+        seen: dict[tuple, Entry] = {}
+        for entry in entries:
+            stand = (entry.plant_id, entry.stretch)
+            kinds = [entry.event] if entry.plant_id else [k for k, v in (("level", entry.drop_ft),
+                                                                       ("light", entry.clarity_in)) if v is not None]
+            for kind in kinds:
+                key = (*stand, entry.day, kind)
+                if key in seen:
+                    self.wrong(entry.row, "date", f"says the same as row {seen[key].row}: this stand, this day, {kind}.",
+                               "Keep one of the two.")
+                seen.setdefault(key, entry)
+            before = last.get(stand)
+            if before is not None and entry.day < before.day:
+                self.wrong(entry.row, "date", f"{entry.day} comes after {before.day} in row {before.row} for the same "
+                           f"{'stand' if entry.plant_id else 'readings'}.", "Correct the date, or put the rows in order.")
+            last[stand] = entry
+
+
+def _column(title: str) -> tuple[str, float | None] | None:
+    """A column's word and the factor of the unit in its title ("length_ft", "Length (ft)", "secchi in inches")."""
+    plain = " ".join(re.sub(r"[_()\[\],:]+", " ", title.lower().replace("%", " percent ")).split())
+    for word, (others, kind) in COLUMNS.items():
+        for name in (word, *others):
+            if plain == name:
+                return word, UNITS[kind]["percent"] if kind == "share" and "percent" in name else None
+            for unit, factor in UNITS[kind].items():
+                if plain in (f"{name} {unit}", f"{name} in {unit}"):
+                    return word, factor
+            if kind == "share" and plain in (f"percent {name}", f"percent of {name}"):
+                return word, 1.0
+    return None
