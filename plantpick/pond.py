@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass, field, replace
 from datetime import date
 
+from plantpick.keepclear import kind_of_place
 from plantpick.words import TOLERANCES, zone_number
 
 ACRE_FT2 = 43_560.0
@@ -39,11 +40,52 @@ class Stretch:
 
 @dataclass(frozen=True)
 class KeepClear:
-    """A place where nothing is planted: riser, spillway, dock, casting lane, inflow, diffuser, ramp."""
+    """A place where nothing is planted: riser, spillway, dock, lanes, inflow, diffuser, air line, livestock ramp.
+
+    `what` is the owner's own words; `depth_ft` the water over it, where that was given.
+    """
 
     what: str
     stretch: str | None = None
     length_ft: float = 0.0
+    depth_ft: float | None = None
+
+    @property
+    def kind(self) -> str:
+        """The kind of place that the words name, a key of keepclear.KIND_WORDS."""
+        return kind_of_place(self.what)
+
+
+@dataclass(frozen=True)
+class Outline:
+    """The waterline at full pool on a plane, in feet: rings of (x, y), the outer one first, then the islands.
+
+    A ring's last point is not its first again. `origin` is the longitude and latitude of the plane's zero, and None
+    for an outline that was measured in feet.
+    """
+
+    rings: tuple[tuple[tuple[float, float], ...], ...]
+    origin: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True)
+class Survey:
+    """The basin as it was measured.
+
+    `how` is "contours", "soundings", or "outline" when only the waterline was. `depths_in` rise from 0 to the
+    greatest depth; beside each stand the area of its contour (`areas_ft2`) and the water below it (`volumes_ft3`).
+    `soundings` is an array (n, 3) of x, y in feet on the outline's plane and depth in inches. `others` are surveys
+    that were given as well and are only compared.
+    """
+
+    how: str
+    depths_in: tuple[float, ...] = ()
+    areas_ft2: tuple[float, ...] = ()
+    volumes_ft3: tuple[float, ...] = ()
+    shore_ft: float | None = None
+    outline: Outline | None = None
+    soundings: object = field(default=None, compare=False, repr=False)
+    others: tuple["Survey", ...] = ()
 
 
 @dataclass(frozen=True)
@@ -70,6 +112,7 @@ class Pond:
     groups_wanted: int | None = None
     residents: frozenset[str] = frozenset()
     keep_clear: tuple[KeepClear, ...] = ()
+    survey: Survey | None = None
     invented: bool = False
     notes: tuple[str, ...] = field(default=())  # what the reader had to assume
 
@@ -120,16 +163,24 @@ class Pond:
     def shore(self) -> tuple[Stretch, ...]:
         """All of the shore: the stretches described, and the rest of it if they do not go round the pond.
 
-        No shore is shorter than a circle's round the same area. If the stretches add up to less than that, the
-        rest is taken as 1.2 times the circle less what was described, at their mean slope by length.
+        The whole is the outline's length where it was measured. Otherwise no shore is shorter than a circle's round
+        the same area: if the stretches add up to less than that, the whole is taken as 1.2 times the circle. The
+        rest has the mean slope, by length, of what was described.
         """
         given = sum(s.length_ft for s in self.stretches)
         circle = 2.0 * math.sqrt(math.pi * self.area_ft2)
-        if given >= 0.98 * circle:
+        measured = self.survey.shore_ft if self.survey else None
+        if given >= 0.98 * (measured or circle):
             return self.stretches
         slope = sum(s.slope * s.length_ft for s in self.stretches) / given
-        rest = Stretch("rest of the shore", SHORE_OVER_CIRCLE * circle - given, slope, described=False)
+        rest = Stretch("rest of the shore", (measured or SHORE_OVER_CIRCLE * circle) - given, slope, described=False)
         return (*self.stretches, rest)
+
+    @property
+    def shore_ft(self) -> float:
+        """Length of the waterline at full pool, islands included: the outline's, or else that of the stretches."""
+        measured = self.survey.shore_ft if self.survey else None
+        return measured or sum(s.length_ft for s in self.shore)
 
     def with_tolerance(self, tolerance: str | float) -> "Pond":
         """The same pond under another tolerance for spreading."""

@@ -1,0 +1,70 @@
+"""Places where nothing is planted, told apart by the words that owners use, and what they mean for loose plants."""
+
+from __future__ import annotations
+
+DIFFUSER_DEPTH_FT = 6.0   # common practice, no source: shallower, a diffuser lifts little water and stirs up mud
+LOOSE_WAYS = ("fragments", "turions", "offsets")   # ways of jumping by which a piece of the plant drifts off
+
+# Kind of place: words that name it. The first kind with a word in the text is taken.
+KINDS: dict[str, tuple[str, ...]] = {
+    "air line": ("air line", "airline", "air hose", "air tubing", "air pipe"),
+    "diffuser": ("diffuser", "aerator", "aeration", "bubbler", "air stone", "airstone"),
+    "riser": ("riser", "standpipe", "stand pipe", "drain", "trickle tube", "principal spillway", "monk"),
+    "spillway": ("spillway", "overflow", "weir", "outlet", "outflow"),
+    "dock": ("dock", "pier", "jetty", "boat ramp", "boat launch", "boathouse"),
+    "swimming lane": ("swim", "beach", "bathing"),
+    "casting lane": ("casting", "cast ", "fishing", "angling"),
+    "inflow": ("inflow", "inlet", "feeder", "creek", "stream", "gully", "gullies", "ditch", "culvert", "spring"),
+    "livestock ramp": ("livestock", "cattle", "stock ramp", "watering ramp", "watering place", "ramp"),
+}
+KIND_WORDS: dict[str, str] = {
+    "air line": "keep it free of roots and anchors, and mark where it comes ashore",
+    "diffuser": "leave the rising water open",
+    "riser": "leave it open all round, so that nothing drifts in and clogs it",
+    "spillway": "nothing but low grass on it, so that a flood can pass",
+    "dock": "leave open water beside it",
+    "swimming lane": "keep it open down to the bottom: plants tangle swimmers",
+    "casting lane": "leave the bank low and the water open",
+    "inflow": "leave it open: what is planted here is carried through the pond",
+    "livestock ramp": "fence the rest of the shore, and plant nothing poisonous to stock near it",
+    "other": "kept clear as you asked",
+}
+
+
+def kind_of_place(what: str) -> str:
+    """The kind of place that a free text names, a key of KIND_WORDS; "other" if no word is known."""
+    text = f"{' '.join(what.lower().replace('-', ' ').split())} "
+    return next((kind for kind, words in KINDS.items() if any(word in text for word in words)), "other")
+
+
+def breaks_loose(growth_form: str, jump_by) -> bool:
+    """Whether a plant floats free or sheds pieces that drift and root elsewhere."""
+    return growth_form == "free-floating" or any(way in LOOSE_WAYS for way in jump_by)
+
+
+def loose_plant_warning(places, growth_form: str, jump_by) -> str:
+    """What an owner should know of a plant that floats or breaks loose where there is a riser or spillway.
+
+    `places` are KeepClear values; empty when the plant stays where it is rooted or there is no way out of the pond.
+    """
+    kinds = {place.kind for place in places}
+    exits = [kind for kind in ("riser", "spillway") if kind in kinds]
+    if not exits or not breaks_loose(growth_form, jump_by):
+        return ""
+    does = "floats free" if growth_form == "free-floating" else "breaks loose and drifts"
+    return (f"{does}: it can clog the {' and the '.join(exits)} and leave the pond there; keep it off the water "
+            "upstream and upwind of them, and screen the way out")
+
+
+def diffuser_advice(places, max_depth_ft: float) -> str:
+    """Where a diffuser belongs: six feet or deeper (common practice, no source). Empty when it is or none is named."""
+    found = [place for place in places if place.kind == "diffuser"]
+    if not found or all(place.depth_ft is not None and place.depth_ft >= DIFFUSER_DEPTH_FT for place in found):
+        return ""
+    if max_depth_ft < DIFFUSER_DEPTH_FT:
+        return (f"A diffuser belongs where it is {DIFFUSER_DEPTH_FT:g} ft or deeper (common practice); this pond is "
+                f"{max_depth_ft:g} ft at most: ask whoever sells it for one made for shallow water.")
+    told = [f"{place.depth_ft:g} ft" for place in found if place.depth_ft is not None
+            and place.depth_ft < DIFFUSER_DEPTH_FT]
+    said = f"; yours is in {' and '.join(told)}" if told else ""
+    return f"A diffuser belongs where it is {DIFFUSER_DEPTH_FT:g} ft or deeper (common practice){said}."
