@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from plantpick import containment, ranking, spread
-from plantpick.plants import NEEDED, Catalogue, traits
+from plantpick.plants import Catalogue, traits
 from plantpick.pond import Pond
 from plantpick.suitability import (BAND_NAMES, BAND_OF_DEPTH, CLARITY_INDEX, DEPTHS, DRAWDOWN_INDEX, FACTORS,
                                    GRAZER_INDEX, LIMITING, SUN_INDEX, sites)
@@ -38,14 +38,13 @@ class Explanation:
 def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool = False) -> Explanation:
     """Everything that goes into one plant's line in the ranking, or that keeps it out."""
     out: dict[str, str] = {}
-    row = catalogue.plants.loc[[plant_id]]
     ranked = ranking.rank(pond, catalogue, next_door=next_door, draws=0, only=[plant_id])
     out = {r.plant_id: r.reason for r in ranked.ruled_out}
     reason = out.get(plant_id, "")
-    if row[list(NEEDED)].isna().any(axis=None) or (row["jump"] == "").any():
+    if not ranking.well_known(catalogue.records[plant_id]):
         return Explanation(plant_id, reason or "too little is known of it", "", "", np.nan, (), np.nan, "", (), (),
                            0, 0, (), (), "")
-    plants = traits(row)
+    plants = traits([catalogue.records[plant_id]])
     every = sites(plants, pond)
     useful = ranking.use_index(plants, pond.purposes, pond.usual_drop_in)
     judged = every.where_useful(useful) if every.where_useful(useful).best[0] > 0 else every

@@ -7,12 +7,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
-import pandas as pd
 
 from plantpick.errors import PlantpickError, Problem, nearest
 from plantpick.words import BINDING_LAW, PURPOSES, WOODY, neighbours
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 RANGES: tuple[tuple[str, ...], ...] = (
     ("height_min_in", "height_max_in"),
@@ -25,6 +28,7 @@ RANGES: tuple[tuple[str, ...], ...] = (
 )
 USES = tuple(PURPOSES.values())
 NUMBERS = (*(column for group in RANGES for column in group), "salinity_max_ppt", "spacing_in", *USES)
+TRAIT_WORDS = ("growth_form", "sun", "clarity", "drawdown", "flooding", "jump", "origin")
 LISTS = ("jump_by", "contained_by", "eaten_by", "cautions")
 # without these a plant cannot be placed or forecast, whatever else is known of it
 NEEDED = ("depth_min_in", "depth_best_min_in", "depth_best_max_in", "depth_max_in", "advance_depth_low_in",
@@ -36,44 +40,93 @@ def split_list(cell: str) -> tuple[str, ...]:
     return tuple(word for word in cell.split(";") if word)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Catalogue:
-    """The tables of `data/`, one row per plant in `plants`, which is indexed by plant_id.
+    """The tables of `data/`: table name to column name to the column's cells, as text.
 
-    `plants` holds text and floats (NaN is not known); `names`, `range`, `law`, `coverage`, `evidence` and
-    `sources` are as in docs/data.md. Tables that a command does not need may be None.
+    `plants`, `names`, `range`, `law`, `coverage`, `evidence` and `sources` give them as pandas tables, made when they
+    are first asked for; `records` gives the plants as plain rows. In both, the numbers of a plant are floats and NaN
+    is not known. Columns are described in docs/data.md.
     """
 
-    plants: pd.DataFrame
-    range: pd.DataFrame
-    law: pd.DataFrame
-    coverage: pd.DataFrame
-    names: pd.DataFrame
-    evidence: pd.DataFrame | None = None
-    sources: pd.DataFrame | None = None
+    tables: dict[str, dict[str, list[str]]]
+
+    def _frame(self, table: str) -> "pd.DataFrame":
+        import pandas as pd
+
+        return pd.DataFrame(self.tables[table], dtype="object")
+
+    @cached_property
+    def plants(self) -> "pd.DataFrame":
+        """One row a plant, indexed by plant_id."""
+        import pandas as pd
+
+        table = self._frame("plants").set_index("plant_id")
+        table[list(NUMBERS)] = table[list(NUMBERS)].apply(pd.to_numeric)
+        return table
+
+    @cached_property
+    def names(self) -> "pd.DataFrame":
+        """plant_id, name, kind."""
+        return self._frame("names")
+
+    @cached_property
+    def range(self) -> "pd.DataFrame":
+        """plant_id, state, status, source_id, remark."""
+        return self._frame("range")
+
+    @cached_property
+    def law(self) -> "pd.DataFrame":
+        """taxon, except, jurisdiction, status, citation, as_of, source_id, remark."""
+        return self._frame("law")
+
+    @cached_property
+    def coverage(self) -> "pd.DataFrame":
+        """How far each jurisdiction's list was read."""
+        return self._frame("law_coverage")
+
+    @cached_property
+    def evidence(self) -> "pd.DataFrame":
+        """plant_id, trait, source_id, locator, basis; only when the catalogue was loaded with its evidence."""
+        return self._frame("evidence")
+
+    @cached_property
+    def sources(self) -> "pd.DataFrame":
+        """The sources; only when the catalogue was loaded with its evidence."""
+        return self._frame("sources")
+
+    @cached_property
+    def records(self) -> dict[str, dict]:
+        """plant_id to the plant's row as a plain dict."""
+        columns = dict(self.tables["plants"])
+        for column in NUMBERS:
+            columns[column] = [float(cell) if cell else np.nan for cell in columns[column]]
+        names = list(columns)
+        return {plant_id: dict(zip(names, row)) for plant_id, row in zip(columns["plant_id"], zip(*columns.values()))}
 
     @cached_property
     def state_status(self) -> dict[tuple[str, str], str]:
         """(plant_id, state) to native, introduced or unsure; a pair that is missing means: not recorded there."""
-        return dict(zip(zip(self.range["plant_id"], self.range["state"]), self.range["status"]))
+        table = self.tables["range"]
+        return dict(zip(zip(table["plant_id"], table["state"]), table["status"]))
 
     def status_in(self, plant_id: str, state: str) -> str:
         """native, introduced, unsure, or "not recorded" for one plant in one state."""
         return self.state_status.get((plant_id, state), "not recorded")
 
-    @cached_property
-    def records(self) -> dict[str, dict]:
-        """plant_id to the plant's row as a plain dict (floats, NaN is not known, and text)."""
-        return self.plants.to_dict("index")
+    @property
+    def _accepted(self) -> list[tuple[str, str]]:
+        return list(zip(self.tables["plants"]["plant_id"], self.tables["plants"]["scientific_name"]))
 
     @cached_property
     def _taxa(self) -> dict[str, set[str]]:
         """Every accepted name and synonym, lower case, to the plants that bear it."""
         taxa: dict[str, set[str]] = {}
-        botanical = self.names[self.names["kind"].isin(("accepted", "synonym"))]
-        for plant_id, name in zip(botanical["plant_id"], botanical["name"]):
-            taxa.setdefault(bare_taxon(name), set()).add(plant_id)
-        for plant_id, name in self.plants["scientific_name"].items():
+        table = self.tables["names"]
+        for plant_id, name, kind in zip(table["plant_id"], table["name"], table["kind"]):
+            if kind in ("accepted", "synonym"):
+                taxa.setdefault(bare_taxon(name), set()).add(plant_id)
+        for plant_id, name in self._accepted:
             taxa.setdefault(bare_taxon(name), set()).add(plant_id)
         return taxa
 
@@ -82,7 +135,7 @@ class Catalogue:
         """Plants by the genus of their accepted name, and by every genus that any of their names ever had."""
         accepted: dict[str, set[str]] = {}
         ever: dict[str, set[str]] = {}
-        for plant_id, name in self.plants["scientific_name"].items():
+        for plant_id, name in self._accepted:
             accepted.setdefault(name.lower().split()[0], set()).add(plant_id)
         for name, plant_ids in self._taxa.items():
             ever.setdefault(name.split()[0], set()).update(plant_ids)
@@ -92,7 +145,7 @@ class Catalogue:
     def _subordinate(self) -> dict[str, set[str]]:
         """A species to the plants that are a subspecies or variety of it."""
         below: dict[str, set[str]] = {}
-        for plant_id, name in self.plants["scientific_name"].items():
+        for plant_id, name in self._accepted:
             parts = bare_taxon(name).split()
             if len(parts) > 2:
                 below.setdefault(" ".join(parts[:2]), set()).add(plant_id)
@@ -117,7 +170,7 @@ class Catalogue:
         rows: dict[str, list[tuple[str, str, str, str, str]]] = {}
         meant: dict[tuple[str, str], set[str]] = {}
         columns = ("taxon", "except", "jurisdiction", "status", "citation", "as_of")
-        for taxon, exceptions, place, status, citation, as_of in zip(*(self.law[c] for c in columns)):
+        for taxon, exceptions, place, status, citation, as_of in zip(*(self.tables["law"][c] for c in columns)):
             key = (taxon, exceptions)
             if key not in meant:
                 meant[key] = self.plants_meant(taxon, exceptions)
@@ -140,10 +193,13 @@ class Catalogue:
 
     def coverage_of(self, state: str) -> dict[str, str]:
         """How completely a state's list was read: list_name, agency, read, as_of, remark."""
-        rows = self.coverage[self.coverage["jurisdiction"] == state]
-        return rows.iloc[0].to_dict() if len(rows) else {
-            "jurisdiction": state, "list_name": "", "agency": "state department of agriculture", "read": "none",
-            "as_of": "", "remark": ""}
+        table = self.tables["law_coverage"]
+        for row in zip(*table.values()):
+            told = dict(zip(table, row))
+            if told["jurisdiction"] == state:
+                return told
+        return {"jurisdiction": state, "list_name": "", "agency": "state department of agriculture", "read": "none",
+                "as_of": "", "source_id": "", "remark": ""}
 
     def find(self, name: str) -> str:
         """The plant_id for an id or any name in the catalogue, letter case aside.
@@ -213,14 +269,18 @@ class Traits:
         return Traits(self.plant_id, {**self.number, **numbers}, self.word, self.has)
 
 
-def traits(plants: pd.DataFrame) -> Traits:
-    """The arrays for a table of plants indexed by plant_id."""
-    number = {column: plants[column].to_numpy(dtype=float) for column in NUMBERS}
-    words = ("growth_form", "sun", "clarity", "drawdown", "flooding", "jump", "origin")
-    word = {column: plants[column].to_numpy(dtype=object) for column in words}
+def traits(plants: "pd.DataFrame | list[dict]") -> Traits:
+    """The arrays for some plants: a table indexed by plant_id, or rows of `Catalogue.records`."""
+    if isinstance(plants, list):
+        plant_id = [row["plant_id"] for row in plants]
+        columns = {c: [row[c] for row in plants] for c in (*NUMBERS, *TRAIT_WORDS, *LISTS)}
+    else:
+        plant_id, columns = list(plants.index), {c: plants[c].tolist() for c in (*NUMBERS, *TRAIT_WORDS, *LISTS)}
+    number = {column: np.array(columns[column], dtype=float) for column in NUMBERS}
+    word = {column: np.array(columns[column], dtype=object) for column in TRAIT_WORDS}
     has: dict[str, dict[str, np.ndarray]] = {}
     for column in LISTS:
-        cells = [split_list(cell) for cell in plants[column]]
+        cells = [split_list(cell) for cell in columns[column]]
         items = sorted({item for cell in cells for item in cell})
         has[column] = {item: np.array([item in cell for cell in cells], dtype=bool) for item in items}
-    return Traits(plants.index.to_numpy(dtype=object), number, word, has)
+    return Traits(np.array(plant_id, dtype=object), number, word, has)

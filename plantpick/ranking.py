@@ -13,8 +13,9 @@ from plantpick.pond import Pond
 from plantpick.suitability import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, GOOD, Sites, sites
 from plantpick.words import JOBS, PURPOSES, STATES, fit_word, neighbours
 
-DRAWS = 40
+DRAWS = 30
 SEED = 20_260_401
+DRAW_NODES = 5     # points across a strip in a draw: the order needs no more
 DRY_COVER = 0.5   # what stems that stand dry at low pool count as fish cover: judgement
 
 
@@ -128,16 +129,14 @@ def rank(pond: Pond, catalogue: Catalogue, *, job: str = "all", next_door: bool 
     `job` narrows it to shoreline, fish cover or shade plants; `next_door` lets in plants native only to
     neighbouring states; `draws` seeded draws inside the traits' ranges show how firm the order is (0: skip them). `only` looks at some plants alone.
     """
-    table, records = catalogue.plants if only is None else catalogue.plants.loc[only], catalogue.records
-    if job != "all":
-        table = table[table["growth_form"].isin(JOBS[job])]
+    records = catalogue.records
+    rows = [records[p] for p in (records if only is None else only) if records[p]["growth_form"] in JOBS[job]]
     out: dict[str, RuledOut] = {}
 
     def rule_out(plant_id: str, code: str, reason: str) -> None:
         out.setdefault(plant_id, RuledOut(plant_id, records[plant_id]["common_name"], code, reason))
 
-    kept = _lawful_natives(catalogue, table, pond, next_door, rule_out)
-    plants = traits(table.loc[kept])
+    plants = traits(_lawful_natives(catalogue, rows, pond, next_door, rule_out))
     if job == "fish cover":
         plants = plants.take(plants.number["fish_cover"] > 0)
     judged = sites(plants, pond)
@@ -170,19 +169,19 @@ def rank(pond: Pond, catalogue: Catalogue, *, job: str = "all", next_door: bool 
     ties = np.lexsort((plants.plant_id.astype(str), verdict.shares[:, 2].round(6)))
     order = ties[np.argsort(-np.round(scores[ties], 6), kind="stable")]
     spans = _stability(plants, pond, good, wanted, site, use, verdict, scores, ties, draws, seed)
-    rows = tuple(_row(i, plants, catalogue, pond, judged, places[i], wanted, verdict, scores, stays, use, spans[i])
+    ranked = tuple(_row(i, plants, catalogue, pond, judged, places[i], wanted, verdict, scores, stays, use, spans[i])
                  for i in order)
     ruled = tuple(sorted(out.values(), key=lambda r: (list(REASONS).index(r.code), r.plant_id)))
-    return Ranking(pond, job, rows, ruled, pond_assumptions(pond), pond_cautions(pond, [records[r.plant_id] for r in rows]),
-                   catalogue.coverage_of(pond.state), firmness(rows), judged)
+    return Ranking(pond, job, ranked, ruled, pond_assumptions(pond),
+                   pond_cautions(pond, [records[r.plant_id] for r in ranked]), catalogue.coverage_of(pond.state),
+                   firmness(ranked), judged)
 
 
-def _lawful_natives(catalogue: Catalogue, table, pond: Pond, next_door: bool, rule_out) -> list[str]:
-    """The plants that law and nativity leave, in the table's order."""
+def _lawful_natives(catalogue: Catalogue, rows: list[dict], pond: Pond, next_door: bool, rule_out) -> list[dict]:
+    """The rows that law and nativity leave, in their order."""
     state, kept = pond.state, []
-    usable = table[list(NEEDED)].notna().all(axis=1) & (table["jump"] != "") & (
-        table["spread_ft_yr"].notna() | table["doubling_days"].notna())
-    for plant_id, form, origin, known in zip(table.index, table["growth_form"], table["origin"], usable):
+    for row in rows:
+        plant_id, form, origin = row["plant_id"], row["growth_form"], row["origin"]
         listing = catalogue.listed(plant_id, state)
         status = catalogue.status_in(plant_id, state)
         if listing:
@@ -199,13 +198,19 @@ def _lawful_natives(catalogue: Catalogue, table, pond: Pond, next_door: bool, ru
             near = _native_next_door(catalogue, plant_id, state)
             hint = f"; native next door in {', '.join(near)} (--neighbours lets it in)" if near else ""
             rule_out(plant_id, "state", f"not recorded in {STATES[state][0]}{hint}")
-        elif "never plant" in catalogue.records[plant_id]["cautions"]:
+        elif "never plant" in row["cautions"]:
             rule_out(plant_id, "danger", "dangerous to people or stock: know it, and do not plant it")
-        elif not known:
+        elif not well_known(row):
             rule_out(plant_id, "unknown", "too little is known of it to place it or to forecast its spread")
         else:
-            kept.append(plant_id)
+            kept.append(row)
     return kept
+
+
+def well_known(row: dict) -> bool:
+    """Whether a plant's row holds all that placing it and forecasting its spread needs."""
+    known = all(row[c] != "" and row[c] == row[c] for c in NEEDED)   # NaN is unlike itself
+    return known and (row["spread_ft_yr"] == row["spread_ft_yr"] or row["doubling_days"] == row["doubling_days"])
 
 
 def _native_next_door(catalogue: Catalogue, plant_id: str, state: str) -> list[str]:
@@ -334,7 +339,8 @@ def _stability(plants, pond, good, wanted, site, use, verdict, scores, ties, dra
     many = many.replaced(spread_high_ft_yr=drawn, advance_depth_high_in=deep, doubling_low_days=double)
     limits = np.array([spread.JUMP_FACTOR[w] for w in many.word["jump"]]).reshape(-1, 3)
     factor = triangular(jump, *limits.T)
-    high = spread.forecast(many, pond, levels=(2,), jump_factors=np.repeat(factor[:, None], 3, axis=1))
+    high = spread.forecast(many, pond, levels=(2,), jump_factors=np.repeat(factor[:, None], 3, axis=1),
+                           nodes=DRAW_NODES)
     lengths = np.array([s.length_ft for s in pond.shore])
     groups = spread.groups_within(high, good[index], lengths, pond.cap_percent / 100.0, most=wanted[index])
     stays = stays_put_index(groups, verdict.contained.groups[index], wanted[index])

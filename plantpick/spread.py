@@ -26,8 +26,7 @@ JUMP_FACTOR = {"none": (1.0, 1.0, 1.0), "low": (1.0, 1.1, 1.3), "high": (1.3, 2.
 FLOATING_SHARE = (0.3, 0.6, 1.0)
 FLOATING_START_FT2 = 1.0
 MANY_GROUPS = 30          # from here on the number is no longer a limit worth naming
-_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(12)
-_NODES, _WEIGHTS = (_NODES + 1.0) / 2.0, _WEIGHTS / 2.0   # on 0..1, weights summing to one
+NODES = 12                # points across a strip at which its cover is worked out
 
 
 def disc_in_strip(radius, across, width, length):
@@ -37,14 +36,18 @@ def disc_in_strip(radius, across, width, length):
     feet long, whose ends join (the shore goes round the pond). All in feet; arrays broadcast.
     """
     r = np.maximum(np.asarray(radius, dtype=float), 1e-9)
+    square = r * r
+    # within `full` feet of its centre line the disc is longer than the strip: there the chord is the strip's length
+    full = np.sqrt(np.maximum(square - np.square(length) / 4.0, 0.0))
+    wraps = full.any()
+    full_plain = full * np.sqrt(square - full * full) + square * np.arcsin(full / r) if wraps else 0.0
 
-    def half(u):  # area between the centre line and a line u feet from it, for a chord no longer than the strip
-        plain = u * np.sqrt(np.maximum(r**2 - u**2, 0.0)) + r**2 * np.arcsin(np.clip(u / r, -1.0, 1.0))
-        full = np.sqrt(np.maximum(r**2 - np.square(length) / 4.0, 0.0))   # inside it the chord is the whole length
-        full_plain = full * np.sqrt(np.maximum(r**2 - full**2, 0.0)) + r**2 * np.arcsin(np.clip(full / r, 0.0, 1.0))
+    def half(u):  # area between the centre line and a line u feet from it, -r <= u <= r
+        plain = u * np.sqrt(np.maximum(square - u * u, 0.0)) + square * np.arcsin(u / r)
+        if not wraps:
+            return plain
         size = np.abs(u)
-        wrapped = np.where(size <= full, length * size, length * full + np.abs(plain) - full_plain)
-        return np.sign(u) * wrapped
+        return np.sign(u) * np.where(size <= full, length * size, length * full + np.abs(plain) - full_plain)
 
     return half(np.clip(width - across, -r, r)) - half(np.clip(-across, -r, r))
 
@@ -57,6 +60,12 @@ def group_radius_ft(plants_in_group, spacing_in):
 def random_cover(disc_area, strip_area, groups):
     """Expected share of a strip under `groups` equal discs set at random: 1 - (1 - a/A)^G."""
     return 1.0 - (1.0 - np.clip(disc_area / strip_area, 0.0, 1.0)) ** groups
+
+
+def across_strip(nodes: int) -> tuple[np.ndarray, np.ndarray]:
+    """Gauss-Legendre points on 0..1 and their weights, which sum to one."""
+    points, weights = np.polynomial.legendre.leggauss(nodes)
+    return (points + 1.0) / 2.0, weights / 2.0
 
 
 def spaced_cover(disc_area, strip_area, groups):
@@ -146,30 +155,32 @@ class Forecast:
     strip: np.ndarray      # (plants, levels, stretches) a strip's area over the pond's surface
     room: np.ndarray       # (plants, levels) as in Strips
     floating: np.ndarray   # (plants, levels) share for the free-floating, NaN for the others
+    weights: np.ndarray    # (nodes,) what each point across the strip counts
 
     def takeover(self, groups: np.ndarray) -> np.ndarray:
         """Share of the surface, (plants, levels), for `groups` (plants, stretches) set on each stretch."""
         each = np.asarray(groups, dtype=float)[:, None, :, None]
         bare = np.exp(each * self.own + each.sum(axis=2, keepdims=True) * self.jumped)
-        rooted = np.minimum(((1.0 - bare) @ _WEIGHTS * self.strip).sum(axis=-1), self.room)
+        rooted = np.minimum(((1.0 - bare) @ self.weights * self.strip).sum(axis=-1), self.room)
         afloat = np.where(np.asarray(groups).sum(axis=1)[:, None] > 0, self.floating, 0.0)
         return np.where(np.isnan(self.floating), rooted, afloat)
 
     def at_level(self, level: int) -> "Forecast":
         """The same for one of low, typical, high only."""
         pick = slice(level, level + 1)
-        return Forecast(*(part[:, pick] for part in (self.own, self.jumped, self.strip, self.room, self.floating)))
+        parts = (self.own, self.jumped, self.strip, self.room, self.floating)
+        return Forecast(*(part[:, pick] for part in parts), self.weights)
 
 
 def forecast(plants: Traits, pond: Pond, years: float = 10.0, *, hold: np.ndarray | None = None,
              no_jump: np.ndarray | None = None, where: Strips | None = None, levels=(0, 1, 2),
-             jump_factors: np.ndarray | None = None) -> Forecast:
+             jump_factors: np.ndarray | None = None, nodes: int = NODES) -> Forecast:
     """The forecast after `years` untended years.
 
     `hold` (plants,) is the number of years' growth that a planted stand is allowed: 0 in a tub, 1 when its edge is
     cut back to its first size each year, infinity (the default) when nobody touches it. `no_jump` (plants,) says
     that jumping is stopped. `levels` picks from low, typical, high. `jump_factors` (plants, 3) stands in for the
-    table JUMP_FACTOR.
+    table JUMP_FACTOR; `nodes` is the number of points across each strip.
     """
     levels = list(levels)
     where = strips(plants, pond) if where is None else where
@@ -187,7 +198,8 @@ def forecast(plants: Traits, pond: Pond, years: float = 10.0, *, hold: np.ndarra
 
     width = where.width[:, levels, :, None]
     length, area = where.length[:, levels, :, None], where.area[:, levels, :, None]
-    across = width * _NODES
+    points, weights = across_strip(nodes)
+    across = width * points
 
     def log_bare(radius):  # (plants, levels) to (plants, levels, stretches, nodes)
         inside = disc_in_strip(radius[..., None, None], across, width, length)
@@ -210,7 +222,8 @@ def forecast(plants: Traits, pond: Pond, years: float = 10.0, *, hold: np.ndarra
     doubling = np.stack([n["doubling_high_days"], n["doubling_days"], n["doubling_low_days"]], axis=1)[:, levels]
     most = np.array(FLOATING_SHARE)[levels]
     afloat = np.minimum(most, floating_area_ft2(doubling, pond.frost_free_days, years) / pond.area_ft2)
-    return Forecast(own, jumped, strip, where.room[:, levels], np.where(np.isnan(doubling), np.nan, afloat))
+    return Forecast(own, jumped, strip, where.room[:, levels],
+                    np.where(np.isnan(doubling), np.nan, afloat), weights)
 
 
 def allot(good: np.ndarray, lengths: np.ndarray, total) -> np.ndarray:

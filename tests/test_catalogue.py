@@ -198,7 +198,7 @@ BROKEN = [
     ("plants", lambda t: pd.concat([t, t.iloc[:1]]), f"plants.csv:{{last}}:plant_id", "twice"),
     ("plants", lambda t: _put(t, 3, "sun", "ful"), "plants.csv:5:sun", '"full"'),
     ("plants", lambda t: _put(t, 3, "depth_max_in", "ten"), "plants.csv:5:depth_max_in", "not a number"),
-    ("plants", lambda t: _put(t, 3, "depth_best_min_in", "999"), "plants.csv:5:depth_best_max_in", "range must rise"),
+    ("plants", lambda t: _put(t, _row_of(t, "pontederia-cordata"), "ph_min", "13"), "{pickerelweed}:ph_max", "range must rise"),
     ("plants", lambda t: _put(t, 3, "fish_cover", "7"), "plants.csv:5:fish_cover", "0 to 3"),
     ("plants", lambda t: _put(t, 3, "jump_by", "seed,wind"), "plants.csv:5:jump_by", "semicolons"),
     ("plants", lambda t: _put(t, 3, "plant_id", "Not An Id"), "plants.csv:5:plant_id", "small letters"),
@@ -208,6 +208,10 @@ BROKEN = [
     ("evidence", lambda t: t.iloc[1:], "evidence", "without evidence"),
     ("evidence", lambda t: _put(t, 0, "source_id", "nobody"), "evidence.csv:2:source_id", "sources.csv"),
 ]
+
+
+def _row_of(table, plant_id):
+    return list(table["plant_id"]).index(plant_id)
 
 
 def _put(table, row, column, value):
@@ -229,6 +233,8 @@ def test_a_broken_table_is_refused_whole(tmp_path, name, change, where, said):
         catalogue.load(folder, evidence=True)
     found = [str(p) for p in caught.value.problems]
     where = where.replace("{last}", str(len(table) + 2))
+    if "{pickerelweed}" in where:
+        where = where.replace("{pickerelweed}", f"plants.csv:{_row_of(table, 'pontederia-cordata') + 2}")
     assert any((where in p or where == "evidence") and said in p for p in found), found[:5]
 
 

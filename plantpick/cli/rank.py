@@ -16,12 +16,11 @@ def rank(
     neighbours: bool = NEXT_DOOR,
     explain: str = typer.Option(None, "--explain", "-e", metavar="PLANT", help="Show the arithmetic for one plant."),
     ruled_out: bool = typer.Option(False, "--ruled-out", help="Name the plants that were ruled out, with reasons."),
-    draws: int = typer.Option(40, "--draws", min=0, max=2000, help="Draws that test how firm the order is."),
+    draws: int = typer.Option(30, "--draws", min=0, max=2000, help="Draws that test how firm the order is."),
 ) -> None:
     """Rank the native plants that fit a pond, best first.
 
-    Says where each goes, how much of the pond it could take in ten untended years, how many groups the pond can
-    take, and what holds it.
+    Says where each goes, what it could take in ten untended years, how many groups the pond can take, what holds it.
 
     Example: plantpick rank demo --job fish-cover --top 10
     """
@@ -35,7 +34,7 @@ def rank(
         from plantpick.explain import explain as working
 
         plant_id = plants.find(explain)
-        name = plants.plants.at[plant_id, "common_name"]
+        name = plants.records[plant_id]["common_name"]
         terminal.show_explanation(terminal.console(), working(described, plants, plant_id, next_door=neighbours),
                                   f"{name} on {described.name}")
         return

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import csv
+import gc
 import hashlib
 import json
 import re
 from functools import lru_cache
 from pathlib import Path
-
-import pandas as pd
+from typing import TYPE_CHECKING
 
 from plantpick import words
 from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.plants import LISTS, NUMBERS, RANGES, USES, Catalogue
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 TABLES: dict[str, tuple[str, ...]] = {
     "plants": ("plant_id", "scientific_name", "common_name", "family", "growth_form", "life_span", "origin",
@@ -72,16 +76,27 @@ def load(folder: Path | None = None, evidence: bool = False, trust: bool = True)
     folder = folder or data_folder()
     problems: list[Problem] = []
     wanted = [t for t in TABLES if evidence or t not in ("evidence", "sources")]
-    checked = trust and _as_checked(folder, wanted)
-    tables = {name: read_table(folder, name, problems, check=not checked) for name in wanted}
-    if not problems and not checked:
+    if trust and _as_checked(folder, wanted):
+        collecting = gc.isenabled()
+        gc.disable()   # two hundred thousand strings, all kept: the collector would walk them again and again
+        try:
+            return Catalogue({name: _columns(folder / f"{name}.csv") for name in wanted})
+        finally:
+            if collecting:
+                gc.enable()
+    tables = {name: read_table(folder, name, problems) for name in wanted}
+    if not problems:
         check_references(tables, problems)
     if problems:
         raise PlantpickError("catalogue", problems)
-    plants = tables["plants"].set_index("plant_id")
-    plants[list(NUMBERS)] = plants[list(NUMBERS)].apply(pd.to_numeric)
-    return Catalogue(plants, tables["range"], tables["law"], tables["law_coverage"], tables["names"],
-                     tables.get("evidence"), tables.get("sources"))
+    return Catalogue({name: {column: table[column].tolist() for column in TABLES[name]} for name, table in tables.items()})
+
+
+def _columns(path: Path) -> dict[str, list[str]]:
+    """The columns of a table that is known to be sound."""
+    with path.open(encoding="utf-8", newline="") as file:
+        rows = csv.reader(file)
+        return dict(zip(next(rows), (list(column) for column in zip(*rows))))
 
 
 def digest(path: Path) -> str:
@@ -99,8 +114,10 @@ def _as_checked(folder: Path, wanted: list[str]) -> bool:
         return False
 
 
-def read_table(folder: Path, name: str, problems: list[Problem], check: bool = True) -> pd.DataFrame:
+def read_table(folder: Path, name: str, problems: list[Problem]) -> "pd.DataFrame":
     """One table as text cells; what is wrong with it is added to `problems`, with file, row and column."""
+    import pandas as pd
+
     path = folder / f"{name}.csv"
     try:
         table = pd.read_csv(path, dtype="object", keep_default_na=False, encoding="utf-8")
@@ -118,12 +135,12 @@ def read_table(folder: Path, name: str, problems: list[Problem], check: bool = T
     for column in extra:
         problems.append(Problem(f"{path.name}:1:{column}", "no such column is known.",
                                 did_you_mean(column, TABLES[name]) or "Take it out."))
-    if not missing and check:
+    if not missing:
         check_table(path.name, name, table, problems)
     return table
 
 
-def check_table(file: str, name: str, table: pd.DataFrame, problems: list[Problem]) -> None:
+def check_table(file: str, name: str, table: "pd.DataFrame", problems: list[Problem]) -> None:
     """Check keys, filled cells, words, numbers and the order of ranges in one table of text cells."""
 
     def report(mask, column: str, what, remedy="") -> None:
@@ -143,7 +160,9 @@ def check_table(file: str, name: str, table: pd.DataFrame, problems: list[Proble
         _check_plants(table, report)
 
 
-def _check_plants(table: pd.DataFrame, report) -> None:
+def _check_plants(table: "pd.DataFrame", report) -> None:
+    import pandas as pd
+
     report(~table["plant_id"].map(lambda v: bool(re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", v))), "plant_id",
            lambda v: f'"{v}" is not a plant_id.', "Use small letters, digits and single hyphens.")
     for column in LISTS:
@@ -167,7 +186,7 @@ def _check_plants(table: pd.DataFrame, report) -> None:
                f"Fill all of {', '.join(group)}, or none.")
 
 
-def check_references(tables: dict[str, pd.DataFrame], problems: list[Problem]) -> None:
+def check_references(tables: dict[str, "pd.DataFrame"], problems: list[Problem]) -> None:
     """Check that every plant_id and source_id that a table names exists, and that every filled cell has evidence."""
     known = set(tables["plants"]["plant_id"])
     for name in ("names", "range", "evidence"):
@@ -191,7 +210,7 @@ def check_references(tables: dict[str, pd.DataFrame], problems: list[Problem]) -
 TRAITS = tuple(c for c in TABLES["plants"] if c not in ("plant_id", "scientific_name", "common_name", "remark"))
 
 
-def _check_evidence(plants: pd.DataFrame, evidence: pd.DataFrame, problems: list[Problem]) -> None:
+def _check_evidence(plants: "pd.DataFrame", evidence: "pd.DataFrame", problems: list[Problem]) -> None:
     for row in evidence.index[~evidence["trait"].isin(TRAITS)]:
         problems.append(Problem(f"evidence.csv:{row + 2}:trait", f'no trait "{evidence.at[row, "trait"]}".',
                                 did_you_mean(evidence.at[row, "trait"], TRAITS)))
