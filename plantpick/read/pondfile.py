@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from dataclasses import replace
 from datetime import date
 from functools import lru_cache
 from pathlib import Path
@@ -14,11 +15,12 @@ from plantpick.pond import KeepClear, Pond, Stretch
 from plantpick.read.catalogue import data_folder
 
 MOST_BYTES = 1_000_000
-DEMOS = {"demo": "south.toml", "demo-south": "south.toml", "demo-north": "north.toml", "demo-hard": "hard.toml"}
+DEMOS = {"demo": "south.toml", "demo-south": "south.toml", "demo-north": "north.toml", "demo-hard": "hard.toml",
+         "demo-surveyed": "surveyed.toml"}
 
 
 def pond_path(name: str) -> Path:
-    """The file that a command line names: a path, or `demo`, `demo-south`, `demo-north`, `demo-hard`."""
+    """The file that a command line names: a path, or `demo`, or another of DEMOS."""
     path = Path(name)
     if not path.exists() and name in DEMOS:
         return data_folder() / "demo" / DEMOS[name]
@@ -43,11 +45,11 @@ def read_pond(name: str) -> Pond:
     except UnicodeDecodeError:
         raise PlantpickError("pond-file", Problem(str(path), "is not UTF-8 text.",
                                                   "Save it again as plain text in UTF-8.")) from None
-    return parse_pond(text, str(path))
+    return parse_pond(text, str(path), path.parent)
 
 
-def parse_pond(text: str, where: str = "pond file") -> Pond:
-    """The pond that a TOML text describes; `where` names it in error messages."""
+def parse_pond(text: str, where: str = "pond file", folder: Path = Path()) -> Pond:
+    """The pond that a TOML text describes; `where` names it in error messages, `folder` holds its survey files."""
     try:
         told = tomllib.loads(text)
     except (tomllib.TOMLDecodeError, RecursionError) as fault:
@@ -57,9 +59,31 @@ def parse_pond(text: str, where: str = "pond file") -> Pond:
     clean = _validated(told, problems)
     if not problems:
         _check_together(clean, problems)
+    problems = [Problem(f"{where}: {p.where}", p.what, p.remedy) for p in problems]
+    pond = _surveyed(clean, where, folder, problems) if clean else None
     if problems:
-        raise PlantpickError("pond-file", [Problem(f"{where}: {p.where}", p.what, p.remedy) for p in problems])
-    return _pond(clean)
+        raise PlantpickError("pond-file", problems)
+    return pond
+
+
+def _surveyed(clean: dict, where: str, folder: Path, problems: list[Problem]) -> Pond | None:
+    """The pond, with what its survey files say; their mistakes are added to `problems`."""
+    files = {key: clean[key] for key in ("contours", "soundings", "outline") if key in clean}
+    if not files:
+        return None if problems else _pond(clean)
+    from plantpick.read.surveys import read_survey
+
+    found: list[Problem] = []
+    water = clean["water"]
+    told = read_survey(folder, files, water["area_acres"], water["max_depth_ft"],
+                       sum(s["length_ft"] for s in clean["shore"]), found)
+    problems += [Problem(f"{where}: {p.where}", p.what, p.remedy) if p.where in ("outline", "shore.length_ft") else p
+                 for p in found]
+    if problems or told is None:
+        return None
+    survey, acres, deepest_ft, remarks = told
+    pond = _pond(clean)
+    return replace(pond, survey=survey, area_acres=acres, max_depth_ft=deepest_ft, notes=(*pond.notes, *remarks))
 
 
 @lru_cache(maxsize=1)
@@ -180,6 +204,7 @@ def _schema():
         what = Text(required=True)
         stretch = Text()
         length_ft = Number(0, 200_000, "feet")
+        depth_ft = Number(0, 200, "feet")
 
     class PondFile(Schema):
         name = Text(required=True)
@@ -282,7 +307,8 @@ def _check_together(clean: dict, problems: list[Problem]) -> None:
 
 def _pond(clean: dict) -> Pond:
     water, goals = clean["water"], clean.get("goals", {})
-    clear = tuple(KeepClear(c["what"], c.get("stretch"), c.get("length_ft", 0.0)) for c in clean.get("keep_clear", []))
+    clear = tuple(KeepClear(c["what"], c.get("stretch"), c.get("length_ft", 0.0), c.get("depth_ft"))
+                  for c in clean.get("keep_clear", []))
     stretches = tuple(
         Stretch(s["name"], s["length_ft"], s["slope"], s.get("sun", "full"), s.get("soil"), s.get("dam", False),
                 clear_ft=sum(c.length_ft for c in clear if c.stretch == s["name"])) for s in clean["shore"])
