@@ -8,7 +8,7 @@ import sys
 import typer
 
 from plantpick import __version__
-from plantpick.cli import check, plant, rank, sources
+from plantpick.cli import check, depths, plant, rank, sources
 from plantpick.errors import ExitStatus, PlantpickError
 
 app = typer.Typer(
@@ -19,6 +19,7 @@ app = typer.Typer(
 app.command("rank")(rank.rank)
 app.command("plant")(plant.plant)
 app.command("sources")(sources.sources)
+app.command("depths")(depths.depths)
 app.command("check")(check.check)
 
 

@@ -113,7 +113,7 @@ def _sounded(sounded: Soundings, outline: Outline, plane: Plane, max_depth_ft: f
         return []
     found, surface = survey.from_soundings(outline, xyd[inside])
     if surface.unsounded_share > 0.02:
-        remarks.append(f"{surface.unsounded_share:.0%} of the water lies between points of the waterline with no sounding "
+        remarks.append(f"{100 * surface.unsounded_share:.0f} % of the water lies between points of the waterline with no sounding "
                        "among them, and was counted as shallowest: sound the coves and corners.")
     return [found]
 

@@ -72,7 +72,7 @@ def show_ranking(out: Console, ranking: Ranking, top: int, names_of_ruled_out: b
     """The ranked table, what holds each plant, what was ruled out, assumptions, cautions and law."""
     pond = ranking.pond
     mark = " (an invented pond)" if pond.invented else ""
-    out.print(Text(f"{pond.name}{mark}: {pond.area_acres:g} acres in {STATES[pond.state][0]}, zone "
+    out.print(Text(f"{pond.name}{mark}: {pond.area_acres:.4g} acres in {STATES[pond.state][0]}, zone "
                    f"{pond.hardiness_zone}", style="bold"))
     paragraph(out, f"Wanted: {', '.join(pond.purposes)}. No one plant may hold more than {pond.cap_percent:g} % of the "
                    "water after ten untended years.")
