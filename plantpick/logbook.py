@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
+from plantpick.plants import Catalogue
+
 EVENTS = ("measured", "planted", "trimmed", "taken out")
 
 
@@ -69,3 +71,18 @@ class Log:
     def level(self) -> tuple[tuple[date, float], ...]:
         """Readings of the level: feet under full pool."""
         return tuple((e.day, e.drop_ft) for e in self.entries if e.drop_ft is not None)
+
+
+def meanings(catalogue: Catalogue, name: str) -> list[str]:
+    """Every plant_id that a name can stand for, letter case aside."""
+    rows = catalogue.names["name"].str.lower() == name.strip().lower()
+    return list(dict.fromkeys(catalogue.names["plant_id"][rows]))
+
+
+def only_native(catalogue: Catalogue, name: str, state: str) -> str | None:
+    """Of the plants that a name can stand for, the one native in a state; None if there are none or several.
+
+    Good enough for a plant that the owner set and knows, never for one to buy or one that came by itself.
+    """
+    native = [p for p in meanings(catalogue, name) if catalogue.status_in(p, state) == "native"]
+    return native[0] if len(native) == 1 else None

@@ -175,7 +175,9 @@ class _Case:
         return np.maximum(0.0, (edge - place) / self.fit.v[:, None])
 
     def when(self, area_ft2: float) -> When:
-        target = self.strip.edge(area_ft2)
+        return self.when_edge(self.strip.edge(area_ft2))
+
+    def when_edge(self, target: float) -> When:
         if not np.isfinite(target):
             return When(None, None, None, never=True)
         now = self.x_now
@@ -215,7 +217,7 @@ def _stand(pond: Pond, catalogue: Catalogue, plant_id: str, stretch: str, rows: 
     half, full = case.when(cap_ft2 / 2.0), case.when(cap_ft2)
     verdict, why = _verdict(case, count)
     listed = volunteer is not None and volunteer.verdict == "take out now"
-    action, act_by, feet, square = _action(case, record, verdict, area, half, full, cap_ft2, listed)
+    action, act_by, feet, square = _action(case, record, verdict, area, half, cap_ft2, listed)
     odd = tuple(day for days, mask in zip(known.days, fitted.odd) for day, flag in zip(days, mask) if flag)
     planted = next((e.day for e in rows if e.event == "planted"), None)
     forecast, again = _ten_years(pond, plants, stretch, max(1.0, groups), fitted)
@@ -244,34 +246,46 @@ def _verdict(case: _Case, count: int) -> tuple[str, str]:
     return "on track", found
 
 
-def _action(case: _Case, record: dict, verdict: str, area, half: When, full: When, cap_ft2: float,
+def _action(case: _Case, record: dict, verdict: str, area, half: When, cap_ft2: float,
             listed: bool) -> tuple[str, date | None, float, float]:
     """Leave, trim or take out; by which day; how many feet and square feet of edge.
 
     A stand is cut before the early end of its range reaches half the cap, and back so far that a season at the high end
-    of its rate brings it there again. What cannot be trimmed is taken out while it is small.
+    of its rate brings it there again. One faster than forecast is cut before a season's growth is more than an owner
+    keeps up with (TRIM_MOST_FT2, as for containment). What cannot be trimmed is taken out while it is small.
     """
     if listed:
         return "take out", case.today, 0.0, area[1]
-    if half.never or (half.early is None and not half.now):
-        return "leave", None, 0.0, 0.0
-    season = timedelta(days=round(365.25 * SOON_SEASONS))
-    soon = half.now or (half.early is not None and half.early <= case.today + season)
-    if verdict != "faster than forecast" and not soon:
-        return "leave", None, 0.0, 0.0
-    held = split_list(record["contained_by"])
-    if case.strip.floating or "trim" not in held:
-        if verdict == "faster than forecast" or full.now or soon:
-            return "take out", half.early or case.today, 0.0, area[1]
+    faster = verdict == "faster than forecast"
     edge_half = case.strip.edge(cap_ft2 / 2.0)
-    low, middle, high = case.fit.quantiles(case.edge(case.x_now))
-    target = max(edge_half - case.fit.rate[2], 0.5 * edge_half)
-    at_cut = middle if soon else edge_half
+    keep = _edge_kept_up(case) if faster else np.inf
+    limit = min(edge_half, keep)
+    due = half if limit == edge_half else case.when_edge(limit)
+    season = timedelta(days=round(365.25 * SOON_SEASONS))
+    soon = due.now or (due.early is not None and due.early <= case.today + season)
+    if due.never or (due.early is None and not due.now) or not (faster or soon):
+        return "leave", None, 0.0, 0.0
+    act_by = case.today if due.now else due.early
+    if case.strip.floating or "trim" not in split_list(record["contained_by"]):
+        return "take out", act_by, 0.0, area[1]
+    middle = case.fit.quantiles(case.edge(case.x_now))[1]
+    at_cut = middle if soon else limit
+    target = keep if limit == keep else max(edge_half - case.fit.rate[2], 0.5 * edge_half)
     feet = max(0.0, at_cut - target)
     if feet < 0.25:   # the middle of the range is still well inside: a year's growth is what to take off
         feet = min(case.fit.rate[1], 0.5 * at_cut)
     square = float(case.strip.area_ft2(at_cut) - case.strip.area_ft2(at_cut - feet))
-    return "trim", case.today if half.now else half.early, feet, square
+    return "trim", act_by, feet, square
+
+
+def _edge_kept_up(case: _Case) -> float:
+    """The edge from which one season's growth is TRIM_MOST_FT2; infinity where it never is so much."""
+    if case.strip.floating:
+        return np.inf
+    edges = np.linspace(0.0, max(case.strip.length_ft, 1.0), 800)
+    ring = case.strip.area_ft2(edges + case.fit.rate[1]) - case.strip.area_ft2(edges)
+    over = np.flatnonzero(ring > TRIM_MOST_FT2)
+    return float(edges[over[0]]) if len(over) else np.inf
 
 
 def _words(action: str, act_by: date | None, feet: float, square: float, strip: Ground, today: date, half: When,
@@ -302,7 +316,7 @@ def _remarks(case: _Case, record: dict, odd, rated: bool, square: float, share) 
     if not rated:
         said.append("nobody has put a figure to its spread: a wide range was taken")
     if square > TRIM_MOST_FT2:
-        said.append(f"{square:,.0f} sq ft is more than one owner keeps up with in a year: do it in parts, or get help")
+        said.append(f"{square:,.0f} sq ft is more than one owner does in a year: do it in parts, or get help")
     if share[1] >= case.pond.cap_percent:
         said.append(f"over the cap of {case.pond.cap_percent:g} % already")
     if "deadhead" in split_list(record["contained_by"]):

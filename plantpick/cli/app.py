@@ -8,7 +8,7 @@ import sys
 import typer
 
 from plantpick import __version__
-from plantpick.cli import check, depths, plant, rank, sources
+from plantpick.cli import check, depths, oxygen, plant, rank, season, sources, watch
 from plantpick.errors import ExitStatus, PlantpickError
 
 app = typer.Typer(
@@ -21,6 +21,9 @@ app.command("plant")(plant.plant)
 app.command("sources")(sources.sources)
 app.command("depths")(depths.depths)
 app.command("check")(check.check)
+app.command("watch")(watch.watch)
+app.command("oxygen")(oxygen.oxygen)
+app.command("calendar")(season.calendar)
 
 
 def _version(wanted: bool) -> None:

@@ -13,6 +13,7 @@ from plantpick.dates import read_dates
 from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.logbook import EVENTS, Entry, Log
 from plantpick.pond import Pond
+from plantpick.read.catalogue import data_folder
 
 MOST_BYTES = 5_000_000
 # A column's own word, what people call it, its kind.
@@ -55,8 +56,17 @@ EVENT_WORDS = {
 }
 
 
-def read_log(name: str | Path, pond: Pond, find: Callable[[str], str], today: date | None = None) -> Log:
+def log_path(name: str | Path) -> Path:
+    """The file that a command line names: a path, or `demo` for the log that comes with the demo pond."""
+    path = Path(name)
+    return data_folder() / "demo" / "log.csv" if str(name) == "demo" and not path.exists() else path
+
+
+def read_log(name: str | Path, pond: Pond, find: Callable[[str], str], today: date | None = None,
+             settle: Callable[[str], str | None] = lambda name: None) -> Log:
     """Read one log. `find` turns a plant's name into its plant_id or raises PlantpickError (Catalogue.find does).
+
+    `settle` gives the plant that a name with several meanings stands for where the owner planted it, or None.
 
     Raises PlantpickError `log` with every mistake in it.
     """
@@ -74,15 +84,17 @@ def read_log(name: str | Path, pond: Pond, find: Callable[[str], str], today: da
     except UnicodeDecodeError:
         raise PlantpickError("log", Problem(str(path), "is not UTF-8 text.",
                                             "Save the sheet again as CSV in UTF-8.")) from None
-    return parse_log(text, pond, find, today, path.name)
+    return parse_log(text, pond, find, today, path.name, settle)
 
 
-def parse_log(text: str, pond: Pond, find: Callable[[str], str], today: date | None = None, where: str = "log") -> Log:
-    """The log that a CSV text holds; `where` names it in error messages."""
-    if not text.strip():
+def parse_log(text: str, pond: Pond, find: Callable[[str], str], today: date | None = None, where: str = "log",
+              settle: Callable[[str], str | None] = lambda name: None) -> Log:
+    """The log that a CSV text holds; `where` names it in error messages. Lines that start with # are remarks."""
+    if not any(line.strip() and not line.startswith("#") for line in text.splitlines()):
         raise PlantpickError("log", Problem(where, "is empty.", "It needs a heading row: date,plant,stretch,length_ft,..."))
     try:
-        dialect = csv.Sniffer().sniff(text.splitlines()[0], delimiters=",;\t")
+        heading = next(line for line in text.splitlines() if line.strip() and not line.startswith("#"))
+        dialect = csv.Sniffer().sniff(heading, delimiters=",;\t")
         rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=dialect.delimiter, strict=True))
     except csv.Error:
         try:
@@ -90,29 +102,34 @@ def parse_log(text: str, pond: Pond, find: Callable[[str], str], today: date | N
         except csv.Error as fault:
             raise PlantpickError("log", Problem(where, f"cannot be read as a comma-separated table ({fault}).",
                                                 "Save the sheet again as CSV.")) from None
-    return _Reader(where, pond, find).log(rows, today)
+    return _Reader(where, pond, find, settle).log(rows, today)
 
 
 class _Reader:
     """Goes through the rows once and keeps everything that is wrong."""
 
-    def __init__(self, where: str, pond: Pond, find: Callable[[str], str]):
-        self.where, self.pond, self.find = where, pond, find
+    def __init__(self, where: str, pond: Pond, find: Callable[[str], str], settle: Callable[[str], str | None]):
+        self.where, self.pond, self.find, self.settle = where, pond, find, settle
         self.problems: list[Problem] = []
         self.assumed: dict[str, None] = {}
         self.names: dict[str, str | None] = {}
+        self.unread: dict[str, tuple[PlantpickError, list[int]]] = {}
+        self.planted: set[str] = set()
+        self.head_row = 1
 
     def wrong(self, row: int, column: str, what: str, remedy: str = "") -> None:
         self.problems.append(Problem(f"{self.where}:{row}:{column}", what, remedy))
 
     def log(self, rows: list[list[str]], today: date | None) -> Log:
-        heads = self._heads(rows[0])
-        body = [(n, dict(zip(heads, row)), row) for n, row in enumerate(rows[1:], 2) if any(c.strip() for c in row)]
+        top = next(n for n, row in enumerate(rows) if _says(row))
+        self.head_row = top + 1
+        heads = self._heads(rows[top])
+        body = [(n, dict(zip(heads, row)), row) for n, row in enumerate(rows[top + 1:], top + 2) if _says(row)]
         if "date" not in {h[0] for h in heads.values() if h}:
-            self.problems.append(Problem(f"{self.where}:1", "there is no date column.", "Add one headed date."))
+            self.problems.append(Problem(f"{self.where}:{self.head_row}", "there is no date column.", "Add one headed date."))
         for number, cells, row in body:
-            if len(row) > len(rows[0]):
-                self.wrong(number, str(len(rows[0]) + 1), "the row has more cells than the heading row.",
+            if len(row) > len(rows[top]):
+                self.wrong(number, str(len(rows[top]) + 1), "the row has more cells than the heading row.",
                            "Put text with a comma in it in quotes.")
         by_word = {h[0]: (title, h[1]) for title, h in heads.items() if h}
         title = by_word.get("date", ("date", None))[0]
@@ -120,12 +137,26 @@ class _Reader:
         if "date" in by_word:
             for place, what, remedy in bad:
                 self.wrong(body[place][0], title, what, remedy)
+        self.planted = self._planted_names(body, by_word)
         entries = [entry for (number, cells, _), day in zip(body, days)
                    if (entry := self._entry(number, cells, by_word, day)) is not None]
+        for fault, numbers in self.unread.values():
+            also = f" (also in row{'s' if len(numbers) > 2 else ''} {', '.join(map(str, numbers[1:]))})" if numbers[1:] else ""
+            for problem in fault.problems:
+                self.wrong(numbers[0], by_word["plant"][0], f"{problem.what}{also}", problem.remedy)
         self._check_order(entries)
         if self.problems:
             raise PlantpickError("log", sorted(self.problems, key=self._line))
         return Log(tuple(sorted(entries, key=lambda e: (e.day, e.row))), tuple(self.assumed))
+
+    @staticmethod
+    def _planted_names(body, by_word: dict) -> set[str]:
+        """Names that stand in a row of planting, lower case."""
+        if "plant" not in by_word or "event" not in by_word:
+            return set()
+        plant, event = by_word["plant"][0], by_word["event"][0]
+        return {" ".join((cells.get(plant) or "").lower().split()) for _, cells, _ in body
+                if " ".join((cells.get(event) or "").lower().split()) in EVENT_WORDS["planted"]}
 
     @staticmethod
     def _line(problem: Problem) -> int:
@@ -139,10 +170,10 @@ class _Reader:
             title = title.strip()
             found = _column(title) if title else None
             if title in heads or (found and found[0] in {h[0] for h in heads.values() if h}):
-                self.wrong(1, title, "this column is there twice.", "Keep one of them.")
+                self.wrong(self.head_row, title, "this column is there twice.", "Keep one of them.")
             elif title and found is None:
                 hint = did_you_mean(re.sub(r"[_(].*", "", title), COLUMNS)
-                self.wrong(1, title, "no such column is known.",
+                self.wrong(self.head_row, title, "no such column is known.",
                            f'{hint} Known: {", ".join(COLUMNS)}, with the unit after it, as in length_ft.'.strip())
             heads[title or f"column {position}"] = found
         return heads
@@ -159,15 +190,16 @@ class _Reader:
         title = {word: title for word, (title, _) in by_word.items()}
         event = self._event(row, title.get("event", "event"), text.get("event", ""))
         name = text.get("plant", "")
-        plant_id = self._plant(row, title["plant"], name) if name else None
+        plant_id = self._plant(row, name) if name else None
         stretch = self._stretch(row, title.get("stretch", "stretch"), text.get("stretch", "")) if name else None
         entry = Entry(row, day or date.min, event, plant_id, stretch, values.get("length"), values.get("width"),
                       values.get("area"), values.get("out"), values.get("share"), values.get("drop"),
                       values.get("secchi"), values.get("groups"), values.get("number"), values.get("patches"),
                       text.get("note", ""))
-        if len(self.problems) == before:
+        if len(self.problems) == before and (plant_id or not name):
             self._check(row, entry, name, title)
-        return entry if len(self.problems) == before and day is not None else None
+        sound = len(self.problems) == before and day is not None and (plant_id is not None or not name)
+        return entry if sound else None
 
     def _number(self, row: int, title: str, cell: str, kind: str, head_factor: float | None) -> float | None:
         """A cell as a number in the log's unit: 14, 14 ft, 6'4", 12.5 %; the unit of the cell goes before the title's."""
@@ -209,18 +241,21 @@ class _Reader:
                    f"{did_you_mean(cell, EVENTS)} Allowed: {', '.join(EVENTS)}.".strip())
         return "measured"
 
-    def _plant(self, row: int, title: str, name: str) -> str | None:
-        if name not in self.names:
+    def _plant(self, row: int, name: str) -> str | None:
+        """The plant that a name stands for; one that cannot be read is kept with its rows and told once."""
+        key = " ".join(name.lower().split())
+        if key not in self.names:
             try:
-                self.names[name] = self.find(name)
+                self.names[key] = self.find(name)
             except PlantpickError as fault:
-                for problem in fault.problems:
-                    self.wrong(row, title, problem.what, problem.remedy)
-                self.names[name] = None
-                return None
-        elif self.names[name] is None:
-            self.wrong(row, title, f'no one plant is called "{name}" (see above).')
-        return self.names[name]
+                self.names[key] = self.settle(name) if fault.code == "several-plants" and key in self.planted else None
+                if self.names[key] is None:
+                    self.unread[key] = fault, []
+                else:
+                    self.assumed[f'"{name}" has several meanings: {self.names[key]} was taken, which is native here.'] = None
+        if self.names[key] is None:
+            self.unread[key][1].append(row)
+        return self.names[key]
 
     def _stretch(self, row: int, title: str, cell: str) -> str | None:
         names = [s.name for s in self.pond.shore]
@@ -280,6 +315,11 @@ class _Reader:
                 self.wrong(entry.row, "date", f"{entry.day} comes after {before.day} in row {before.row} for the same "
                            f"{'stand' if entry.plant_id else 'readings'}.", "Correct the date, or put the rows in order.")
             last[stand] = entry
+
+
+def _says(row: list[str]) -> bool:
+    """Whether a row holds anything: not one without text, nor a remark that starts with #."""
+    return any(c.strip() for c in row) and not row[0].lstrip().startswith("#")
 
 
 def _column(title: str) -> tuple[str, float | None] | None:

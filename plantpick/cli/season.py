@@ -1,0 +1,39 @@
+"""plantpick calendar: what to do this month."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+
+import typer
+
+from plantpick.cli.options import FORMAT, POND, Format
+from plantpick.cli.watch import TODAY
+
+
+def calendar(
+    pond: str = POND,
+    log: Path = typer.Argument(None, metavar="[LOG.csv]", help='The log of what is planted, or "demo".', show_default=False),
+    today: datetime = TODAY, format: Format = FORMAT,
+    months: int = typer.Option(2, "--months", "-m", min=1, max=12, help="How many months to show, this one first."),
+) -> None:
+    """Say what to do this month for this pond and what is planted: plant, check, measure, trim, deadhead, order.
+
+    Example: plantpick calendar demo demo --today 2027-09-15 --months 12
+    """
+    from plantpick import season, watch
+    from plantpick.logbook import only_native
+    from plantpick.read import catalogue, pondfile
+    from plantpick.read.log import log_path, read_log
+    from plantpick.show import calendarpage, terminal
+
+    day = (today or datetime.now()).date()
+    described, plants = pondfile.read_pond(pond), catalogue.load()
+    settle = lambda name: only_native(plants, name, described.state)
+    rows = read_log(log_path(log), described, plants.find, day, settle) if log else None
+    stands = watch.watch(described, plants, rows, day).stands if rows else ()
+    ahead = season.year_ahead(described, plants, day, rows, stands)[:months]
+    if format is Format.table:
+        calendarpage.show_calendar(terminal.console(), described, ahead, day, rows is not None)
+    else:
+        typer.echo(calendarpage.calendar_text(ahead, format.value), nl=format is Format.json)
