@@ -53,7 +53,7 @@ def loose_plant_warning(places, growth_form: str, jump_by) -> str:
         return ""
     does = "floats free" if growth_form == "free-floating" else "breaks loose and drifts"
     return (f"{does}: it can clog the {' and the '.join(exits)} and leave the pond there; keep it off the water "
-            "upstream and upwind of them, and screen the way out")
+            "upstream and upwind of there, and look for what has drifted in after every storm")
 
 
 def diffuser_advice(places, max_depth_ft: float) -> str:

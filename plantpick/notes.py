@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from plantpick import containment, spread
+from plantpick.keepclear import diffuser_advice, loose_plant_warning
 from plantpick.plants import Catalogue, Traits, split_list
 from plantpick.pond import REFERENCE_SEASON_DAYS, Pond
 from plantpick.words import STATES
@@ -40,11 +41,15 @@ def plant_notes(catalogue: Catalogue, plants: Traits, row: int, record, pond: Po
         stands = f"stands in {low_pool:.0f} in" if low_pool > 0 else (
             f"stands {-low_pool:.0f} in above the water" if low_pool < 0 else "stands at the waterline")
         notes.append(f"set in {depth_in:.0f} in at full pool, it {stands} when the pond is down")
+    loose = loose_plant_warning(pond.keep_clear, record["growth_form"], split_list(record["jump_by"]))
     if record["jump"] in ("low", "high"):
         ways = " and ".join(JUMP_WORDS[w] for w in split_list(record["jump_by"]))
         drifts = {"fragments", "turions", "offsets"} & set(split_list(record["jump_by"]))
-        keep = "; keep it off the inflow, and upwind and upstream of the riser and spillway" if drifts else ""
+        way_out = "" if loose else ", and upwind and upstream of any riser or spillway"
+        keep = f"; keep it off the inflow{way_out}" if drifts else ""
         notes.append(f"{ways}{keep}" if ways else "starts new colonies away from the parent")
+    if loose:
+        notes.append(loose)
     hungry = [g for g in split_list(record["eaten_by"]) if g in pond.residents]
     if hungry:
         notes.append(f"{' and '.join(hungry)} eat it: cage or fence it for the first two seasons")
@@ -102,6 +107,8 @@ def pond_cautions(pond: Pond, records) -> tuple[str, ...]:
     if pond.zone < 8:
         said.append("Cold water takes strength within minutes: plant in the warm season, in company.")
     said.append("Aerator and pump wiring near water: ground-fault protection, and a licensed electrician.")
+    if advice := diffuser_advice(pond.keep_clear, pond.max_depth_ft):
+        said.append(advice)
     if any(s.dam for s in pond.stretches):
         said.append("Dam: only low grass on it; no woody plant on it or within 25 ft (state dam rules differ), and "
                     "nothing across the spillway or round the riser.")
