@@ -1,0 +1,272 @@
+"""The catalogue's names arranged for reading offers: by run of letters, by genus and epithet, by cultivar.
+
+A name's key is its words without spaces, hyphens, endings of the plural and rank words, so that "bul rush", "Bulrushes"
+and "bul-rush" are one. Every key is also found from itself less any one letter, which is how a slip is caught.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from plantpick.nametext import GENERIC, PLAIN, RANKS, epithet_stem, key_of, stem, take_apart
+from plantpick.plants import Catalogue, bare_taxon
+from plantpick.words import BINDING_LAW
+
+LAW_ONLY = "law:"      # plant_id of a taxon that some list names and the catalogue does not describe
+LONGEST = 6            # words in a name
+SHORTEST_KEY = 4       # letters; shorter words are too often codes
+SHORTEST_NEAR = 6      # letters; a slip in a shorter name cannot be told from another word
+_ORDER = {"accepted": 0, "synonym": 1, "common": 2, "cultivar": 3, "trade": 4}
+_BINOMIAL = re.compile(r"^([A-Z][a-z-]+)\s+(?:[x×]\s*)?([a-z][a-z-]+)(?:\s|$)")
+
+
+@dataclass(frozen=True)
+class Entry:
+    """What one key stands for: pairs of plant_id and kind, the most binding kind first, and the name as written."""
+
+    name: str
+    pairs: tuple[tuple[str, str], ...]
+
+    @property
+    def plants(self) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(p for p, _ in self.pairs))
+
+    @cached_property
+    def scientific(self) -> bool:
+        return any(kind in ("accepted", "synonym") for _, kind in self.pairs)
+
+    @cached_property
+    def called(self) -> tuple[str, ...]:
+        """The plants that bear the name as a common name rather than as a trader's word."""
+        return tuple(dict.fromkeys(p for p, kind in self.pairs if kind != "trade"))
+
+
+@dataclass
+class NameBook:
+    """Look-ups for reading names; made once from the catalogue by `name_book`."""
+
+    scientific: dict[str, str]                       # plant_id: accepted name
+    common: dict[str, str]                           # plant_id: common name
+    introduced: frozenset[str]
+    refused: frozenset[str]                          # introduced, or bound by a list somewhere
+    bound: dict[str, int]                            # plant_id: in how many places a list binds it
+    submersed: frozenset[str]
+    keys: dict[str, Entry] = field(default_factory=dict)
+    genera: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    epithets: dict[str, dict[str, tuple[str, ...]]] = field(default_factory=dict)
+    cultivars: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    genus_cultivars: dict[str, dict[str, tuple[str, ...]]] = field(default_factory=dict)
+
+    def genus_of(self, plant_id: str) -> str:
+        """Genus of the accepted name, lower case."""
+        return self.scientific[plant_id].split()[0].lower()
+
+    @cached_property
+    def known_epithets(self) -> frozenset[str]:
+        """Every epithet that stands in the catalogue, whatever its genus: such a word is no slip of the pen."""
+        return frozenset(e for table in self.epithets.values() for e in table)
+
+    @cached_property
+    def epithet_stems(self) -> dict[str, dict[str, tuple[str, ...]]]:
+        """Genus to epithets without their gender ending to plants."""
+        out: dict[str, dict[str, tuple[str, ...]]] = {}
+        for genus, table in self.epithets.items():
+            stems = out.setdefault(genus, {})
+            for epithet, plants in table.items():
+                stems[epithet_stem(epithet)] = _merge(stems.get(epithet_stem(epithet), ()), plants)
+        return out
+
+    @cached_property
+    def by_initial(self) -> dict[tuple[str, str], tuple[tuple[str, str], ...]]:
+        """(first letter of the genus, epithet without ending) to (genus, plant_id)."""
+        out: dict[tuple[str, str], tuple[tuple[str, str], ...]] = {}
+        for genus, table in self.epithet_stems.items():
+            for epithet, plants in table.items():
+                key = (genus[0], epithet)
+                out[key] = _merge(out.get(key, ()), tuple((genus, p) for p in plants))
+        return out
+
+    @cached_property
+    def one_less(self) -> dict[str, tuple[str, ...]]:
+        """A key less one letter, to the keys that it may have been."""
+        return _deletions(k for k in self.keys if len(k) >= SHORTEST_NEAR)
+
+    @cached_property
+    def genus_one_less(self) -> dict[str, tuple[str, ...]]:
+        """The same for genera."""
+        return _deletions(g for g in self.genera if len(g) >= 5)
+
+    def near_keys(self, key: str) -> list[str]:
+        """The keys one slip away: a letter wrong, lost, added, or two swapped."""
+        return _near(key, self.keys, self.one_less)
+
+    def near_genera(self, genus: str) -> list[str]:
+        """The genera one slip away."""
+        return _near(genus, self.genera, self.genus_one_less)
+
+    @cached_property
+    def wandering_genera(self) -> frozenset[str]:
+        """Genera whose name shops also use for listed plants of at least two other genera."""
+        out = set()
+        for genus in self.genera:
+            entry = self.keys.get(stem(genus))
+            others = {self.genus_of(p) for p in entry.plants if p in self.bound} - {genus} if entry else set()
+            if len(others) > 1:
+                out.add(genus)
+        return frozenset(out)
+
+    @cached_property
+    def nearest_names(self) -> tuple[list[str], list[str]]:
+        """Keys and the names as written, for the three nearest names of something unknown."""
+        picked = [(k, e.name) for k, e in self.keys.items()
+                  if any(kind in ("accepted", "common", "law") for _, kind in e.pairs)]
+        return [k for k, _ in picked], [name for _, name in picked]
+
+
+def _merge(old: tuple, new: tuple) -> tuple:
+    return tuple(dict.fromkeys((*old, *new)))
+
+
+def _deletions(words) -> dict[str, tuple[str, ...]]:
+    out: dict[str, tuple[str, ...]] = {}
+    for word in words:
+        for i in range(len(word)):
+            short = word[:i] + word[i + 1:]
+            found = out.get(short)
+            if found is None:
+                out[short] = (word,)
+            elif word not in found:
+                out[short] = (*found, word)
+    return out
+
+
+def _near(word: str, full: dict, less: dict[str, tuple[str, ...]]) -> list[str]:
+    from rapidfuzz.distance import OSA
+
+    found = set(less.get(word, ()))
+    for i in range(len(word)):
+        short = word[:i] + word[i + 1:]
+        if short in full:
+            found.add(short)
+        found.update(less.get(short, ()))
+    return sorted(w for w in found if OSA.distance(word, w, score_cutoff=1) <= 1)
+
+
+def _spellings(name: str) -> list[str]:
+    """The names that one cell holds: parted at ; and /, without loose brackets, "Oak, Willow" turned round."""
+    out = []
+    for part in re.split(r"[;/]", name):
+        part = part.strip(" ?_,.()").replace("(", " ").replace(")", " ")
+        if len(part) > 2:
+            out.append(part)
+            if part.count(",") == 1:
+                last, first = part.split(",")
+                out.append(f"{first.strip()} {last.strip()}")
+    return out
+
+
+def name_book(catalogue: Catalogue) -> NameBook:
+    """Arrange the names of a catalogue. Taxa that only a list of the law names are entered under `law:...`."""
+    plants, names, law = (catalogue.tables[t] for t in ("plants", "names", "law"))
+    scientific = dict(zip(plants["plant_id"], plants["scientific_name"]))
+    common = dict(zip(plants["plant_id"], plants["common_name"]))
+    rows = [*zip(names["plant_id"], names["name"], names["kind"])]
+    rows += [(p, n, "accepted") for p, n in scientific.items()]
+    rows += [(p, n, "common") for p, n in common.items()]
+    places: dict[str, set[str]] = {p: {r[0] for r in found if r[1] in BINDING_LAW}
+                                   for p, found in catalogue.law_rows.items()}
+    for taxon, exceptions, place, status in zip(law["taxon"], law["except"], law["jurisdiction"], law["status"]):
+        wanted = bare_taxon(taxon)
+        if wanted.endswith(" spp") or not catalogue.plants_meant(taxon, exceptions):
+            plant_id = LAW_ONLY + wanted
+            if plant_id not in scientific:
+                scientific[plant_id], common[plant_id] = taxon, taxon
+                rows.append((plant_id, taxon, "accepted"))
+            if status in BINDING_LAW:
+                places.setdefault(plant_id, set()).add(place)
+    introduced = frozenset(p for p, o in zip(plants["plant_id"], plants["origin"]) if o == "introduced")
+    bound = {p: len(found) for p, found in places.items() if found}
+    submersed = {p for p, f in zip(plants["plant_id"], plants["growth_form"]) if f in ("submersed", "free-floating")}
+    book = NameBook(scientific, common, introduced, introduced | set(bound), bound, frozenset(submersed))
+    _fill(book, rows)
+    return book
+
+
+def _fill(book: NameBook, rows: list[tuple[str, str, str]]) -> None:
+    pairs: dict[str, dict[tuple[str, str], None]] = {}
+    written: dict[str, str] = {}
+    accepted: dict[str, list[str]] = {}
+    ever: dict[str, list[str]] = {}
+    weak: list[tuple[str, str, str]] = []
+
+    def enter(name: str, plant_id: str, kind: str) -> None:
+        key = key_of(name)
+        if len(key) >= SHORTEST_KEY and not (key in PLAIN and kind != "accepted"):
+            pairs.setdefault(key, {})[plant_id, kind] = None
+            written.setdefault(key, name)
+
+    for plant_id, cell, kind in rows:
+        law_genus = plant_id.startswith(LAW_ONLY) and plant_id.endswith(" spp")
+        if kind in ("accepted", "synonym"):
+            match = _BINOMIAL.match(cell.replace("×", "x "))
+            words = cell.split()
+            genus = words[0].lower()
+            if match and match.group(2) not in RANKS and match.group(2) not in ("species", "hybrids"):
+                bare = re.sub(r"[(,].*", "", cell)
+                enter(bare, plant_id, kind)
+                if len(key_of(bare)) > len(key_of(f"{genus} {match.group(2)}")):
+                    weak.append((f"{words[0]} {match.group(2)}", plant_id, kind))
+                else:
+                    table = book.epithets.setdefault(genus, {})
+                    table[match.group(2)] = _merge(table.get(match.group(2), ()), (plant_id,))
+            if not law_genus or genus not in ever:
+                (accepted if kind == "accepted" else ever).setdefault(genus, []).append(plant_id)
+            continue
+        for name in _spellings(cell):
+            if kind == "cultivar" or "'" in name and re.search(r"'[A-Z][^']*'", name):
+                _enter_cultivar(book, name, plant_id, enter)
+            else:
+                enter(name, plant_id, kind)
+    binomials = {k: {p for p, _ in found} for k, found in pairs.items()}
+    for name, plant_id, kind in weak:     # a subspecies is also met under its species' name, where that leaves doubt
+        own = binomials.get(key_of(name), set())
+        if not own or kind == "accepted" and len({p in book.introduced for p in (*own, plant_id)}) > 1:
+            enter(name, plant_id, kind)
+            genus, epithet = name.split()
+            table = book.epithets.setdefault(genus.lower(), {})
+            table[epithet] = _merge(table.get(epithet, ()), (plant_id,))
+    for genus in {*accepted, *ever}:
+        described = [p for p in accepted.get(genus, ()) if not p.startswith(LAW_ONLY)]
+        chosen = described or ever.get(genus) or accepted.get(genus, ())
+        book.genera[genus] = tuple(dict.fromkeys(chosen))
+    for key, found in pairs.items():
+        main = {p for p, _ in found if key_of(book.common[p]) == key}
+        ordered = sorted(found, key=lambda pair: (_ORDER[pair[1]], pair[0] not in main, pair[0]))
+        book.keys[key] = Entry(written[key], tuple(ordered))
+
+
+def _enter_cultivar(book: NameBook, name: str, plant_id: str, enter) -> None:
+    """A cultivar under its full name, and under its own words for its genus."""
+    genus = book.genus_of(plant_id)
+    quoted = re.search(r"'(.+)'", name)
+    own = quoted.group(1) if quoted else name
+    words = own.split()
+    if not quoted and words[0].lower() in (genus, "x"):
+        own = " ".join(words[1:])
+    key = key_of(own)
+    if len(key) < 3 or key in GENERIC:
+        return
+    book.cultivars[key] = _merge(book.cultivars.get(key, ()), (plant_id,))
+    table = book.genus_cultivars.setdefault(genus, {})
+    table[key] = _merge(table.get(key, ()), (plant_id,))
+    if quoted and quoted.start() > 2:
+        before = name[:quoted.start()].split()
+        if before and before[0].lower() in book.epithets.get(genus, {}) or len(before) <= 2:
+            enter(f"{' '.join(before)} {own}", plant_id, "cultivar")
+
+
+def words_of(name: str) -> list[str]:
+    """The stems of a name's words, rank words left out."""
+    return [t.stem for t in take_apart(name).tokens if t.stem not in RANKS]

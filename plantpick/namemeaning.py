@@ -1,0 +1,322 @@
+"""What the names found on one line add up to: one plant, several, a conflict, a name in no table, or no plant."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from plantpick.namebook import LAW_ONLY, NameBook
+from plantpick.nametext import (ANIMALS, CARRIED, FUNCTION_WORDS, GENERIC, HARDWARE, PLAIN, Clean, Token, key_of, stem)
+
+NAME_WIDE = 8          # a common name of so many plants is a word for a whole group
+WELL_KNOWN = 3         # lists from which a plant's own name outweighs a trader's use of it for others (judgement)
+# Words that tell plants apart by looks alone: shops' names made with them are seldom one plant's (judgement).
+LOOKS = frozenset("dwarf mini miniature graceful slender giant jumbo large small tall pygmy".split())
+HYBRID_WORDS = frozenset("hybrid hybrids hyb".split())
+DOUBT_WORDS = frozenset("cf aff".split())
+
+
+@dataclass(slots=True)
+class Mention:
+    """A name found on a line: tokens `start` to `end` (not included), what it can mean, and how it was found.
+
+    `kind` is scientific, genus, common, trade or cultivar; `slip` is 0 for exact, 1 for a sure slip, 2 for a loose one.
+    """
+
+    start: int
+    end: int
+    plants: tuple[str, ...]
+    kind: str
+    written: str
+    taken: str = ""
+    slip: int = 0
+    called: tuple[str, ...] = ()
+    said_sp: bool = False
+    cultivar: str = ""
+
+
+@dataclass(slots=True)
+class Reading:
+    """What a line names. `kind` is plant, unknown (a name that is in no table) or none (no plant is named).
+
+    `candidates` are plant_ids, best first; `sure` only for one plant without conflict. `doubts` are sentences.
+    `phrase` is what to look up when nothing was found; `heading` the genus that the line could pass down.
+    """
+
+    kind: str = "none"
+    candidates: tuple[str, ...] = ()
+    sure: bool = False
+    doubts: tuple[str, ...] = ()
+    cultivar: str = ""
+    hybrid: bool = False
+    slip: str = ""
+    genus_only: bool = False
+    phrase: str = ""
+    nearest: tuple[str, ...] = ()
+    heading: str = ""
+    loose_ends: tuple[str, ...] = ()
+
+
+
+def covered_by(mentions: list[Mention], count: int) -> list[bool]:
+    """Which of the line's words some mention explains."""
+    covered = [False] * count
+    for m in mentions:
+        for i in range(m.start, m.end):
+            covered[i] = True
+    return covered
+
+
+def combine(tokens: list[Token], mentions: list[Mention], loose: list[int], book: NameBook, clean: Clean) -> Reading:
+    """Weigh the mentions of a line. `loose` are the words that nothing explains."""
+    stems = [t.stem for t in tokens]
+    line = _Line(tokens, mentions, loose, book, clean, stems)
+    if not mentions:
+        line.elided()
+    named = [m for m in line.mentions if m.kind == "scientific" and m.plants]
+    if not line.mentions or line.is_gear():
+        return line.nothing()
+    if named:
+        reading = line.by_scientific(named)
+    elif any(m.kind == "genus" for m in line.mentions):
+        reading = line.by_genus()
+    elif any(m.plants for m in line.mentions):
+        reading = line.by_common()
+    else:
+        return line.unknown_species()
+    return line.finish(reading)
+
+
+class _Line:
+    def __init__(self, tokens, mentions, loose, book, clean, stems):
+        self.tokens, self.mentions, self.loose, self.book, self.clean, self.stems = tokens, mentions, loose, book, clean, stems
+        self.functions = sum(s in FUNCTION_WORDS for s in stems)
+
+    def elided(self) -> None:
+        """"Hyacinths, Lettuce" among floating plants: the word water left out before a listed plant's name."""
+        for i, word in enumerate(self.stems):
+            entry = self.book.keys.get("water" + word)
+            if word in GENERIC and entry and any(p in self.book.bound for p in entry.plants):
+                self.mentions.append(Mention(i, i + 1, entry.plants, "trade", self.tokens[i].text, entry.name, 2))
+
+    def is_gear(self) -> bool:
+        """Whether the line sells a thing, a fish or a snail that only bears a plant's name."""
+        things = {s for s in self.stems if s in HARDWARE or s in ANIMALS} - CARRIED
+        covered = covered_by(self.mentions, len(self.tokens))
+        things -= {s for s, c in zip(self.stems, covered) if c}
+        if not things or any(m.kind == "scientific" for m in self.mentions):
+            return False
+        return not any(p in self.book.refused for m in self.mentions for p in m.plants)
+
+    def nothing(self) -> Reading:
+        loose = [i for i in self.loose if self.stems[i] not in HARDWARE and self.stems[i] not in ANIMALS]
+        gear = any(s in HARDWARE or s in ANIMALS for s in self.stems)
+        if not loose or gear or self.functions >= 2 and len(self.tokens) >= 6:
+            return Reading("none", loose_ends=tuple(self.tokens[i].text for i in loose), phrase=self.phrase(loose))
+        return Reading("unknown", phrase=self.phrase(loose), loose_ends=tuple(self.tokens[i].text for i in loose))
+
+    def phrase(self, loose: list[int]) -> str:
+        """The words of the first segment with an unexplained word, sizes and stock words left out."""
+        if not loose:
+            return ""
+        segment = self.tokens[loose[0]].segment
+        return " ".join(t.text for i, t in enumerate(self.tokens)
+                        if t.segment == segment and (i in loose or t.stem not in PLAIN))[:60]
+
+    def unknown_species(self) -> Reading:
+        m = next(m for m in self.mentions if not m.plants)
+        return Reading("unknown", phrase=m.written, heading=m.taken.lower(), loose_ends=(m.written,))
+
+    def by_scientific(self, named: list[Mention]) -> Reading:
+        firm = [m for m in named if m.slip < 2] or named
+        groups = _groups(firm)
+        for m in named:
+            if m not in firm and any(p in self.book.refused for p in m.plants):
+                groups.append([p for p in m.plants if not any(p in g for g in groups)])
+        groups = [g for g in groups if g]
+        doubts = []
+        if len(groups) > 1:
+            doubts.append("the names do not agree, or there are several plants: " + ", ".join(m.written for m in named))
+        named_plants = {p for g in groups for p in g}
+        extra: list[str] = []
+        for m in self.mentions:
+            if m.kind == "scientific" and not m.plants:
+                if not any(c in self.clean.text for c in "([") and "syn" not in self.stems:
+                    doubts.append(f"{m.written} is named too and is not in the catalogue")
+            elif m.kind == "genus" and m.written.lower() in self.book.wandering_genera:
+                doubts.append(f"shops sell several plants as {m.written.lower()}, some of them forbidden")
+            elif m.kind == "genus" and not named_plants & set(m.plants):
+                if m.slip == 0 and (m.written[0].isupper() or self.clean.text.islower()):
+                    doubts.append(f"{m.written} is named too")
+                    extra += m.plants
+            elif m.kind == "cultivar" and not named_plants & set(m.plants):
+                if not self._own_genus(m, named_plants):
+                    doubts.append(f"'{m.written}' is known as a cultivar of another plant")
+                    extra += m.plants
+            elif m.kind in ("common", "trade"):
+                doubt = self._against(m, named_plants)
+                if doubt:
+                    doubts.append(doubt)
+                    extra += m.plants
+        groups = self._narrow(groups)
+        candidates = _flat((*groups, extra))
+        slips = [m for m in firm if m.slip and m.taken]
+        if any(m.slip > 1 for m in firm):
+            doubts.append(f"{firm[0].written} is only like {firm[0].taken or 'it'}")
+        wandering = [m.written for m in firm if m.written.split()[0].lower() in self.book.wandering_genera]
+        if wandering:
+            doubts.append(f"shops sell several plants as {wandering[0].split()[0].lower()}, some of them forbidden")
+        if DOUBT_WORDS & set(self.stems):
+            doubts.append("the seller is not sure of the name")
+        if len(groups) == 1 and len(groups[0]) > 1:
+            doubts.append(f"{firm[0].written} is a name of several plants")
+        return Reading("plant", candidates, len(candidates) == 1 and not doubts, tuple(doubts),
+                       slip=f"{slips[0].written} is read as {slips[0].taken}" if slips else "",
+                       heading=self.book.genus_of(candidates[0]))
+
+    def _own_genus(self, m: Mention, named: set[str]) -> bool:
+        genera = {self.book.genus_of(p) for p in named}
+        return any(self.book.genus_of(p) in genera for p in m.plants)
+
+    def _narrow(self, groups: list[list[str]]) -> list[list[str]]:
+        """An old name with two meanings is settled by a common name beside it, unless that would clear a refused plant."""
+        if len(groups) != 1 or len(groups[0]) == 1:
+            return groups
+        for m in self.mentions:
+            if m.kind == "common" and not m.slip:
+                kept = [p for p in groups[0] if p in m.plants or p in self.book.refused]
+                if any(p in m.plants for p in kept):
+                    groups = [kept]
+        return groups
+
+    def _alone(self, m: Mention) -> bool:
+        """Whether a common name stands by itself: no other word of a name right before or behind it."""
+        for i in (m.start - 1, m.end):
+            if 0 <= i < len(self.tokens) and self.tokens[i].segment == self.tokens[m.start].segment:
+                inside = any(o is not m and o.start <= i < o.end and o.kind in ("common", "trade") for o in self.mentions)
+                if i in self.loose or inside:
+                    return False
+        return True
+
+    def _wide(self, m: Mention) -> bool:
+        return len(m.plants) >= NAME_WIDE or m.end - m.start == 1 and self.stems[m.start] in GENERIC
+
+    def _against(self, m: Mention, named: set[str]) -> str:
+        """Why a common name beside a scientific one leaves doubt; empty if it does not."""
+        others = [p for p in m.plants if p not in named]
+        words = set(self.stems[m.start:m.end])
+        if named & set(m.plants):
+            refused = [p for p in others if p in self.book.refused]
+            if refused and words & LOOKS and len(m.plants) < NAME_WIDE:
+                return f"\"{m.written}\" is sold for {self._names(m.plants)} alike"
+            genera = {self.book.genus_of(p) for p in m.plants}
+            if len(genera) > 2 and any(p in self.book.bound for p in refused) and named & self.book.submersed:
+                return f"shops sell {self._names(m.plants)} as {m.written.lower()}"
+            return ""
+        if self._wide(m) or m.slip > 1:
+            return ""
+        refused = all(p in self.book.refused for p in m.plants)
+        same_genus = {self.book.genus_of(p) for p in m.plants} & {self.book.genus_of(p) for p in named}
+        if not self._alone(m) and (same_genus or not refused):
+            return ""
+        if m.slip and not refused:
+            return ""
+        return f"\"{m.written}\" is another plant's name ({self._names(m.plants)})"
+
+    def _names(self, plants) -> str:
+        names = [self.book.scientific[p] for p in plants]
+        return ", ".join(names[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "")
+
+    def by_genus(self) -> Reading:
+        genera = [m for m in self.mentions if m.kind == "genus"]
+        plants = _flat(m.plants for m in genera)
+        heading = genera[0].taken.lower() or genera[0].written.lower()
+        cultivars = [m for m in self.mentions if m.kind == "cultivar" and set(m.plants) & set(plants)]
+        if cultivars and len(genera) == 1:
+            chosen = tuple(p for p in cultivars[0].plants if p in plants)
+            doubts = () if len(chosen) == 1 else (f"'{cultivars[0].written}' is a name of several plants",)
+            return Reading("plant", chosen, not doubts and not genera[0].slip, doubts, heading=heading)
+        doubts = [f"only the genus is named ({', '.join(dict.fromkeys(m.written for m in genera))})"]
+        if self.clean.quoted:
+            plants = tuple(sorted(plants, key=lambda p: "hybrid" not in self.book.scientific[p]))
+        common = [m for m in self.mentions if m.kind in ("common", "trade")]
+        first = [p for p in plants if any(p in m.plants for m in common)]
+        extra = [p for m in common if not set(m.plants) & set(plants) and not self._wide(m) and self._alone(m) for p in m.plants]
+        if extra:
+            doubts.append("the names on the line do not agree")
+        unknown = [m.written for m in self.mentions if m.kind == "scientific" and not m.plants]
+        if unknown:
+            doubts.append(f"{unknown[0]} is not in the catalogue")
+        called = [p for p in first if any(p in m.called for m in common)]
+        return Reading("plant", _flat((called, first, plants, extra)), False, tuple(doubts), genus_only=True, heading=heading)
+
+    def by_common(self) -> Reading:
+        found = [m for m in self.mentions if m.plants]
+        narrow = [m for m in found if not self._wide(m)] or found
+        if len(narrow) < len(found) and not any(set(w.plants) & set(m.plants) for w in found for m in narrow if w is not m):
+            narrow = found
+        if all(self._wide(m) and self.stems[m.start] in GENERIC for m in found) and self.functions >= 2:
+            return Reading()
+        groups = _groups(narrow)
+        candidates = _flat(groups)
+        doubts: list[str] = []
+        m = narrow[0]
+        owners = [p for p in m.called if p in self.book.refused and self.book.bound.get(p, 0) >= WELL_KNOWN]
+        if len(groups) > 1:
+            doubts.append("the line names several plants, or its names do not agree")
+        elif len(candidates) > 1 and len(narrow) == 1 and len(m.called) == 1 and owners and not m.slip:
+            candidates = tuple(owners)           # the listed plant whose own name this is
+        elif len(candidates) > 1:
+            doubts.append(f"\"{m.written}\" is a name of several plants")
+        if len(candidates) == 1:
+            only = candidates[0]
+            if all(n.kind == "trade" for n in narrow) and not owners:
+                doubts.append(f"\"{m.written}\" is a trade name, not a plant's own")
+            elif all(n.kind == "cultivar" for n in narrow):
+                doubts.append(f"\"{m.written}\" is a cultivar's name without its genus")
+            elif len(narrow) == 1 and m.end - m.start == 1 and key_of(m.written) != key_of(self.book.common[only]) and not (
+                    owners or len(m.written) > 9):
+                doubts.append(f"\"{m.written}\" alone may be another of its kind")
+            before = m.start - 1
+            if before in self.loose and self.tokens[before].segment == self.tokens[m.start].segment and (
+                    len(self.tokens[before].text) > 3 and not (self.tokens[before].text.isupper() and not m.written.isupper())):
+                doubts.append(f"\"{self.tokens[before].text}\" before the name is not explained")
+        if any(n.slip > 1 for n in narrow):
+            doubts.append(f"\"{m.written}\" is only like \"{m.taken}\"")
+        slips = [n for n in narrow if n.slip and n.taken]
+        return Reading("plant", candidates, len(candidates) == 1 and not doubts, tuple(doubts),
+                       slip=f"\"{slips[0].written}\" is read as {slips[0].taken}" if slips else "",
+                       heading=self._group_heading(found))
+
+    def _group_heading(self, found: list[Mention]) -> str:
+        """The genus that most plants of a wide common name share ("Hardy Waterlilies")."""
+        genera = [self.book.genus_of(p) for m in found for p in m.plants]
+        best = max(set(genera), key=genera.count) if genera else ""
+        return best if genera.count(best) * 2 >= len(genera) else ""
+
+    def finish(self, reading: Reading) -> Reading:
+        if reading.kind != "plant":
+            return reading
+        common = {key_of(m.written) for m in self.mentions if m.kind in ("common", "trade")}
+        quoted = [q for q in self.clean.quoted if key_of(q) not in common]
+        found = [m.cultivar or m.written for m in self.mentions if m.kind == "cultivar" or m.cultivar]
+        reading.cultivar = (found or quoted or [""])[0]
+        reading.hybrid = bool(HYBRID_WORDS & {t.text.lower() for t in self.tokens})
+        reading.loose_ends = tuple(self.tokens[i].text for i in self.loose)
+        return reading
+
+
+def _groups(mentions: list[Mention]) -> list[list[str]]:
+    """Mentions that can mean the same plant are narrowed to what they share; the others stand apart."""
+    groups: list[list[str]] = []
+    for m in sorted(mentions, key=lambda m: (len(m.plants), m.start)):
+        for group in groups:
+            if set(group) & set(m.plants):
+                group[:] = [p for p in group if p in m.plants]
+                break
+        else:
+            groups.append(list(m.plants))
+    return groups
+
+
+def _flat(lists) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(p for some in lists for p in some))
