@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
+from plantpick import basin as basins
 from plantpick import spread
 from plantpick.plants import Traits
 from plantpick.pond import Pond
 
 STEEP = 3.0            # 3 ft out for 1 ft down, the edge that stops most weeds (NC State Extension)
-CONTAINED_WEIGHT = 0.7  # what a contained plant counts beside one that stays put by itself: judgement
-TRIM_MOST_FT2 = 500.0    # edge that an owner keeps up with in a year, at the high rate: judgement
+CONTAINED_WEIGHT = 0.7  # what a plant held by one measure counts beside one that stays put by itself: judgement
+TRIM_MOST_FT2 = 250.0    # edge that an owner keeps up with in a year, at the high rate: judgement
+TUBS_MOST = 14.0         # tubs of one plant that an owner lifts and divides: judgement
 TRIM_YEARS = 1.0        # growth that a stand makes between two yearly cuts
 STILL_FT_YR = 0.35      # a plant whose edge moves no faster, at the high end, is said to stay where it is set
 STEEPENED = "bank steepened to 3:1"
@@ -47,13 +49,15 @@ JUMP_STOPPED_BY: dict[str, set[str]] = {   # way of jumping: measures that stop 
 @dataclass(frozen=True)
 class Contained:
     """The best measure for each plant: `measures[i]` is a tuple of words (empty: none helps), `groups[i]` the
-    number of groups that the pond can take with it."""
+    number of groups that the pond can take with it, `worth[i]` what that counts beside staying put by itself: the
+    weight of each measure, times groups over those wanted."""
 
     measures: tuple[tuple[str, ...], ...]
     groups: np.ndarray
+    worth: np.ndarray
 
 
-def _stops_jump(plants: Traits, measures: tuple[str, ...]) -> np.ndarray:
+def stops_jump(plants: Traits, measures: tuple[str, ...]) -> np.ndarray:
     """Where the measures stop the plant from jumping.
 
     Cutting seed heads or a sterile form does if it jumps by seed alone; a tub or barrier if by tubers or offsets.
@@ -81,9 +85,11 @@ def applicable(plants: Traits, measures: tuple[str, ...]) -> np.ndarray:
 def groups_with(plants: Traits, pond: Pond, good: np.ndarray, measures: tuple[str, ...], hold: float) -> np.ndarray:
     """Groups that the pond can take with the measures in force, (plants,)."""
     lengths = np.array([s.length_ft for s in pond.shore])
-    high = spread.forecast(plants, pond, hold=np.full(len(plants), hold), no_jump=_stops_jump(plants, measures),
+    high = spread.forecast(plants, pond, hold=np.full(len(plants), hold), no_jump=stops_jump(plants, measures),
                            levels=(2,))
     groups = spread.groups_within(high, good, lengths, pond.cap_percent / 100.0)
+    if "tub" in measures:
+        groups = np.minimum(groups, np.floor(TUBS_MOST / plants.group).astype(int))
     if "trim" in measures and hold > 0:
         groups = np.minimum(groups, np.floor(TRIM_MOST_FT2 / np.maximum(trimmed_ft2(plants, pond)[2], 1e-9)).astype(int))
     return groups
@@ -98,29 +104,33 @@ def trimmed_ft2(plants: Traits, pond: Pond) -> np.ndarray:
 
 def steepened(pond: Pond) -> Pond:
     """The same pond with every bank at 3:1 or steeper."""
-    return replace(pond, stretches=tuple(replace(s, slope=min(s.slope, STEEP)) for s in pond.stretches))
+    return basins.steepened(pond, STEEP)
 
 
 def contain(plants: Traits, pond: Pond, good: np.ndarray, wanted: np.ndarray) -> Contained:
-    """For each plant the measure that lets in most groups, up to those wanted; among equals the least trouble."""
+    """For each plant the measure that is worth most, (plants,) `wanted` groups; among equals the least trouble.
+
+    Two measures together count the weight twice: each depends on the owner doing it.
+    """
     count = len(plants)
-    best = np.zeros(count, dtype=int)
+    best, worth = np.zeros(count, dtype=int), np.zeros(count)
     chosen: list[tuple[str, ...]] = [()] * count
     tries = [(measures, hold, applicable(plants, measures), pond) for measures, hold in OPTIONS]
     if any(s.slope > STEEP for s in pond.shore):
         tries.append(((STEEPENED,), np.inf, ~plants.has["contained_by"].get("nothing", np.zeros(count, dtype=bool)),
                       steepened(pond)))
     for measures, hold, mask, basin in tries:
-        rows = np.flatnonzero(mask & (best < wanted))
+        weight = CONTAINED_WEIGHT ** len(measures)
+        rows = np.flatnonzero(mask & (wanted > 0) & (worth < weight - 1e-12))
         if not len(rows):
             continue
-        some = plants.take(rows)
         words = () if measures == (STEEPENED,) else measures
-        groups = np.minimum(groups_with(some, basin, good[rows], words, hold), wanted[rows])
-        for row, number in zip(rows, groups):
-            if number > best[row]:
-                best[row], chosen[row] = number, measures
-    return Contained(tuple(chosen), best)
+        groups = np.minimum(groups_with(plants.take(rows), basin, good[rows], words, hold), wanted[rows])
+        value = weight * groups / wanted[rows]
+        for row, number, gain in zip(rows, groups, value):
+            if gain > worth[row] + 1e-12:
+                best[row], worth[row], chosen[row] = number, gain, measures
+    return Contained(tuple(chosen), best, worth)
 
 
 def in_words(measures: tuple[str, ...]) -> str:
@@ -133,7 +143,9 @@ def chore(plants: Traits, row: int, pond: Pond, measures: tuple[str, ...], group
     one = plants.take(np.array([row]))
     each = int(one.group[0])
     parts = []
-    if "trim" in measures:
+    if "trim" in measures and "tub" in measures:
+        parts.append("pull what roots outside the tubs")
+    elif "trim" in measures:
         _, usual, most = trimmed_ft2(one, pond)[:, 0] * groups
         parts.append(f"cut back {_round(usual)} to {_round(most)} sq ft of edge a year, and pull strays")
     if "deadhead" in measures:

@@ -115,7 +115,8 @@ def _break_points(factor: str, plants, pond: Pond) -> str:
         return f"1 from {n['ph_min']:g} to {n['ph_max']:g}, 0 one unit outside; this is {pond.ph if pond.ph else 'not given'}"
     if factor == "salinity":
         most = n["salinity_max_ppt"]
-        return f"1 to {most:g} ppt, 0 at {2 * most + 0.5:g}; this is {pond.salinity_ppt}"
+        least = "" if np.isnan(n["salinity_min_ppt"]) else f"0.3 in fresh water, 1 from {n['salinity_min_ppt']:g} ppt; "
+        return f"{least}1 to {most:g} ppt, 0 at {2 * most + 0.5:g}; this is {pond.salinity_ppt}"
     eaten = [g for g in sorted(pond.residents) if plants.has["eaten_by"].get(g, np.array([False]))[0]]
     return ", ".join(f"{g} {GRAZER_INDEX[g]:g}" for g in eaten) or "no grazer here that eats it"
 

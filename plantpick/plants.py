@@ -27,7 +27,7 @@ RANGES: tuple[tuple[str, ...], ...] = (
     ("doubling_low_days", "doubling_days", "doubling_high_days"),
 )
 USES = tuple(PURPOSES.values())
-NUMBERS = (*(column for group in RANGES for column in group), "salinity_max_ppt", "spacing_in", *USES)
+NUMBERS = (*(column for group in RANGES for column in group), "salinity_min_ppt", "salinity_max_ppt", "spacing_in", *USES)
 TRAIT_WORDS = ("growth_form", "sun", "clarity", "drawdown", "flooding", "jump", "origin")
 LISTS = ("jump_by", "contained_by", "eaten_by", "cautions")
 # without these a plant cannot be placed or forecast, whatever else is known of it

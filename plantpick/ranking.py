@@ -115,11 +115,9 @@ def score(site, stays_put, use):
     return 100.0 * np.cbrt(np.asarray(site) * stays_put * use)
 
 
-def stays_put_index(groups_max, contained_groups, wanted):
-    """Groups the pond can take over groups wanted, at most 1; or, if larger, 0.7 times the same when contained."""
-    wanted = np.maximum(wanted, 1)
-    free = np.minimum(1.0, groups_max / wanted)
-    return np.maximum(free, containment.CONTAINED_WEIGHT * np.minimum(1.0, contained_groups / wanted))
+def stays_put_index(groups_max, contained_worth, wanted):
+    """Groups the pond can take over groups wanted, at most 1; or, if larger, what containment is worth."""
+    return np.maximum(np.minimum(1.0, groups_max / np.maximum(wanted, 1)), contained_worth)
 
 
 def rank(pond: Pond, catalogue: Catalogue, *, job: str = "all", next_door: bool = False, draws: int = DRAWS,
@@ -163,7 +161,7 @@ def rank(pond: Pond, catalogue: Catalogue, *, job: str = "all", next_door: bool 
     places = [judged.best_place(i, use[i], pond) for i in range(len(plants))]
     site = np.array([judged.index[i, s, d] for i, (s, d) in enumerate(places)])
     use = np.array([use[i, d] for i, (_, d) in enumerate(places)])
-    stays = stays_put_index(verdict.groups, verdict.contained.groups, wanted)
+    stays = stays_put_index(verdict.groups, verdict.contained.worth, wanted)
     scores = score(site, stays, use)
     # among equals the one that takes less comes first
     ties = np.lexsort((plants.plant_id.astype(str), verdict.shares[:, 2].round(6)))
@@ -277,7 +275,7 @@ class _Verdict:
 
     def take(self, mask: np.ndarray) -> "_Verdict":
         held = containment.Contained(tuple(m for m, keep in zip(self.contained.measures, mask) if keep),
-                                     self.contained.groups[mask])
+                                     self.contained.groups[mask], self.contained.worth[mask])
         where = spread.Strips(*(getattr(self.where, f)[mask] for f in ("width", "dry", "length", "reach_in", "room")))
         return _Verdict(self.groups[mask], held, self.shares[mask], where)
 
@@ -300,7 +298,7 @@ def _row(i, plants, catalogue, pond, judged, place, wanted, verdict, scores, sta
     places = tuple((pond.stretches[s].name, BAND_NAMES[b], float(by_band[s, b]))
                    for s in range(by_band.shape[0]) for b in range(by_band.shape[1]) if by_band[s, b] >= GOOD)
     free, held = int(verdict.groups[i]), int(verdict.contained.groups[i])
-    better = containment.CONTAINED_WEIGHT * min(1.0, held / wanted[i]) > min(1.0, free / wanted[i])
+    better = verdict.contained.worth[i] > min(1.0, free / wanted[i])
     measures = verdict.contained.measures[i] if better else ()
     number = min(held, int(wanted[i])) if better else 0
     status = catalogue.status_in(plant_id, pond.state)
@@ -343,7 +341,7 @@ def _stability(plants, pond, good, wanted, site, use, verdict, scores, ties, dra
                            nodes=DRAW_NODES)
     lengths = np.array([s.length_ft for s in pond.shore])
     groups = spread.groups_within(high, good[index], lengths, pond.cap_percent / 100.0, most=wanted[index])
-    stays = stays_put_index(groups, verdict.contained.groups[index], wanted[index])
+    stays = stays_put_index(groups, verdict.contained.worth[index], wanted[index])
     table = np.tile(scores, (draws + 1, 1))
     table[1:, unsure] = score(site[index], stays, use[index]).reshape(draws, -1)
     # equals keep the order that they have in the ranking itself

@@ -18,6 +18,7 @@ from plantpick.pond import Pond
 from plantpick.words import BANDS, SUN_LEVELS
 
 LIMITING = 0.4   # at or below it the smallest factor decides (ESM 103)
+FRESH_SALT_MARSH = 0.3   # a salt-marsh plant in fresh water: judgement
 WOODY_DEEPEST_IN = 6.0   # young trees and shrubs drown in deeper water: common practice, no source
 GOOD = 0.5       # a place from here on counts as good (USFWS grade)
 FACTORS = ("depth", "level", "light", "winter cold", "summer heat", "sun", "pH", "salinity", "grazers")
@@ -166,10 +167,16 @@ def ph_index(plants: Traits, ph):
 
 
 def salinity_index(plants: Traits, salinity_ppt):
-    """Salinity in parts per thousand: 1 up to what the plant stands for long, 0 at twice that plus half a part."""
+    """Salinity in parts per thousand: 1 up to what the plant stands for long, 0 at twice that plus half a part.
+
+    A salt-marsh plant fades in fresh water, where others crowd it out: 0.3 in none, 1 from its own least salinity up.
+    """
     salinity_ppt = np.nan if salinity_ppt is None else salinity_ppt
-    most = plants.number["salinity_max_ppt"]
-    return np.clip(1.0 - (salinity_ppt - most) / (most + 0.5), 0.0, 1.0)
+    least, most = plants.number["salinity_min_ppt"], plants.number["salinity_max_ppt"]
+    salty = np.clip(1.0 - (salinity_ppt - most) / (most + 0.5), 0.0, 1.0)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        fresh = np.clip(FRESH_SALT_MARSH + (1.0 - FRESH_SALT_MARSH) * salinity_ppt / least, 0.0, 1.0)
+    return np.where(np.isnan(least), salty, np.minimum(salty, fresh))
 
 
 def sun_index(plants: Traits, sun: str):

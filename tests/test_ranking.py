@@ -174,8 +174,8 @@ def test_score_is_the_cube_root():
     assert ranking.score(0.5, 0.5, 0.5) == pytest.approx(50.0)
     assert ranking.score(1.0, 1.0, 1.0) == pytest.approx(100.0)
     assert ranking.stays_put_index(2, 0, 4) == pytest.approx(0.5)
-    assert ranking.stays_put_index(0, 4, 4) == pytest.approx(0.7)
-    assert ranking.stays_put_index(9, 0, 4) == 1.0
+    assert ranking.stays_put_index(0, 0.7, 4) == pytest.approx(0.7)
+    assert ranking.stays_put_index(9, 0.0, 4) == 1.0
 
 
 def test_triangular_draws():

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 TABLES: dict[str, tuple[str, ...]] = {
     "plants": ("plant_id", "scientific_name", "common_name", "family", "growth_form", "life_span", "origin",
-               *NUMBERS[:9], "zone_min", "zone_max", "sun", "ph_min", "ph_max", "salinity_max_ppt",
+               *NUMBERS[:9], "zone_min", "zone_max", "sun", "ph_min", "ph_max", "salinity_min_ppt", "salinity_max_ppt",
                "clarity", "drawdown", "flooding", "spread_low_ft_yr", "spread_ft_yr", "spread_high_ft_yr",
                "doubling_low_days", "doubling_days", "doubling_high_days", "jump", "jump_by", "contained_by",
                "spacing_in", *USES, "eaten_by", "cautions",

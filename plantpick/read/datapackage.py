@@ -33,6 +33,7 @@ DESCRIPTIONS: dict[str, str] = {
     "advance_depth_high_in": "Deepest water that its edge can creep into, high, inches",
     "zone_min": "Coldest hardiness zone (whole number)", "zone_max": "Hottest hardiness zone (whole number)",
     "sun": "Sun in which it grows well", "ph_min": "Lowest pH", "ph_max": "Highest pH",
+    "salinity_min_ppt": "Salinity below which a salt-marsh plant fades, parts per thousand; empty for the others",
     "salinity_max_ppt": "Salinity it stands for long, parts per thousand",
     "clarity": "Clarity that a submersed plant needs", "drawdown": "How long it stands being left dry",
     "flooding": "How long it stands water deeper than its depth_max",

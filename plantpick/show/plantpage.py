@@ -20,7 +20,7 @@ TRAIT_ROWS: tuple[tuple[str, tuple[str, ...], str], ...] = (
     ("origin", ("origin",), ""), ("height", RANGES[0], "in"),
     ("depth: least, best, most", RANGES[1], "in of water"), ("edge creeps into", RANGES[2], "in of water"),
     ("hardiness zones", RANGES[3], ""), ("sun", ("sun",), ""), ("pH", RANGES[4], ""),
-    ("stands salt", ("salinity_max_ppt",), "parts per thousand"), ("clarity", ("clarity",), ""),
+    ("needs salt", ("salinity_min_ppt",), "parts per thousand"), ("stands salt", ("salinity_max_ppt",), "parts per thousand"), ("clarity", ("clarity",), ""),
     ("stands dry", ("drawdown",), ""), ("stands flooding", ("flooding",), ""),
     ("edge moves", RANGES[5], "ft a year"), ("doubles in", RANGES[6], "days"),
     ("jumps", ("jump", "jump_by"), ""), ("contained by", ("contained_by",), ""), ("spacing", ("spacing_in",), "in"),
