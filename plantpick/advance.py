@@ -140,13 +140,13 @@ class Fit:
 def pairwise_rate(series: list[Series]) -> float | None:
     """The median of all slopes between two readings of one series (Theil 1950, Sen 1968); None without a pair.
 
-    Pairs less than a tenth of a season apart say nothing about a rate and are left out.
+    Pairs less than a tenth of a season apart (a fiftieth for what doubles) say nothing about a rate and are left out.
     """
     slopes = []
     for s in series:
         i, j = np.triu_indices(len(s.x), 1)
         apart = s.x[j] - s.x[i]
-        far = np.abs(apart) >= 0.1
+        far = np.abs(apart) >= (0.02 if s.doublings else 0.1)
         slopes.append(((s.y[j] - s.y[i])[far]) / apart[far])
     every = np.concatenate(slopes) if slopes else np.array([])
     return float(np.median(every)) if len(every) else None

@@ -22,7 +22,7 @@ from plantpick.volunteers import Volunteer, judge
 
 AHEAD_SEASONS = 15.0        # no date further ahead is named: judgement
 SOON_SEASONS = 1.0          # half the cap within a season calls for the shears: judgement
-APART_SEASONS = 0.15        # readings closer together than this count as one: judgement
+APART_SEASONS = (0.15, 0.02)  # readings closer together than this count as one, the second if it floats: judgement
 VERDICTS = ("faster than forecast", "on track", "slower than forecast", "too early to say", "not measured yet")
 
 
@@ -236,7 +236,8 @@ def _verdict(case: _Case, count: int) -> tuple[str, str]:
     band = f"forecast {_n(case.prior.low)} to {_n(case.prior.high)}"
     if count == 0:
         return "not measured yet", f"{band} {unit}"
-    if count < 2 or max(max(s.x) - min(s.x) for s in case.known.series if len(s.x)) < APART_SEASONS:
+    if count < 2 or max(max(s.x) - min(s.x) for s in case.known.series if len(s.x)) < (
+            APART_SEASONS[case.strip.floating]):
         return "too early to say", f"one reading gives a range only: {_n(low)} to {_n(high)} {unit} ({band})"
     found = f"{_n(middle)} {unit} (80 % sure of {_n(low)} to {_n(high)}); {band}"
     if middle > case.prior.high:
