@@ -13,7 +13,7 @@ from plantpick.pond import Pond
 
 STEEP = 3.0            # 3 ft out for 1 ft down, the edge that stops most weeds (NC State Extension)
 CONTAINED_WEIGHT = 0.7  # what a plant held by one measure counts beside one that stays put by itself: judgement
-TRIM_MOST_FT2 = 250.0    # edge that an owner keeps up with in a year, at the high rate: judgement
+TRIM_MOST_FT2 = 300.0    # edge that an owner keeps up with in a year, at the high rate: judgement
 TUBS_MOST = 14.0         # tubs of one plant that an owner lifts and divides: judgement
 TRIM_YEARS = 1.0        # growth that a stand makes between two yearly cuts
 STILL_FT_YR = 0.35      # a plant whose edge moves no faster, at the high end, is said to stay where it is set

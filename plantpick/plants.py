@@ -207,19 +207,20 @@ class Catalogue:
         Raises PlantpickError `no-such-plant` with the nearest names, or `several-plants` with all it can mean.
         """
         wanted = name.strip().lower()
-        if wanted in self.plants.index:
+        if wanted in self.records:
             return wanted
-        lowered = self.names["name"].str.lower()
-        hits = list(dict.fromkeys(self.names["plant_id"][lowered == wanted]))
-        accepted = [p for p in hits if bare_taxon(self.plants.at[p, "scientific_name"]) == bare_taxon(wanted)]
-        hits = accepted if len(accepted) == 1 else hits
+        table = self.tables["names"]
+        hits = list(dict.fromkeys(p for p, n in zip(table["plant_id"], table["name"]) if n.lower() == wanted))
+        for column in ("scientific_name", "common_name"):   # a name that is one plant's own goes before a shared one
+            own = [p for p in hits if bare_taxon(self.records[p][column]) == bare_taxon(wanted)]
+            hits = own if len(own) == 1 else hits
         if len(hits) == 1:
             return hits[0]
         if hits:
-            options = ", ".join(self.plants.loc[hits, "scientific_name"])
+            options = ", ".join(self.records[p]["scientific_name"] for p in hits)
             raise PlantpickError("several-plants", Problem(
                 "", f'"{name}" is the name of several plants: {options}.', "Ask for one of them by its scientific name."))
-        close = list(dict.fromkeys(nearest(name, self.names["name"].unique(), limit=5)))[:3]
+        close = list(dict.fromkeys(nearest(name, dict.fromkeys(table["name"]), limit=5)))[:3]
         hint = f"Nearest names: {', '.join(close)}." if close else "Nothing in the catalogue looks like it."
         raise PlantpickError("no-such-plant", Problem("", f'no plant is called "{name}".', hint))
 

@@ -39,11 +39,14 @@ def _cell(value) -> str:
 
 def _value(record, columns: tuple[str, ...], unit: str) -> str:
     if columns[0].startswith("wetland_status"):
-        return ", ".join(f"{c[-4:].strip('_')} {record[c]}" for c in columns if record[c])
+        return ", ".join(f"{c.rsplit('_', 1)[1]} {record[c]}" for c in columns if record[c])
     parts = [_cell(record[c]) for c in columns]
-    joiner = " by " if columns[0] == "jump" else " - "
-    told = joiner.join(p for p in parts if p)
-    return f"{told} {unit}".strip() if told else "not known"
+    if not any(parts):
+        return "not known"
+    if columns[0] == "jump":
+        return " by ".join(p for p in parts if p)
+    told = {1: "{0}", 2: "{0} to {1}", 3: "{0} to {2}, typically {1}", 4: "{0} to {3}, best {1} to {2}"}[len(parts)]
+    return f"{told.format(*parts)} {unit}".strip()
 
 
 def trait_records(plants: Catalogue, plant_id: str) -> list[dict[str, str]]:
