@@ -134,9 +134,15 @@ def strips(plants: Traits, pond: Pond) -> Strips:
     width = slope * (reach - top)[..., None] / 12.0
     dry = np.minimum(slope * np.maximum(0.0, -top)[..., None] / 12.0, width)
     wet_ft2 = area_shallower_ft2(pond, reach) - area_shallower_ft2(pond, np.maximum(top, 0.0))
-    # a plant that reaches the deepest point has the floor of the basin too: shared out along the shore
-    floor = np.where(reach >= pond.max_depth_in, float(area_at_depth_ft2(pond, pond.max_depth_in - 1e-9)), 0.0)
-    width = width + (floor / length.sum())[..., None]
+    if pond.survey is not None and pond.survey.depths_in:
+        # the bottom was measured: the strips together have the area that lies between the two depths
+        wet = (width - dry) * length
+        measured = np.maximum(wet_ft2, 0.0) / np.maximum(wet.sum(axis=-1), 1e-9)
+        width = dry + (width - dry) * measured[..., None]
+    else:
+        # a plant that reaches the deepest point has the floor of the basin too: shared out along the shore
+        floor = np.where(reach >= pond.max_depth_in, float(area_at_depth_ft2(pond, pond.max_depth_in - 1e-9)), 0.0)
+        width = width + (floor / length.sum())[..., None]
     room = (np.maximum(wet_ft2, 0.0) + (dry * length).sum(axis=-1)) / pond.area_ft2
     return Strips(width, dry, np.broadcast_to(length, width.shape), reach, room)
 

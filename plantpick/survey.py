@@ -221,11 +221,12 @@ def lost_bottom(soundings: np.ndarray, least_in: float = 36.0) -> np.ndarray:
 
 
 def mixed_units(soundings: np.ndarray) -> np.ndarray:
-    """Rows that look like feet among metres or metres among feet; empty unless three or more do.
+    """Rows that look like feet among metres or metres among feet, in order.
 
     A row does if the eight soundings nearest to it agree among themselves and its depth is 3.28 times theirs, or they
-    3.28 times its own; or if the depth jumps by that ratio from the row before, with three steady rows on either
-    side, over no more than the usual distance between rows. Judgement; a ledge can look the same.
+    3.28 times its own: three such rows count. So does a jump by that ratio from the row before, with three steady
+    rows on either side, over no more than the usual distance between rows: two such jumps count, or one if the rows
+    before and after it differ like that on the whole. Judgement; a ledge can look the same.
     """
     from scipy.spatial import cKDTree
 
@@ -247,7 +248,11 @@ def mixed_units(soundings: np.ndarray) -> np.ndarray:
     before, after = np.zeros(count - 1, dtype=bool), np.zeros(count - 1, dtype=bool)
     before[2:] = steady[: count - 3]
     after[: count - 3] = steady[1:]
-    odd[1:] |= ((low <= leap) & (leap <= high) & before & after & (step <= 2.0 * np.median(step))
-                & (np.maximum(depth[1:], depth[:-1]) > 36.0))
+    jump = 1 + np.flatnonzero((low <= leap) & (leap <= high) & before & after & (step <= 2.0 * np.median(step))
+                              & (np.maximum(depth[1:], depth[:-1]) > 36.0))
     rows = np.flatnonzero(odd)
-    return rows if len(rows) >= 3 else rows[:0]
+    rows = rows if len(rows) >= 3 else rows[:0]
+    if len(jump) == 1:
+        halves = np.median(depth[: jump[0]]), np.median(depth[jump[0]:])
+        jump = jump if 2.0 <= max(halves) / min(halves) <= 5.0 else jump[:0]
+    return np.union1d(rows, jump).astype(int)
