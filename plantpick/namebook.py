@@ -232,7 +232,11 @@ def _fill(book: NameBook, rows: list[tuple[str, str, str]]) -> None:
     binomials = {k: {p for p, _ in found} for k, found in pairs.items()}
     for name, plant_id, kind in weak:     # a subspecies is also met under its species' name, where that leaves doubt
         own = binomials.get(key_of(name), set())
-        if not own or kind == "accepted" and len({p in book.introduced for p in (*own, plant_id)}) > 1:
+        if kind == "synonym":
+            if not own and plant_id in book.refused:
+                enter(name, plant_id, "trade")           # not its name, but near enough to ask
+            continue
+        if not own or len({p in book.introduced for p in (*own, plant_id)}) > 1:
             enter(name, plant_id, kind)
             genus, epithet = name.split()
             table = book.epithets.setdefault(genus.lower(), {})
@@ -244,7 +248,16 @@ def _fill(book: NameBook, rows: list[tuple[str, str, str]]) -> None:
     for key, found in pairs.items():
         main = {p for p, _ in found if key_of(book.common[p]) == key}
         ordered = sorted(found, key=lambda pair: (_ORDER[pair[1]], pair[0] not in main, pair[0]))
-        book.keys[key] = Entry(written[key], tuple(ordered))
+        book.keys[key] = Entry(written[key], tuple(_own_name_first(ordered, book)))
+
+
+def _own_name_first(pairs: list[tuple[str, str]], book: NameBook) -> list[tuple[str, str]]:
+    """An accepted name means its plant. Only where that is introduced may an old list have meant a native by it."""
+    own = [p for p, kind in pairs if kind == "accepted"]
+    if not own:
+        return pairs
+    doubtful = any(p in book.introduced for p in own)
+    return [(p, k) for p, k in pairs if p in own or doubtful and p not in book.introduced]
 
 
 def _enter_cultivar(book: NameBook, name: str, plant_id: str, enter) -> None:

@@ -10,7 +10,7 @@ from plantpick.nametext import (ANIMALS, CARRIED, FUNCTION_WORDS, GENERIC, HARDW
 NAME_WIDE = 8          # a common name of so many plants is a word for a whole group
 WELL_KNOWN = 3         # lists from which a plant's own name outweighs a trader's use of it for others (judgement)
 # Words that tell plants apart by looks alone: shops' names made with them are seldom one plant's (judgement).
-LOOKS = frozenset("dwarf mini miniature graceful slender giant jumbo large small tall pygmy".split())
+LOOKS = frozenset("dwarf mini miniature graceful jumbo".split())
 HYBRID_WORDS = frozenset("hybrid hybrids hyb".split())
 DOUBT_WORDS = frozenset("cf aff".split())
 
@@ -95,7 +95,7 @@ class _Line:
         """"Hyacinths, Lettuce" among floating plants: the word water left out before a listed plant's name."""
         for i, word in enumerate(self.stems):
             entry = self.book.keys.get("water" + word)
-            if word in GENERIC and entry and any(p in self.book.bound for p in entry.plants):
+            if word in GENERIC and word not in PLAIN and entry and any(p in self.book.bound for p in entry.plants):
                 self.mentions.append(Mention(i, i + 1, entry.plants, "trade", self.tokens[i].text, entry.name, 2))
 
     def is_gear(self) -> bool:
@@ -209,7 +209,7 @@ class _Line:
             if refused and words & LOOKS and len(m.plants) < NAME_WIDE:
                 return f"\"{m.written}\" is sold for {self._names(m.plants)} alike"
             genera = {self.book.genus_of(p) for p in m.plants}
-            if len(genera) > 2 and any(p in self.book.bound for p in refused) and named & self.book.submersed:
+            if len(genera) > 2 and len(m.plants) < NAME_WIDE and any(p in self.book.bound for p in refused) and named & self.book.submersed:
                 return f"shops sell {self._names(m.plants)} as {m.written.lower()}"
             return ""
         if self._wide(m) or m.slip > 1:
@@ -299,7 +299,7 @@ class _Line:
         common = {key_of(m.written) for m in self.mentions if m.kind in ("common", "trade")}
         quoted = [q for q in self.clean.quoted if key_of(q) not in common]
         found = [m.cultivar or m.written for m in self.mentions if m.kind == "cultivar" or m.cultivar]
-        reading.cultivar = (found or quoted or [""])[0]
+        reading.cultivar = (found or quoted or [""])[0].strip("'")
         reading.hybrid = bool(HYBRID_WORDS & {t.text.lower() for t in self.tokens})
         reading.loose_ends = tuple(self.tokens[i].text for i in self.loose)
         return reading

@@ -11,7 +11,11 @@ from plantpick.nametext import ANIMALS, FUNCTION_WORDS, HARDWARE, PLAIN, RANKS, 
 
 SURE_EPITHET = 5       # letters from which one slip in an epithet is read as that epithet (judgement)
 TWO_SLIPS = 9          # letters from which two are
-LOOSE = 0.62           # similarity of epithets beneath which they are different words (judgement)
+MANY_SPECIES = 8       # epithets from which a genus has others that the catalogue lacks (judgement)
+_MIXED = frozenset(map(frozenset, ("ck", "sc", "sz", "fv", "bp", "dt", "mn", "gj", "vw", "kq", "lr")))
+LOOSE_REFUSED = 0.72   # similarity from which an epithet is kept as a possible refused plant (judgement)
+MATCH, MATCH_REFUSED = 88.0, 80.0   # likeness of a whole phrase, of 100, from which a name is offered as a candidate
+NEAREST_FLOOR = 45.0
 
 
 def read_names(text: str, book: NameBook, heading: str = "", recent: dict[str, str] | None = None) -> Reading:
@@ -164,18 +168,29 @@ def _epithets_near(epithet: str, genus: str, book: NameBook) -> list[tuple[int, 
     scored = []
     for e in table:
         distance = OSA.distance(epithet, e, score_cutoff=3)
-        if distance <= 3 or abs(len(e) - len(epithet)) <= 3 and Indel.normalized_similarity(epithet, e) >= LOOSE:
+        if distance <= min(3, max(len(e), len(epithet)) // 4):
             scored.append((distance, e))
+        elif any(p in book.refused for p in table[e]) and Indel.normalized_similarity(epithet, e) >= LOOSE_REFUSED:
+            scored.append((4, e))
     scored.sort()
     out = []
     for distance, e in scored:
         least = min(len(e), len(epithet))
-        sure = (distance == 1 and least >= SURE_EPITHET) or (distance == 2 and least >= TWO_SLIPS)
+        sure = (distance == 1 and least >= SURE_EPITHET) or (distance == 2 and least >= TWO_SLIPS and e[0] == epithet[0])
+        if sure and len(table) >= MANY_SPECIES and _other_consonant(epithet, e):
+            sure = False
         if sure and epithet not in book.known_epithets and distance == scored[0][0]:
             out.append((1, e))
-        elif distance <= 2 or Indel.normalized_similarity(epithet, e) >= LOOSE:
+        else:
             out.append((2, e))
     return out
+
+
+def _other_consonant(a: str, b: str) -> bool:
+    """Whether words of one length differ in consonants that people do not mix up: then they are two words, not a slip."""
+    if len(a) != len(b) or sorted(a) == sorted(b):
+        return False
+    return any(x != y and not (x in "aeiouy" and y in "aeiouy") and frozenset((x, y)) not in _MIXED for x, y in zip(a, b))
 
 
 def _one_slip(tokens, words, book: NameBook, mentions, loose: list[int], clean: Clean) -> list[Mention]:
@@ -327,3 +342,38 @@ def _cultivars(tokens, words, book: NameBook, mentions, clean: Clean, heading: s
         if plants:
             out.append(Mention(segment[0], segment[-1] + 1, plants, "cultivar", " ".join(tokens[i].text for i in segment)))
     return out
+
+
+def settle(readings: list[Reading], book: NameBook, block: int = 400) -> None:
+    """The last and dearest stage, for what no exact name or single slip explained: the nearest names, in blocks.
+
+    A phrase much like a name becomes a candidate that is not sure; otherwise it stays unknown, with three names.
+    """
+    from rapidfuzz import fuzz, process
+
+    waiting: dict[str, list[Reading]] = {}
+    for r in readings:
+        if r.kind == "unknown" and not r.nearest and r.phrase:
+            waiting.setdefault(key_of(r.phrase), []).append(r)
+    keys, names = book.nearest_names
+    phrases = [p for p in waiting if len(p) >= 4]
+    for start in range(0, len(phrases), block):
+        some = phrases[start:start + block]
+        scores = process.cdist(some, keys, scorer=fuzz.ratio, score_cutoff=NEAREST_FLOOR, dtype="uint8")
+        top = scores.argpartition(-4, axis=1)[:, -4:] if len(keys) > 4 else scores.argsort(axis=1)
+        for phrase, row, best in zip(some, scores, top):
+            order = sorted((int(i) for i in best if row[i] > 0), key=lambda i: (-int(row[i]), keys[i]))
+            for reading in waiting[phrase]:
+                _settle_one(reading, [(int(row[i]), keys[i], names[i]) for i in order], book)
+
+
+def _settle_one(reading: Reading, near: list[tuple[int, str, str]], book: NameBook) -> None:
+    reading.nearest = tuple(dict.fromkeys(name for _, _, name in near))[:3]
+    if reading.heading and reading.heading in book.genera:
+        return          # a genus that we know with an epithet that we do not: another species, not a slip
+    found = [(score, key) for score, key, _ in near
+             if score >= (MATCH_REFUSED if any(p in book.refused for p in book.keys[key].plants) else MATCH)]
+    if found:
+        plants = tuple(dict.fromkeys(p for _, key in found for p in book.keys[key].plants))
+        reading.kind, reading.candidates, reading.sure = "plant", plants, False
+        reading.doubts = (f'"{reading.phrase}" is only like "{book.keys[found[0][1]].name}"',)
