@@ -16,7 +16,7 @@ OUTLINE_POINTS = 1000      # points set along the waterline before triangulating
 SPLIT_ROUNDS = 12
 CURVE_STEPS = 300          # most steps of the tabulated depth-area curve; an inch each where that is enough
 FT_PER_M = 1.0 / 0.3048
-TIGHT = 1.25               # neighbours count as agreeing when their quartiles lie within this ratio: judgement
+TIGHT = 1.25               # neighbours count as agreeing when they all lie within this ratio: judgement
 UNIT_RATIO = (2.95, 3.65)  # 3.28 feet in a metre, give or take a tenth
 
 
@@ -208,38 +208,52 @@ def from_soundings(outline: Outline, soundings: np.ndarray) -> tuple[Survey, Sur
 
 
 def lost_bottom(soundings: np.ndarray, least_in: float = 36.0) -> np.ndarray:
-    """Rows that read 0 although all six soundings nearest to them are at least `least_in` deep (judgement)."""
-    from scipy.spatial import cKDTree
-
+    """Rows that read 0 although six soundings all round them are at least `least_in` deep (judgement)."""
     if len(soundings) < 8:
         return np.array([], dtype=int)
     rows = np.flatnonzero(soundings[:, 2] <= 0.0)
-    _, near = cKDTree(soundings[:, :2]).query(soundings[rows, :2], k=7)
-    # a point may come after a twin at its own place: leave itself out by index
-    around = np.where(near == rows[:, None], np.inf, soundings[near, 2])
-    return rows[around.min(axis=1, initial=np.inf) >= least_in] if len(rows) else rows
+    if not len(rows):
+        return rows
+    around, amid = _neighbours(soundings, rows, 6)
+    return rows[(around.min(axis=1) >= least_in) & amid]
+
+
+def _neighbours(soundings: np.ndarray, rows: np.ndarray, count: int) -> tuple[np.ndarray, np.ndarray]:
+    """Depths of the `count` soundings nearest to each row, and whether they lie all round it.
+
+    A row at the rim of its neighbours, off a track or below a bank, may well differ from them; one amid them may not.
+    """
+    from scipy.spatial import cKDTree
+
+    xy = soundings[:, :2]
+    near = cKDTree(xy).query(xy[rows], k=count + 1)[1]
+    itself = near == rows[:, None]
+    itself[~itself.any(axis=1), -1] = True     # more twins at one place than neighbours asked for
+    near = near[~itself].reshape(len(rows), count)
+    offset = xy[near] - xy[rows, None]
+    distance = np.hypot(offset[..., 0], offset[..., 1]).mean(axis=1)
+    return soundings[near, 2], np.hypot(*offset.mean(axis=1).T) <= 0.4 * distance
 
 
 def mixed_units(soundings: np.ndarray) -> np.ndarray:
     """Rows that look like feet among metres or metres among feet, in order.
 
-    A row does if the eight soundings nearest to it agree among themselves and its depth is 3.28 times theirs, or they
-    3.28 times its own: three such rows count. So does a jump by that ratio from the row before, with three steady
-    rows on either side, over no more than the usual distance between rows: two such jumps count, or one if the rows
-    before and after it differ like that on the whole. Judgement; a ledge can look the same.
+    A row does if the eight soundings round it agree among themselves and its depth is 3.28 times theirs, or they 3.28
+    times its own: three such rows count. So does a jump by that ratio from the row before, steeper than 2:1, with
+    three steady rows on either side: two such jumps count, or one if the rows before and after it differ like that on
+    the whole. Judgement; a ledge can look the same. (Ponds are not dug steeper than 2:1: NRCS practice 378.)
     """
-    from scipy.spatial import cKDTree
-
     count = len(soundings)
     if count < 12:
         return np.array([], dtype=int)
     depth = np.maximum(soundings[:, 2], 1e-6)
     low, high = UNIT_RATIO
-    _, near = cKDTree(soundings[:, :2]).query(soundings[:, :2], k=9)
-    around = depth[near[:, 1:]]
-    first, middle, third = np.percentile(around, (25, 50, 75), axis=1)
+    around, amid = _neighbours(soundings, np.arange(count), 8)
+    middle = np.maximum(np.median(around, axis=1), 1e-6)
     ratio = np.maximum(depth / middle, middle / depth)
-    odd = (third <= TIGHT * first) & (np.maximum(middle, depth) > 36.0) & (low <= ratio) & (ratio <= high)
+    odd = amid & (around.max(axis=1) <= TIGHT * around.min(axis=1)) & (low <= ratio) & (ratio <= high)
+    rows = np.flatnonzero(odd & (np.maximum(middle, depth) > 36.0))
+    rows = rows if len(rows) >= 3 else rows[:0]
 
     step = np.hypot(*np.diff(soundings[:, :2], axis=0).T)
     leap = np.maximum(depth[1:] / depth[:-1], depth[:-1] / depth[1:])
@@ -248,10 +262,8 @@ def mixed_units(soundings: np.ndarray) -> np.ndarray:
     before, after = np.zeros(count - 1, dtype=bool), np.zeros(count - 1, dtype=bool)
     before[2:] = steady[: count - 3]
     after[: count - 3] = steady[1:]
-    jump = 1 + np.flatnonzero((low <= leap) & (leap <= high) & before & after & (step <= 2.0 * np.median(step))
-                              & (np.maximum(depth[1:], depth[:-1]) > 36.0))
-    rows = np.flatnonzero(odd)
-    rows = rows if len(rows) >= 3 else rows[:0]
+    too_steep = 2.0 * np.abs(np.diff(depth)) / 12.0 > step
+    jump = 1 + np.flatnonzero((low <= leap) & (leap <= high) & before & after & too_steep)
     if len(jump) == 1:
         halves = np.median(depth[: jump[0]]), np.median(depth[jump[0]:])
         jump = jump if 2.0 <= max(halves) / min(halves) <= 5.0 else jump[:0]

@@ -21,7 +21,7 @@ from tests.conftest import a_pond
 
 M_IN, M2_FT2 = 1 / 0.0254, 0.3048**-2
 
-# Lake Superior's Ice Lake, Minnesota: contour areas (hectares) at 0 to 15 m and volumes between them (1e5 m3).
+# Ice Lake, Minnesota: contour areas (hectares) at 0 to 15 m and volumes between them (1e5 m3).
 # Water on the Web, waterontheweb.org, Ice Lake morphometry page; read on the page, whose second heading says 1e6.
 ICE_AREAS = (16.6, 15.4, 14.2, 13.0, 11.8, 10.7, 9.49, 8.30, 7.11, 5.93, 4.75, 3.57, 2.38, 1.20, 0.060, 0.029)
 ICE_SLICES = (1.600, 1.481, 1.362, 1.244, 1.126, 1.008, 0.889, 0.771, 0.652, 0.534, 0.416, 0.297, 0.179, 0.063, 0.004)
@@ -122,8 +122,8 @@ def test_plain_contours_of_a_cone_give_the_cone():
     assert survey.volume_below_ft3(found, depth) == pytest.approx(ten * 10 / 3 * (1 - depth / 120) ** 3, rel=1e-9)
 
 
-def test_a_cone_in_the_catalogue_of_the_flat_offset():
-    """Stretches at one slope round a circle are a cone: its area and volume in closed form."""
+def test_stretches_at_one_slope_round_a_circle_are_a_cone():
+    """Area and volume in closed form, at full pool and three feet down."""
     radius = 6 * 12.0
     acres = math.pi * radius**2 / ACRE_FT2
     pond = a_pond(area_acres=acres, stretches=(replace(a_pond().stretches[0], length_ft=2 * math.pi * radius, slope=6.0),))
@@ -387,8 +387,8 @@ def test_a_diffuser_belongs_in_six_feet():
 
 def test_lost_bottom_and_mixed_units_are_found_where_they_are():
     """A made-up floor that falls evenly from 8 to 12 ft, with zeros and metres put in by hand."""
-    x, y = (a.ravel() for a in np.meshgrid(np.arange(0, 300, 15.0), np.arange(0, 300, 15.0)))
-    clean = np.column_stack([x, y, 96 + x / 6])
+    x, y = (a.ravel() for a in np.meshgrid(np.arange(0, 200, 10.0), np.arange(0, 200, 10.0)))
+    clean = np.column_stack([x, y, 96 + x / 4])
     assert not len(survey.lost_bottom(clean)) and not len(survey.mixed_units(clean))
     zeros = clean.copy()
     zeros[[45, 250], 2] = 0.0
@@ -402,3 +402,18 @@ def test_lost_bottom_and_mixed_units_are_found_where_they_are():
     tail = clean.copy()
     tail[207:, 2] *= 0.3048                        # from one row to the end
     assert 207 in survey.mixed_units(tail).tolist()
+
+
+@given(st.integers(0, 2**32 - 1), st.floats(5, 30), st.floats(2.0, 6.0), st.floats(4, 14))
+@settings(max_examples=60, deadline=None)
+def test_no_pond_with_ordinary_banks_is_taken_for_mixed_units(seed, spacing, slope, deepest):
+    """Soundings in lines or at random, on banks of 2:1 to 6:1 round a square: nothing to complain of."""
+    rng = np.random.default_rng(seed)
+    side = 300.0
+    at = np.arange(spacing / 2, side, spacing)
+    x, y = (a.copy() for a in np.meshgrid(at, at))
+    x[1::2] = x[1::2, ::-1]                        # to and fro, as a boat goes
+    xy = np.column_stack([x.ravel(), y.ravel()]) if seed % 2 else rng.uniform(0, side, (600, 2))
+    edge = np.minimum(xy, side - xy).min(axis=1)
+    soundings = np.column_stack([xy, 12 * np.minimum(edge / slope, deepest)])
+    assert not len(survey.mixed_units(soundings)) and not len(survey.lost_bottom(soundings))

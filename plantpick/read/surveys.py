@@ -137,10 +137,10 @@ def _inside(table: Table, outline: Outline, xyd: np.ndarray, slack_ft: float, pr
     tell_rows(far, len(xyd), table.where(column), table.name, problems,
               lambda row: f"the sounding lies {off[row]:,.0f} ft outside the outline or on an island.",
               "Correct the position or the outline, or take the row out.")
-    near = int((~inside & (off <= slack_ft) & (off > 0)).sum())
+    near = int((~inside & (off <= slack_ft)).sum())
     if near:
-        remarks.append(f"{near:,} sounding{'s' if near > 1 else ''} up to {slack_ft:g} ft outside the outline, within the "
-                       "error of a position, left out.")
+        remarks.append(f"{near:,} sounding{'s' if near > 1 else ''} on the outline or up to {slack_ft:g} ft outside it, within "
+                       "the error of a position, left out.")
     if not len(far) and inside.sum() < FEWEST_SOUNDINGS:
         problems.append(Problem(table.name, f"has too few soundings on the water ({inside.sum()}).",
                                 f"Take {FEWEST_SOUNDINGS} at least."))
