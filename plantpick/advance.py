@@ -1,10 +1,11 @@
 """How fast a stand's edge advances, from a few tape readings and the forecast: a stated Bayesian update.
 
-Time runs in growing seasons, as edges stand still in winter: one unit a year, all of it between the mean last and first
-frost. The edge's place is e + v x, with v in feet a season. Before any reading v is log-normal on either side of the
-forecast's typical rate, its low and high being the 10 and 90 per cent points. A reading errs by a quarter of a foot and
-a share of the stand's radius (SCATTER), and one in ten is quite wrong (SIX times that). All of it is added up on a grid:
-no sampling, no seed. Widths, shares and the one in ten are judgement.
+Time runs in growing seasons, as edges stand still in winter: one unit a year, all of it between the mean last
+and first frost. The edge's place is e + v x, with v in feet a season. Before any reading v is log-normal on
+either side of the forecast's typical rate, its low and high being the 10 and 90 per cent points. A reading
+errs by a quarter of a foot and a share of the stand's radius (SCATTER), and one in ten is quite wrong
+(Cauchy's distribution, whose tails let a slip of any size count for next to nothing). All of it is added up
+on a grid: no sampling, no seed. Widths, shares and the one in ten are judgement.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ SETTLING_SEASONS = 1.0     # as spread.SETTLING_YEARS: a planted group stands st
 TAPE_FT = 0.25             # error of the tape and of what counts as the edge, feet
 SCATTER = ((0.03, 0.06, 0.10, 0.16, 0.25), (0.15, 0.30, 0.30, 0.18, 0.07))   # share of the radius, and its weight
 DOUBLINGS_PER_SCATTER = 3.0  # the same for a free-floating mat, in doublings: 0.1 to 0.75
-WRONG, WRONG_TIMES = 0.1, 6.0
+WRONG, WRONG_TIMES = 0.1, 3.0    # share of wrong readings; half their errors are larger than this many usual ones
 INTERVAL = (0.1, 0.5, 0.9)   # an 80 per cent interval about the median
 TEN_PERCENT = 1.2815515655446004  # standard normal deviate at 90 per cent
 LEAST_RATE = 0.02          # feet a year: slower cannot be told from standing still
@@ -73,7 +74,8 @@ class Prior:
         return cls(max(min(low, typical / 1.3), least / 2.0), typical, max(high, typical * 1.3))
 
     def log_density(self, v: np.ndarray) -> np.ndarray:
-        """Logarithm of the density of log v (up to a constant), half of the weight on either side of typical."""
+        """Logarithm of the density of log v (up to a constant), half of the weight on either side of
+        typical."""
         x = np.log(v / self.typical)
         below, above = np.log(self.typical / self.low) / TEN_PERCENT, np.log(self.high / self.typical) / TEN_PERCENT
         spread = np.where(x < 0.0, below, above)
@@ -87,7 +89,8 @@ class Prior:
 
 @dataclass(frozen=True)
 class Series:
-    """Readings that share a starting point: `x` seasons of growth, `y` feet (or doublings). Cutting starts a new one.
+    """Readings that share a starting point: `x` seasons of growth, `y` feet (or doublings). Cutting starts a
+    new one.
 
     `start` is where a planted group's edge stood at x = 0; None where it is not known.
     """
@@ -102,9 +105,9 @@ class Series:
 class Fit:
     """Rate and starting point after the readings, as weights on a grid.
 
-    `rate` (low, median, high) is the 80 per cent interval; `measured` the median of the slopes between all pairs of
-    readings (Theil and Sen), None with fewer than two; `odd[s]` marks the readings of series s that the fit takes
-    for wrong.
+    `rate` (low, median, high) is the 80 per cent interval; `measured` the median of the slopes between all
+    pairs of readings (Theil and Sen), None with fewer than two; `odd[s]` marks the readings of series s that
+    the fit takes for wrong.
     """
 
     v: np.ndarray          # (rates,)
@@ -138,9 +141,11 @@ class Fit:
 
 
 def pairwise_rate(series: list[Series]) -> float | None:
-    """The median of all slopes between two readings of one series (Theil 1950, Sen 1968); None without a pair.
+    """The median of all slopes between two readings of one series (Theil 1950, Sen 1968); None without a
+    pair.
 
-    Pairs less than a tenth of a season apart (a fiftieth for what doubles) say nothing about a rate and are left out.
+    Pairs less than a tenth of a season apart (a fiftieth for what doubles) say nothing about a rate and are
+    left out.
     """
     slopes = []
     for s in series:
@@ -155,14 +160,24 @@ def pairwise_rate(series: list[Series]) -> float | None:
 def fit(series: list[Series], prior: Prior) -> Fit:
     """Update the forecast rate with readings. The last series is the one that goes on growing.
 
-    Every series has its own starting point (flat prior, or about `start` for a planted group); the rate is common.
-    With no readings at all the rate keeps the forecast's spread.
+    Every series has its own starting point (flat prior, or about `start` for a planted group); the rate is
+    common. With no readings at all the rate keeps the forecast's spread.
     """
     measured = pairwise_rate(series)
     spread = 4.0 / TEN_PERCENT
     low = prior.typical * (prior.low / prior.typical) ** spread
     top = max(prior.typical * (prior.high / prior.typical) ** spread, 3.0 * (measured or 0.0))
-    v = np.geomspace(low, top, _RATES)
+    for _ in range(2):   # a second, finer grid where the first found any weight
+        v, place, weight = _weigh(series, prior, np.geomspace(low, top, _RATES))
+        some = np.flatnonzero(weight.sum(axis=1) > 1e-7 * weight.sum(axis=1).max())
+        low, top = v[max(0, some[0] - 1)], v[min(_RATES - 1, some[-1] + 1)]
+    weight = weight / weight.sum()
+    middle = float(np.interp(0.5, np.cumsum(weight.sum(axis=1)), v))
+    return Fit(v, place, weight, measured, tuple(_odd(s, middle) for s in series))
+
+
+def _weigh(series: list[Series], prior: Prior, v: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """The rates, the starting points of the last series and their joint weight."""
     sizes, size_weight = (np.array(c) for c in SCATTER)
     log_weight = prior.log_density(v)[:, None] + np.log(size_weight)[None, :]      # (rates, scatter)
     last_places = last_log = None
@@ -176,12 +191,8 @@ def fit(series: list[Series], prior: Prior) -> Fit:
     joint = np.exp(log_weight - log_weight.max())
     joint /= joint.sum()
     if last_places is None:
-        place, weight = np.zeros((_RATES, 1)), joint.sum(axis=1, keepdims=True)
-    else:
-        place, weight = last_places, (joint[:, :, None] * np.exp(last_log)).sum(axis=1)
-    weight = weight / weight.sum()
-    middle = float(np.interp(0.5, np.cumsum(weight.sum(axis=1)), v))
-    return Fit(v, place, weight, measured, tuple(_odd(s, middle) for s in series))
+        return v, np.zeros((len(v), 1)), joint.sum(axis=1, keepdims=True)
+    return v, last_places, (joint[:, :, None] * np.exp(last_log)).sum(axis=1)
 
 
 def _scale(sizes: np.ndarray, edge: np.ndarray, doublings: bool) -> np.ndarray:
@@ -194,7 +205,7 @@ def _scale(sizes: np.ndarray, edge: np.ndarray, doublings: bool) -> np.ndarray:
 def _log_reading(residual: np.ndarray, scale: np.ndarray) -> np.ndarray:
     right = (1.0 - WRONG) * np.exp(-0.5 * (residual / scale) ** 2) / scale
     wide = WRONG_TIMES * scale
-    wrong = WRONG * np.exp(-0.5 * (residual / wide) ** 2) / wide
+    wrong = WRONG * np.sqrt(2.0 / np.pi) / (wide * (1.0 + (residual / wide) ** 2))
     return np.log(right + wrong + 1e-300)
 
 

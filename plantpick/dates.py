@@ -14,9 +14,9 @@ EARLIEST = date(1980, 1, 1)
 def read_dates(cells: list[str], today: date | None = None) -> tuple[list[date | None], list[tuple[int, str, str]]]:
     """The dates of a column, and what is wrong: (position, what, remedy), with None in place of a date.
 
-    ISO (2027-06-07), month names (June 7, 2027) and numbers with the year last. Numbers are read as month/day or
-    day/month if every one that can be only one of the two says the same; otherwise those that could be either are
-    refused. Dates after `today` are refused.
+    ISO (2027-06-07), month names (June 7, 2027) and numbers with the year last. Numbers are read as month/day
+    or day/month if every one that can be only one of the two says the same; otherwise those that could be
+    either are refused. Dates after `today` are refused.
     """
     found: list[date | None] = [None] * len(cells)
     wrong: list[tuple[int, str, str]] = []

@@ -14,10 +14,10 @@ EVENTS = ("measured", "planted", "trimmed", "taken out")
 class Entry:
     """One row of the log. Feet, square feet and inches; a None was left empty.
 
-    `length_ft` and `width_ft` are of one patch (`patches` says how many are alike); `area_ft2` is of the whole stand;
-    `out_ft` runs from the bank's waterline to the outer edge; `share_percent` is of the strip of the stretch in which
-    the plant can live. `drop_ft` is how far the water stands under full pool and `clarity_in` a Secchi reading: both may
-    stand in a row without a plant.
+    `length_ft` and `width_ft` are of one patch (`patches` says how many are alike); `area_ft2` is of the
+    whole stand; `out_ft` runs from the bank's waterline to the outer edge; `share_percent` is of the strip of
+    the stretch in which the plant can live. `drop_ft` is how far the water stands under full pool and
+    `clarity_in` a Secchi reading: both may stand in a row without a plant.
     """
 
     row: int

@@ -1,6 +1,7 @@
 """Oxygen in the water: what it can hold, whether it lasts to dawn, and how much of a stand may rot at once.
 
-Screening rules for a warm-water fishing pond, not a model of it. Temperatures in degrees C inside, oxygen in mg/L.
+Screening rules for a warm-water fishing pond, not a model of it. Temperatures in degrees C inside, oxygen in
+mg/L.
 """
 
 from __future__ import annotations
@@ -27,17 +28,17 @@ LAYER_FT = 6.0
 WARM_C = 20.0          # from here on the pond is taken as layered: judgement
 DIFFUSER_FT = 6.0      # bottom diffusers from here on, surface movers where it is shallower: common practice, no source
 
-# Dry weight standing over a square metre, g: (low, usual, high). Low and high are published unless said otherwise;
-# the usual value is judgement between them.
-# Cattail: 329 and 868 in Minnesota (J. Minnesota Acad. Sci. 52(3)), 2,895 ash-free in a Texas pond (Hill 1987, Aquatic
-# Botany 27:385-394). Sedges, rushes and grasses are taken as cattail: judgement.
-# Floating-leaved: leaf blades alone 25 (108 g a year over 4.4 crops; Kok et al. 1990, Biogeochemistry 11:235-250); high
-# 440 from 349 g of carbon a year, twice the greatest weight (Chernova 2015, Inland Water Biology 8:157-165; carbon as
-# 40 per cent of dry weight from memory).
-# Submersed: coontail 24 ash-free (Best and Visser, Lake Vechten), hydrilla mats 240 and 890 in north and south Florida
-# (Bowes et al. 1979, J. Aquat. Plant Manage. 17).
-# Free-floating: water hyacinth 203 to 380 in South Carolina (Rotella and Luken 2012, Southeast. Nat. 11:361-374), water
-# lettuce 321 in the Nile delta; the high value, for dense hyacinth, from memory.
+# Dry weight standing over a square metre, g: (low, usual, high). Low and high are published unless said
+# otherwise; the usual value is judgement between them.
+# - Cattail: 329 and 868 in Minnesota (J. Minnesota Acad. Sci. 52(3)), 2,895 ash-free in a Texas pond (Hill 1987,
+#   Aquatic Botany 27:385-394). Sedges, rushes and grasses are taken as cattail: judgement.
+# - Floating-leaved: leaf blades alone 25 (108 g a year over 4.4 crops; Kok et al. 1990, Biogeochemistry
+#   11:235-250); high 440 from 349 g of carbon a year, twice the greatest weight (Chernova 2015, Inland Water
+#   Biology 8:157-165; carbon as 40 per cent of dry weight from memory).
+# - Submersed: coontail 24 ash-free (Best and Visser, Lake Vechten), hydrilla mats 240 and 890 in north and south
+#   Florida (Bowes et al. 1979, J. Aquat. Plant Manage. 17).
+# - Free-floating: water hyacinth 203 to 380 in South Carolina (Rotella and Luken 2012, Southeast. Nat.
+#   11:361-374), water lettuce 321 in the Nile delta; the high value, for dense hyacinth, from memory.
 DRY_WEIGHT_G_M2: dict[str, tuple[float, float, float]] = {
     "emergent": (330.0, 870.0, 2900.0),
     "sedge": (330.0, 870.0, 2900.0),
@@ -47,14 +48,15 @@ DRY_WEIGHT_G_M2: dict[str, tuple[float, float, float]] = {
     "submersed": (24.0, 240.0, 890.0),
     "free-floating": (200.0, 320.0, 1500.0),
 }
-# Oxygen that a gram of dry plant takes as it rots at 20 C, mg, and the rate by day: 18 aquatic plants 205 to 533 and
-# 0.027 to 0.052 (Braz. J. Biol. 71(1):27-35, 2011); seven plants 165 to 700 and 0.014 to 0.045 (Aquatic Botany, 2006).
-# Here the first study's range, whose plants are nearer to ours; the usual values are judgement.
+# Oxygen that a gram of dry plant takes as it rots at 20 C, mg, and the rate by day: 18 aquatic plants 205 to
+# 533 and 0.027 to 0.052 (Braz. J. Biol. 71(1):27-35, 2011); seven plants 165 to 700 and 0.014 to 0.045
+# (Aquatic Botany, 2006). Here the first study's range, whose plants are nearer to ours; the usual values are
+# judgement.
 ROT_MG_G = (205.0, 350.0, 533.0)
 ROT_PER_DAY = (0.027, 0.040, 0.052)
 ROT_TEMPERATURE_C = 20.0
-# Rotting speeds up by this for 10 C: 0.014 a day at 17 C and 0.045 at 27 (Carvalho, Thomaz and Bini 2005, Braz. J.
-# Biol. 65:51-60). Below 20 C it is slowed, above hastened.
+# Rotting speeds up by this for 10 C: 0.014 a day at 17 C and 0.045 at 27 (Carvalho, Thomaz and Bini 2005,
+# Braz. J. Biol. 65:51-60). Below 20 C it is slowed, above hastened.
 ROT_Q10 = 0.045 / 0.014
 
 
@@ -64,13 +66,15 @@ def celsius(fahrenheit):
 
 
 def pressure_atm(elevation_ft):
-    """Mean air pressure at an elevation in feet, atmospheres: the standard atmosphere (ISO 2533), to 36,000 ft."""
+    """Mean air pressure at an elevation in feet, atmospheres: the standard atmosphere (ISO 2533), to 36,000
+    ft."""
     metres = np.asarray(elevation_ft, dtype=float) * 0.3048
     return (1.0 - 0.0065 * metres / 288.15) ** 5.25588
 
 
 def vapour_pressure_atm(temperature_c, salinity_ppt=0.0):
-    """Pressure of water vapour over water, atmospheres (Goff and Gratch, with Green and Carritt's 1967 salt term)."""
+    """Pressure of water vapour over water, atmospheres (Goff and Gratch, with Green and Carritt's 1967 salt
+    term)."""
     kelvin = np.asarray(temperature_c, dtype=float) + 273.15
     hot = 373.16 / kelvin
     log = (18.1973 * (1.0 - hot) + 3.1813e-7 * (1.0 - np.exp(26.1205 * (1.0 - 1.0 / hot)))
@@ -81,8 +85,8 @@ def vapour_pressure_atm(temperature_c, salinity_ppt=0.0):
 def saturation_mg_l(temperature_c, elevation_ft=0.0, salinity_ppt=0.0):
     """Oxygen that water in balance with moist air holds, mg/L; arguments broadcast.
 
-    Benson and Krause 1984, Limnology and Oceanography 29:620-632, with their pressure term; for 0 to 40 C, 0 to 40
-    parts of salt per thousand and 0.5 to 1.1 atmospheres (18,000 ft). Raises ValueError outside these.
+    Benson and Krause 1984, Limnology and Oceanography 29:620-632, with their pressure term; for 0 to 40 C, 0
+    to 40 parts of salt per thousand and 0.5 to 1.1 atmospheres (18,000 ft). Raises ValueError outside these.
     """
     t, salt = np.asarray(temperature_c, dtype=float), np.asarray(salinity_ppt, dtype=float)
     p = pressure_atm(elevation_ft)
@@ -99,7 +103,8 @@ def saturation_mg_l(temperature_c, elevation_ft=0.0, salinity_ppt=0.0):
 
 @dataclass(frozen=True)
 class Night:
-    """The two-reading night line. `dawn_mg_l` is never below 0; `empty_hour` is when the line reaches 0, if before dawn."""
+    """The two-reading night line. `dawn_mg_l` is never below 0; `empty_hour` is when the line reaches 0, if
+    before dawn."""
 
     dawn_mg_l: float
     fall_per_hour: float
@@ -111,9 +116,9 @@ class Night:
 def night_line(first: tuple[float, float], second: tuple[float, float], dawn_hour: float = 6.0) -> Night:
     """Oxygen at dawn from two readings of one evening, by a straight line (UF/IFAS FA-27).
 
-    `first` and `second` are (hour of the day, mg/L), one late in the afternoon and one two to four hours later;
-    hours under 12 count as after midnight. Under 4 mg/L before 7 in the morning means: aerate. Raises ValueError
-    unless the second is one hour or more after the first and before dawn.
+    `first` and `second` are (hour of the day, mg/L), one late in the afternoon and one two to four hours
+    later; hours under 12 count as after midnight. Under 4 mg/L before 7 in the morning means: aerate. Raises
+    ValueError unless the second is one hour or more after the first and before dawn.
     """
     (h1, o1), (h2, o2) = (((h + 24.0 if h < 12.0 else h), o) for h, o in (first, second))
     dawn = dawn_hour + 24.0
@@ -148,7 +153,8 @@ class RotLimit:
 
     @property
     def small(self) -> bool:
-        """Whether the whole stand is under a quarter of the pond and under the cautious oxygen limit as well."""
+        """Whether the whole stand is under a quarter of the pond and under the cautious oxygen limit as
+        well."""
         return self.pond_share <= AT_ONCE[0] and self.oxygen_share[0] >= 1.0
 
     @property
@@ -184,10 +190,11 @@ def rot_limit(pond: Pond, growth_form: str, area_ft2: float, temperature_c: floa
               elevation_ft: float = 0.0, drop_ft: float = 0.0) -> RotLimit:
     """How large a part of a stand may rot in the pond at once.
 
-    `measured_mg_l` is a reading at dawn; without it the water is taken as saturated, which it seldom is. The share is
-    the smaller of what the oxygen above 3 (cautious) or 2 mg/L would stand and a quarter (cautious) or a third of the
-    stand. SRAC-361 says that of the pond's whole surface; holding it against the stand is stricter. Raises ValueError
-    for a growth form that does not stand in the water and for an area that is not positive.
+    `measured_mg_l` is a reading at dawn; without it the water is taken as saturated, which it seldom is. The
+    share is the smaller of what the oxygen above 3 (cautious) or 2 mg/L would stand and a quarter (cautious)
+    or a third of the stand. SRAC-361 says that of the pond's whole surface; holding it against the stand is
+    stricter. Raises ValueError for a growth form that does not stand in the water and for an area that is not
+    positive.
     """
     if growth_form not in DRY_WEIGHT_G_M2:
         raise ValueError(f"no dry weight is known for {growth_form}: only {', '.join(DRY_WEIGHT_G_M2)}")

@@ -1,4 +1,5 @@
-"""One question about oxygen: the options of a command line checked together, and the answer to all that was asked."""
+"""One question about oxygen: the options of a command line checked together, and the answer to all that was
+asked."""
 
 from __future__ import annotations
 
@@ -32,7 +33,8 @@ class OxygenAnswer:
 def ask(pond: Pond | None, catalogue: Catalogue | None, *, temperature_f: float, elevation_ft: float = 0.0,
         readings: list[str] = (), dawn: str = "06:00", plant: str | None = None, area_ft2: float | None = None,
         measured_mg_l: float | None = None, drop_ft: float = 0.0) -> OxygenAnswer:
-    """Answer one question. Readings are texts such as "18:00=9.0". Raises PlantpickError `oxygen` with every mistake."""
+    """Answer one question. Readings are texts such as "18:00=9.0". Raises PlantpickError `oxygen` with every
+    mistake."""
     wrong: list[Problem] = []
     if not 32.0 <= temperature_f <= 104.0:
         wrong.append(Problem("--water-f", f"{temperature_f:g} F is no temperature of pond water.", "Give 32 to 104 degrees F."))

@@ -21,9 +21,9 @@ LEAST_CLARITY_IN, MOST_CLARITY_IN = 8.0, 236.0   # 0.2 to 6 m: what the depth of
 class Refreshed:
     """The pond with the log's readings, and what that changed. Depths in inches, areas in square feet.
 
-    `deepest` pairs (usual, greatest) are None without a Secchi reading; `growable` is the share of the surface over
-    bottom that submersed plants can reach, before and after. `bands_now` holds the square feet in each wet band at the
-    level last read (`drop_now_ft`), empty without one.
+    `deepest` pairs (usual, greatest) are None without a Secchi reading; `growable` is the share of the
+    surface over bottom that submersed plants can reach, before and after. `bands_now` holds the square feet
+    in each wet band at the level last read (`drop_now_ft`), empty without one.
     """
 
     pond: Pond
@@ -40,8 +40,9 @@ class Refreshed:
 def refresh(pond: Pond, log: Log) -> Refreshed:
     """Take the log's latest light and level into the pond.
 
-    Clarity: the median of the last year's midsummer readings (any month if there is none). Level: the larger of the
-    pond file's usual drop and the median of the largest drops of the last three years, so that one dry year alone does not count.
+    Clarity: the median of the last year's midsummer readings (any month if there is none). Level: the larger
+    of the pond file's usual drop and the median of the largest drops of the last three years, so that one dry
+    year alone does not count.
     """
     remarks = []
     clarity = pond.clarity_in

@@ -1,8 +1,9 @@
 """The owner's year: what to do this month for this pond and what is planted in it.
 
-Windows hang on the mean last and first frost, or on parts of the season between them. They are common practice without a
-source, or judgement, unless one is named: planting from the last frost through summer and hardly ever in winter is a
-wetland nursery's published advice (wetlandplantsinc.com), no large cut in hot weather is SRAC-361.
+Windows hang on the mean last and first frost, or on parts of the season between them. They are common
+practice without a source, or judgement, unless one is named: planting from the last frost through summer and
+hardly ever in winter is a wetland nursery's published advice (wetlandplantsinc.com), no large cut in hot
+weather is SRAC-361.
 """
 
 from __future__ import annotations
@@ -36,7 +37,8 @@ VOLUNTEERS = (0.12, 0.30)
 
 @dataclass(frozen=True)
 class Task:
-    """One thing to do between two days. `kind` is one of KINDS; `plant_id` is empty for what concerns the whole pond."""
+    """One thing to do between two days. `kind` is one of KINDS; `plant_id` is empty for what concerns the
+    whole pond."""
 
     kind: str
     text: str
@@ -88,7 +90,8 @@ def _on(year: int, day: tuple[int, int]) -> date:
 
 def year_ahead(pond: Pond, catalogue: Catalogue, today: date, log: Log | None = None,
                stands: tuple[Stand, ...] = ()) -> tuple[Month, ...]:
-    """The twelve months from today's on. `log` tells what is planted, `stands` (from watch) what is to be cut."""
+    """The twelve months from today's on. `log` tells what is planted, `stands` (from watch) what is to be
+    cut."""
     alive = _alive(log, today) if log else {}
     tasks: list[Task] = [_act(pond, s, today) for s in stands if s.action != "leave"]
     for year in (today.year - 1, today.year, today.year + 1):

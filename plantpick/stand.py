@@ -1,4 +1,5 @@
-"""One stand on one stretch: from tape readings to a radius and back, and which readings share a starting point."""
+"""One stand on one stretch: from tape readings to a radius and back, and which readings share a starting
+point."""
 
 from __future__ import annotations
 
@@ -27,8 +28,8 @@ _NODES, _WEIGHTS = (_NODES + 1.0) / 2.0, _WEIGHTS / 2.0
 class Ground:
     """Where one plant can live on one stretch: a strip `width_ft` by `length_ft`, and `groups` patches in it.
 
-    `wet_ft` is the part of the width under water. A stand's size is told by one number, its edge: the radius of its
-    patches in feet, or for a free-floating mat the logarithm to base 2 of its square feet.
+    `wet_ft` is the part of the width under water. A stand's size is told by one number, its edge: the radius
+    of its patches in feet, or for a free-floating mat the logarithm to base 2 of its square feet.
     """
 
     width_ft: float
@@ -86,7 +87,8 @@ def rate_prior(plants: Traits, row: int, pond: Pond) -> tuple[Prior, bool]:
 
 
 def groups_planted(rows: list[Entry], group_size: float) -> float:
-    """Groups set on a stretch: as logged, or the number of plants over the size of a group; one if neither is told."""
+    """Groups set on a stretch: as logged, or the number of plants over the size of a group; one if neither is
+    told."""
     total = 0.0
     for e in rows:
         if e.event == "planted":
@@ -97,8 +99,8 @@ def groups_planted(rows: list[Entry], group_size: float) -> float:
 def stand_area_ft2(entry: Entry, strip: Ground) -> float | None:
     """The area of the whole stand that one row tells, without the distance out; None if it tells none.
 
-    A patch is a disc as wide as its longer side, cut to its shorter one: a full circle when both are equal, a stretch
-    of strip when it is long.
+    A patch is a disc as wide as its longer side, cut to its shorter one: a full circle when both are equal, a
+    stretch of strip when it is long.
     """
     if entry.area_ft2 is not None:
         return entry.area_ft2
@@ -115,10 +117,10 @@ def stand_area_ft2(entry: Entry, strip: Ground) -> float | None:
 class Readings:
     """What is known of one stand: series for the fit, and the readings as points for a figure.
 
-    Growth counts from season `origin`; the last series has its x = 0 at `shift` after that. `out_only` says that the
-    last series are distances from the bank, so that the size is only guessed. `stopped` counts readings that were left
-    out because the edge stood at the end of the strip or the strip was full; `cut` is a day of cutting with no reading
-    after it.
+    Growth counts from season `origin`; the last series has its x = 0 at `shift` after that. `out_only` says
+    that the last series are distances from the bank, so that the size is only guessed. `stopped` counts
+    readings that were left out because the edge stood at the end of the strip or the strip was full; `cut` is
+    a day of cutting with no reading after it.
     """
 
     series: list[Series]
@@ -138,8 +140,8 @@ class Readings:
 def readings(rows: list[Entry], strip: Ground, clock: Clock, start_ft: float) -> Readings:
     """Sort the rows of one stand into series.
 
-    Cutting starts a new series; "taken out" forgets what went before. Among rows of one series those that tell an area
-    go before distances from the bank, of which only the advance is used.
+    Cutting starts a new series; "taken out" forgets what went before. Among rows of one series those that
+    tell an area go before distances from the bank, of which only the advance is used.
     """
     gone = [i for i, e in enumerate(rows) if e.event == "taken out"]
     rows = rows[gone[-1] + 1:] if gone else rows

@@ -24,7 +24,8 @@ class Volunteer:
 
 
 def judge(pond: Pond, catalogue: Catalogue, plant_id: str, stretch: str, planted_elsewhere: bool = False) -> Volunteer:
-    """Judge a plant that nobody set on this stretch, by the same law, nativity and takeover as a plant to be bought."""
+    """Judge a plant that nobody set on this stretch, by the same law, nativity and takeover as a plant to be
+    bought."""
     record = catalogue.records[plant_id]
     verdict, why = _judge(pond, catalogue, plant_id, record, stretch)
     if planted_elsewhere and verdict == "keep":

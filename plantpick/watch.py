@@ -30,8 +30,8 @@ VERDICTS = ("faster than forecast", "on track", "slower than forecast", "too ear
 class When:
     """When a stand reaches a size: the early, middle and late day of an 80 per cent range.
 
-    None stands for a day more than 15 seasons ahead; `never` says that the stretch cannot hold so much, `now` that it
-    holds it already (at the middle of the range).
+    None stands for a day more than 15 seasons ahead; `never` says that the stretch cannot hold so much, `now`
+    that it holds it already (at the middle of the range).
     """
 
     early: date | None
@@ -45,8 +45,8 @@ class When:
 class StandFigure:
     """What a figure of one stand shows; shares are per cent of the pond's surface.
 
-    `points` are (day, share, entered the fit); `forecast` and `fitted` are (days, low, middle, high), `fitted` empty
-    where nothing was measured.
+    `points` are (day, share, entered the fit); `forecast` and `fitted` are (days, low, middle, high),
+    `fitted` empty where nothing was measured.
     """
 
     title: str
@@ -61,8 +61,8 @@ class StandFigure:
 class Stand:
     """One plant on one stretch. Triples are low, middle, high of an 80 per cent range.
 
-    Rates are feet a season at the edge, or doublings a season where `floating`. `measured_rate` is what the readings
-    say by themselves. `trim_ft` and `trim_ft2` go with the action "trim".
+    Rates are feet a season at the edge, or doublings a season where `floating`. `measured_rate` is what the
+    readings say by themselves. `trim_ft` and `trim_ft2` go with the action "trim".
     """
 
     plant_id: str
@@ -118,7 +118,8 @@ CAUTIONS = (
 
 
 def watch(pond: Pond, catalogue: Catalogue, log: Log, today: date) -> Watch:
-    """Judge every stand and volunteer of a log as of a day. Entries must name stretches of the pond's shore."""
+    """Judge every stand and volunteer of a log as of a day. Entries must name stretches of the pond's
+    shore."""
     renewed = refresh(pond, log)
     pond = renewed.pond
     stands, volunteers, gone = [], [], []
@@ -229,7 +230,8 @@ def _stand(pond: Pond, catalogue: Catalogue, plant_id: str, stretch: str, rows: 
 
 
 def _verdict(case: _Case, count: int) -> tuple[str, str]:
-    """On track as long as the stand is, more likely than not, within the rates that the plan was drawn for."""
+    """On track as long as the stand is, more likely than not, within the rates that the plan was drawn
+    for."""
     xs = [x for s in case.known.series for x in s.x]
     unit = "doublings a season" if case.strip.floating else "ft a season"
     low, middle, high = case.fit.rate
@@ -251,9 +253,10 @@ def _action(case: _Case, record: dict, verdict: str, area, half: When, cap_ft2: 
             listed: bool) -> tuple[str, date | None, float, float]:
     """Leave, trim or take out; by which day; how many feet and square feet of edge.
 
-    A stand is cut before the early end of its range reaches half the cap, and back so far that a season at the high end
-    of its rate brings it there again. One faster than forecast is cut before a season's growth is more than an owner
-    keeps up with (TRIM_MOST_FT2, as for containment). What cannot be trimmed is taken out while it is small.
+    A stand is cut before the early end of its range reaches half the cap, and back so far that a season at
+    the high end of its rate brings it there again. One faster than forecast is cut before a season's growth
+    is more than an owner keeps up with (TRIM_MOST_FT2, as for containment). What cannot be trimmed is taken
+    out while it is small.
     """
     if listed:
         return "take out", case.today, 0.0, area[1]

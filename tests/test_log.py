@@ -1,4 +1,5 @@
-"""The log: read forgivingly, refused clearly, all at once, and never written to. All rows here are made up."""
+"""The log: read forgivingly, refused clearly, all at once, and never written to. All rows here are made
+up."""
 
 from __future__ import annotations
 

@@ -15,8 +15,8 @@ from plantpick.basin import volume_ft3
 from plantpick.errors import PlantpickError
 from plantpick.oxygenask import ask
 
-# EN 25814 table, as printed in a ProMinent instrument manual, page 52. Its rows for 6, 7 and 21 C do not follow from
-# the formula (12.5, 12.2 and 8.91 against 12.45, 12.14 and 8.915) and are not tested.
+# EN 25814 table, as printed in a ProMinent instrument manual, page 52. Its rows for 6, 7 and 21 C do not
+# follow from the formula (12.5, 12.2 and 8.91 against 12.45, 12.14 and 8.915) and are not tested.
 EN_25814 = {0: (14.6, 0.05), 5: (12.8, 0.05), 10: (11.3, 0.05), 15: (10.1, 0.05), 20: (9.09, 0.005), 25: (8.26, 0.005),
             28: (7.83, 0.005), 30: (7.56, 0.005)}
 
@@ -30,7 +30,8 @@ def test_saturation_matches_the_european_table(celsius):
 
 @pytest.mark.parametrize("salinity", [0.0, 5.0, 15.0])
 def test_saturation_matches_the_oceanographic_library(salinity):
-    """gsw (TEOS-10 toolbox) O2sol_SP_pt: Garcia and Gordon's fit of the same data, umol/kg; agrees within 0.2 %."""
+    """gsw (TEOS-10 toolbox) O2sol_SP_pt: Garcia and Gordon's fit of the same data, umol/kg; agrees within 0.2
+    %."""
     gsw = pytest.importorskip("gsw", reason="gsw is a test dependency: pip install plantpick[test]")
     t = np.arange(0.0, 36.0, 1.0)
     kg_per_litre = gsw.rho(gsw.SR_from_SP(salinity), t, 0.0) / 1000.0
@@ -39,13 +40,15 @@ def test_saturation_matches_the_oceanographic_library(salinity):
 
 
 def test_saturation_falls_with_pressure_as_printed():
-    """Hach DR/850 manual: 8.7 mg/L at 725 mmHg and 20 C. It uses an older table, 1 % higher, hence the tolerance."""
+    """Hach DR/850 manual: 8.7 mg/L at 725 mmHg and 20 C. It uses an older table, 1 % higher, hence the
+    tolerance."""
     elevation = np.interp(-725 / 760, -oxygen.pressure_atm(np.arange(0.0, 5000.0)), np.arange(0.0, 5000.0))
     assert float(oxygen.saturation_mg_l(20.0, elevation)) == pytest.approx(8.7, abs=0.06)
 
 
 def test_pressure_and_vapour():
-    """Standard atmosphere at 5,000 ft 24.90 in of mercury of 29.92; vapour pressure at 20 C 2.339 kPa (from memory)."""
+    """Standard atmosphere at 5,000 ft 24.90 in of mercury of 29.92; vapour pressure at 20 C 2.339 kPa (from
+    memory)."""
     assert float(oxygen.pressure_atm(5000.0)) == pytest.approx(24.90 / 29.92, abs=5e-4)
     assert float(oxygen.vapour_pressure_atm(20.0)) * 101.325 == pytest.approx(2.339, abs=0.005)
 
@@ -57,7 +60,8 @@ def test_saturation_refuses_what_the_formula_is_not_for(bad):
 
 
 def test_night_line():
-    """UF/IFAS FA-27: under 4 mg/L before 7 in the morning means aerate. The readings are made up: 3.4 by hand."""
+    """UF/IFAS FA-27: under 4 mg/L before 7 in the morning means aerate. The readings are made up: 3.4 by
+    hand."""
     night = oxygen.night_line((18.0, 9.0), (21.0, 7.6), 6.0)
     assert night.dawn_mg_l == pytest.approx(3.4) and night.verdict == "aerate"
     assert oxygen.night_line((18.0, 11.0), (21.0, 10.0)).verdict == "enough"
@@ -78,7 +82,8 @@ def test_night_line_refuses_readings_that_are_not_an_evening():
 
 
 def test_pounds_of_oxygen_in_an_acre_foot():
-    """An acre-foot weighs 2.72 million pounds: 2.72 lb for each mg/L (a conversion of the trade, from memory)."""
+    """An acre-foot weighs 2.72 million pounds: 2.72 lb for each mg/L (a conversion of the trade, from
+    memory)."""
     pond = a_pond()
     acre_feet = volume_ft3(pond) / 43_560.0
     assert oxygen.held_lb(pond, 10.0, 5.0) == pytest.approx(5.0 * 2.72 * acre_feet, rel=0.003)
@@ -92,8 +97,9 @@ def test_only_the_top_of_a_warm_pond_is_counted():
 
 
 def test_rotting_is_as_fast_as_published():
-    """Egeria killed in pools: 64 per cent of it gone in a month (J. Appl. Ecol. 1977, doi 10.2307/2402264, summary; the
-    temperature is not told there, 20 C taken); half of the oxygen taken after at most 26 days (Braz. J. Biol. 71:27-35)."""
+    """Egeria killed in pools: 64 per cent of it gone in a month (J. Appl. Ecol. 1977, doi 10.2307/2402264,
+    summary; the temperature is not told there, 20 C taken); half of the oxygen taken after at most 26 days
+    (Braz. J. Biol. 71:27-35)."""
     low, usual, high = oxygen.rot_factor(20.0, 30.0)
     assert low < 0.64 < high and usual == pytest.approx(0.64, abs=0.1)
     assert oxygen.rot_factor(20.0, 26.0)[0] == pytest.approx(0.5, abs=0.01)

@@ -21,10 +21,11 @@ def oxygen(
     drop_ft: float = typer.Option(0.0, "--drop-ft", help="How far the water stands under full pool, feet."),
     format: Format = FORMAT,
 ) -> None:
-    """Oxygen the water can hold; whether two evening readings last to dawn; how much of a stand may rot at once.
+    """Oxygen the water can hold; whether two evening readings last to dawn; how much of a stand may rot at
+    once.
 
-    Examples: plantpick oxygen --water-f 84 --reading 18:00=9.0 --reading 21:00=7.6; plantpick oxygen demo
-    --water-f 84 --plant "white water lily" --area-sqft 4000
+    Example: plantpick oxygen demo --water-f 84 --reading 18:00=9.0 --reading 21:00=7.6 --plant "white water
+    lily" --area-sqft 4000
     """
     from plantpick.oxygenask import ask
     from plantpick.read import catalogue, pondfile

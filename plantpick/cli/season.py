@@ -17,7 +17,8 @@ def calendar(
     today: datetime = TODAY, format: Format = FORMAT,
     months: int = typer.Option(2, "--months", "-m", min=1, max=12, help="How many months to show, this one first."),
 ) -> None:
-    """Say what to do this month for this pond and what is planted: plant, check, measure, trim, deadhead, order.
+    """Say what to do this month for this pond and what is planted: plant, check, measure, trim, deadhead,
+    order.
 
     Example: plantpick calendar demo demo --today 2027-09-15 --months 12
     """

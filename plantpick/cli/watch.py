@@ -18,11 +18,12 @@ def watch(
     pond: str = POND, log: Path = LOG, today: datetime = TODAY, format: Format = FORMAT,
     charts: bool = typer.Option(True, "--charts/--no-charts", help="Draw a chart for each stand."),
 ) -> None:
-    """Compare what you measured with the forecast: on track, faster (act by a date) or slower, and what to cut.
+    """Compare what you measured with the forecast: on track, faster (act by a date) or slower, and what to
+    cut.
 
-    The log is a CSV with a heading row: date, plant, stretch, event (planted, measured, trimmed, taken out), then what you
-    measured: length_ft and width_ft, area_sqft, out_ft (bank to outer edge) or share_percent of the stretch; and, on
-    any row, drop_ft (under full pool) and secchi_in. It is only read.
+    The log is a CSV with a heading row: date, plant, stretch, event (planted, measured, trimmed, taken out),
+    then what you measured: length_ft and width_ft, area_sqft, out_ft (bank to outer edge) or share_percent of
+    the stretch; and, on any row, drop_ft (under full pool) and secchi_in. It is only read.
 
     Example: plantpick watch demo demo --today 2027-09-15
     """

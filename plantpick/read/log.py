@@ -64,7 +64,8 @@ def log_path(name: str | Path) -> Path:
 
 def read_log(name: str | Path, pond: Pond, find: Callable[[str], str], today: date | None = None,
              settle: Callable[[str], str | None] = lambda name: None) -> Log:
-    """Read one log. `find` turns a plant's name into its plant_id or raises PlantpickError (Catalogue.find does).
+    """Read one log. `find` turns a plant's name into its plant_id or raises PlantpickError (Catalogue.find
+    does).
 
     `settle` gives the plant that a name with several meanings stands for where the owner planted it, or None.
 
@@ -89,7 +90,8 @@ def read_log(name: str | Path, pond: Pond, find: Callable[[str], str], today: da
 
 def parse_log(text: str, pond: Pond, find: Callable[[str], str], today: date | None = None, where: str = "log",
               settle: Callable[[str], str | None] = lambda name: None) -> Log:
-    """The log that a CSV text holds; `where` names it in error messages. Lines that start with # are remarks."""
+    """The log that a CSV text holds; `where` names it in error messages. Lines that start with # are
+    remarks."""
     if not any(line.strip() and not line.startswith("#") for line in text.splitlines()):
         raise PlantpickError("log", Problem(where, "is empty.", "It needs a heading row: date,plant,stretch,length_ft,..."))
     try:
@@ -164,7 +166,8 @@ class _Reader:
         return int(parts[-2]) if len(parts) > 2 and parts[-2].isdigit() else 1
 
     def _heads(self, row: list[str]) -> dict[str, tuple[str, float | None] | None]:
-        """Every column's title to its word and the factor of the unit in the title; None for one not known."""
+        """Every column's title to its word and the factor of the unit in the title; None for one not
+        known."""
         heads: dict[str, tuple[str, float | None] | None] = {}
         for position, title in enumerate(row, 1):
             title = title.strip()
@@ -202,7 +205,8 @@ class _Reader:
         return entry if sound else None
 
     def _number(self, row: int, title: str, cell: str, kind: str, head_factor: float | None) -> float | None:
-        """A cell as a number in the log's unit: 14, 14 ft, 6'4", 12.5 %; the unit of the cell goes before the title's."""
+        """A cell as a number in the log's unit: 14, 14 ft, 6'4", 12.5 %; the unit of the cell goes before the
+        title's."""
         if feet := re.fullmatch(r"(\d+(?:\.\d+)?)\s*(?:'|ft|feet)\s*(\d+(?:\.\d+)?)\s*(?:\"|''|in|inches)?", cell):
             if kind in ("length", "drop", "secchi"):
                 value = float(feet[1]) + float(feet[2]) / 12.0
@@ -323,7 +327,8 @@ def _says(row: list[str]) -> bool:
 
 
 def _column(title: str) -> tuple[str, float | None] | None:
-    """A column's word and the factor of the unit in its title ("length_ft", "Length (ft)", "secchi in inches")."""
+    """A column's word and the factor of the unit in its title ("length_ft", "Length (ft)", "secchi in
+    inches")."""
     plain = " ".join(re.sub(r"[_()\[\],:]+", " ", title.lower().replace("%", " percent ")).split())
     for word, (others, kind) in COLUMNS.items():
         for name in (word, *others):

@@ -1,0 +1,397 @@
+"""Watching stands: rates come back within their stated uncertainty, and one bad reading does not turn a
+verdict."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import numpy as np
+import pytest
+from conftest import a_pond
+
+from plantpick import spread
+from plantpick.advance import SCATTER, TAPE_FT, WRONG, WRONG_TIMES, Clock, Prior, Series, fit, pairwise_rate
+from plantpick.light import deepest_growth_m
+from plantpick.logbook import Entry, Log
+from plantpick.plants import traits
+from plantpick.refresh import refresh
+from plantpick.stand import Ground, ground, rate_prior, readings
+from plantpick.volunteers import judge
+from plantpick.watch import watch
+
+FOOT_M = 0.3048
+POND = a_pond(stretches=(a_pond().stretches[0], replace(a_pond().stretches[1], slope=20.0)))   # the south bank is a flat shelf
+
+
+def entry(row: int, day: date, plant_id="pontederia-cordata", stretch="south", **values) -> Entry:
+    return Entry(row, day, plant_id=plant_id, stretch=stretch, **values)
+
+
+def a_log(*entries: Entry) -> Log:
+    return Log(tuple(entries))
+
+
+def round_patches(rate_ft: float, radius_ft: float, days: list[date], planted: date, pond=POND, **values) -> list[Entry]:
+    """A planted stand read as round patches, its edge advancing at a rate after a season of settling."""
+    clock = Clock.of(pond)
+    origin = clock.seasons(planted) + 1.0
+    rows = [entry(2, planted, event="planted", groups=1.0, **values)]
+    for row, day in enumerate(days, 3):
+        across = 2.0 * (radius_ft + rate_ft * max(0.0, clock.seasons(day) - origin))
+        rows.append(entry(row, day, length_ft=across, width_ft=across, **values))
+    return rows
+
+
+SUMMERS = [date(y, m, d) for y in (2026, 2027) for m, d in ((6, 28), (9, 5))]
+PLANTED = date(2025, 4, 20)
+
+
+# ---- the clock
+# -------------------------------------------------------------------------------------------------------
+
+def test_edges_stand_still_in_winter():
+    clock = Clock.of(a_pond())   # frosts 28 March and 5 November
+    assert clock.seasons(date(2026, 11, 20)) == clock.seasons(date(2027, 3, 1)) == 2027.0
+    assert clock.seasons(date(2027, 7, 17)) == pytest.approx(2027.5, abs=0.01)
+    for day in (date(2027, 4, 10), date(2027, 8, 1), date(2027, 10, 30)):
+        assert abs((clock.day(clock.seasons(day)) - day).days) <= 1
+
+
+def test_a_pond_without_frost_grows_all_year():
+    clock = Clock.of(a_pond(frost_free=True, last_frost=None, first_frost=None))
+    assert clock.seasons(date(2027, 12, 31)) - clock.seasons(date(2027, 1, 1)) > 0.99
+
+
+# ---- the fit
+# ---------------------------------------------------------------------------------------------------------
+
+def test_pairwise_rate_is_that_of_scipy():
+    """scipy.stats.theilslopes as outside check."""
+    stats = pytest.importorskip("scipy.stats")
+    rng = np.random.default_rng(5)
+    for _ in range(20):
+        x = np.sort(rng.uniform(0, 4, 7)) + np.arange(7) * 0.2
+        y = rng.normal(3 * x, 2)
+        assert pairwise_rate([Series(x, y)]) == pytest.approx(stats.theilslopes(y, x).slope)
+
+
+def test_the_forecast_alone_keeps_its_range():
+    """Low and high are the 10 and 90 per cent points, typical the middle."""
+    prior = Prior.of(0.5, 1.5, 3.0)
+    assert fit([], prior).rate == pytest.approx((0.5, 1.5, 3.0), rel=0.03)
+
+
+def test_exact_readings_overrule_the_forecast():
+    x = np.array([0.3, 0.8, 1.3, 1.8, 2.3, 2.8])
+    low, middle, high = fit([Series(x, 2.0 + 6.0 * x, 2.0)], Prior.of(0.5, 1.5, 3.0)).rate
+    assert middle == pytest.approx(6.0, rel=0.08) and low < 6.0 < high
+
+
+@pytest.mark.parametrize("x, planted", [((0.3, 0.8, 1.3, 1.8, 2.3), True), ((0.0, 0.5, 1.0, 1.5), False), ((0.0, 0.5), False)])
+def test_eighty_per_cent_means_eighty(x, planted):
+    """Coverage over 700 seeded trials: rates drawn from the forecast, readings that err as stated, one in ten
+    quite wrong."""
+    rng, prior, hits = np.random.default_rng(11), Prior.of(0.6, 1.5, 4.0), 0
+    x, trials = np.array(x), 700
+    for _ in range(trials):
+        v = float(prior.draw(rng.standard_normal()))
+        start = 2.0 + rng.normal(0, np.hypot(TAPE_FT + 2.0 / 3.0, v / 3.0)) if planted else rng.uniform(1.0, 6.0)
+        edge = start + v * x
+        share = rng.choice(SCATTER[0], p=SCATTER[1])
+        usual = np.hypot(TAPE_FT, share * np.maximum(edge, 0))
+        wrong = WRONG_TIMES * rng.standard_cauchy(len(x))
+        error = usual * np.where(rng.random(len(x)) < WRONG, wrong, rng.standard_normal(len(x)))
+        low, _, high = fit([Series(x, edge + error, 2.0 if planted else None)], prior).rate
+        hits += low <= v <= high
+    assert 0.75 <= hits / trials <= 0.85
+
+
+def test_discs_counted_on_a_grid_are_recovered_too(plants):
+    """The whole way from a drawing: a disc anywhere in a strip, its area counted in cells (not with our own
+    formula), two readings a summer for two years, one in ten quite wrong. Coverage of the rate and of the day
+    at half the cap."""
+    pond, rng = POND, np.random.default_rng(3)
+    table = traits(plants.plants.loc[["pontederia-cordata"]])
+    strip = Ground(30.0, 30.0, 500.0, 1.0, False, pond.area_ft2)
+    prior, clock = Prior.of(0.6, 1.5, 4.0), Clock.of(pond)
+    half = strip.edge(0.3 * strip.most_ft2)
+    rate_hits = day_hits = 0
+    trials, cell = 600, 0.25
+    start = float(spread.group_radius_ft(table.group[0], 18.0))
+    for _ in range(trials):
+        v, y0 = float(prior.draw(rng.standard_normal())), rng.uniform(3.0, 27.0)
+        rows = [entry(2, PLANTED, event="planted", groups=1.0)]
+        for row, day in enumerate(SUMMERS, 3):
+            radius = start + v * max(0.0, clock.seasons(day) - clock.seasons(PLANTED) - 1.0)
+            error = np.hypot(TAPE_FT, 0.1 * radius) * (6.0 if rng.random() < 0.1 else 1.0)
+            radius = max(0.4, radius + rng.normal(0, error))
+            xs, ys = np.arange(-radius, radius + cell, cell), np.arange(cell / 2, 30.0, cell)
+            inside = (xs[:, None] ** 2 + (ys[None, :] - y0) ** 2 <= radius**2).sum() * cell**2
+            rows.append(entry(row, day, area_ft2=float(max(inside, 0.5))))
+        known = readings(rows, strip, clock, start)
+        found = fit(known.series, prior)
+        low, _, high = found.rate
+        rate_hits += low <= v <= high
+        first, _, last = found.quantiles(found.seasons_to(half))
+        day_hits += first <= (half - start) / v <= last
+    assert 0.75 <= rate_hits / trials <= 0.85
+    assert 0.75 <= day_hits / trials <= 0.85
+
+
+# ---- published growth
+# ------------------------------------------------------------------------------------------------
+
+def test_wild_celery_out_of_its_exclosures(plants):
+    """Doyle and others 1997 (Lake and Reservoir Management 13:259-269, as told by Conservation Evidence): set
+    in 2 m exclosures it stood up to 2 m beyond the fence after two seasons, so 1 m a season at most; full
+    cover asks for 0.44."""
+    clock = Clock.of(POND)
+    metre = 1.0 / FOOT_M
+    days = [date(2026, 3, 28), date(2027, 11, 6)]
+    rows = [entry(2 + i, d, "vallisneria-americana", length_ft=size, width_ft=size) for i, (d, size) in
+            enumerate(zip(days, (2 * metre, 6 * metre)))]
+    table = traits(plants.plants.loc[["vallisneria-americana"]])
+    strip = Ground(200.0, 200.0, 500.0, 1.0, False, POND.area_ft2)
+    known = readings(rows, strip, clock, 1.0)
+    assert known.series[0].x[-1] == pytest.approx(2.0)
+    prior, rated = rate_prior(table, 0, POND)
+    found = fit(known.series, prior)
+    assert rated and found.measured == pytest.approx(metre, rel=0.05) and found.rate[0] < metre < found.rate[2]
+    assert prior.low < metre and prior.high > 0.44 * metre     # the forecast overlaps what was found
+
+
+@pytest.mark.parametrize("days", [1.34, 4.54, 7.0])
+def test_doubling_times_come_back(days):
+    """Fastest and slowest of 13 duckweeds (Ziegler and others 2015, doi 10.1111/plb.12184); water hyacinth 7
+    days (Madsen and Morgan 2021, J. Aquat. Plant Manage. 59s:28-32)."""
+    clock, strip = Clock.of(POND), Ground(10.0, 10.0, 500.0, 1.0, True, POND.area_ft2)
+    start = date(2027, 5, 20)
+    rows = [entry(2 + i, start + timedelta(days=k), area_ft2=2.0 * 2 ** (k / days)) for i, k in enumerate((0, 7, 14))]
+    found = fit(readings(rows, strip, clock, 0.0).series, Prior.of(222 / 30, 222 / 7, 222 / 2))
+    assert 222 / found.measured == pytest.approx(days, rel=0.02)
+    assert found.rate[0] < 222 / days < found.rate[2]
+
+
+# ---- stands
+# ----------------------------------------------------------------------------------------------------------
+
+def a_stand(plants, rows, today=date(2027, 9, 15), pond=POND):
+    told = watch(pond, plants, a_log(*rows), today)
+    assert len(told.stands) == 1
+    return told.stands[0]
+
+
+def rates_of(plants, plant_id="pontederia-cordata"):
+    prior, _ = rate_prior(traits(plants.plants.loc[[plant_id]]), 0, POND)
+    return prior
+
+
+def start_of(plants, plant_id="pontederia-cordata"):
+    return float(spread.group_radius_ft(7.0, plants.plants.at[plant_id, "spacing_in"]))
+
+
+@pytest.mark.parametrize("times, verdict", [(1.0, "on track"), (2.5, "faster than forecast"), (0.2, "slower than forecast")])
+def test_verdicts(plants, times, verdict):
+    prior = rates_of(plants)
+    rate = {1.0: prior.typical, 2.5: 2.5 * prior.high, 0.2: 0.2 * prior.low}[times]
+    days = [date(y, m, 28) for y in range(2026, 2031) for m in (6, 9)] if times < 1.0 else SUMMERS   # slow takes longer
+    stand = a_stand(plants, round_patches(rate, start_of(plants), days, PLANTED), days[-1] + timedelta(days=9))
+    assert stand.verdict == verdict
+    assert stand.measured_rate == pytest.approx(rate, rel=0.25, abs=0.05)
+
+
+@pytest.mark.parametrize("times", [1.0, 2.5])
+@pytest.mark.parametrize("which", range(5))
+@pytest.mark.parametrize("wrong", [3.0, 1 / 3, 12.0, 1 / 12])
+def test_one_bad_reading_does_not_turn_the_verdict(plants, times, which, wrong):
+    """Five readings; each in turn three times too large or too small, or feet taken for inches."""
+    prior = rates_of(plants)
+    rate = prior.typical if times == 1.0 else 2.5 * prior.high
+    rows = round_patches(rate, start_of(plants), [*SUMMERS, date(2028, 6, 25)], PLANTED)
+    today = date(2028, 7, 1)
+    verdict = a_stand(plants, rows, today).verdict
+    bad = rows[1 + which]
+    rows[1 + which] = replace(bad, length_ft=bad.length_ft * wrong, width_ft=bad.width_ft * wrong)
+    assert a_stand(plants, rows, today).verdict == verdict
+
+
+def test_a_bad_reading_is_named(plants):
+    rows = round_patches(rates_of(plants).typical, start_of(plants), SUMMERS, PLANTED)
+    rows[3] = replace(rows[3], length_ft=60.0, width_ft=50.0)
+    stand = a_stand(plants, rows)
+    assert stand.odd_days == (rows[3].day,) and "hardly counted" in " ".join(stand.remarks)
+
+
+def test_one_reading_gives_a_range_only(plants):
+    stand = a_stand(plants, round_patches(1.0, 2.0, SUMMERS[-1:], PLANTED))
+    assert stand.verdict == "too early to say" and stand.measured_rate is None and "range only" in stand.why
+    assert stand.rate[0] < stand.rate[2]
+    twice = round_patches(1.0, 2.0, [date(2027, 9, 1), date(2027, 9, 4)], PLANTED)
+    assert a_stand(plants, twice).verdict == "too early to say"
+    assert a_stand(plants, twice[:1]).verdict == "not measured yet"
+
+
+def test_more_readings_narrow_the_range(plants):
+    width = lambda n: np.subtract(*a_stand(plants, round_patches(1.0, 2.0, SUMMERS[:n], PLANTED)).rate[::-2])
+    assert width(4) < width(2) < width(0)
+
+
+def test_the_day_at_half_the_cap_is_that_of_the_circle(plants):
+    """By hand: a free round patch grows as pi r squared until it meets the end of its strip."""
+    pond = a_pond(tolerance=0.6, stretches=(replace(a_pond().stretches[0], length_ft=1000.0, slope=60.0),), area_acres=2.0)
+    rate, start = 2.0, start_of(plants)
+    rows = [replace(r, stretch="north") for r in round_patches(rate, start, SUMMERS, PLANTED, pond)]
+    stand = a_stand(plants, rows, pond=pond)
+    half_ft2 = 0.003 * pond.area_ft2
+    radius = (half_ft2 / np.pi) ** 0.5
+    by_hand = Clock.of(pond).seasons(PLANTED) + 1.0 + (radius - start) / rate
+    months = abs((stand.half_cap.middle - Clock.of(pond).day(by_hand)).days) / 30.0
+    assert stand.half_cap.early <= stand.half_cap.middle <= stand.half_cap.late and months < 8.0
+    assert stand.cap.middle > stand.half_cap.middle
+
+
+def test_a_strip_too_small_never_reaches_the_cap(plants):
+    stand = a_stand(plants, round_patches(1.0, 2.0, SUMMERS, PLANTED, stretch="north"), pond=replace(POND, tolerance="free"))
+    assert stand.half_cap.never and stand.cap.never and stand.action == "leave"
+
+
+def test_what_to_do(plants):
+    """Leave well under the cap; trim near half of it, by the feet that bring it back; take out what no
+    trimming holds."""
+    prior = rates_of(plants)
+    slow = a_stand(plants, round_patches(prior.typical, start_of(plants), SUMMERS, PLANTED))
+    assert slow.action == "leave" and slow.trim_ft2 == 0.0
+    small = replace(POND, tolerance=0.5)
+    near = a_stand(plants, round_patches(3.0 * prior.high, start_of(plants), SUMMERS, PLANTED), pond=small)
+    assert near.action == "trim" and near.act_by <= date(2028, 9, 15) and near.trim_ft > 0.0
+    strip = ground(traits(plants.plants.loc[[near.plant_id]]), 0, small,
+                   spread.strips(traits(plants.plants.loc[[near.plant_id]]), small), "south", 1.0)
+    assert near.trim_ft2 <= near.area_ft2[2]
+    left = near.area_ft2[1] - near.trim_ft2
+    assert left < 0.0025 * small.area_ft2      # half the cap, once cut
+    assert strip.edge(left) + near.rate[2] <= strip.edge(0.0025 * small.area_ft2) + near.rate[2] * 0.5 + 0.5 * strip.edge(
+        0.0025 * small.area_ft2)
+    unheld = next(p for p, r in plants.records.items() if r["contained_by"] == "nothing" and r["growth_form"] == "submersed"
+                  and r["spread_ft_yr"] > 0 and r["origin"] == "native")
+    gone = a_stand(plants, round_patches(20.0, 2.0, SUMMERS, PLANTED, plant_id=unheld), pond=small)
+    assert gone.action == "take out"
+
+
+def test_cutting_starts_anew_but_keeps_the_rate(plants):
+    """Edge by hand: 3 ft a season, cut back to 4 ft in the spring of 2027."""
+    clock = Clock.of(POND)
+    rows = round_patches(3.0, 2.0, SUMMERS[:2], PLANTED)
+    cut = date(2027, 3, 28)
+    rows.append(entry(5, cut, event="trimmed", length_ft=8.0, width_ft=8.0))
+    for row, day in enumerate(SUMMERS[2:], 6):
+        across = 2 * (4.0 + 3.0 * (clock.seasons(day) - clock.seasons(cut)))
+        rows.append(entry(row, day, length_ft=across, width_ft=across))
+    stand = a_stand(plants, rows)
+    assert stand.measured_rate == pytest.approx(3.0, rel=0.15)
+    assert stand.area_ft2[1] == pytest.approx(np.pi * 6.2**2, rel=0.25)
+    dropped = a_stand(plants, [*rows[:3], entry(5, cut, event="trimmed")])
+    assert any("not measured since" in r for r in dropped.remarks)
+
+
+def test_distance_from_the_bank_and_full_strips(plants):
+    clock = Clock.of(POND)
+    rows = [entry(2, PLANTED, event="planted", groups=1.0)]
+    rows += [entry(3 + i, d, out_ft=6.0 + 2.0 * (clock.seasons(d) - clock.seasons(SUMMERS[0]))) for i, d in enumerate(SUMMERS)]
+    assert a_stand(plants, rows).measured_rate == pytest.approx(2.0, rel=0.02)
+    rows.append(entry(9, date(2027, 9, 10), share_percent=100.0))
+    stand = a_stand(plants, rows)
+    assert any("nothing more to learn" in r for r in stand.remarks)
+
+
+def test_taken_out_is_gone_and_forgets_what_was_before(plants):
+    rows = round_patches(2.0, 2.0, SUMMERS, PLANTED)
+    told = watch(POND, plants, a_log(*rows, entry(9, date(2027, 9, 10), event="taken out")), date(2027, 9, 15))
+    assert not told.stands and told.gone[0][1] == "south"
+
+
+def test_figures_hold_what_a_chart_needs(plants):
+    pytest.importorskip("plotext")
+    from plantpick.show.watchpage import chart
+
+    figure = a_stand(plants, round_patches(2.0, 2.0, SUMMERS, PLANTED)).figure
+    assert len(figure.points) == 4 and all(used for _, _, used in figure.points)
+    days, low, middle, high = figure.fitted
+    assert all(a <= b + 1e-9 <= c + 2e-9 for a, b, c in zip(low, middle, high)) and list(days) == sorted(days)
+    assert all(a <= b + 1e-9 <= c + 2e-9 for a, b, c in zip(*figure.forecast[1:]))
+    drawn = chart(figure, 80)
+    assert drawn.count("\n") > 8 and "measured" in drawn and "\x1b" not in drawn
+    assert max(len(line) for line in drawn.splitlines()) <= 80
+
+
+def test_the_same_log_gives_the_same_answer(plants):
+    rows = a_log(*round_patches(2.0, 2.0, SUMMERS, PLANTED))
+    one, two = (watch(POND, plants, rows, date(2027, 9, 15)) for _ in range(2))
+    assert one.stands == two.stands
+
+
+def test_free_floating_plants_are_watched_by_their_doubling(plants):
+    floating = next(p for p, r in plants.records.items() if r["growth_form"] == "free-floating" and r["doubling_days"] > 0)
+    rows = [entry(2 + k, date(2027, 6, 1) + timedelta(days=7 * k), floating, area_ft2=10.0 * 2**k) for k in range(5)]
+    stand = a_stand(plants, rows, date(2027, 7, 1))
+    assert stand.floating and stand.forecast_rate[0] < stand.forecast_rate[2]
+    assert POND.frost_free_days / stand.measured_rate == pytest.approx(7.0, rel=0.02)
+    assert stand.action == "take out"
+
+
+# ---- volunteers
+# ------------------------------------------------------------------------------------------------------
+
+def test_volunteers_are_judged_by_law_origin_and_takeover(plants):
+    pond = a_pond(stretches=(a_pond().stretches[0], replace(a_pond().stretches[1], dam=True)))
+    verdict = lambda plant_id, stretch="north": judge(pond, plants, plant_id, stretch).verdict
+    assert verdict("hydrilla-verticillata") == "take out now"          # federal noxious weed, 7 CFR 360.200
+    assert verdict("salix-nigra", "south") == "take out now"           # woody on a dam
+    assert verdict("juncus-effusus") in ("keep", "watch")
+    listed = {p for p in plants.records if plants.listed(p, "MS")}
+    brought = {p for p, r in plants.records.items() if r["origin"] == "introduced"}
+    for plant_id in sorted(listed | brought)[::7]:
+        assert verdict(plant_id) == "take out now", plant_id
+
+
+def test_a_planted_plant_is_no_volunteer_and_a_stray_is_watched(plants):
+    rows = [*round_patches(1.0, 2.0, SUMMERS, PLANTED),
+            entry(9, date(2027, 9, 1), stretch="north", area_ft2=4.0), entry(10, date(2027, 9, 1), "hydrilla-verticillata", area_ft2=3.0)]
+    told = watch(POND, plants, a_log(*rows), date(2027, 9, 15))
+    assert {(v.plant_id, v.stretch) for v in told.volunteers} == {("pontederia-cordata", "north"), ("hydrilla-verticillata", "south")}
+    assert told.volunteers[0].verdict == "take out now" and told.volunteers[1].verdict != "keep"
+    weed = next(s for s in told.stands if s.plant_id == "hydrilla-verticillata")
+    assert weed.action == "take out" and weed.act_by == date(2027, 9, 15)
+    assert dict(told.totals).keys() == {plants.records["pontederia-cordata"]["common_name"]}
+
+
+# ---- light and level
+# -------------------------------------------------------------------------------------------------
+
+def test_readings_refresh_the_deepest_growth():
+    """Caffrey, Hoyer and Canfield 2007: a Secchi reading of 1 m means 2.042 m, at most 3.890."""
+    metre = 100.0 / 2.54
+    log = a_log(Entry(2, date(2026, 7, 1), clarity_in=99.0), Entry(3, date(2027, 7, 10), clarity_in=metre),
+                Entry(4, date(2027, 11, 1), clarity_in=80.0))
+    new = refresh(a_pond(), log)
+    assert new.clarity_in == (30.0, metre) and new.deepest_in[1][0] == pytest.approx(2.042 * metre, rel=1e-3)
+    assert new.deepest_in[1][1] == pytest.approx(min(3.890 * metre, 144.0), rel=1e-3)
+    assert new.growable[1] > new.growable[0]
+    assert deepest_growth_m(1.0)[0] == pytest.approx(2.042, abs=1e-3)
+
+
+def test_level_counts_the_usual_drop_and_not_one_dry_year():
+    drops = lambda *v: a_log(*(Entry(2 + i, date(2025 + i, 9, 1), drop_ft=d) for i, d in enumerate(v)))
+    assert refresh(a_pond(), drops(0.5, 0.4, 3.0)).usual_drop_ft == (1.0, 1.0)
+    assert refresh(a_pond(), drops(1.5, 2.5, 3.0)).usual_drop_ft == (1.0, 2.5)
+    bands = dict(refresh(a_pond(), drops(1.0)).bands_now)
+    from plantpick.basin import area_at_depth_ft2
+
+    assert sum(bands.values()) == pytest.approx(float(area_at_depth_ft2(a_pond(), 12.0)))
+
+
+def test_more_light_lets_submersed_plants_further_out(plants):
+    rows = round_patches(3.0, 2.0, SUMMERS, PLANTED, plant_id="vallisneria-americana")
+    dim, clear = (watch(POND, plants, a_log(*rows, Entry(20, date(2027, 7, 1), clarity_in=c)), date(2027, 9, 15)).stands[0]
+                  for c in (15.0, 60.0))
+    assert clear.ten_years_percent[2] > dim.ten_years_percent[2]
