@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from plantpick.namebook import LAW_ONLY, NameBook
-from plantpick.nametext import (ANIMALS, CARRIED, FUNCTION_WORDS, GENERIC, HARDWARE, PLAIN, Clean, Token, key_of, stem)
+from plantpick.nametext import (ANIMALS, CARRIED, FIRMS, FUNCTION_WORDS, GENERIC, HARDWARE, LETTER_HEAD, PLAIN, Clean, Token,
+                                key_of, stem)
 
 NAME_WIDE = 8          # a common name of so many plants is a word for a whole group
 WELL_KNOWN = 3         # lists from which a plant's own name outweighs a trader's use of it for others (judgement)
@@ -38,8 +39,10 @@ class Mention:
 class Reading:
     """What a line names. `kind` is plant, unknown (a name that is in no table) or none (no plant is named).
 
-    `candidates` are plant_ids, best first; `sure` only for one plant without conflict. `doubts` are sentences.
-    `phrase` is what to look up when nothing was found; `heading` the genus that the line could pass down.
+    `candidates` are plant_ids, best first; `sure` only for one plant without conflict. `doubts` are sentences; `wide` tells
+    that only a name for a whole group stands there.
+    `phrase` is what to look up when nothing was found; `heading` the genus that the line could pass down; `beneath` tells
+    that the heading above was needed.
     """
 
     kind: str = "none"
@@ -50,9 +53,11 @@ class Reading:
     hybrid: bool = False
     slip: str = ""
     genus_only: bool = False
+    wide: bool = False
     phrase: str = ""
     nearest: tuple[str, ...] = ()
     heading: str = ""
+    beneath: bool = False
     loose_ends: tuple[str, ...] = ()
 
 
@@ -109,7 +114,7 @@ class _Line:
 
     def nothing(self) -> Reading:
         loose = [i for i in self.loose if self.stems[i] not in HARDWARE and self.stems[i] not in ANIMALS]
-        gear = any(s in HARDWARE or s in ANIMALS for s in self.stems)
+        gear = any(s in HARDWARE or s in ANIMALS or s in FIRMS for s in self.stems) or bool(LETTER_HEAD.match(self.clean.text))
         if not loose or gear or self.functions >= 2 and len(self.tokens) >= 6:
             return Reading("none", loose_ends=tuple(self.tokens[i].text for i in loose), phrase=self.phrase(loose))
         return Reading("unknown", phrase=self.phrase(loose), loose_ends=tuple(self.tokens[i].text for i in loose))
@@ -235,7 +240,9 @@ class _Line:
             chosen = tuple(p for p in cultivars[0].plants if p in plants)
             doubts = () if len(chosen) == 1 else (f"'{cultivars[0].written}' is a name of several plants",)
             return Reading("plant", chosen, not doubts and not genera[0].slip, doubts, heading=heading)
-        doubts = [f"only the genus is named ({', '.join(dict.fromkeys(m.written for m in genera))})"]
+        written = ", ".join(dict.fromkeys(m.written for m in genera))
+        wandering = heading in self.book.wandering_genera
+        doubts = [f"shops sell several plants as {heading}, some of them forbidden" if wandering else f"only the genus is named ({written})"]
         if self.clean.quoted:
             plants = tuple(sorted(plants, key=lambda p: "hybrid" not in self.book.scientific[p]))
         common = [m for m in self.mentions if m.kind in ("common", "trade")]
@@ -254,7 +261,7 @@ class _Line:
         narrow = [m for m in found if not self._wide(m)] or found
         if len(narrow) < len(found) and not any(set(w.plants) & set(m.plants) for w in found for m in narrow if w is not m):
             narrow = found
-        if all(self._wide(m) and self.stems[m.start] in GENERIC for m in found) and self.functions >= 2:
+        if self.functions >= 2 and all(self._wide(m) and not m.slip and self.stems[m.start] in GENERIC for m in found):
             return Reading()
         groups = _groups(narrow)
         candidates = _flat(groups)
@@ -271,7 +278,7 @@ class _Line:
             only = candidates[0]
             if all(n.kind == "trade" for n in narrow) and not owners:
                 doubts.append(f"\"{m.written}\" is a trade name, not a plant's own")
-            elif all(n.kind == "cultivar" for n in narrow):
+            elif all(n.kind == "cultivar" and not n.said_sp for n in narrow):
                 doubts.append(f"\"{m.written}\" is a cultivar's name without its genus")
             elif len(narrow) == 1 and m.end - m.start == 1 and key_of(m.written) != key_of(self.book.common[only]) and not (
                     owners or len(m.written) > 9):
@@ -285,7 +292,7 @@ class _Line:
         slips = [n for n in narrow if n.slip and n.taken]
         return Reading("plant", candidates, len(candidates) == 1 and not doubts, tuple(doubts),
                        slip=f"\"{slips[0].written}\" is read as {slips[0].taken}" if slips else "",
-                       heading=self._group_heading(found))
+                       wide=all(self._wide(m) for m in found), heading=self._group_heading(found))
 
     def _group_heading(self, found: list[Mention]) -> str:
         """The genus that most plants of a wide common name share ("Hardy Waterlilies")."""

@@ -31,12 +31,20 @@ def read_names(text: str, book: NameBook, heading: str = "", recent: dict[str, s
     loose = [i for i in words if not covered[i] and len(tokens[i].stem) > 2 and tokens[i].stem not in PLAIN]
     if loose or not mentions:
         mentions = _one_slip(tokens, words, book, mentions, loose, clean)
-    if heading:
-        mentions += _beneath(tokens, words, book, mentions, heading)
-    mentions += _cultivars(tokens, words, book, mentions, clean, heading)
+    below = _beneath(tokens, words, book, mentions, heading) if heading else []
+    if below:
+        mentions = [m for m in mentions if not (m.slip and m.start < below[0].end and below[0].start < m.end)] + below
+    cultivars = _cultivars(tokens, words, book, mentions, clean, heading)
+    if heading and clean.quoted and not mentions and not cultivars:
+        at = [i for i in words if tokens[i].quoted] or words[:1]
+        below = [Mention(at[0], at[-1] + 1, book.genera[heading], "genus", heading.capitalize(), heading.capitalize())]
+        mentions += below
+    mentions += cultivars
     covered = covered_by(mentions, len(tokens))
     loose = [i for i in words if not covered[i] and len(tokens[i].stem) > 2 and tokens[i].stem not in PLAIN]
-    return combine(tokens, mentions, loose, book, clean)
+    reading = combine(tokens, mentions, loose, book, clean)
+    reading.beneath = bool(below) or any(m.kind == "cultivar" and m.said_sp for m in cultivars)
+    return reading
 
 
 def _mention(book: NameBook, entry: Entry, tokens: list[Token], start: int, end: int, slip: int = 0) -> Mention:

@@ -19,6 +19,7 @@ _QUOTES = str.maketrans({
 })
 _MOJIBAKE = re.compile("[ÂÃâ][\u0080-\u00bf€‚ƒ„…†‡ˆ‰Š‹ŒŽ‘’“”•–—˜™š›œžŸ]")
 _GLUED = re.compile(r"(?<=[a-z])(?=[A-Z][a-z])|(?<=[A-Za-z])(?=\d)|(?<=\d)(?=[A-Za-z])")
+_ADDRESS = re.compile(r"\S+@\S+\.\w+|https?://\S+|www\.\S+")
 _TOKEN = re.compile(r"[A-Za-z]+(?:'[A-Za-z]+)*'?|\d+|--+|\s-|-\s|[\t\n]|\s{3,}|[^\sA-Za-z\d]")
 _CULTIVAR = re.compile(r"(?<![A-Za-z0-9])'([A-Z0-9][^'\"]{1,38}?(?:'s [^'\"]{1,30}?|s' [^'\"]{1,30}?)?)'(?![A-Za-z])"
                        r"|(?<![\d\w½])\"([A-Z][A-Za-z .&-]{2,38})\"|\bcv\.?\s+([A-Z][a-z]+(?: [A-Z][a-z]+)?)")
@@ -61,7 +62,7 @@ genus family cultivar cultivars hybrid hybrids botanical synonym synonyms former
 deciduous evergreen annual annuals biennial spikes blooms bloom blooming bloomer foliage fragrant spreader spreading invasive noninvasive
 mother root rootball ball burlap bnb bb br gl rc dp cell deepot dp plugtray landscape quartz trade one half weeds weed heavy light
 approx approximately around min max avg pkg pkt pc pcs doz pr hundred thousand thousands hundreds pls wt weight net gross
-grasses sedges rushes ferns shrubs trees vines wildflowers forbs herbs lilies waterlilies bulbs moss mosses groundcover groundcovers bare
+grasses sedges rushes ferns shrubs trees vines wildflowers forbs herbs bulbs moss mosses groundcover groundcovers bare
 selection sampler package kit restoration mitigation grade stocked backordered backorder hold holding left until gone while supplies
 last mail local pick up only pickup deliveries pallets truck trucks liftgate minimums handling fuel surcharge insurance
 """
@@ -111,6 +112,10 @@ ANIMALS = frozenset(stem(w) for w in _ANIMALS.split())
 CARRIED = frozenset(stem(w) for w in "basket baskets stake label labels tag tags mulch medium media food ring cage tape light".split())
 FUNCTION_WORDS = frozenset("a an and are as at be but by can do for from has have if in is it not of on or our than that the they this to us was "
                            "we will with you your when which who must may any all".split())
+# What opens a line of an e-mail's head, and what firms call themselves.
+LETTER_HEAD = re.compile(r"\W*(?:from|to|subject|date|sent|cc|bcc|re|fw|fwd|reply-to|tel|phone|e-?mail|web|website|fax|attn|address|order|invoice|quote)"
+                         r"\s*(?:no\.?|#)?\s*:", re.I)
+FIRMS = frozenset(stem(w) for w in "nursery nurseries farm farms inc llc ltd greenhouse greenhouses corp".split())
 # Names of whole groups of plants: they settle nothing where anything else on the line does.
 GENERIC = frozenset(stem(w) for w in "grass rush sedge fern reed cane lily weed willow moss iris aster mint dock cress bamboo oak ash maple "
                     "elm birch alder pine arum flag mallow palm rose violet cabbage celery spinach lettuce chestnut hyacinth daisy plum lotus "
@@ -151,6 +156,8 @@ def clean_text(text: str) -> str:
         text = text.translate(_QUOTES)
     if "&" in text and ";" in text:
         text = html.unescape(text)
+    if "@" in text or "://" in text or "www." in text:
+        text = _ADDRESS.sub(" ", text)
     return _GLUED.sub(" ", text)
 
 

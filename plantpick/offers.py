@@ -7,8 +7,9 @@ from collections import Counter
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
-from plantpick.namebook import LAW_ONLY, NameBook, name_book
+from plantpick.namebook import NameBook, name_book
 from plantpick.names import Reading, read_names, settle
+from plantpick.nametext import PLAIN, epithet_stem, stem
 from plantpick.plants import Catalogue
 from plantpick.pond import Pond
 from plantpick.prices import Price, read_price, sold_out, tray_count
@@ -26,7 +27,6 @@ _BAN = re.compile(r"(?:no|not|never|can'?t|cannot|won'?t|unable|don'?t|do not|pr
                   r"\b(?:ships?|shipped|sales?|sold|sell|to|in|for|available|into)\b(?P<where>.{2,200})", re.I)
 _CODES_AT_END = re.compile(r"(?<![A-Za-z])((?:[A-Z]{2}[,;/ ]+){1,}[A-Z]{2})\.?\s*\)?\s*$")
 _STATE_NAMES = {name.lower(): code for code, (name, _) in STATES.items()}
-_PRICE_ONLY = re.compile(r"[A-Za-z]{3,}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +155,7 @@ class _Teller:
         reading = self._in_context(text, reading)
         if reading.kind == "plant" and reading.heading:
             self.recent[reading.heading[0]] = reading.heading
-            if self.heading and reading.heading != self.heading and reading.sure and not reading.genus_only:
+            if reading.heading != self.heading and not reading.beneath and (reading.sure or _could_head(reading, text)):
                 self.heading = ""
         if reading.kind == "none":
             return self._aside(line, price)
@@ -168,7 +168,7 @@ class _Teller:
     def _aside(self, line: Line, price: Price | None) -> OfferLine:
         """A line that names no plant: it may price the line above, or say how many a tray holds."""
         out = OfferLine(line.number, line.text, where=line.where, reason="names no plant")
-        if price and self.waiting is not None and line.number - self.waiting.line <= 2:
+        if price and self.waiting is not None and line.number - self.waiting.line <= 2 and _only_price(line.text):
             self._cost(self.waiting, price)
             out.reason = f"the price of line {self.waiting.line}"
             self.waiting = None
@@ -188,15 +188,20 @@ class _Teller:
             if not line.text.strip():
                 continue
             reading = known.get(line.text, _NOTHING)
+            if any(self.book.genus_of(p) == genus for p in reading.candidates) and self._starts_with_epithet(line.text, genus):
+                return True
             if _open(reading):
                 below = self._beneath(line.text, genus)
-                if below.kind == "plant" and (below.cultivar or any(self.book.genus_of(p) == genus or genus in self.book.epithets
-                                                                     for p in below.candidates)) and below is not reading:
+                if below.kind == "plant" and below.beneath:
                     return True
             looked += 1
             if looked >= LOOK_AHEAD:
                 break
         return False
+
+    def _starts_with_epithet(self, text: str, genus: str) -> bool:
+        first = re.match(r"\W*([A-Za-z-]{4,})", text)
+        return bool(first) and epithet_stem(first.group(1)) in self.book.epithet_stems.get(genus, ())
 
     def _beneath(self, text: str, genus: str) -> Reading:
         key = (text, genus)
@@ -209,7 +214,7 @@ class _Teller:
     def _in_context(self, text: str, reading: Reading) -> Reading:
         if self.heading and _open(reading):
             below = self._beneath(text, self.heading)
-            if below.kind == "plant":
+            if below.kind == "plant" and below.beneath:
                 return below
         if not reading.sure and self.recent and _ABBREVIATED.search(text):
             again = read_names(text, self.book, heading=self.heading, recent=self.recent)
@@ -262,7 +267,7 @@ class _Teller:
         listed = self.judge.genus_listed(reading.heading) if reading.genus_only else ""
         doubt = "; ".join(reading.doubts) or "the name leaves doubt"
         if worst or listed:
-            said = listed or f"whichever it is, it is no plant for this pond: {self._name(plant)} is {first.reason}"
+            said = listed or f"whichever it is, it is no plant for this pond: {self._name(plant)}: {first.reason}"
             return LEAVE, f"{_upper(doubt)}; {said}{slip}.", (), 0
         may = f", and it could be {self._list(refused)}, which is forbidden, introduced or on a list" if refused else ""
         return (ASK, f"{_upper(doubt)}{may}{slip}.",
@@ -334,7 +339,14 @@ def _open(reading: Reading) -> bool:
 def _could_head(reading: Reading, text: str) -> bool:
     if reading.kind != "plant" or reading.sure or not reading.heading or len(text.split()) > HEADING_WORDS:
         return False
-    return (reading.genus_only or len(reading.candidates) > 2) and len(reading.loose_ends) <= 1 and not reading.cultivar
+    plural = len(reading.candidates) > 2 and text.rstrip(" :.").endswith("s") and len(text.split()) <= 4
+    return (reading.genus_only or reading.wide or plural) and not reading.loose_ends and not reading.cultivar
+
+
+def _only_price(text: str) -> bool:
+    """Whether a line is no more than a price with its unit."""
+    words = [stem(w) for w in re.findall(r"[A-Za-z]+", text)]
+    return len(words) <= 6 and all(w in PLAIN for w in words if len(w) > 2)
 
 
 def _may_hold_price(text: str) -> bool:

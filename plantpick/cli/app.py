@@ -8,7 +8,7 @@ import sys
 import typer
 
 from plantpick import __version__
-from plantpick.cli import check, depths, oxygen, plant, rank, season, sources, watch
+from plantpick.cli import check, depths, offer, oxygen, plant, rank, season, sources, watch
 from plantpick.errors import ExitStatus, PlantpickError
 
 app = typer.Typer(
@@ -24,6 +24,7 @@ app.command("check")(check.check)
 app.command("watch")(watch.watch)
 app.command("oxygen")(oxygen.oxygen)
 app.command("calendar")(season.calendar)
+app.command("offer")(offer.offer)
 
 
 def _version(wanted: bool) -> None:

@@ -1,0 +1,37 @@
+"""Names read on several processors; the answer is the same as on one."""
+
+from __future__ import annotations
+
+import os
+
+from plantpick.namebook import NameBook
+from plantpick.names import Reading
+from plantpick.offers import read_one_by_one
+
+FEW = 3000         # texts from which a second process earns its start
+_book: NameBook | None = None
+
+
+def _read(texts: list[str]) -> list[Reading]:
+    return read_one_by_one(texts, _book)
+
+
+def reader(workers: int | None = None):
+    """A `read_all` for check_offer that shares long lists between `workers` processes (all processors)."""
+    count = workers or len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else workers or os.cpu_count() or 1
+
+    def read_all(texts: list[str], book: NameBook) -> list[Reading]:
+        import multiprocessing
+
+        global _book
+        if count < 2 or len(texts) < FEW or "fork" not in multiprocessing.get_all_start_methods():
+            return read_one_by_one(texts, book)
+        book.one_less, book.genus_one_less, book.known_epithets, book.epithet_stems, book.by_initial  # made once, then shared
+        book.wandering_genera, book.nearest_names
+        _book = book
+        size = -(-len(texts) // (count * 2))
+        parts = [texts[i:i + size] for i in range(0, len(texts), size)]
+        with multiprocessing.get_context("fork").Pool(count) as pool:
+            return [reading for part in pool.map(_read, parts) for reading in part]
+
+    return read_all
