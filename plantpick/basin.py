@@ -1,7 +1,7 @@
 """Depth bands, areas and volume of a pond: from its survey where there is one, otherwise from stretches of shore.
 
-For stretches, the offset of an outline inward by d takes off `perimeter * d - pi * d**2` square feet for a convex outline
-(Steiner's formula); the strip between two depths on a stretch is `slope * depth difference * length`.
+For stretches, the offset of an outline inward by d takes off `perimeter * d - pi * d**2` square feet for a
+convex outline (Steiner's formula); the strip between two depths on a stretch is `slope * depth difference * length`.
 """
 
 from __future__ import annotations

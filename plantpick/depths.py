@@ -13,9 +13,9 @@ from plantpick.light import INCH_M, deepest_growth_in
 from plantpick.pond import ACRE_FT2, Pond
 from plantpick.words import BANDS
 
-SHALLOW_IN = 36.0                # a shelf under three feet is where most emergent plants creep
-SECCHI_RANGE_M = (0.2, 6.0)      # outside it the relation is not meant to be used (see light.py)
-FAR_APART = 0.25                 # estimates further apart than this are remarked on: judgement
+SHALLOW_IN = 36.0  # a shelf under three feet is where most emergent plants creep
+SECCHI_RANGE_M = (0.2, 6.0)  # outside it the relation is not meant to be used (see light.py)
+FAR_APART = 0.25  # estimates further apart than this are remarked on: judgement
 WAY_WORDS = {
     "soundings": "soundings, joined to the outline by a triangulated surface",
     "contours": "contours, joined by conical frusta",
@@ -104,10 +104,21 @@ def describe(pond: Pond) -> Depths:
     outlined = pond.survey is not None and pond.survey.shore_ft is not None
     estimates = _estimates(pond, used)
     return Depths(
-        pond=pond, way=used, bands=_bands(pond), acre_ft=acre_ft, mean_depth_ft=acre_ft / pond.area_acres,
-        shore_ft=pond.shore_ft, shore_from="outline" if outlined else "stretches", growth=_growth(pond), dry=_dry(pond),
-        curve=_curve(pond), estimates=estimates, keep_clear=tuple((k.what, KIND_WORDS[k.kind]) for k in pond.keep_clear),
-        remarks=_remarks(pond, used, estimates), cautions=_cautions(pond))
+        pond=pond,
+        way=used,
+        bands=_bands(pond),
+        acre_ft=acre_ft,
+        mean_depth_ft=acre_ft / pond.area_acres,
+        shore_ft=pond.shore_ft,
+        shore_from="outline" if outlined else "stretches",
+        growth=_growth(pond),
+        dry=_dry(pond),
+        curve=_curve(pond),
+        estimates=estimates,
+        keep_clear=tuple((k.what, KIND_WORDS[k.kind]) for k in pond.keep_clear),
+        remarks=_remarks(pond, used, estimates),
+        cautions=_cautions(pond),
+    )
 
 
 def _bands(pond: Pond) -> tuple[Band, ...]:
@@ -117,8 +128,15 @@ def _bands(pond: Pond) -> tuple[Band, ...]:
         if shallow >= pond.max_depth_in:
             continue
         deep = pond.max_depth_in if name == basin.DEEPEST else min(deep, pond.max_depth_in)
-        found.append(Band(name, shallow, deep, areas[name] / ACRE_FT2,
-                          areas[name] / pond.area_ft2 if shallow >= 0 else None))
+        found.append(
+            Band(
+                name,
+                shallow,
+                deep,
+                areas[name] / ACRE_FT2,
+                areas[name] / pond.area_ft2 if shallow >= 0 else None,
+            )
+        )
     return tuple(found)
 
 
@@ -135,8 +153,13 @@ def _dry(pond: Pond) -> Dry | None:
     if drop <= 0:
         return None
     bare = float(basin.area_shallower_ft2(pond, drop))
-    return Dry(pond.usual_drop_ft, bare / ACRE_FT2, bare / pond.area_ft2, basin.volume_ft3(pond, drop) / ACRE_FT2,
-               tuple((s.name, basin.strip_width_ft(s.slope, 0.0, drop)) for s in pond.shore))
+    return Dry(
+        pond.usual_drop_ft,
+        bare / ACRE_FT2,
+        bare / pond.area_ft2,
+        basin.volume_ft3(pond, drop) / ACRE_FT2,
+        tuple((s.name, basin.strip_width_ft(s.slope, 0.0, drop)) for s in pond.shore),
+    )
 
 
 def _curve(pond: Pond) -> tuple[Level, ...]:
@@ -144,7 +167,10 @@ def _curve(pond: Pond) -> tuple[Level, ...]:
     step = next((s for s in (0.5, 1.0, 2.0, 5.0, 10.0, 20.0) if pond.max_depth_ft / s <= 16), 20.0)
     depths = [step * n for n in range(math.ceil(pond.max_depth_ft / step))] + [pond.max_depth_ft]
     areas = basin.area_at_depth_ft2(pond, np.array(depths) * 12.0) / ACRE_FT2
-    return tuple(Level(d, float(a), max(0.0, basin.volume_ft3(pond, d * 12.0)) / ACRE_FT2) for d, a in zip(depths, areas))
+    return tuple(
+        Level(d, float(a), max(0.0, basin.volume_ft3(pond, d * 12.0)) / ACRE_FT2)
+        for d, a in zip(depths, areas)
+    )
 
 
 def _estimates(pond: Pond, used: str) -> tuple[Estimate, ...]:
@@ -152,10 +178,24 @@ def _estimates(pond: Pond, used: str) -> tuple[Estimate, ...]:
     measured = [pond.survey, *pond.survey.others] if pond.survey and pond.survey.depths_in else []
     for one in measured:
         surface = one.areas_ft2[0]
-        found.append(_estimate(one.how, one.volumes_ft3[0], surface,
-                               1.0 - float(survey.area_at_ft2(one, SHALLOW_IN)) / surface, one.how == used))
-    found.append(_estimate("stretches", basin.offset_volume_ft3(pond), pond.area_ft2,
-                           1.0 - float(basin.offset_area_ft2(pond, SHALLOW_IN)) / pond.area_ft2, used == "stretches"))
+        found.append(
+            _estimate(
+                one.how,
+                one.volumes_ft3[0],
+                surface,
+                1.0 - float(survey.area_at_ft2(one, SHALLOW_IN)) / surface,
+                one.how == used,
+            )
+        )
+    found.append(
+        _estimate(
+            "stretches",
+            basin.offset_volume_ft3(pond),
+            pond.area_ft2,
+            1.0 - float(basin.offset_area_ft2(pond, SHALLOW_IN)) / pond.area_ft2,
+            used == "stretches",
+        )
+    )
     found.append(_estimate("rule of thumb", basin.rule_of_thumb_ft3(pond), pond.area_ft2, None, False))
     return tuple(found)
 
@@ -171,26 +211,39 @@ def _remarks(pond: Pond, used: str, estimates: tuple[Estimate, ...]) -> tuple[st
         gap = other.acre_ft / best.acre_ft - 1.0
         if other.used or other.way == "rule of thumb" or abs(gap) <= FAR_APART:
             continue
-        why = ": slopes hold near the shore only, and the floor is not flat" if other.way == "stretches" and gap > 0 else (
-            ": check the one against the other")
-        said.append(f"The {other.way} say {100 * abs(gap):.0f} % {'more' if gap > 0 else 'less'} water than the {used}{why}.")
+        why = (
+            ": slopes hold near the shore only, and the floor is not flat"
+            if other.way == "stretches" and gap > 0
+            else (": check the one against the other")
+        )
+        said.append(
+            f"The {other.way} say {100 * abs(gap):.0f} % {'more' if gap > 0 else 'less'} water than the {used}{why}."
+        )
     if used == "stretches":
-        said.append("Slopes from the shore say little of the middle. Soundings along lines across the pond, or contours, "
-                    "say more.")
+        said.append(
+            "Slopes from the shore say little of the middle. Soundings along lines across the pond, or contours, "
+            "say more."
+        )
     if pond.clarity_in is None:
         said.append("No Secchi reading was given: how deep submersed plants grow is not known.")
     elif not SECCHI_RANGE_M[0] <= pond.clarity_in * INCH_M <= SECCHI_RANGE_M[1]:
-        said.append(f"A Secchi reading of {pond.clarity_in:g} in lies outside the readings that the relation was made for "
-                    "(8 in to 20 ft): take the depth of growth as a guess.")
+        said.append(
+            f"A Secchi reading of {pond.clarity_in:g} in lies outside the readings that the relation was made for "
+            "(8 in to 20 ft): take the depth of growth as a guess."
+        )
     if advice := diffuser_advice(pond.keep_clear, pond.max_depth_ft):
         said.append(advice)
     return tuple(said)
 
 
 def _cautions(pond: Pond) -> tuple[str, ...]:
-    said = ["Sound it in company and in a life jacket; keep off thin ice.",
-            "Volume here is for planting. For a dose of anything, a dam, a riser or a spillway, ask a licensed engineer or "
-            "applicator, and keep to the label and the local code."]
+    said = [
+        "Sound it in company and in a life jacket; keep off thin ice.",
+        "Volume here is for planting. For a dose of anything, a dam, a riser or a spillway, ask a licensed engineer or "
+        "applicator, and keep to the label and the local code.",
+    ]
     if any(k.kind in ("riser", "spillway") for k in pond.keep_clear):
-        said.append("Keep away from an open riser or a running spillway: the pull is stronger than a swimmer.")
+        said.append(
+            "Keep away from an open riser or a running spillway: the pull is stronger than a swimmer."
+        )
     return tuple(said)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-DIFFUSER_DEPTH_FT = 6.0   # common practice, no source: shallower, a diffuser lifts little water and stirs up mud
-LOOSE_WAYS = ("fragments", "turions", "offsets")   # ways of jumping by which a piece of the plant drifts off
+DIFFUSER_DEPTH_FT = (
+    6.0  # common practice, no source: shallower, a diffuser lifts little water and stirs up mud
+)
+LOOSE_WAYS = ("fragments", "turions", "offsets")  # ways of jumping by which a piece of the plant drifts off
 
 # Kind of place: words that name it. The first kind with a word in the text is taken.
 KINDS: dict[str, tuple[str, ...]] = {
@@ -14,7 +16,18 @@ KINDS: dict[str, tuple[str, ...]] = {
     "dock": ("dock", "pier", "jetty", "boat ramp", "boat launch", "boathouse"),
     "swimming lane": ("swim", "beach", "bathing"),
     "casting lane": ("casting", "cast ", "fishing", "angling"),
-    "inflow": ("inflow", "inlet", "feeder", "creek", "stream", "gully", "gullies", "ditch", "culvert", "spring"),
+    "inflow": (
+        "inflow",
+        "inlet",
+        "feeder",
+        "creek",
+        "stream",
+        "gully",
+        "gullies",
+        "ditch",
+        "culvert",
+        "spring",
+    ),
     "livestock ramp": ("livestock", "cattle", "stock ramp", "watering ramp", "watering place", "ramp"),
 }
 KIND_WORDS: dict[str, str] = {
@@ -52,19 +65,28 @@ def loose_plant_warning(places, growth_form: str, jump_by) -> str:
     if not exits or not breaks_loose(growth_form, jump_by):
         return ""
     does = "floats free" if growth_form == "free-floating" else "breaks loose and drifts"
-    return (f"{does}: it can clog the {' and the '.join(exits)} and leave the pond there; keep it off the water "
-            "upstream and upwind of there, and look for what has drifted in after every storm")
+    return (
+        f"{does}: it can clog the {' and the '.join(exits)} and leave the pond there; keep it off the water "
+        "upstream and upwind of there, and look for what has drifted in after every storm"
+    )
 
 
 def diffuser_advice(places, max_depth_ft: float) -> str:
     """Where a diffuser belongs: six feet or deeper (common practice, no source). Empty when it is or none is named."""
     found = [place for place in places if place.kind == "diffuser"]
-    if not found or all(place.depth_ft is not None and place.depth_ft >= DIFFUSER_DEPTH_FT for place in found):
+    if not found or all(
+        place.depth_ft is not None and place.depth_ft >= DIFFUSER_DEPTH_FT for place in found
+    ):
         return ""
     if max_depth_ft < DIFFUSER_DEPTH_FT:
-        return (f"A diffuser belongs where it is {DIFFUSER_DEPTH_FT:g} ft or deeper (common practice); this pond is "
-                f"{max_depth_ft:g} ft at most: ask whoever sells it for one made for shallow water.")
-    told = [f"{place.depth_ft:g} ft" for place in found if place.depth_ft is not None
-            and place.depth_ft < DIFFUSER_DEPTH_FT]
+        return (
+            f"A diffuser belongs where it is {DIFFUSER_DEPTH_FT:g} ft or deeper (common practice); this pond is "
+            f"{max_depth_ft:g} ft at most: ask whoever sells it for one made for shallow water."
+        )
+    told = [
+        f"{place.depth_ft:g} ft"
+        for place in found
+        if place.depth_ft is not None and place.depth_ft < DIFFUSER_DEPTH_FT
+    ]
     said = f"; yours is in {' and '.join(told)}" if told else ""
     return f"A diffuser belongs where it is {DIFFUSER_DEPTH_FT:g} ft or deeper (common practice){said}."

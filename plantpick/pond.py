@@ -85,7 +85,7 @@ class Survey:
     shore_ft: float | None = None
     outline: Outline | None = None
     soundings: object = field(default=None, compare=False, repr=False)
-    others: tuple["Survey", ...] = ()
+    others: tuple[Survey, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -182,6 +182,6 @@ class Pond:
         measured = self.survey.shore_ft if self.survey else None
         return measured or sum(s.length_ft for s in self.shore)
 
-    def with_tolerance(self, tolerance: str | float) -> "Pond":
+    def with_tolerance(self, tolerance: str | float) -> Pond:
         """The same pond under another tolerance for spreading."""
         return replace(self, tolerance=tolerance)

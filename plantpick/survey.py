@@ -12,11 +12,11 @@ import numpy as np
 from plantpick.pond import Outline, Survey
 from plantpick.words import BANDS
 
-OUTLINE_POINTS = 1000      # points set along the waterline before triangulating
+OUTLINE_POINTS = 1000  # points set along the waterline before triangulating
 SPLIT_ROUNDS = 12
-CURVE_STEPS = 300          # most steps of the tabulated depth-area curve; an inch each where that is enough
+CURVE_STEPS = 300  # most steps of the tabulated depth-area curve; an inch each where that is enough
 FT_PER_M = 1.0 / 0.3048
-TIGHT = 1.25               # neighbours count as agreeing when they all lie within this ratio: judgement
+TIGHT = 1.25  # neighbours count as agreeing when they all lie within this ratio: judgement
 UNIT_RATIO = (2.95, 3.65)  # 3.28 feet in a metre, give or take a tenth
 
 
@@ -85,7 +85,10 @@ class Surface:
     def areas_ft2(self) -> np.ndarray:
         """Plan area of each triangle, square feet, (m,)."""
         a, b, c = (self.xy[self.triangles[:, k]] for k in range(3))
-        return np.abs((b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (c[:, 0] - a[:, 0]) * (b[:, 1] - a[:, 1])) / 2.0
+        return (
+            np.abs((b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (c[:, 0] - a[:, 0]) * (b[:, 1] - a[:, 1]))
+            / 2.0
+        )
 
     @property
     def unsounded_share(self) -> float:
@@ -148,8 +151,10 @@ def _divided(outline: Outline, step_ft: float, others: np.ndarray) -> np.ndarray
         cut = (near < half * (1.0 - 1e-9)) & (half > 0.01)
         if not cut.any():
             break
-        start, end = (np.concatenate([start, middle[cut]]),
-                      np.concatenate([np.where(cut[:, None], middle, end), end[cut]]))
+        start, end = (
+            np.concatenate([start, middle[cut]]),
+            np.concatenate([np.where(cut[:, None], middle, end), end[cut]]),
+        )
     return start
 
 
@@ -184,15 +189,20 @@ def _cut(whole, a, b, c, z):
         top, low = whole / ((b - a) * (c - a)), whole / ((c - a) * (c - b))
         upper = z <= b
         area = np.where(upper, whole - top * (z - a) ** 2, low * (c - z) ** 2)
-        held = np.where(upper, whole * ((a + b + c) / 3.0 - z) + top * (z - a) ** 3 / 3.0, low * (c - z) ** 3 / 3.0)
+        held = np.where(
+            upper, whole * ((a + b + c) / 3.0 - z) + top * (z - a) ** 3 / 3.0, low * (c - z) ** 3 / 3.0
+        )
     return area, held
 
 
 def curve_depths_in(deepest_in: float) -> np.ndarray:
     """The depths at which a surface's curve is tabulated: an inch apart or less often, and every band limit."""
     steps = int(min(CURVE_STEPS, np.ceil(deepest_in)))
-    spaced = np.linspace(0.0, deepest_in, max(2, steps) + 1) if deepest_in > CURVE_STEPS else np.append(
-        np.arange(0.0, np.ceil(deepest_in)), deepest_in)
+    spaced = (
+        np.linspace(0.0, deepest_in, max(2, steps) + 1)
+        if deepest_in > CURVE_STEPS
+        else np.append(np.arange(0.0, np.ceil(deepest_in)), deepest_in)
+    )
     limits = [limit for band in BANDS.values() for limit in band if 0.0 < limit < deepest_in]
     return np.unique(np.concatenate([spaced, limits]))
 
@@ -203,8 +213,15 @@ def from_soundings(outline: Outline, soundings: np.ndarray) -> tuple[Survey, Sur
     depths = curve_depths_in(float(surface.depth_in.max()))
     area, volume = below_level(surface, depths)
     area = np.minimum.accumulate(area)
-    return Survey("soundings", tuple(depths.tolist()), tuple(area.tolist()), tuple(volume.tolist()),
-                  shore_ft=float(polygon(outline).length), outline=outline, soundings=soundings), surface
+    return Survey(
+        "soundings",
+        tuple(depths.tolist()),
+        tuple(area.tolist()),
+        tuple(volume.tolist()),
+        shore_ft=float(polygon(outline).length),
+        outline=outline,
+        soundings=soundings,
+    ), surface
 
 
 def lost_bottom(soundings: np.ndarray, least_in: float = 36.0) -> np.ndarray:
@@ -228,7 +245,7 @@ def _neighbours(soundings: np.ndarray, rows: np.ndarray, count: int) -> tuple[np
     xy = soundings[:, :2]
     near = cKDTree(xy).query(xy[rows], k=count + 1)[1]
     itself = near == rows[:, None]
-    itself[~itself.any(axis=1), -1] = True     # more twins at one place than neighbours asked for
+    itself[~itself.any(axis=1), -1] = True  # more twins at one place than neighbours asked for
     near = near[~itself].reshape(len(rows), count)
     offset = xy[near] - xy[rows, None]
     distance = np.hypot(offset[..., 0], offset[..., 1]).mean(axis=1)
@@ -258,13 +275,13 @@ def mixed_units(soundings: np.ndarray) -> np.ndarray:
     step = np.hypot(*np.diff(soundings[:, :2], axis=0).T)
     leap = np.maximum(depth[1:] / depth[:-1], depth[:-1] / depth[1:])
     runs = np.lib.stride_tricks.sliding_window_view(depth, 3)
-    steady = runs.max(axis=1) <= TIGHT * runs.min(axis=1)     # steady[i]: rows i, i+1, i+2
+    steady = runs.max(axis=1) <= TIGHT * runs.min(axis=1)  # steady[i]: rows i, i+1, i+2
     before, after = np.zeros(count - 1, dtype=bool), np.zeros(count - 1, dtype=bool)
     before[2:] = steady[: count - 3]
     after[: count - 3] = steady[1:]
     too_steep = 2.0 * np.abs(np.diff(depth)) / 12.0 > step
     jump = 1 + np.flatnonzero((low <= leap) & (leap <= high) & before & after & too_steep)
     if len(jump) == 1:
-        halves = np.median(depth[: jump[0]]), np.median(depth[jump[0]:])
+        halves = np.median(depth[: jump[0]]), np.median(depth[jump[0] :])
         jump = jump if 2.0 <= max(halves) / min(halves) <= 5.0 else jump[:0]
     return np.union1d(rows, jump).astype(int)

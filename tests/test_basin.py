@@ -24,7 +24,23 @@ M_IN, M2_FT2 = 1 / 0.0254, 0.3048**-2
 # Ice Lake, Minnesota: contour areas (hectares) at 0 to 15 m and volumes between them (1e5 m3).
 # Water on the Web, waterontheweb.org, Ice Lake morphometry page; read on the page, whose second heading says 1e6.
 ICE_AREAS = (16.6, 15.4, 14.2, 13.0, 11.8, 10.7, 9.49, 8.30, 7.11, 5.93, 4.75, 3.57, 2.38, 1.20, 0.060, 0.029)
-ICE_SLICES = (1.600, 1.481, 1.362, 1.244, 1.126, 1.008, 0.889, 0.771, 0.652, 0.534, 0.416, 0.297, 0.179, 0.063, 0.004)
+ICE_SLICES = (
+    1.600,
+    1.481,
+    1.362,
+    1.244,
+    1.126,
+    1.008,
+    0.889,
+    0.771,
+    0.652,
+    0.534,
+    0.416,
+    0.297,
+    0.179,
+    0.063,
+    0.004,
+)
 
 # Wisconsin DNR, CSLSdata (lake level study): volume (m3) and, for Long Lake with its level at 335.2397 m, the area
 # (m2) where the water is 1.6 ft deep or more. Read in the file itself.
@@ -56,7 +72,9 @@ def test_the_same_dug_pond_through_its_contours():
     side, x, y = np.linspace(0.0, 1.0, 60), np.linspace(24, 76, 40), np.linspace(24, 46, 20)
     hips = [(a * 24, b * 24, s * 144) for s in side[1:] for a, b in ((s, s),)]
     points = [(sx, sy, d) for px, py, d in hips for sx in (px, 100 - px) for sy in (py, 70 - py)]
-    points += [(px, py, 144.0) for px in x for py in (24.0, 46.0)] + [(px, py, 144.0) for px in (24.0, 76.0) for py in y]
+    points += [(px, py, 144.0) for px in x for py in (24.0, 46.0)] + [
+        (px, py, 144.0) for px in (24.0, 76.0) for py in y
+    ]
     surface, _ = survey.from_soundings(outline, np.array(points))
     assert surface.volumes_ft3[0] == pytest.approx(44_256, rel=2e-3)
     assert float(survey.area_at_ft2(surface, 143.999)) == pytest.approx(52 * 22, rel=2e-3)
@@ -119,14 +137,19 @@ def test_plain_contours_of_a_cone_give_the_cone():
     assert found.volumes_ft3[0] == pytest.approx(ten * 10 / 3, rel=1e-12)
     depth = np.array([0, 12, 24, 36, 48, 90.0])
     assert survey.area_at_ft2(found, depth) == pytest.approx(ten * (1 - depth / 120) ** 2, rel=1e-12)
-    assert survey.volume_below_ft3(found, depth) == pytest.approx(ten * 10 / 3 * (1 - depth / 120) ** 3, rel=1e-9)
+    assert survey.volume_below_ft3(found, depth) == pytest.approx(
+        ten * 10 / 3 * (1 - depth / 120) ** 3, rel=1e-9
+    )
 
 
 def test_stretches_at_one_slope_round_a_circle_are_a_cone():
     """Area and volume in closed form, at full pool and three feet down."""
     radius = 6 * 12.0
     acres = math.pi * radius**2 / ACRE_FT2
-    pond = a_pond(area_acres=acres, stretches=(replace(a_pond().stretches[0], length_ft=2 * math.pi * radius, slope=6.0),))
+    pond = a_pond(
+        area_acres=acres,
+        stretches=(replace(a_pond().stretches[0], length_ft=2 * math.pi * radius, slope=6.0),),
+    )
     z = np.array([0.0, 18.0, 36.0, 100.0])
     assert basin.area_at_depth_ft2(pond, z) == pytest.approx(acres * ACRE_FT2 * (1 - z / 144) ** 2, rel=1e-9)
     assert basin.volume_ft3(pond) == pytest.approx(acres * ACRE_FT2 * 12 / 3, rel=1e-9)
@@ -137,13 +160,19 @@ def polar_soundings(radius: float, profile, rings: int = 60, spokes: int = 90) -
     r = np.linspace(0.0, radius, rings + 1)[1:-1]
     turn = np.linspace(0.0, 2.0 * math.pi, spokes, endpoint=False)
     r, turn = (a.ravel() for a in np.meshgrid(r, turn))
-    return np.vstack([[0.0, 0.0, profile(0.0)], np.column_stack([r * np.cos(turn), r * np.sin(turn), profile(r / radius)])])
+    return np.vstack(
+        [[0.0, 0.0, profile(0.0)], np.column_stack([r * np.cos(turn), r * np.sin(turn), profile(r / radius)])]
+    )
 
 
-@pytest.mark.parametrize("profile, area, volume", [
-    (lambda s: 120.0 * (1 - s), lambda z: (1 - z / 120) ** 2, 1 / 3),
-    (lambda s: 120.0 * (1 - s**2), lambda z: 1 - z / 120, 1 / 2),
-], ids=["cone", "paraboloid"])
+@pytest.mark.parametrize(
+    "profile, area, volume",
+    [
+        (lambda s: 120.0 * (1 - s), lambda z: (1 - z / 120) ** 2, 1 / 3),
+        (lambda s: 120.0 * (1 - s**2), lambda z: 1 - z / 120, 1 / 2),
+    ],
+    ids=["cone", "paraboloid"],
+)
 def test_soundings_of_a_cone_and_a_paraboloid(profile, area, volume):
     """Closed forms: cone A D / 3, paraboloid A D / 2, and the area inside each depth."""
     found, _ = survey.from_soundings(circle(200.0), polar_soundings(200.0, profile))
@@ -154,7 +183,7 @@ def test_soundings_of_a_cone_and_a_paraboloid(profile, area, volume):
 
 
 def test_contours_of_a_paraboloid_close_in():
-    """Frusta over coarse contours of a paraboloid say too little, and the error falls almost as the square of the step."""
+    """Frusta over coarse contours of a paraboloid say too little; the error falls almost as the step squared."""
     gaps = []
     for count in (5, 9, 17):
         z = np.linspace(0, 120, count)
@@ -177,9 +206,13 @@ def on_fine_grid(surface: survey.Surface, levels, side: float = 300.0, step: flo
     middles = np.arange(step / 2, side, step)
     x, y = np.meshgrid(middles, middles)
     mesh = Delaunay(surface.xy - surface.xy.mean(axis=0))
-    depth = LinearNDInterpolator(mesh, surface.depth_in)(np.column_stack([x.ravel(), y.ravel()]) - surface.xy.mean(axis=0))
-    return (np.array([(depth > z).sum() * step**2 for z in levels]),
-            np.array([np.maximum(depth - z, 0).sum() * step**2 / 12 for z in levels]))
+    depth = LinearNDInterpolator(mesh, surface.depth_in)(
+        np.column_stack([x.ravel(), y.ravel()]) - surface.xy.mean(axis=0)
+    )
+    return (
+        np.array([(depth > z).sum() * step**2 for z in levels]),
+        np.array([np.maximum(depth - z, 0).sum() * step**2 / 12 for z in levels]),
+    )
 
 
 def test_surface_against_a_fine_grid():
@@ -195,8 +228,10 @@ def test_surface_against_a_fine_grid():
 
 
 def test_one_triangle_by_hand():
-    """A right triangle of 200 ft2 with corners at 0, 12 and 24 in, cut at 12 in: half by symmetry of the middle corner."""
-    one = survey.Surface(np.array([[0.0, 0.0], [20.0, 0.0], [0.0, 20.0]]), np.array([0.0, 12.0, 24.0]), np.array([[0, 1, 2]]))
+    """A right triangle of 200 ft2 with corners at 0, 12 and 24 in, cut at 12 in: half, by symmetry."""
+    one = survey.Surface(
+        np.array([[0.0, 0.0], [20.0, 0.0], [0.0, 20.0]]), np.array([0.0, 12.0, 24.0]), np.array([[0, 1, 2]])
+    )
     area, volume = survey.below_level(one, [0.0, 6.0, 12.0, 24.0])
     assert area == pytest.approx([200, 200 * (1 - 36 / (12 * 24)), 100, 0])
     # a tetrahedral corner: base 100 ft2 tapering to a point a foot deep
@@ -244,8 +279,9 @@ def test_every_surface_covers_its_outline(seed, corners, roughness):
     xy = xy[contains_xy(shape, *xy.T)]
     if len(xy) < 3:
         return
-    found, surface = survey.from_soundings(Outline((tuple(map(tuple, ring.tolist())),)),
-                                           np.column_stack([xy, rng.uniform(0.1, 150, len(xy))]))
+    found, surface = survey.from_soundings(
+        Outline((tuple(map(tuple, ring.tolist())),)), np.column_stack([xy, rng.uniform(0.1, 150, len(xy))])
+    )
     assert surface.areas_ft2.sum() == pytest.approx(shape.area, rel=1e-3)
     areas = np.array(found.areas_ft2)
     assert (np.diff(areas) <= 1e-9).all()
@@ -280,8 +316,12 @@ def test_area_never_rises_and_ends_at_zero(steps, extra, depths):
 @given(st.floats(1, 40), st.floats(0.5, 20), st.floats(0.5, 20))
 def test_bands_of_stretches_share_out_the_surface(depth_ft, slope, acres):
     """However deep (over twenty feet too), the bands under water add up to the surface."""
-    pond = a_pond(area_acres=acres, max_depth_ft=depth_ft, usual_drop_ft=0.0,
-                  stretches=(replace(a_pond().stretches[0], length_ft=300.0, slope=slope),))
+    pond = a_pond(
+        area_acres=acres,
+        max_depth_ft=depth_ft,
+        usual_drop_ft=0.0,
+        stretches=(replace(a_pond().stretches[0], length_ft=300.0, slope=slope),),
+    )
     shares = [v for band, v in basin.band_areas_ft2(pond).items() if band not in ("bank", "edge")]
     assert sum(shares) == pytest.approx(pond.area_ft2)
 
@@ -294,10 +334,15 @@ def surveyed(deep_ft=12.0, power=2.0, **changes):
 
 
 def test_takeover_follows_the_survey(plants):
-    """The same stretches over a flatter measured bottom: more water that a creeping plant can hold, so more takeover."""
+    """The same stretches over a flatter measured bottom: more water to creep into, so more takeover."""
     rows = plants.plants
-    creeping = rows[(rows["growth_form"] == "emergent") & (rows["jump"] == "high") & (rows["advance_depth_in"] > 12)
-                    & (rows["origin"] == "native") & rows["spread_ft_yr"].notna()].head(5)
+    creeping = rows[
+        (rows["growth_form"] == "emergent")
+        & (rows["jump"] == "high")
+        & (rows["advance_depth_in"] > 12)
+        & (rows["origin"] == "native")
+        & rows["spread_ft_yr"].notna()
+    ].head(5)
     some = traits(creeping)
     steep, flat = surveyed(power=0.5), surveyed(power=3.0)
     each = np.ones((len(some), len(steep.shore)))
@@ -314,7 +359,9 @@ def test_steepening_a_measured_bank_digs_it_out():
     assert (after >= before).all() and after[2] > before[2]
     assert after == pytest.approx(np.maximum(before, basin.offset_area_ft2(steep, z)), rel=1e-6)
     deep = np.array([40, 80, 140.0])
-    assert basin.area_at_depth_ft2(steep, deep) == pytest.approx(basin.area_at_depth_ft2(flat, deep), rel=1e-6)
+    assert basin.area_at_depth_ft2(steep, deep) == pytest.approx(
+        basin.area_at_depth_ft2(flat, deep), rel=1e-6
+    )
     assert basin.volume_ft3(steep) > basin.volume_ft3(flat)
 
 
@@ -328,14 +375,20 @@ def test_the_outline_says_how_much_shore_is_left():
 
 def test_rule_of_thumb():
     """0.4 x 12.5 ft x 3.2 acres = 16 acre-feet (USDA Agriculture Handbook 590, example from memory)."""
-    assert basin.rule_of_thumb_ft3(a_pond(area_acres=3.2, max_depth_ft=12.5)) / ACRE_FT2 == pytest.approx(16.0)
+    assert basin.rule_of_thumb_ft3(a_pond(area_acres=3.2, max_depth_ft=12.5)) / ACRE_FT2 == pytest.approx(
+        16.0
+    )
 
 
 def test_describe_says_which_way_was_used():
     told = describe(surveyed())
-    assert told.way == "contours" and [e.way for e in told.estimates] == ["contours", "stretches", "rule of thumb"]
+    assert told.way == "contours" and [e.way for e in told.estimates] == [
+        "contours",
+        "stretches",
+        "rule of thumb",
+    ]
     assert [e.used for e in told.estimates] == [True, False, False]
-    assert told.acre_ft == pytest.approx(2 * 12 / 3, rel=1e-3)           # a cone
+    assert told.acre_ft == pytest.approx(2 * 12 / 3, rel=1e-3)  # a cone
     assert told.mean_depth_ft == pytest.approx(4.0, rel=1e-3)
     assert told.dry.share == pytest.approx(1 - (11 / 12) ** 2, rel=1e-3)
     assert told.dry.acre_ft_left == pytest.approx(2 * 12 / 3 * (11 / 12) ** 3, rel=1e-3)
@@ -345,20 +398,33 @@ def test_describe_says_which_way_was_used():
 
 
 def test_ten_acre_cone_bands():
-    """Ten-acre cone, ten feet deep, by hand: 1.90, 1.70 and 2.80 acres in the first, second, and third and fourth feet."""
+    """Ten-acre cone, ten feet deep, by hand: 1.90 acres in the first foot, 1.70 in the second, 2.80 in the next two."""
     z = np.linspace(0, 120, 3)
-    pond = a_pond(area_acres=10.0, max_depth_ft=10.0, survey=survey.from_contours(z, 10 * ACRE_FT2 * (1 - z / 120) ** 2))
+    pond = a_pond(
+        area_acres=10.0, max_depth_ft=10.0, survey=survey.from_contours(z, 10 * ACRE_FT2 * (1 - z / 120) ** 2)
+    )
     inside = basin.area_shallower_ft2(pond, np.array([0, 12, 24, 48, 36.0])) / ACRE_FT2
     assert np.diff(inside[:4]) == pytest.approx([1.90, 1.70, 2.80])
     assert inside[4] == pytest.approx(5.10)
 
 
-@pytest.mark.parametrize("what, kind", [
-    ("drain riser", "riser"), ("overflow pipe riser", "riser"), ("emergency spillway", "spillway"), ("Boat dock", "dock"),
-    ("the kids' swimming place", "swimming lane"), ("casting bank", "casting lane"), ("Feeder creek", "inflow"),
-    ("two diffusers", "diffuser"), ("air line to the diffuser", "air line"), ("cattle ramp", "livestock ramp"),
-    ("boat ramp", "dock"), ("picnic table", "other"),
-])
+@pytest.mark.parametrize(
+    "what, kind",
+    [
+        ("drain riser", "riser"),
+        ("overflow pipe riser", "riser"),
+        ("emergency spillway", "spillway"),
+        ("Boat dock", "dock"),
+        ("the kids' swimming place", "swimming lane"),
+        ("casting bank", "casting lane"),
+        ("Feeder creek", "inflow"),
+        ("two diffusers", "diffuser"),
+        ("air line to the diffuser", "air line"),
+        ("cattle ramp", "livestock ramp"),
+        ("boat ramp", "dock"),
+        ("picnic table", "other"),
+    ],
+)
 def test_kinds_of_places(what, kind):
     assert kind_of_place(what) == kind
     assert KeepClear(what).kind == kind
@@ -371,7 +437,9 @@ def test_every_kind_knows_its_own_name():
 def test_loose_plants_are_warned_of_where_there_is_a_way_out():
     riser, dock = KeepClear("drain riser"), KeepClear("dock")
     assert "riser" in loose_plant_warning([riser], "free-floating", [])
-    assert "riser and the spillway" in loose_plant_warning([KeepClear("spillway"), riser], "submersed", ["fragments"])
+    assert "riser and the spillway" in loose_plant_warning(
+        [KeepClear("spillway"), riser], "submersed", ["fragments"]
+    )
     assert loose_plant_warning([riser], "emergent", ["seed"]) == ""
     assert loose_plant_warning([dock], "free-floating", []) == ""
 
@@ -397,10 +465,10 @@ def test_lost_bottom_and_mixed_units_are_found_where_they_are():
     mixed[[45, 150, 250, 333], 2] *= 0.3048
     assert survey.mixed_units(mixed).tolist() == [45, 150, 250, 333]
     block = clean.copy()
-    block[128:308, 2] *= 0.3048                 # half of the track in metres: its ends show it
+    block[128:308, 2] *= 0.3048  # half of the track in metres: its ends show it
     assert {128, 308} <= set(survey.mixed_units(block).tolist())
     tail = clean.copy()
-    tail[207:, 2] *= 0.3048                        # from one row to the end
+    tail[207:, 2] *= 0.3048  # from one row to the end
     assert 207 in survey.mixed_units(tail).tolist()
 
 
@@ -412,7 +480,7 @@ def test_no_pond_with_ordinary_banks_is_taken_for_mixed_units(seed, spacing, slo
     side = 300.0
     at = np.arange(spacing / 2, side, spacing)
     x, y = (a.copy() for a in np.meshgrid(at, at))
-    x[1::2] = x[1::2, ::-1]                        # to and fro, as a boat goes
+    x[1::2] = x[1::2, ::-1]  # to and fro, as a boat goes
     xy = np.column_stack([x.ravel(), y.ravel()]) if seed % 2 else rng.uniform(0, side, (600, 2))
     edge = np.minimum(xy, side - xy).min(axis=1)
     soundings = np.column_stack([xy, 12 * np.minimum(edge / slope, deepest)])

@@ -32,7 +32,7 @@ name = "all round"
 length_ft = {shore}
 slope = 4
 """
-SIDE = 400.0   # feet; a square pond of 3.67 acres and 12 ft
+SIDE = 400.0  # feet; a square pond of 3.67 acres and 12 ft
 
 
 def depth_ft(x, y):
@@ -69,7 +69,9 @@ def project(tmp_path):
             (tmp_path / name).write_bytes(text if isinstance(text, bytes) else text.encode())
             keys.append(f'{key} = "{name}"')
         path = tmp_path / "pond.toml"
-        path.write_text(POND.format(files="\n".join(keys), acres=acres, deep=deep, shore=shore), encoding="utf-8")
+        path.write_text(
+            POND.format(files="\n".join(keys), acres=acres, deep=deep, shore=shore), encoding="utf-8"
+        )
         try:
             return pondfile.read_pond(str(path)), []
         except PlantpickError as fault:
@@ -99,12 +101,20 @@ def test_soundings_in_feet(project):
     assert basin.volume_ft3(pond) == pytest.approx(np.trapezoid(side**2, z), rel=0.02)
 
 
-@pytest.mark.parametrize("heading, factor", [("x,y,Depth (ft)", 1.0), ("X_ft,Y_ft,depth_m", 0.3048), ("x;y;depth", 1.0)])
+@pytest.mark.parametrize(
+    "heading, factor", [("x,y,Depth (ft)", 1.0), ("X_ft,Y_ft,depth_m", 0.3048), ("x;y;depth", 1.0)]
+)
 def test_headings_and_separators(project, heading, factor):
     x, y, z = grid()
     text = rows(x, y, z, "#")[2:]
-    text = heading + "\n" + "".join(
-        (";" if ";" in heading else ",").join(f"{v:.3f}" for v in row) + "\n" for row in zip(x, y, z * factor))
+    text = (
+        heading
+        + "\n"
+        + "".join(
+            (";" if ";" in heading else ",").join(f"{v:.3f}" for v in row) + "\n"
+            for row in zip(x, y, z * factor)
+        )
+    )
     pond, problems = project(soundings=text, outline=feet_outline())
     assert not problems and pond.max_depth_ft == pytest.approx(12.0, abs=0.01)
 
@@ -132,12 +142,20 @@ def test_longitude_and_latitude_against_the_ellipsoid():
 
 def test_the_demo_survey_agrees_with_its_pond():
     pond = pondfile.read_pond("demo-surveyed")
-    assert pond.invented and pond.survey.how == "soundings" and [o.how for o in pond.survey.others] == ["contours"]
-    assert pond.area_acres == pytest.approx(3.1, rel=0.01) and pond.max_depth_ft == pytest.approx(13, rel=0.02)
+    assert (
+        pond.invented
+        and pond.survey.how == "soundings"
+        and [o.how for o in pond.survey.others] == ["contours"]
+    )
+    assert pond.area_acres == pytest.approx(3.1, rel=0.01) and pond.max_depth_ft == pytest.approx(
+        13, rel=0.02
+    )
     assert pond.survey.shore_ft == pytest.approx(sum(s.length_ft for s in pond.stretches), rel=0.01)
     assert pond.survey.others[0].volumes_ft3[0] == pytest.approx(pond.survey.volumes_ft3[0], rel=0.05)
     south = pondfile.read_pond("demo")
-    assert pond.stretches == tuple(next(t for t in pond.stretches if t.name == s.name) for s in south.stretches)
+    assert pond.stretches == tuple(
+        next(t for t in pond.stretches if t.name == s.name) for s in south.stretches
+    )
 
 
 KML = """<?xml version="1.0" encoding="UTF-8"?>
@@ -162,11 +180,18 @@ def read_outline(tmp_path, name, text):
 def test_kml_and_geojson_of_one_pond_agree(tmp_path):
     found, problems = read_outline(tmp_path, "pond.kml", KML)
     assert not problems and [len(r) for r in found[0].rings] == [4, 3]
-    rings = [[[-89.412, 32.866], [-89.4105, 32.866], [-89.4105, 32.8672], [-89.412, 32.8672], [-89.412, 32.866]],
-             [[-89.4115, 32.8664], [-89.4112, 32.8664], [-89.4112, 32.8667], [-89.4115, 32.8664]]]
-    for wrap in (lambda g: g, lambda g: {"type": "Feature", "geometry": g, "properties": {}},
-                 lambda g: {"type": "FeatureCollection", "features": [{"type": "Feature", "geometry": g}]}):
-        other, problems = read_outline(tmp_path, "pond.geojson", json.dumps(wrap({"type": "Polygon", "coordinates": rings})))
+    rings = [
+        [[-89.412, 32.866], [-89.4105, 32.866], [-89.4105, 32.8672], [-89.412, 32.8672], [-89.412, 32.866]],
+        [[-89.4115, 32.8664], [-89.4112, 32.8664], [-89.4112, 32.8667], [-89.4115, 32.8664]],
+    ]
+    for wrap in (
+        lambda g: g,
+        lambda g: {"type": "Feature", "geometry": g, "properties": {}},
+        lambda g: {"type": "FeatureCollection", "features": [{"type": "Feature", "geometry": g}]},
+    ):
+        other, problems = read_outline(
+            tmp_path, "pond.geojson", json.dumps(wrap({"type": "Polygon", "coordinates": rings}))
+        )
         assert not problems and other[0] == found[0]
 
 
@@ -175,7 +200,11 @@ def test_only_an_outline_gives_shore_and_surface(project):
     assert not problems and pond.survey.how == "outline"
     assert basin.volume_ft3(pond) == basin.offset_volume_ft3(pond)
     told = describe(pond)
-    assert told.way == "stretches" and told.shore_from == "outline" and any("outline gives" in r for r in told.remarks)
+    assert (
+        told.way == "stretches"
+        and told.shore_from == "outline"
+        and any("outline gives" in r for r in told.remarks)
+    )
 
 
 def test_contours_whose_last_stands_above_the_bottom(project):
@@ -205,11 +234,15 @@ def on_earth(swap=False, sign=1.0):
     """The square pond in longitude and latitude, by the same plane: soundings and outline."""
     from pyproj import Transformer
 
-    to = Transformer.from_crs("+proj=laea +lon_0=-89.4 +lat_0=32.8 +datum=WGS84 +units=ft", "OGC:CRS84", always_xy=True)
+    to = Transformer.from_crs(
+        "+proj=laea +lon_0=-89.4 +lat_0=32.8 +datum=WGS84 +units=ft", "OGC:CRS84", always_xy=True
+    )
     x, y, z = grid()
     lon, lat = to.transform(x - SIDE / 2, y - SIDE / 2)
-    ring = [list(to.transform(a - SIDE / 2, b - SIDE / 2)) for a, b in
-            ((0, 0), (SIDE, 0), (SIDE, SIDE), (0, SIDE), (0, 0))]
+    ring = [
+        list(to.transform(a - SIDE / 2, b - SIDE / 2))
+        for a, b in ((0, 0), (SIDE, 0), (SIDE, SIDE), (0, SIDE), (0, 0))
+    ]
     lon = np.array(lon) * sign
     return (lat, lon, z) if swap else (lon, lat, z), json.dumps({"type": "Polygon", "coordinates": [ring]})
 
@@ -227,7 +260,12 @@ def test_longitude_and_latitude_in_feet_and_metres(project):
 
 def test_swapped_everywhere_is_one_problem(project):
     xyz, outline = on_earth(swap=True)
-    one(project(soundings=rows(*xyz, EARTH), outline=outline), "soundings.csv:2:longitude", "swapped", "every row")
+    one(
+        project(soundings=rows(*xyz, EARTH), outline=outline),
+        "soundings.csv:2:longitude",
+        "swapped",
+        "every row",
+    )
 
 
 def test_swapped_in_some_rows_names_them(project):
@@ -245,19 +283,33 @@ def test_a_longitude_without_its_minus_sign(project):
 
 def test_no_unit_of_depth_with_longitude(project):
     xyz, outline = on_earth()
-    one(project(soundings=rows(*xyz, "longitude,latitude,depth"), outline=outline), ":1:depth", "not named", "depth_ft")
+    one(
+        project(soundings=rows(*xyz, "longitude,latitude,depth"), outline=outline),
+        ":1:depth",
+        "not named",
+        "depth_ft",
+    )
 
 
 def test_swapped_outline(project):
     xyz, outline = on_earth()
     turned = json.loads(outline)
     turned["coordinates"] = [[[b, a] for a, b in turned["coordinates"][0]]]
-    one(project(soundings=rows(*xyz, EARTH), outline=json.dumps(turned)), "outline.geojson:ring 1, point 1", "swapped")
+    one(
+        project(soundings=rows(*xyz, EARTH), outline=json.dumps(turned)),
+        "outline.geojson:ring 1, point 1",
+        "swapped",
+    )
 
 
 def test_negative_depths(project):
     x, y, z = grid()
-    one(project(soundings=rows(x, y, -z), outline=feet_outline()), "soundings.csv:2:depth", "negative", "every row")
+    one(
+        project(soundings=rows(x, y, -z), outline=feet_outline()),
+        "soundings.csv:2:depth",
+        "negative",
+        "every row",
+    )
     z[[0, 5]] *= -1
     _, problems = project(soundings=rows(x, y, z), outline=feet_outline())
     assert [p.split(": ")[0] for p in problems] == ["soundings.csv:2:depth", "soundings.csv:7:depth"]
@@ -265,7 +317,12 @@ def test_negative_depths(project):
 
 def test_metres_taken_for_feet(project):
     x, y, z = grid()
-    one(project(soundings=rows(x, y, z * 0.3048), outline=feet_outline()), "3.7 ft", "max_depth_ft says 12", "look like metres")
+    one(
+        project(soundings=rows(x, y, z * 0.3048), outline=feet_outline()),
+        "3.7 ft",
+        "max_depth_ft says 12",
+        "look like metres",
+    )
 
 
 def test_feet_and_metres_mixed(project):
@@ -274,18 +331,23 @@ def test_feet_and_metres_mixed(project):
     _, problems = project(soundings=rows(x, y, z), outline=feet_outline())
     assert [p.split(": ")[0] for p in problems] == [f"soundings.csv:{n + 2}:depth" for n in (145, 189, 250)]
     assert all("mixed" in p for p in problems)
-    text = "x,y,depth,unit\n" + "".join(f"{a},{b},{c:.2f},{'m' if n in (145, 189, 250) else 'ft'}\n"
-                                       for n, (a, b, c) in enumerate(zip(x, y, z)))
+    text = "x,y,depth,unit\n" + "".join(
+        f"{a},{b},{c:.2f},{'m' if n in (145, 189, 250) else 'ft'}\n"
+        for n, (a, b, c) in enumerate(zip(x, y, z))
+    )
     pond, problems = project(soundings=text, outline=feet_outline())
     assert not problems
-    assert basin.volume_ft3(pond) == pytest.approx(basin.volume_ft3(project(soundings=rows(*grid()), outline=feet_outline())[0]),
-                                                   rel=1e-3)
+    assert basin.volume_ft3(pond) == pytest.approx(
+        basin.volume_ft3(project(soundings=rows(*grid()), outline=feet_outline())[0]), rel=1e-3
+    )
 
 
 def test_units_in_cells(project):
     x, y, z = grid()
-    text = "x,y,depth\n" + "".join(f"{a},{b},{c:.1f}{' m' if n == 9 else ' ft' if n in (4, 6) else ''}\n"
-                                  for n, (a, b, c) in enumerate(zip(x, y, z)))
+    text = "x,y,depth\n" + "".join(
+        f"{a},{b},{c:.1f}{' m' if n == 9 else ' ft' if n in (4, 6) else ''}\n"
+        for n, (a, b, c) in enumerate(zip(x, y, z))
+    )
     _, problems = project(soundings=text, outline=feet_outline())
     assert "mixed" in problems[0] and "ft and m" in problems[0]
     assert [p.split(": ")[0] for p in problems[1:]] == [f"soundings.csv:{n}:depth" for n in (6, 8, 11)]
@@ -314,7 +376,9 @@ def test_too_few(project):
 def test_a_lost_bottom(project):
     x, y, z = grid()
     z[210] = 0
-    one(project(soundings=rows(x, y, z), outline=feet_outline()), "soundings.csv:212:depth", "lost the bottom")
+    one(
+        project(soundings=rows(x, y, z), outline=feet_outline()), "soundings.csv:212:depth", "lost the bottom"
+    )
 
 
 def test_soundings_without_an_outline(project):
@@ -323,7 +387,11 @@ def test_soundings_without_an_outline(project):
 
 def test_two_planes(project):
     xyz, outline = on_earth()
-    one(project(soundings=rows(*xyz, EARTH), outline=feet_outline()), "has longitude and latitude", "outline is in feet")
+    one(
+        project(soundings=rows(*xyz, EARTH), outline=feet_outline()),
+        "has longitude and latitude",
+        "outline is in feet",
+    )
     one(project(soundings=rows(*grid()), outline=outline), "has x and y", "longitude and latitude")
 
 
@@ -336,19 +404,30 @@ def test_area_depth_and_shore_that_disagree_are_all_told(project):
 
 
 def test_mistakes_in_all_files_are_told_at_once(project):
-    _, problems = project(soundings="x,y,depth\n1,2,three\n" + rows(*grid())[10:], outline="{", contours="depth,area\n0,1\n")
+    _, problems = project(
+        soundings="x,y,depth\n1,2,three\n" + rows(*grid())[10:], outline="{", contours="depth,area\n0,1\n"
+    )
     text = "\n".join(problems)
-    assert 'soundings.csv:2:depth: "three" is not a number' in text and "outline.geojson:1:2: is not valid JSON" in text
+    assert (
+        'soundings.csv:2:depth: "three" is not a number' in text
+        and "outline.geojson:1:2: is not valid JSON" in text
+    )
     assert "contours.csv:1:area: the unit of area is not named" in text and "too few contours (1)" in text
 
 
-@pytest.mark.parametrize("ring, words", [
-    ([[0, 0], [400, 400], [400, 0], [0, 400], [0, 0]], ("crosses or touches itself", "near 200.0, 200.0")),
-    ([[0, 0], [400, 0], [0, 0]], ("too few points (2)",)),
-    ([[0, 0], [400, 0], ["a", 1], [0, 0]], ("point 3", "not a pair of numbers")),
-    ([[0, 0], [400, 0], [1e300, 1], [0, 0]], ("point 3",)),
-    ([], ("too few points (0)",)),
-])
+@pytest.mark.parametrize(
+    "ring, words",
+    [
+        (
+            [[0, 0], [400, 400], [400, 0], [0, 400], [0, 0]],
+            ("crosses or touches itself", "near 200.0, 200.0"),
+        ),
+        ([[0, 0], [400, 0], [0, 0]], ("too few points (2)",)),
+        ([[0, 0], [400, 0], ["a", 1], [0, 0]], ("point 3", "not a pair of numbers")),
+        ([[0, 0], [400, 0], [1e300, 1], [0, 0]], ("point 3",)),
+        ([], ("too few points (0)",)),
+    ],
+)
 def test_rings_that_enclose_nothing(tmp_path, ring, words):
     found, problems = read_outline(tmp_path, "outline.geojson", feet_outline(ring))
     assert found is None and len(problems) == 1 and all(w in problems[0] for w in words), problems
@@ -362,39 +441,71 @@ def test_islands_outside_and_islands_that_cross(tmp_path):
     assert "islands cross" in read_outline(tmp_path, "o.geojson", feet_outline(shore, a, b))[1][0]
 
 
-@pytest.mark.parametrize("name, text, words", [
-    ("o.geojson", '{"type": "LineString", "coordinates": [[0, 0], [1, 1]]}', "holds no polygon, only LineString"),
-    ("o.geojson", "[1, 2]", "not GeoJSON"), ("o.geojson", "null", "not GeoJSON"), ("o.geojson", b"\xff\xfe\x00", "not GeoJSON text"),
-    ("o.geojson", "[" * 100_000, "not"), ("o.geojson", '{"type": "Polygon"}', "polygon is empty"),
-    ("o.geojson", '{"type": "MultiPolygon", "coordinates": [[], []]}', "holds 2 polygons"),
-    ("o.geojson", '{"type": "Polygon", "units": "rods", "coordinates": []}', '"rods" is not a unit'),
-    ("o.geojson", '{"type": "Polygon", "crs": {"properties": {"name": "EPSG:2254"}}, "coordinates": []}', "another reference"),
-    ("o.kml", "<kml><Placemark><LineString/></Placemark></kml>", "only a path"),
-    ("o.kml", "<kml>", "o.kml:1:"), ("o.kml", "", "not valid XML"), ("o.kmz", b"PK\x03\x04", "Unzip"),
-    ("o.kml", '<!DOCTYPE k [<!ENTITY a "aaaa"><!ENTITY b "&a;&a;">]><kml>&b;</kml>', "document type or entities"),
-    ("o.kml", '<!DOCTYPE k [<!ENTITY x SYSTEM "file:///etc/passwd">]><kml>&x;</kml>', "document type or entities"),
-    ("o.kml", KML.replace("-89.4120,32.8660,0 -", "-89.4120, 32.8660 -", 1), "is not longitude,latitude"),
-    ("o.kml", KML.replace("-89.4112,32.8664", "x,y"), "is not longitude,latitude"),
-])
+@pytest.mark.parametrize(
+    "name, text, words",
+    [
+        (
+            "o.geojson",
+            '{"type": "LineString", "coordinates": [[0, 0], [1, 1]]}',
+            "holds no polygon, only LineString",
+        ),
+        ("o.geojson", "[1, 2]", "not GeoJSON"),
+        ("o.geojson", "null", "not GeoJSON"),
+        ("o.geojson", b"\xff\xfe\x00", "not GeoJSON text"),
+        ("o.geojson", "[" * 100_000, "not"),
+        ("o.geojson", '{"type": "Polygon"}', "polygon is empty"),
+        ("o.geojson", '{"type": "MultiPolygon", "coordinates": [[], []]}', "holds 2 polygons"),
+        ("o.geojson", '{"type": "Polygon", "units": "rods", "coordinates": []}', '"rods" is not a unit'),
+        (
+            "o.geojson",
+            '{"type": "Polygon", "crs": {"properties": {"name": "EPSG:2254"}}, "coordinates": []}',
+            "another reference",
+        ),
+        ("o.kml", "<kml><Placemark><LineString/></Placemark></kml>", "only a path"),
+        ("o.kml", "<kml>", "o.kml:1:"),
+        ("o.kml", "", "not valid XML"),
+        ("o.kmz", b"PK\x03\x04", "Unzip"),
+        (
+            "o.kml",
+            '<!DOCTYPE k [<!ENTITY a "aaaa"><!ENTITY b "&a;&a;">]><kml>&b;</kml>',
+            "document type or entities",
+        ),
+        (
+            "o.kml",
+            '<!DOCTYPE k [<!ENTITY x SYSTEM "file:///etc/passwd">]><kml>&x;</kml>',
+            "document type or entities",
+        ),
+        ("o.kml", KML.replace("-89.4120,32.8660,0 -", "-89.4120, 32.8660 -", 1), "is not longitude,latitude"),
+        ("o.kml", KML.replace("-89.4112,32.8664", "x,y"), "is not longitude,latitude"),
+    ],
+)
 def test_outlines_that_cannot_be_read(tmp_path, name, text, words):
     found, problems = read_outline(tmp_path, name, text)
     assert found is None and problems and words in problems[0], problems
 
 
-@pytest.mark.parametrize("text, words", [
-    ("depth_ft,area_acres\n0,4\n6,5\n12,0\n", ("contours.csv:3:area_acres", "larger than 4")),
-    ("depth_ft,area_acres\n2,4\n6,3\n12,0\n", ("no contour stands at depth 0",)),
-    ("depth_ft,area_acres\n0,4\n6,3\n6,2\n12,0\n", ("contours.csv:4:depth_ft", "same depth stands in row 3")),
-    ("depth_ft,area_acres\n0,4\n6,\n12,0\n", ("contours.csv:3:area_acres", "empty")),
-    ("depth_ft,area_acres\n0,4\n6,nan\n12,0\n", ("contours.csv:3:area_acres", '"nan" is not a number')),
-    ("depth_ft,area_acres\n0,4\n6,3,5\n-12,0\n", ("contours.csv:4:depth_ft", "negative")),
-    ("depth_ft,acreage\n0,4\n", ("contours.csv:1:area", "missing")),
-    ("depth_ft,area_acres\n0,4\n2,3\n", ("deepest contour is at 2.0 ft", "12")),
-    ("depth_ft,area_acres\n0,4\n2,3\n30,0\n", ("deepest contour is at 30.0 ft",)),
-    ("depth_ft,area_acres\n0,2\n6,1\n12,0\n", ("2.00 acres, but area_acres says 4",)),
-    ("", ("empty",)), ("depth_ft,area_acres\n", ("too few contours (0)",)),
-    (b"\xff\xfe\x00a", ("not UTF-8",)), ('depth_ft,area_acres\n0,"4\n6,3\n', ("contours.csv",)),
-])
+@pytest.mark.parametrize(
+    "text, words",
+    [
+        ("depth_ft,area_acres\n0,4\n6,5\n12,0\n", ("contours.csv:3:area_acres", "larger than 4")),
+        ("depth_ft,area_acres\n2,4\n6,3\n12,0\n", ("no contour stands at depth 0",)),
+        (
+            "depth_ft,area_acres\n0,4\n6,3\n6,2\n12,0\n",
+            ("contours.csv:4:depth_ft", "same depth stands in row 3"),
+        ),
+        ("depth_ft,area_acres\n0,4\n6,\n12,0\n", ("contours.csv:3:area_acres", "empty")),
+        ("depth_ft,area_acres\n0,4\n6,nan\n12,0\n", ("contours.csv:3:area_acres", '"nan" is not a number')),
+        ("depth_ft,area_acres\n0,4\n6,3,5\n-12,0\n", ("contours.csv:4:depth_ft", "negative")),
+        ("depth_ft,acreage\n0,4\n", ("contours.csv:1:area", "missing")),
+        ("depth_ft,area_acres\n0,4\n2,3\n", ("deepest contour is at 2.0 ft", "12")),
+        ("depth_ft,area_acres\n0,4\n2,3\n30,0\n", ("deepest contour is at 30.0 ft",)),
+        ("depth_ft,area_acres\n0,2\n6,1\n12,0\n", ("2.00 acres, but area_acres says 4",)),
+        ("", ("empty",)),
+        ("depth_ft,area_acres\n", ("too few contours (0)",)),
+        (b"\xff\xfe\x00a", ("not UTF-8",)),
+        ('depth_ft,area_acres\n0,"4\n6,3\n', ("contours.csv",)),
+    ],
+)
 def test_contours_that_are_wrong(project, text, words):
     pond, problems = project(acres=4, contours=text)
     assert pond is None and problems and all(w in "\n".join(problems) for w in words), problems
@@ -403,8 +514,15 @@ def test_contours_that_are_wrong(project, text, words):
 def test_files_that_are_missing_or_folders(project, tmp_path):
     (tmp_path / "folder.csv").mkdir()
     path = tmp_path / "pond.toml"
-    path.write_text(POND.format(files='contours = "nowhere.csv"\nsoundings = "folder.csv"\noutline = "x.kml"', acres=3, deep=12,
-                                shore=1400), encoding="utf-8")
+    path.write_text(
+        POND.format(
+            files='contours = "nowhere.csv"\nsoundings = "folder.csv"\noutline = "x.kml"',
+            acres=3,
+            deep=12,
+            shore=1400,
+        ),
+        encoding="utf-8",
+    )
     with pytest.raises(PlantpickError) as fault:
         pondfile.read_pond(str(path))
     assert [p.what for p in fault.value.problems] == ["there is no such file."] * 3
@@ -421,18 +539,27 @@ def test_sizes_are_limited(project, monkeypatch):
 
 def test_many_mistakes_are_counted_and_not_all_written_out(project):
     x, y, z = grid()
-    text = "x,y,depth\n" + "".join(f"{a},{b},{'?' if n % 2 else c}\n" for n, (a, b, c) in enumerate(zip(x, y, z)))
+    text = "x,y,depth\n" + "".join(
+        f"{a},{b},{'?' if n % 2 else c}\n" for n, (a, b, c) in enumerate(zip(x, y, z))
+    )
     _, problems = project(soundings=text, outline=feet_outline())
     assert len(problems) == 11 and "190 more rows have the same mistake" in problems[-1]
 
 
 @settings(max_examples=80, deadline=None)
-@given(st.binary(max_size=300) | st.text(alphabet="xydepth_ftm,;\n\t0123456789.-#\"' ", max_size=300).map(str.encode))
+@given(
+    st.binary(max_size=300)
+    | st.text(alphabet="xydepth_ftm,;\n\t0123456789.-#\"' ", max_size=300).map(str.encode)
+)
 def test_any_bytes_are_read_or_refused(tmp_path_factory, raw):
     """No content breaks the readers: a table or an outline comes back, or problems do."""
     folder = tmp_path_factory.mktemp("bytes")
-    for name, read in (("c.csv", surveytables.read_contours), ("s.csv", surveytables.read_soundings),
-                       ("o.geojson", outlines.read_outline), ("o.kml", outlines.read_outline)):
+    for name, read in (
+        ("c.csv", surveytables.read_contours),
+        ("s.csv", surveytables.read_soundings),
+        ("o.geojson", outlines.read_outline),
+        ("o.kml", outlines.read_outline),
+    ):
         (folder / name).write_bytes(raw)
         problems = []
         assert (read(folder / name, problems) is None) == bool(problems)
@@ -444,8 +571,17 @@ def test_any_bytes_are_read_or_refused(tmp_path_factory, raw):
 def test_depths_command_in_three_forms(capsys):
     assert run(["depths", "demo-surveyed"]) == 0
     table = capsys.readouterr().out
-    for words in ("acre-feet at full pool", "rule of thumb", "soundings", "used", "low pool", "deepest growth", "fall dry",
-                  "1,552 ft of shore", "invented"):
+    for words in (
+        "acre-feet at full pool",
+        "rule of thumb",
+        "soundings",
+        "used",
+        "low pool",
+        "deepest growth",
+        "fall dry",
+        "1,552 ft of shore",
+        "invented",
+    ):
         assert words in table, words
     assert run(["depths", "demo-surveyed", "-f", "json"]) == 0
     told = json.loads(capsys.readouterr().out)
@@ -477,7 +613,9 @@ def test_the_picture_in_plain_letters(monkeypatch):
 
 def test_an_error_leaves_standard_output_empty(tmp_path, capsys):
     (tmp_path / "c.csv").write_text("depth_ft,area_acres\n0,3\n6,4\n12,0\n", encoding="utf-8")
-    (tmp_path / "p.toml").write_text(POND.format(files='contours = "c.csv"', acres=3, deep=12, shore=1400), encoding="utf-8")
+    (tmp_path / "p.toml").write_text(
+        POND.format(files='contours = "c.csv"', acres=3, deep=12, shore=1400), encoding="utf-8"
+    )
     assert run(["depths", str(tmp_path / "p.toml")]) == 3
     out, err = capsys.readouterr()
     assert out == "" and "c.csv:3:area_acres" in err
@@ -485,3 +623,42 @@ def test_an_error_leaves_standard_output_empty(tmp_path, capsys):
 
 def test_tolerances_are_what_the_messages_say():
     assert (surveys.AGREE, surveys.SHORE_AGREE) == (0.10, 0.25)
+
+
+def test_a_place_to_keep_clear_may_say_how_deep_it_is(project, tmp_path):
+    project()
+    path = tmp_path / "pond.toml"
+    path.write_text(
+        path.read_text(encoding="utf-8") + '[[keep_clear]]\nwhat = "air diffuser"\ndepth_ft = 4\n',
+        encoding="utf-8",
+    )
+    pond = pondfile.read_pond(str(path))
+    assert pond.keep_clear[0].kind == "diffuser" and pond.keep_clear[0].depth_ft == 4
+    assert any("yours is in 4 ft" in r for r in describe(pond).remarks)
+
+
+@pytest.mark.parametrize("shape", ["one spot", "one line", "twins"])
+def test_soundings_in_odd_arrangements(project, shape):
+    """All in one spot, all in one line, each twice over with two depths: a basin comes out, inside its bounds."""
+    x, y, z = grid()
+    if shape == "one spot":
+        x, y, z = np.full(20, 200.0), np.full(20, 200.0), np.full(20, 12.0)
+    elif shape == "one line":
+        x, y, z = (
+            np.linspace(10, 390, 60),
+            np.full(60, 200.0),
+            depth_ft(np.linspace(10, 390, 60), np.full(60, 200.0)),
+        )
+    else:
+        x, y, z = np.tile(x, 2), np.tile(y, 2), np.concatenate([z * 0.95, z * 1.05])
+    pond, problems = project(soundings=rows(x, y, z), outline=feet_outline())
+    assert not problems, problems
+    assert pond.survey.areas_ft2[0] == pytest.approx(SIDE**2)
+    if (
+        shape == "one spot"
+    ):  # a pyramid at most: the corners hold no sounding, count as shallowest, and that is said
+        assert 0.75 < basin.volume_ft3(pond) / (SIDE**2 * 12 / 3) <= 1
+        assert any("no sounding among them" in n for n in pond.notes)
+    elif shape == "twins":
+        clean = project(soundings=rows(*grid()), outline=feet_outline())[0]
+        assert basin.volume_ft3(pond) == pytest.approx(basin.volume_ft3(clean), rel=2e-3)

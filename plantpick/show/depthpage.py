@@ -19,8 +19,12 @@ def show_depths(out: Console, told: Depths) -> None:
     """Everything for a terminal, from 60 columns up."""
     pond = told.pond
     mark = " (an invented pond)" if pond.invented else ""
-    out.print(Text(f"{pond.name}{mark}: {pond.area_acres:.2f} acres, {pond.max_depth_ft:.4g} ft at the deepest",
-                   style="bold"))
+    out.print(
+        Text(
+            f"{pond.name}{mark}: {pond.area_acres:.2f} acres, {pond.max_depth_ft:.4g} ft at the deepest",
+            style="bold",
+        )
+    )
     paragraph(out, f"Described by {WAY_WORDS[told.way]}.")
     out.print(_band_table(told))
     heading(out, "The water")
@@ -47,7 +51,9 @@ def _plain_table(*columns: tuple[str, str]) -> Table:
 
 
 def _band_table(told: Depths) -> Table:
-    table = _plain_table(("band", "left"), ("acres", "right"), ("square feet", "right"), ("share of the surface", "right"))
+    table = _plain_table(
+        ("band", "left"), ("acres", "right"), ("square feet", "right"), ("share of the surface", "right")
+    )
     for band in told.bands:
         share = "above the water" if band.share is None else f"{percent(100 * band.share)} %"
         table.add_row(band.name, f"{band.acres:.2f}", f"{band.acres * ACRE_FT2:,.0f}", share)
@@ -56,8 +62,10 @@ def _band_table(told: Depths) -> Table:
 
 def _water_lines(told: Depths) -> list[str]:
     deepest = told.pond.max_depth_ft
-    lines = [f"{told.acre_ft:.1f} acre-feet at full pool, {told.mean_depth_ft:.1f} ft deep on the average",
-             f"{told.shore_ft:,.0f} ft of shore, by the {told.shore_from}"]
+    lines = [
+        f"{told.acre_ft:.1f} acre-feet at full pool, {told.mean_depth_ft:.1f} ft deep on the average",
+        f"{told.shore_ft:,.0f} ft of shore, by the {told.shore_from}",
+    ]
     if told.growth:
         g = told.growth
 
@@ -66,14 +74,20 @@ def _water_lines(told: Depths) -> list[str]:
                 return f"to {depth_ft:.1f} ft: the whole bottom"
             return f"to {depth_ft:.1f} ft, {percent(100 * share)} % of the surface"
 
-        lines.append(f"with a Secchi reading of {g.clarity_in:g} in, submersed plants usually root "
-                     f"{reach(g.usual_ft, g.usual_share)}; at the most {reach(g.greatest_ft, g.greatest_share)} "
-                     f"({LIGHT_SOURCE})")
+        lines.append(
+            f"with a Secchi reading of {g.clarity_in:g} in, submersed plants usually root "
+            f"{reach(g.usual_ft, g.usual_share)}; at the most {reach(g.greatest_ft, g.greatest_share)} "
+            f"({LIGHT_SOURCE})"
+        )
     if told.dry:
         d = told.dry
-        lines.append(f"{d.drop_ft:g} ft down, {d.acres:.2f} acres fall dry ({percent(100 * d.share)} % of the surface) and "
-                     f"{d.acre_ft_left:.1f} acre-feet are left")
-        bare = "bare bank then, by its slope: " + ", ".join(f"{name} {feet:.1f} ft" for name, feet in d.bank_ft)
+        lines.append(
+            f"{d.drop_ft:g} ft down, {d.acres:.2f} acres fall dry ({percent(100 * d.share)} % of the surface) and "
+            f"{d.acre_ft_left:.1f} acre-feet are left"
+        )
+        bare = "bare bank then, by its slope: " + ", ".join(
+            f"{name} {feet:.1f} ft" for name, feet in d.bank_ft
+        )
         if told.way != "stretches":
             bare += f"; as measured {d.acres * ACRE_FT2 / told.shore_ft:.1f} ft on the average"
         lines.append(bare)
@@ -91,7 +105,11 @@ def picture(out: Console, told: Depths) -> None:
         filled = room * level.acres / told.pond.area_acres
         bar = _bar(filled) if fine else "#" * round(filled)
         words = f" {marks[number]}" if number in marks else ""
-        out.print(Text(f"{level.depth_ft:>4.4g} ft {level.acres:>6.2f}  {bar}{words}"), overflow="crop", no_wrap=True)
+        out.print(
+            Text(f"{level.depth_ft:>4.4g} ft {level.acres:>6.2f}  {bar}{words}"),
+            overflow="crop",
+            no_wrap=True,
+        )
 
 
 def _bar(filled: float) -> str:
@@ -116,7 +134,9 @@ def _marks(told: Depths) -> dict[int, str]:
 
 
 def _estimate_table(told: Depths) -> Table:
-    table = _plain_table(("by", "left"), ("acre-feet", "right"), ("mean depth", "right"), ("under 3 ft", "right"), ("", "left"))
+    table = _plain_table(
+        ("by", "left"), ("acre-feet", "right"), ("mean depth", "right"), ("under 3 ft", "right"), ("", "left")
+    )
     for one in told.estimates:
         shallow = "-" if one.shallow_share is None else f"{percent(100 * one.shallow_share)} %"
         way = "0.4 x depth x area" if one.way == "rule of thumb" else one.way
@@ -128,28 +148,65 @@ def _estimate_table(told: Depths) -> Table:
 def depths_json(told: Depths) -> str:
     """One JSON object with everything that the table shows, unrounded but for the last digits."""
     pond, growth, dry = told.pond, told.growth, told.dry
-    return dumps({
-        "pond": {"name": pond.name, "invented": pond.invented, "area_acres": _n(pond.area_acres),
-                 "max_depth_ft": _n(pond.max_depth_ft)},
-        "described_by": told.way, "volume_acre_ft": _n(told.acre_ft), "mean_depth_ft": _n(told.mean_depth_ft),
-        "shore_ft": _n(told.shore_ft), "shore_from": told.shore_from, "bands": _band_records(told),
-        "deepest_growth": None if growth is None else {
-            "clarity_in": growth.clarity_in, "usual_ft": _n(growth.usual_ft), "greatest_ft": _n(growth.greatest_ft),
-            "usual_share_percent": _n(100 * growth.usual_share),
-            "greatest_share_percent": _n(100 * growth.greatest_share), "source": LIGHT_SOURCE},
-        "falls_dry": None if dry is None else {
-            "drop_ft": dry.drop_ft, "acres": _n(dry.acres), "share_percent": _n(100 * dry.share),
-            "left_acre_ft": _n(dry.acre_ft_left),
-            "bare_bank_ft": [{"stretch": name, "feet": _n(feet)} for name, feet in dry.bank_ft]},
-        "curve": [_level_record(level) for level in told.curve],
-        "estimates": [{"by": e.way, "volume_acre_ft": _n(e.acre_ft), "mean_depth_ft": _n(e.mean_depth_ft),
-                       "under_3_ft_percent": None if e.shallow_share is None else _n(100 * e.shallow_share),
-                       "used": e.used, "rule_of_thumb": e.way == "rule of thumb"} for e in told.estimates],
-        "keep_clear": [{"what": k.what, "kind": k.kind, "stretch": k.stretch, "length_ft": k.length_ft,
-                        "depth_ft": k.depth_ft}
-                       for k in pond.keep_clear],
-        "remarks": list(told.remarks), "cautions": list(told.cautions),
-    })
+    return dumps(
+        {
+            "pond": {
+                "name": pond.name,
+                "invented": pond.invented,
+                "area_acres": _n(pond.area_acres),
+                "max_depth_ft": _n(pond.max_depth_ft),
+            },
+            "described_by": told.way,
+            "volume_acre_ft": _n(told.acre_ft),
+            "mean_depth_ft": _n(told.mean_depth_ft),
+            "shore_ft": _n(told.shore_ft),
+            "shore_from": told.shore_from,
+            "bands": _band_records(told),
+            "deepest_growth": None
+            if growth is None
+            else {
+                "clarity_in": growth.clarity_in,
+                "usual_ft": _n(growth.usual_ft),
+                "greatest_ft": _n(growth.greatest_ft),
+                "usual_share_percent": _n(100 * growth.usual_share),
+                "greatest_share_percent": _n(100 * growth.greatest_share),
+                "source": LIGHT_SOURCE,
+            },
+            "falls_dry": None
+            if dry is None
+            else {
+                "drop_ft": dry.drop_ft,
+                "acres": _n(dry.acres),
+                "share_percent": _n(100 * dry.share),
+                "left_acre_ft": _n(dry.acre_ft_left),
+                "bare_bank_ft": [{"stretch": name, "feet": _n(feet)} for name, feet in dry.bank_ft],
+            },
+            "curve": [_level_record(level) for level in told.curve],
+            "estimates": [
+                {
+                    "by": e.way,
+                    "volume_acre_ft": _n(e.acre_ft),
+                    "mean_depth_ft": _n(e.mean_depth_ft),
+                    "under_3_ft_percent": None if e.shallow_share is None else _n(100 * e.shallow_share),
+                    "used": e.used,
+                    "rule_of_thumb": e.way == "rule of thumb",
+                }
+                for e in told.estimates
+            ],
+            "keep_clear": [
+                {
+                    "what": k.what,
+                    "kind": k.kind,
+                    "stretch": k.stretch,
+                    "length_ft": k.length_ft,
+                    "depth_ft": k.depth_ft,
+                }
+                for k in pond.keep_clear
+            ],
+            "remarks": list(told.remarks),
+            "cautions": list(told.cautions),
+        }
+    )
 
 
 def depths_csv(told: Depths) -> str:
@@ -158,12 +215,24 @@ def depths_csv(told: Depths) -> str:
 
 
 def _band_records(told: Depths) -> list[dict]:
-    return [{"band": b.name, "shallow_in": _n(b.shallow_in), "deep_in": _n(b.deep_in), "acres": _n(b.acres, 4),
-             "share_percent": None if b.share is None else _n(100 * b.share, 2)} for b in told.bands]
+    return [
+        {
+            "band": b.name,
+            "shallow_in": _n(b.shallow_in),
+            "deep_in": _n(b.deep_in),
+            "acres": _n(b.acres, 4),
+            "share_percent": None if b.share is None else _n(100 * b.share, 2),
+        }
+        for b in told.bands
+    ]
 
 
 def _level_record(level: Level) -> dict:
-    return {"depth_ft": _n(level.depth_ft), "acres": _n(level.acres, 4), "volume_below_acre_ft": _n(level.acre_ft_below, 4)}
+    return {
+        "depth_ft": _n(level.depth_ft),
+        "acres": _n(level.acres, 4),
+        "volume_below_acre_ft": _n(level.acre_ft_below, 4),
+    }
 
 
 def _n(value: float, digits: int = 3) -> float:
