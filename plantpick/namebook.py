@@ -69,6 +69,20 @@ class NameBook:
         return frozenset(e for table in self.epithets.values() for e in table)
 
     @cached_property
+    def genera_with(self) -> dict[str, tuple[str, ...]]:
+        """Epithet to the genera that have it."""
+        out: dict[str, tuple[str, ...]] = {}
+        for genus, table in self.epithets.items():
+            for epithet in table:
+                out[epithet] = (*out.get(epithet, ()), genus)
+        return out
+
+    def binomial(self, genus: str, epithet: str) -> tuple[str, ...]:
+        """The plants that a genus and epithet of the catalogue stand for."""
+        entry = self.keys.get(stem(genus) + stem(epithet))
+        return entry.plants if entry else self.epithets[genus][epithet]
+
+    @cached_property
     def epithet_stems(self) -> dict[str, dict[str, tuple[str, ...]]]:
         """Genus to epithets without their gender ending to plants."""
         out: dict[str, dict[str, tuple[str, ...]]] = {}

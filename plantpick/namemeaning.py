@@ -100,7 +100,7 @@ class _Line:
         """"Hyacinths, Lettuce" among floating plants: the word water left out before a listed plant's name."""
         for i, word in enumerate(self.stems):
             entry = self.book.keys.get("water" + word)
-            if word in GENERIC and word not in PLAIN and entry and any(p in self.book.bound for p in entry.plants):
+            if word in GENERIC and word not in PLAIN and entry and all(p in self.book.introduced for p in entry.plants):
                 self.mentions.append(Mention(i, i + 1, entry.plants, "trade", self.tokens[i].text, entry.name, 2))
 
     def is_gear(self) -> bool:
@@ -115,7 +115,7 @@ class _Line:
     def nothing(self) -> Reading:
         loose = [i for i in self.loose if self.stems[i] not in HARDWARE and self.stems[i] not in ANIMALS]
         gear = any(s in HARDWARE or s in ANIMALS or s in FIRMS for s in self.stems) or bool(LETTER_HEAD.match(self.clean.text))
-        if not loose or gear or self.functions >= 2 and len(self.tokens) >= 6:
+        if not loose or gear or self.functions >= 2 and len(self.tokens) >= 5:
             return Reading("none", loose_ends=tuple(self.tokens[i].text for i in loose), phrase=self.phrase(loose))
         return Reading("unknown", phrase=self.phrase(loose), loose_ends=tuple(self.tokens[i].text for i in loose))
 
@@ -141,6 +141,12 @@ class _Line:
         doubts = []
         if len(groups) > 1:
             doubts.append("the names do not agree, or there are several plants: " + ", ".join(m.written for m in named))
+        kept = {p for g in groups for p in g}
+        dropped = [m for m in firm if m.plants[0] not in kept and m.plants[0] in self.book.introduced
+                   and key_of(m.taken or m.written) == key_of(self.book.scientific[m.plants[0]])]
+        if dropped:                        # an introduced plant's own name stands there, whatever else it may mean
+            groups.append([m.plants[0] for m in dropped])
+            doubts.append("the names do not agree: " + ", ".join(m.written for m in named))
         named_plants = {p for g in groups for p in g}
         extra: list[str] = []
         for m in self.mentions:
@@ -283,16 +289,22 @@ class _Line:
             elif len(narrow) == 1 and m.end - m.start == 1 and key_of(m.written) != key_of(self.book.common[only]) and not (
                     owners or len(m.written) > 9):
                 doubts.append(f"\"{m.written}\" alone may be another of its kind")
-            before = m.start - 1
-            if before in self.loose and self.tokens[before].segment == self.tokens[m.start].segment and (
-                    len(self.tokens[before].text) > 3 and not (self.tokens[before].text.isupper() and not m.written.isupper())):
-                doubts.append(f"\"{self.tokens[before].text}\" before the name is not explained")
+            beside = [m.start - 1] + ([m.end] if m.slip or m.end - m.start == 1 else [])
+            for i in (i for i in beside if i in self.loose and self.tokens[i].segment == self.tokens[m.start].segment):
+                text = self.tokens[i].text
+                if len(text) > 3 and not (text.isupper() and not m.written.isupper()):
+                    doubts.append(f"\"{text}\" beside the name is not explained")
         if any(n.slip > 1 for n in narrow):
             doubts.append(f"\"{m.written}\" is only like \"{m.taken}\"")
         slips = [n for n in narrow if n.slip and n.taken]
         return Reading("plant", candidates, len(candidates) == 1 and not doubts, tuple(doubts),
                        slip=f"\"{slips[0].written}\" is read as {slips[0].taken}" if slips else "",
-                       wide=all(self._wide(m) for m in found), heading=self._group_heading(found))
+                       wide=all(self._wide(m) for m in found) or self._plural(candidates), heading=self._group_heading(found))
+
+    def _plural(self, candidates: tuple[str, ...]) -> bool:
+        """Whether the line is like "Hardy Waterlilies": a few words, the last one plural, of many plants."""
+        last = self.tokens[-1].text.lower()
+        return len(candidates) > 2 and len(self.tokens) <= 4 and last.endswith("s") and stem(last) != last
 
     def _group_heading(self, found: list[Mention]) -> str:
         """The genus that most plants of a wide common name share ("Hardy Waterlilies")."""

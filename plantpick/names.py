@@ -21,7 +21,7 @@ NEAREST_FLOOR = 45.0
 def read_names(text: str, book: NameBook, heading: str = "", recent: dict[str, str] | None = None) -> Reading:
     """Read one line. `heading` is the genus of the heading above it; `recent` the last genus by its first letter."""
     clean = take_apart(text)
-    tokens = [t for t in clean.tokens if not (t.stem in ("s", "th") and len(t.text) <= 2)]
+    tokens = [t for t in clean.tokens if t.text not in ("s", "th")]
     if not tokens:
         return Reading()
     words = [i for i, t in enumerate(tokens) if t.stem not in RANKS]
@@ -35,6 +35,7 @@ def read_names(text: str, book: NameBook, heading: str = "", recent: dict[str, s
     if below:
         mentions = [m for m in mentions if not (m.slip and m.start < below[0].end and below[0].start < m.end)] + below
     cultivars = _cultivars(tokens, words, book, mentions, clean, heading)
+    mentions += _more_epithets(tokens, loose, book, mentions)
     if heading and clean.quoted and not mentions and not cultivars:
         at = [i for i in words if tokens[i].quoted] or words[:1]
         below = [Mention(at[0], at[-1] + 1, book.genera[heading], "genus", heading.capitalize(), heading.capitalize())]
@@ -123,9 +124,21 @@ def _turned_round(tokens: list[Token], words: list[int], book: NameBook):
             for ahead in range(1, 4):
                 if a + ahead > len(words) or tokens[words[a + ahead - 1]].segment != right.segment:
                     break
-                run = "".join(tokens[w].stem for w in (*words[a:a + ahead], *words[a - back:a]))
+                ahead_run = "".join(tokens[w].stem for w in words[a:a + ahead])
+                back_run = "".join(tokens[w].stem for w in words[a - back:a])
+                run = ahead_run + back_run
+                if ahead_run in book.keys and back_run in book.keys:
+                    continue                            # two names side by side, not one turned round
                 if run in book.keys and not book.keys[run].scientific:
                     yield len(run), a - back, a + ahead, book.keys[run]
+
+
+def _more_epithets(tokens: list[Token], loose: list[int], book: NameBook, mentions: list[Mention]) -> list[Mention]:
+    """"Typha minima or laxmannii": further epithets of a genus already named in full."""
+    genera = {m.written.split()[0].lower() for m in mentions if m.kind == "scientific" and m.plants and m.end - m.start > 1}
+    covered = covered_by(mentions, len(tokens))
+    return [Mention(i, i + 1, book.binomial(g, tokens[i].text), "scientific", f"{g.capitalize()} {tokens[i].text}")
+            for i in loose if not covered[i] for g in genera if tokens[i].text in book.epithets.get(g, ())]
 
 
 def _abbreviated(tokens, words, book: NameBook, mentions, heading: str, recent: dict[str, str], clean: Clean) -> list[Mention]:
@@ -185,7 +198,8 @@ def _epithets_near(epithet: str, genus: str, book: NameBook) -> list[tuple[int, 
     for distance, e in scored:
         least = min(len(e), len(epithet))
         sure = (distance == 1 and least >= SURE_EPITHET) or (distance == 2 and least >= TWO_SLIPS and e[0] == epithet[0])
-        if sure and len(table) >= MANY_SPECIES and _other_consonant(epithet, e):
+        sure = sure or (distance <= 2 and least >= 8 and epithet[:-2] == e[:-2])       # another ending
+        if sure and epithet[:-2] != e[:-2] and len(table) >= MANY_SPECIES and _other_consonant(epithet, e):
             sure = False
         if sure and epithet not in book.known_epithets and distance == scored[0][0]:
             out.append((1, e))
@@ -213,7 +227,8 @@ def _one_slip(tokens, words, book: NameBook, mentions, loose: list[int], clean: 
         exact = genus.text.lower() in book.genera
         if not exact and genus.stem in PLAIN:
             continue
-        names = [genus.text.lower()] if exact else book.near_genera(genus.text.lower())
+        names = [genus.text.lower()] if exact else book.near_genera(genus.text.lower()) or _genera_two_slips(
+            genus.text.lower(), epithet.text.lower(), book)
         near = [(s, g, e) for g in names for s, e in _epithets_near(epithet.text.lower(), g, book)] if not covered[k] else []
         if not exact and any(s < 2 for s, _, _ in near):
             near = [n for n in near if n[0] < 2]
@@ -237,12 +252,21 @@ def _one_slip(tokens, words, book: NameBook, mentions, loose: list[int], clean: 
     return mentions + out
 
 
+def _genera_two_slips(genus: str, epithet: str, book: NameBook) -> list[str]:
+    """Genera that have this very epithet and are two slips from the word before it ("Saggitaria latifolia")."""
+    from rapidfuzz.distance import OSA
+
+    if len(genus) < 7:
+        return []
+    return [g for g in book.genera_with.get(epithet, ()) if len(g) >= 7 and OSA.distance(genus, g, score_cutoff=2) <= 2]
+
+
 def _binomial(tokens, i: int, k: int, near, genus_slip: bool, book: NameBook) -> Mention:
     best = min(s for s, _, _ in near)
     plants: list[str] = []
     for s, g, e in near:
         if s == best or (best and any(p in book.refused for p in book.epithets[g][e])):
-            plants += book.epithets[g][e]
+            plants += book.binomial(g, e)
     first = next((g, e) for s, g, e in near if s == best)
     slip = max(best, 1 if genus_slip else 0)
     return Mention(i, k + 1, tuple(dict.fromkeys(plants)), "scientific", f"{tokens[i].text} {tokens[k].text}",
@@ -327,6 +351,9 @@ def _cultivars(tokens, words, book: NameBook, mentions, clean: Clean, heading: s
     if heading in book.genus_cultivars and not mentions:
         genera.append((heading, words[0] if words else 0))
     for genus, start in genera:
+        if 0 < start < len(tokens) and genus != heading and tokens[start].segment != tokens[start - 1].segment and not (
+                tokens[start].quoted):
+            continue
         table, run = book.genus_cultivars[genus], ""
         best = None
         for i in range(start, min(start + 4, len(tokens))):

@@ -64,7 +64,7 @@ mother root rootball ball burlap bnb bb br gl rc dp cell deepot dp plugtray land
 approx approximately around min max avg pkg pkt pc pcs doz pr hundred thousand thousands hundreds pls wt weight net gross
 grasses sedges rushes ferns shrubs trees vines wildflowers forbs herbs bulbs moss mosses groundcover groundcovers bare
 selection sampler package kit restoration mitigation grade stocked backordered backorder hold holding left until gone while supplies
-last mail local pick up only pickup deliveries pallets truck trucks liftgate minimums handling fuel surcharge insurance
+subtotal business submerse last mail local pick up only pickup deliveries pallets truck trucks liftgate minimums handling fuel surcharge insurance
 """
 _PLACES = """alabama arkansas arizona california colorado connecticut delaware florida georgia iowa idaho illinois indiana kansas kentucky louisiana
 massachusetts maryland maine michigan minnesota missouri mississippi montana carolina dakota nebraska hampshire jersey mexico nevada york ohio
@@ -180,6 +180,8 @@ def take_apart(text: str) -> Clean:
             if tokens and tokens[-1].quoted != inside:
                 segment += 1
             tokens.append(Token(piece, stem(piece), start, segment, inside))
+        elif first.isspace() and first not in "\t\n" and len(piece) > 2 and match.end() < len(text) and text[match.end()].islower():
+            continue                                    # wide spacing inside a name: "Saururus   cernuus"
         elif first in _BREAKS or first.isspace() or first.isdigit() or (first in "-" and len(piece) > 1):
             segment += 1
     return Clean(text, tokens, quoted)

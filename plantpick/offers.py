@@ -339,8 +339,7 @@ def _open(reading: Reading) -> bool:
 def _could_head(reading: Reading, text: str) -> bool:
     if reading.kind != "plant" or reading.sure or not reading.heading or len(text.split()) > HEADING_WORDS:
         return False
-    plural = len(reading.candidates) > 2 and text.rstrip(" :.").endswith("s") and len(text.split()) <= 4
-    return (reading.genus_only or reading.wide or plural) and not reading.loose_ends and not reading.cultivar
+    return (reading.genus_only or reading.wide) and not reading.loose_ends and not reading.cultivar
 
 
 def _only_price(text: str) -> bool:

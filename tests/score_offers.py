@@ -1,0 +1,110 @@
+"""How often the reading of offers is right: precision, recall and confusion by kind of line.
+
+Run as `python tests/score_offers.py`. It scores the real lines of ../shared/reference/offer_lines.csv when they are
+there, and our own made-up lines in tests/data. A line counts as
+  right      one plant named, it is the one meant, and the reading says that it is sure
+  flagged    the reading says that it is not sure, names several plants, or finds no name that it knows
+  wrong      it says that it is sure, of another plant or on a line that settles none
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+import sys
+from collections import Counter, defaultdict
+from pathlib import Path
+
+HERE = Path(__file__).resolve().parent
+OWN = HERE / "data" / "offer_lines_own.csv"
+REAL = HERE.parent.parent / "shared" / "reference" / "offer_lines.csv"
+
+
+def meant(cell: str) -> list[str]:
+    """The plants a cell names; a hybrid or "Nymphaea sp." stands for its genus."""
+    return [part.strip() for part in re.split(r"[;/|]", cell) if part.strip()]
+
+
+def same(wanted: str, got: str) -> bool:
+    """Whether a plant is the one meant; a named hybrid is met by the catalogue's hybrids of its genus."""
+    if wanted == got or got.startswith(wanted + " "):
+        return True
+    return "hybrid" in wanted and "hybrid" in got and wanted.split()[0] == got.split()[0]
+
+
+def outcome(row: dict, reading, book) -> str:
+    """right, flagged, missed, wrong or quiet for one line (quiet: no plant, and none found)."""
+    wanted = meant(row["meant"])
+    got = [book.scientific[p] for p in reading.candidates]
+    if row["kind"] == "no plant":
+        return "quiet" if reading.kind == "none" else "wrong" if reading.sure else "flagged"
+    if row["is_ambiguous"] == "yes":
+        return "flagged" if not reading.sure and reading.kind != "none" else "wrong" if reading.sure else "missed"
+    if reading.sure:
+        return "right" if any(same(w, got[0]) for w in wanted) else "wrong"
+    return "flagged" if got else "missed"
+
+
+def rows_of(path: Path) -> list[dict]:
+    with path.open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    if "meant" in rows[0]:
+        return rows
+    return [{"line_text": r["line_text"], "meant": r["intended_scientific_name"], "is_ambiguous": r["is_ambiguous"],
+             "kind": "ambiguous" if r["is_ambiguous"] == "yes" else "clear"} for r in rows]
+
+
+def score(rows: list[dict], book) -> tuple[dict[str, Counter], list[tuple]]:
+    """Outcomes by kind, and the lines that did not come out as they should."""
+    from plantpick.offers import read_one_by_one
+
+    table: dict[str, Counter] = defaultdict(Counter)
+    off = []
+    for row, reading in zip(rows, read_one_by_one([r["line_text"] for r in rows], book)):
+        kind, said = row["kind"], outcome(row, reading, book)
+        wished = "quiet" if kind == "no plant" else "flagged" if row["is_ambiguous"] == "yes" else "right"
+        table[kind][said] += 1
+        if said != wished:
+            off.append((said, kind, row["line_text"], row["meant"], [book.scientific[p] for p in reading.candidates][:4],
+                        reading.doubts))
+    return table, off
+
+
+def summary(rows: list[dict], table: dict[str, Counter]) -> dict[str, float]:
+    """Recall over clear lines, precision of "sure", share of ambiguous lines flagged, of idle lines left quiet."""
+    total = sum(table.values(), Counter())
+    clear = sum(r["is_ambiguous"] == "no" for r in rows)
+    idle = sum(r["kind"] == "no plant" for r in rows)
+    open_ = [r for r in rows if r["is_ambiguous"] == "yes" and r["kind"] != "no plant"]
+    flagged = sum(c["flagged"] for k, c in table.items() if any(r["kind"] == k for r in open_) and k != "no plant")
+    flagged -= sum(table[k]["flagged"] for k in table if not any(r["kind"] == k and r["is_ambiguous"] == "yes" for r in rows))
+    mixed = sum(1 for _ in open_)
+    return {"clear lines": clear, "recall": total["right"] / clear if clear else 1.0,
+            "precision": total["right"] / max(1, total["right"] + total["wrong"]), "wrong": total["wrong"],
+            "ambiguous lines": mixed, "flagged": min(1.0, flagged / mixed) if mixed else 1.0,
+            "idle lines": idle, "quiet": total["quiet"] / idle if idle else 1.0}
+
+
+def main() -> None:
+    from plantpick.namebook import name_book
+    from plantpick.read import catalogue
+
+    book = name_book(catalogue.load())
+    for path in (REAL, OWN):
+        if not path.exists():
+            print(f"{path.name}: not here, skipped")
+            continue
+        rows = rows_of(path)
+        table, off = score(rows, book)
+        print(f"\n{path.name}: {len(rows)} lines")
+        for name, value in summary(rows, table).items():
+            print(f"  {name:16} {value:.3f}" if isinstance(value, float) else f"  {name:16} {value}")
+        print(f"  {'kind':18}" + "".join(f"{w:>9}" for w in ("right", "flagged", "missed", "wrong", "quiet")))
+        for kind, counts in table.items():
+            print(f"  {kind:18}" + "".join(f"{counts[w]:>9}" for w in ("right", "flagged", "missed", "wrong", "quiet")))
+        for item in off if "-v" in sys.argv else ():
+            print("   ", *item, sep=" | ")
+
+
+if __name__ == "__main__":
+    main()
