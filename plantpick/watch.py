@@ -186,8 +186,11 @@ class _Case:
         ahead = self.fit.quantiles(at)
         days = []
         for seasons in ahead:
+            if seasons > AHEAD_SEASONS:
+                days.append(None)
+                continue
             day = self.clock.day(self.clock.seasons(self.today) + self._waiting() + seasons)
-            days.append(None if seasons > AHEAD_SEASONS else max(self.today, day))
+            days.append(max(self.today, day))
         return When(*days, now=ahead[1] <= 0.0)
 
     def _waiting(self) -> float:
@@ -270,11 +273,13 @@ def _action(case: _Case, record: dict, verdict: str, area, half: When, cap_ft2: 
     if due.never or (due.early is None and not due.now) or not (faster or soon):
         return "leave", None, 0.0, 0.0
     act_by = case.today if due.now else due.early
-    if case.strip.floating or "trim" not in split_list(record["contained_by"]):
+    held = not case.strip.floating and "trim" in split_list(record["contained_by"])
+    near = half.now or (half.early is not None and half.early <= case.today + season)
+    if not held or (near and keep < case.start):   # even a single group would outgrow what an owner keeps up with
         return "take out", act_by, 0.0, area[1]
     middle = case.fit.quantiles(case.edge(case.x_now))[1]
     at_cut = middle if soon else limit
-    target = keep if limit == keep else max(edge_half - case.fit.rate[2], 0.5 * edge_half)
+    target = max(keep, 0.5 * at_cut) if limit == keep else max(edge_half - case.fit.rate[2], 0.5 * edge_half)
     feet = max(0.0, at_cut - target)
     if feet < 0.25:   # the middle of the range is still well inside: a year's growth is what to take off
         feet = min(case.fit.rate[1], 0.5 * at_cut)
@@ -300,7 +305,8 @@ def _words(action: str, act_by: date | None, feet: float, square: float, strip: 
         return "leave it, and measure again"
     by = "now" if act_by is None or act_by <= today else f"by {act_by:%B} {act_by.day}, {act_by.year}"
     if action == "take out":
-        why = "" if listed else ": trimming does not hold it" if not strip.floating else ": skim it off while it is little"
+        why = ": skim it off while it is little" if strip.floating else ": no trimming that one owner can do holds it"
+        why = "" if listed else why
         return f"take it out {by}{why}"
     return f"trim the outer edge {by}: {feet:.0f} ft, about {square:,.0f} sq ft" if feet >= 1 else (
         f"trim the outer edge {by}: {12 * feet:.0f} in, about {square:,.0f} sq ft")
@@ -313,14 +319,17 @@ def _remarks(case: _Case, record: dict, odd, rated: bool, square: float, share) 
     if case.known.out_only:
         said.append("only the distance from the bank was measured: its size is a guess; measure length and width once")
     if case.known.stopped:
-        said.append(f"{case.known.stopped} reading{'s' if case.known.stopped > 1 else ''} with the strip full or the edge at the "
-                    "depth that stops it: nothing more to learn of the rate there")
+        several = "s" if case.known.stopped > 1 else ""
+        said.append(f"{case.known.stopped} reading{several} with the strip full or the edge at the depth that stops it: "
+                    "nothing more to learn of the rate there")
     if case.known.cut:
         said.append(f"cut on {case.known.cut} and not measured since: the size is that before the cut")
     if not rated:
         said.append("nobody has put a figure to its spread: a wide range was taken")
     if square > TRIM_MOST_FT2:
-        said.append(f"{square:,.0f} sq ft is more than one owner does in a year: do it in parts, or get help")
+        tub = ", or set it again in a tub" if "tub" in split_list(record["contained_by"]) else ""
+        said.append(f"{square:,.0f} sq ft is more than one owner does in a year ({TRIM_MOST_FT2:.0f}): cut it in parts "
+                    f"and get help, before it grows{tub}")
     if share[1] >= case.pond.cap_percent:
         said.append(f"over the cap of {case.pond.cap_percent:g} % already")
     if "deadhead" in split_list(record["contained_by"]):

@@ -395,3 +395,31 @@ def test_more_light_lets_submersed_plants_further_out(plants):
     dim, clear = (watch(POND, plants, a_log(*rows, Entry(20, date(2027, 7, 1), clarity_in=c)), date(2027, 9, 15)).stands[0]
                   for c in (15.0, 60.0))
     assert clear.ten_years_percent[2] > dim.ten_years_percent[2]
+
+
+@pytest.mark.parametrize("width", [60, 100])
+def test_any_stand_has_a_page(plants, width):
+    """Regression: a tree whose edge hardly moves (dates past the calendar's end) and legends wider than a chart."""
+    import io
+
+    from rich.console import Console
+
+    from plantpick.show.watchpage import show_watch, watch_text
+
+    for plant_id in list(plants.records)[::60]:
+        rows = [entry(2 + k, day, plant_id, area_ft2=9.0 + k) for k, day in enumerate(SUMMERS)]
+        told = watch(POND, plants, a_log(*rows), date(2027, 9, 15))
+        out = Console(file=io.StringIO(), width=width)
+        show_watch(out, told)
+        assert max(len(line) for line in out.file.getvalue().splitlines()) <= width
+        assert plant_id in watch_text(told, "json") and plant_id in watch_text(told, "csv")
+
+
+def test_a_fast_stand_is_cut_before_it_outgrows_its_owner(plants):
+    """Far from the cap, yet faster than the plan was drawn for: trim now, at most to half its width."""
+    prior = rates_of(plants, "nymphaea-odorata")
+    stand = a_stand(plants, round_patches(1.3 * prior.high, start_of(plants, "nymphaea-odorata"), SUMMERS, PLANTED,
+                                          plant_id="nymphaea-odorata"), pond=replace(POND, tolerance="some"))
+    assert stand.verdict == "faster than forecast" and stand.action in ("trim", "leave")
+    if stand.action == "trim":
+        assert 0.0 < stand.trim_ft2 < stand.area_ft2[2]

@@ -118,27 +118,37 @@ def chart(figure: StandFigure, width: int = 76, height: int = 16) -> str:
     seen = 1.1 * max(*(p[1] for p in figure.points), max(figure.fitted[2] or (0.0,)), 1e-3)
     top = min(1.1 * figure.cap_percent, max(seen, 1.1 * half if half < 2.5 * seen else 0.0))
     top = max(top, 1.1 * max(p[1] for p in figure.points))
-    for values, name in ((figure.forecast[1], "forecast, low and high"), (figure.forecast[3], None)):
-        kept = [(x, y) for x, y in zip(years(figure.forecast[0]), values) if y <= top]
-        plotext.plot([x for x, _ in kept], [y for _, y in kept], marker=".", label=name)
+    legend = []
+    for values in (figure.forecast[1], figure.forecast[3]):
+        _line(plotext, years(figure.forecast[0]), values, top, ".")
+    legend.append(". forecast, low and high")
     if figure.fitted[0]:
-        kept = [(x, y) for x, y in zip(years(figure.fitted[0]), figure.fitted[2]) if y <= top]
-        plotext.plot([x for x, _ in kept], [y for _, y in kept], marker="+", label="fitted")
+        _line(plotext, years(figure.fitted[0]), figure.fitted[2], top, "+")
+        legend.append("+ fitted")
     for share, mark, name in ((half, "-", "half the cap"), (figure.cap_percent, "=", "cap")):
         if share <= top:
             xs = years(figure.forecast[0])
-            plotext.plot([xs[0], xs[-1]], [share, share], marker=mark, label=name)
+            _line(plotext, [xs[0], xs[-1]], [share, share], top, mark)
+            legend.append(f"{mark} {name}")
     for used, mark, name in ((True, "O", "measured"), (False, "x", "measured, strip full")):
         shown = [(d, s) for d, s, u in figure.points if u is used]
         if shown:
-            plotext.scatter(years([d for d, _ in shown]), [s for _, s in shown], marker=mark, label=name)
+            plotext.scatter(years([d for d, _ in shown]), [s for _, s in shown], marker=mark)
+            legend.append(f"{mark} {name}")
     plotext.ylim(0.0, top)
     first, last = start.year, figure.forecast[0][-1].year + 1
     step = max(1, (last - first) // 6)
     plotext.xticks([float(y) for y in range(first, last + 1, step)], [str(y) for y in range(first, last + 1, step)])
+    drawn = plotext.uncolorize(plotext.build()).rstrip()
     above = f" (half the cap, {half:g}, is above)" if half > top else ""
-    plotext.title(f"{figure.title}: per cent of the pond's surface{above}")
-    return plotext.uncolorize(plotext.build()).rstrip()
+    return f"Per cent of the pond's surface{above}\n{drawn}\n{'   '.join(legend)}"
+
+
+def _line(plotext, xs, ys, top: float, mark: str) -> None:
+    """The part of a line that is inside the chart."""
+    kept = [(x, y) for x, y in zip(xs, ys) if y <= top]
+    if kept:
+        plotext.plot([x for x, _ in kept], [y for _, y in kept], marker=mark)
 
 
 def _show_light(out: Console, told: Watch) -> None:
