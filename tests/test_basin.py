@@ -485,3 +485,52 @@ def test_no_pond_with_ordinary_banks_is_taken_for_mixed_units(seed, spacing, slo
     edge = np.minimum(xy, side - xy).min(axis=1)
     soundings = np.column_stack([xy, 12 * np.minimum(edge / slope, deepest)])
     assert not len(survey.mixed_units(soundings)) and not len(survey.lost_bottom(soundings))
+
+
+def test_soundings_hard_against_the_shore_leave_no_gap():
+    """Soundings two inches off the line, closer than the points set along it: the outline is still all triangle edges."""
+    rng = np.random.default_rng(8)
+    along = rng.uniform(1, 299, 400)
+    near = np.concatenate(
+        [np.column_stack([along, np.full(400, 0.16)]), np.column_stack([np.full(400, 0.16), along])]
+    )
+    far = rng.uniform(20, 280, (200, 2))
+    xy = np.vstack([near, far])
+    # a notch narrower than the spacing, so that a piece left whole would be bridged
+    ring = ((0, 0), (150, 0), (150.2, 40), (150.4, 0), (300, 0), (300, 300), (0, 300))
+    from shapely import Polygon, contains_xy
+
+    xy = xy[contains_xy(Polygon(ring), *xy.T)]
+    surface = survey.triangulate(Outline((ring,)), np.column_stack([xy, np.full(len(xy), 60.0)]))
+    assert surface.areas_ft2.sum() == pytest.approx(Polygon(ring).area, rel=1e-6)
+    edges = {
+        tuple(sorted(e))
+        for t in surface.triangles.tolist()
+        for e in ((t[0], t[1]), (t[1], t[2]), (t[2], t[0]))
+    }
+    on_shore = np.flatnonzero((surface.depth_in == 0) & (surface.xy[:, 1] == 0) & (surface.xy[:, 0] <= 150))
+    in_order = on_shore[np.argsort(surface.xy[on_shore, 0])].tolist()
+    assert all(tuple(sorted(pair)) in edges for pair in zip(in_order, in_order[1:]))
+    assert len(in_order) > 300
+
+
+def test_soundings_off_a_dense_track_are_not_odd():
+    """A shore-hugging track at 2 ft and a few soundings at 6.5 ft just off it: a bank, not metres among feet."""
+    x = np.arange(0, 300, 2.0)
+    track = np.column_stack([x, np.full(len(x), 8.0), np.full(len(x), 24.0)])
+    off = np.array([(60.0, 26.0, 78.0), (130.0, 26.0, 78.0), (200.0, 26.0, 78.0), (270.0, 26.0, 78.0)])
+    assert not len(survey.mixed_units(np.vstack([track, off])))
+    zeros = np.array([(60.0, 0.0, 0.0), (130.0, 0.0, 0.0)])
+    steep = np.column_stack([x, np.full(len(x), 8.0), np.full(len(x), 40.0)])
+    assert not len(survey.lost_bottom(np.vstack([steep, zeros])))
+
+
+def test_long_lake_between_its_contours():
+    """Wisconsin DNR, CSLSdata, Long Lake with its level at 335.24 m (read in the file): contours a tenth of a foot
+    above and below give the file's submergent band (1.6 ft and deeper) and floating band (3 ft and deeper; the lake
+    is not 8 ft deep there) to 0.1 %."""
+    feet = np.array([0.0, 1.5, 1.7, 2.9, 3.1])
+    square_metres = np.array([212_522.3459, 194_802.9035, 192_271.5545, 175_765.7726, 172_818.3115])
+    found = survey.from_contours(feet * 12, square_metres * M2_FT2)
+    bands = survey.area_at_ft2(found, np.array([1.6, 3.0]) * 12) / M2_FT2
+    assert bands == pytest.approx([193_582.3078, 174_198.4168], rel=1e-3)
