@@ -18,6 +18,7 @@ LAW_ONLY = "law:"      # plant_id of a taxon that some list names and the catalo
 LONGEST = 6            # words in a name
 SHORTEST_KEY = 4       # letters; shorter words are too often codes
 SHORTEST_NEAR = 6      # letters; a slip in a shorter name cannot be told from another word
+PACKED = frozenset(stem(w) for w in "bunch bunches bundle plant plants tuber tubers bulb bulbs seed plug stem stems root roots".split())
 _ORDER = {"accepted": 0, "synonym": 1, "common": 2, "cultivar": 3, "trade": 4}
 _BINOMIAL = re.compile(r"^([A-Z][a-z-]+)\s+(?:[x×]\s*)?([a-z][a-z-]+)(?:\s|$)")
 
@@ -259,10 +260,19 @@ def _fill(book: NameBook, rows: list[tuple[str, str, str]]) -> None:
         described = [p for p in accepted.get(genus, ()) if not p.startswith(LAW_ONLY)]
         chosen = described or ever.get(genus) or accepted.get(genus, ())
         book.genera[genus] = tuple(dict.fromkeys(chosen))
+    for key in [k for k in pairs if _only_packed(k, written[k], pairs)]:
+        del pairs[key]
     for key, found in pairs.items():
         main = {p for p, _ in found if key_of(book.common[p]) == key}
         ordered = sorted(found, key=lambda pair: (_ORDER[pair[1]], pair[0] not in main, pair[0]))
         book.keys[key] = Entry(written[key], tuple(_own_name_first(ordered, book)))
+
+
+def _only_packed(key: str, name: str, pairs: dict) -> bool:
+    """Whether a name is another one with a word for its packing ("elodea bunch"), and would narrow what that means."""
+    words = [w for w in name.replace("-", " ").split() if stem(w) not in PACKED]
+    bare = "".join(stem(w) for w in words)
+    return bare != key and bare in pairs and not any(kind in ("accepted", "synonym") for _, kind in pairs[key])
 
 
 def _own_name_first(pairs: list[tuple[str, str]], book: NameBook) -> list[tuple[str, str]]:

@@ -14,7 +14,8 @@ TWO_SLIPS = 9          # letters from which two are
 MANY_SPECIES = 8       # epithets from which a genus has others that the catalogue lacks (judgement)
 _MIXED = frozenset(map(frozenset, ("ck", "sc", "sz", "fv", "bp", "dt", "mn", "gj", "vw", "kq", "lr")))
 LOOSE_REFUSED = 0.72   # similarity from which an epithet is kept as a possible refused plant (judgement)
-MATCH, MATCH_REFUSED = 88.0, 80.0   # likeness of a whole phrase, of 100, from which a name is offered as a candidate
+# likeness of a whole phrase, of 100, from which a name is offered as a candidate; of a single word (judgement)
+MATCH, MATCH_REFUSED, MATCH_WORD = 88.0, 80.0, 92.0
 NEAREST_FLOOR = 45.0
 
 
@@ -81,6 +82,7 @@ def _exact(tokens: list[Token], words: list[int], book: NameBook, commas: bool) 
         if not any(taken[a:b]):
             taken[a:b] = [True] * (b - a)
             out.append(_mention(book, entry, tokens, words[a], words[b - 1] + 1))
+    out = [m for m in out if not _with_unknown_epithet(m, tokens, book)]
     for m in out:                                     # a bare genus that is also a common name is both
         word = tokens[m.start].text.lower()
         if m.end - m.start == 1 and m.kind != "scientific" and word in book.genera:
@@ -89,13 +91,23 @@ def _exact(tokens: list[Token], words: list[int], book: NameBook, commas: bool) 
             m.said_sp = _says_sp(tokens, m.end)
     for a, i in enumerate(words):
         word = tokens[i].text.lower()
-        if not taken[a] and word in book.genera and not (tokens[i].stem in PLAIN and not _says_sp(tokens, i + 1)):
+        if not any(m.start <= i < m.end for m in out) and word in book.genera and not (tokens[i].stem in PLAIN and not _says_sp(tokens, i + 1)):
             follows = a + 1 < count and not taken[a + 1] and words[a + 1] == i + 1
             if follows and _epithet_of(tokens[i], tokens[i + 1], word, book):
                 continue                                # left for the reading of slips
             out.append(Mention(i, i + 1, book.genera[word], "genus", tokens[i].text, word.capitalize(),
                                said_sp=_says_sp(tokens, i + 1)))
     return out
+
+
+def _with_unknown_epithet(m: Mention, tokens: list[Token], book: NameBook) -> bool:
+    """A genus that is also a common name, before a word written as its epithet: left for the reading of slips."""
+    if m.end - m.start != 1 or m.end >= len(tokens) or m.kind == "scientific":
+        return False
+    genus, after = tokens[m.start], tokens[m.end]
+    return (genus.text.lower() in book.epithets and genus.text[0].isupper() and after.text.islower() and len(after.text) > 4
+            and after.segment == genus.segment and after.stem not in PLAIN and not after.quoted
+            and after.stem not in book.keys and after.text not in FUNCTION_WORDS)
 
 
 def _says_sp(tokens: list[Token], after: int) -> bool:
@@ -406,8 +418,9 @@ def _settle_one(reading: Reading, near: list[tuple[int, str, str]], book: NameBo
     reading.nearest = tuple(dict.fromkeys(name for _, _, name in near))[:3]
     if reading.heading and reading.heading in book.genera:
         return          # a genus that we know with an epithet that we do not: another species, not a slip
+    word = " " not in reading.phrase.strip()
     found = [(score, key) for score, key, _ in near
-             if score >= (MATCH_REFUSED if any(p in book.refused for p in book.keys[key].plants) else MATCH)]
+             if score >= (MATCH_WORD if word else MATCH_REFUSED if any(p in book.refused for p in book.keys[key].plants) else MATCH)]
     if found:
         plants = tuple(dict.fromkeys(p for _, key in found for p in book.keys[key].plants))
         reading.kind, reading.candidates, reading.sure = "plant", plants, False

@@ -19,14 +19,16 @@ from plantpick.words import STATES
 MANY_SHOWN = 40          # candidates named in an answer; a wide genus has more
 LOOK_AHEAD = 4           # lines beneath a heading in which it must explain one
 HEADING_WORDS = 8
-_FORMS = (("seed", r"\bseeds?\b(?!box)"), ("tuber", r"\btubers?\b|\brhizomes?\b|\bbulbs?\b"), ("bare root", r"\bbare[\s-]?roots?\b|\bB\.?R\.?\b"),
-          ("bunch", r"\bbunch(?:es)?\b|\bcuttings?\b|\bsprigs?\b"), ("plug", r"\bplugs?\b|\bcells?\b|\btrays?\b|\bflats?\b"),
-          ("pot", r"\bpots?\b|\bpotted\b|\bgal(?:lon)?s?\b|\bquarts?\b|\bqt\b|\bcontainers?\b"))
-_FORMS_RE = tuple((form, re.compile(pattern, re.I)) for form, pattern in _FORMS)
+_FORMS = re.compile(r"\b(?:(?P<seed>seeds?)|(?P<tuber>tubers?|rhizomes?|bulbs?)|(?P<bare>bare[\s-]?roots?|b\.?r)|"
+                    r"(?P<bunch>bunch(?:es)?|cuttings?|sprigs?)|(?P<plug>plugs?|cells?|trays?|flats?)|"
+                    r"(?P<pot>pots?|potted|gal(?:lon)?s?|quarts?|qt|containers?))\b")
+_FORM_WORDS = {"seed": "seed", "tuber": "tuber", "bare": "bare root", "bunch": "bunch", "plug": "plug", "pot": "pot"}   # the first that is met counts
 _BAN = re.compile(r"(?:no|not|never|can'?t|cannot|won'?t|unable|don'?t|do not|prohibited|illegal|restricted|banned)\b[^.;]{0,40}?"
                   r"\b(?:ships?|shipped|sales?|sold|sell|to|in|for|available|into)\b(?P<where>.{2,200})", re.I)
 _CODES_AT_END = re.compile(r"(?<![A-Za-z])((?:[A-Z]{2}[,;/ ]+){1,}[A-Z]{2})\.?\s*\)?\s*$")
+_BAN_WORDS = ("ship", "sale", "sell", "sold", "avail", "illegal", "prohib", "restrict", "banned", "not to", "not for")
 _STATE_NAMES = {name.lower(): code for code, (name, _) in STATES.items()}
+_NAMES_OF_STATES = re.compile(r"\b(" + "|".join(sorted(_STATE_NAMES, key=len, reverse=True)) + r")\b")
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +148,7 @@ class _Teller:
         if line.header:
             return OfferLine(line.number, text, where=line.where, reason="the headings of the columns")
         price = read_price(line.price, self.tray) if line.price else None
-        price = price or (read_price(text, self.tray) if _may_hold_price(text) else None)
+        price = price or (read_price(text, self.tray) if _DIGIT.search(text) else None)
         heads = not price and _could_head(reading, text)
         if heads and self._explains(reading.heading, some, i, known):
             self.heading, self.waiting = reading.heading, None
@@ -159,7 +161,7 @@ class _Teller:
                 self.heading = ""
         if reading.kind == "none":
             return self._aside(line, price)
-        out = OfferLine(line.number, text, where=line.where, form=_form(text), sold_out=sold_out(text))
+        out = OfferLine(line.number, text, where=line.where, form=_form(text.lower()), sold_out=sold_out(text))
         self._word(out, reading, _banned(text))
         self._cost(out, price)
         self.waiting = out if price is None else None
@@ -348,25 +350,26 @@ def _only_price(text: str) -> bool:
     return len(words) <= 6 and all(w in PLAIN for w in words if len(w) > 2)
 
 
-def _may_hold_price(text: str) -> bool:
-    return any(c.isdigit() for c in text)
+_DIGIT = re.compile(r"\d")
 
 
-def _form(text: str) -> str:
-    return next((form for form, pattern in _FORMS_RE if pattern.search(text)), "")
+def _form(lowered: str) -> str:
+    """In what form the plants come: seed, tuber, bare root, bunch, plug, pot, or not said."""
+    found = {match.lastgroup for match in _FORMS.finditer(lowered)}
+    return next((word for form, word in _FORM_WORDS.items() if form in found), "")
 
 
 def _banned(text: str) -> tuple[str, ...]:
     """The states that the seller says it does not ship to."""
-    match = _BAN.search(text)
+    lowered = text.lower()
+    match = _BAN.search(text) if any(w in lowered for w in _BAN_WORDS) else None
     if match:
         where = match.group("where")
         codes = [c for c in re.findall(r"(?<![A-Za-z])[A-Z]{2}(?![A-Za-z])", where) if c in STATES]
-        lowered = where.lower()
-        codes += [code for name, code in _STATE_NAMES.items() if re.search(rf"\b{name}\b", lowered)]
+        codes += [_STATE_NAMES[name] for name in _NAMES_OF_STATES.findall(where.lower())]
         if codes:
             return tuple(dict.fromkeys(codes))
-    match = _CODES_AT_END.search(text)
+    match = _CODES_AT_END.search(text) if text[-12:].rstrip(" .)\t")[-2:].isupper() else None
     if match:
         codes = [c for c in re.findall(r"[A-Z]{2}", match.group(1))]
         if len(codes) > 1 and all(c in STATES for c in codes):

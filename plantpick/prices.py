@@ -14,6 +14,7 @@ _SIGNED = r"(?:(?:US\s?)?[$£€]|USD)\s?(\d{1,4}(?:,\d{3})*(?:\.\d{1,2})?|\.\d{
 _BREAK = re.compile(r"(?<![\d.$])(\d{1,5})\s?(?:(?:-|–|to)\s?\d{1,6}|\+|\s?(?:or|and) (?:more|up|over))\s?(?:ea(?:ch)?\.?|plants?|plugs?|pcs?|units?)?\s?"
                     r"[:=@]?\s?(?:at |for )?(?:" + _SIGNED + r"|(\d{1,4}\.\d{2}))", re.I)
 _BREAK_AFTER = re.compile(_SIGNED + r"\s?(?:ea(?:ch)?\.?\s?)?(?:\(|for |@ ?)(\d{1,5})\s?(?:(?:-|–|to)\s?\d{1,6}|\+|\s?or more)\)?", re.I)
+_MANY_HINT = re.compile(r"\d\s?(?:[-+]|to\b|or\b|and\b|–)", re.I)
 _FOR = re.compile(r"(?<![\d.$])(\d{1,5})\s?(?:for|/)\s?" + _SIGNED, re.I)
 _PACK = re.compile(r"(?:pack|pkg?|packs|bundle|bunch|tray|flat|bag|box|case|set|lot)s?\s+of\s+(\d{1,4})", re.I)
 _COUNT = re.compile(r"(\d{1,4})[\s-]?(?:per|/|to (?:a|the)|-?\s?cells?|-?\s?count|-?\s?ct\b|plants? (?:per|to)|plugs? (?:per|to|/)|cell)\s?(?:a\s)?-?\s?"
@@ -22,6 +23,7 @@ _IN_BRACKETS = re.compile(r"(?:tray|flat|bunch|pack|bag|box)\s?\(\s?(\d{1,4})\s?
 _PER = re.compile(r"^[\s.]*(?:/|per|a|an|by the|the)?\s*(100\b|1,?000\b|hundred|thousand|[CM]\b|tray|flat|bunch|bundle|lb\b|lbs\b|pound|oz\b|ounce|"
                   r"pls\b|kg\b|dozen|doz\b|dz\b|pack|packet|pkg|pkt|bag|box|case|each|ea\b|plant|plug|pot|piece|pc\b|stem|division)", re.I)
 _SOLD_OUT = re.compile(r"sold[\s-]?out|out[\s-]?of[\s-]?stock|un-?available|not available|crop failure|no stock|discontinued|\bOOS\b|back[\s-]?order", re.I)
+_SOLD_WORDS = ("out", "avail", "fail", "stock", "discont", "oos", "order")
 _WEIGHT = ("lb", "lbs", "pound", "oz", "ounce", "pls", "kg")
 _MANY = {"100": 100, "hundred": 100, "c": 100, "1000": 1000, "1,000": 1000, "thousand": 1000, "m": 1000, "dozen": 12, "doz": 12, "dz": 12}
 _LOTS = ("tray", "flat", "bunch", "bundle", "pack", "packet", "pkg", "pkt", "bag", "box", "case")
@@ -55,7 +57,8 @@ class Price:
 
 def sold_out(text: str) -> bool:
     """Whether the line says that there are none."""
-    return bool(_SOLD_OUT.search(text))
+    lowered = text.lower()
+    return any(w in lowered for w in _SOLD_WORDS) and bool(_SOLD_OUT.search(text))
 
 
 def tray_count(text: str) -> int | None:
@@ -76,9 +79,8 @@ def _number(text: str) -> float:
 
 def read_price(text: str, tray: int | None = None) -> Price | None:
     """The price on a line, or None. `tray` is what a tray holds, when the list said so elsewhere."""
-    if not any(c.isdigit() for c in text):
-        return None
-    breaks = sorted({(int(m.group(1)), _number(m.group(2) or m.group(3))) for m in _BREAK.finditer(text)}
+    spans = _BREAK.search(text) or _BREAK_AFTER.search(text) if _MANY_HINT.search(text) else None
+    breaks = [] if spans is None else sorted({(int(m.group(1)), _number(m.group(2) or m.group(3))) for m in _BREAK.finditer(text)}
                     | {(int(m.group(2)), _number(m.group(1))) for m in _BREAK_AFTER.finditer(text)})
     if breaks:
         last = max((m.end() for p in (_BREAK, _BREAK_AFTER) for m in p.finditer(text)), default=0)

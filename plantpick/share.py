@@ -21,6 +21,7 @@ def reader(workers: int | None = None):
     count = workers or len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else workers or os.cpu_count() or 1
 
     def read_all(texts: list[str], book: NameBook) -> list[Reading]:
+        import gc
         import multiprocessing
 
         global _book
@@ -31,7 +32,8 @@ def reader(workers: int | None = None):
         _book = book
         size = -(-len(texts) // (count * 2))
         parts = [texts[i:i + size] for i in range(0, len(texts), size)]
-        with multiprocessing.get_context("fork").Pool(count) as pool:
+        gc.freeze()        # what is shared is not walked, and so not copied, by the workers
+        with multiprocessing.get_context("fork").Pool(count, initializer=gc.disable) as pool:
             return [reading for part in pool.map(_read, parts) for reading in part]
 
     return read_all

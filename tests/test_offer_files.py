@@ -1,0 +1,189 @@
+"""Offers as files: encodings, tables, spreadsheets, PDF, and what is refused. All made here, all invented."""
+
+from __future__ import annotations
+
+import io
+import json
+import zipfile
+
+import pytest
+from plantpick.cli.app import run
+from plantpick.errors import ExitStatus, PlantpickError
+from plantpick.read import offers as files
+from plantpick.read.offers import decode, read_offer
+
+LINE = "Parrot’s feather – Myriophyllum aquaticum ½ gal"
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be", "cp1252"])
+def test_encodings_lose_nothing(tmp_path, encoding):
+    path = tmp_path / "list.txt"
+    path.write_bytes(f"{LINE}\r\nJuncus effusus\r\n".encode(encoding))
+    assert [line.text for line in read_offer(str(path))] == [LINE, "Juncus effusus"]
+
+
+@pytest.mark.parametrize("data", [b"\x89PNG\r\n\x1a\n" + bytes(range(32)) * 40, b"\x7fELF" + bytes(200), bytes([1, 2, 3, 4] * 200)])
+def test_binary_junk_is_refused(tmp_path, data):
+    path = tmp_path / "list.txt"
+    path.write_bytes(data)
+    with pytest.raises(PlantpickError) as fault:
+        read_offer(str(path))
+    assert fault.value.code == "offer-file" and fault.value.status == ExitStatus.BAD_INPUT
+
+
+@pytest.mark.parametrize("data, name", [(b"", "a.txt"), (b"\n\n  \r\n", "a.csv"), (b"", "a.xlsx"), (b"", "a.pdf"), (b"\x00\x00", "a.txt")])
+def test_empty_files_are_refused(tmp_path, data, name):
+    (tmp_path / name).write_bytes(data)
+    with pytest.raises(PlantpickError, match="empty|no text"):
+        read_offer(str(tmp_path / name))
+
+
+def test_missing_file_folder_and_old_office_file(tmp_path):
+    (tmp_path / "old.xls").write_bytes(b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + bytes(600))
+    for name, word in (("none.txt", "cannot be opened"), ("", "folder"), ("old.xls", "old Office file")):
+        with pytest.raises(PlantpickError, match=word):
+            read_offer(str(tmp_path / name))
+
+
+def test_a_file_of_200_mb_is_refused_before_it_is_read(tmp_path):
+    path = tmp_path / "big.txt"
+    with path.open("wb") as file:
+        file.truncate(200 * 1024 * 1024)
+    with pytest.raises(PlantpickError, match="larger than 64 MB"):
+        read_offer(str(path))
+
+
+def test_too_many_lines_are_refused(tmp_path, monkeypatch):
+    monkeypatch.setattr(files, "LINE_LIMIT", 100)
+    (tmp_path / "many.txt").write_text("a\n" * 101)
+    with pytest.raises(PlantpickError, match="more than 100 lines"):
+        read_offer(str(tmp_path / "many.txt"))
+
+
+@pytest.mark.parametrize("sign", [",", ";", "\t", "|"])
+def test_tables_with_columns_in_any_order(tmp_path, sign):
+    path = tmp_path / ("list.tsv" if sign == "\t" else "list.csv")
+    path.write_text("\n".join(sign.join(row) for row in [("Price each", "Common name", "Scientific name", "Qty"),
+                                                           ("2", "pickerelweed", "Pontederia cordata", "120"), ("", "", "", ""),
+                                                           ("1.15", "soft rush", "Juncus effusus", "40")]) + "\n")
+    lines = read_offer(str(path))
+    assert [line.number for line in lines] == [1, 2, 3, 4] and lines[0].header
+    assert lines[1].price == "$2.00" and "Pontederia cordata" in lines[1].text and lines[3].price == "$1.15"
+
+
+def test_columns_of_price_breaks_and_cells_with_line_ends(tmp_path):
+    path = tmp_path / "list.csv"
+    path.write_text('Plant,1-9,10-49,50+\n"Juncus effusus\nsoft rush",2.50,2.25,1.95\nCarex stricta,3,2,1\n')
+    lines = read_offer(str(path))
+    assert lines[1].price == "1-9 $2.50, 10-49 $2.25, 50+ $1.95" and "soft rush" in lines[1].text
+    assert [line.number for line in lines] == [1, 2, 4]
+
+
+def _workbook(tmp_path):
+    from openpyxl import Workbook
+
+    book = Workbook()
+    sheet = book.active
+    sheet.append(["Genus", "Species", "Price"])
+    for row in (["Carex", "stricta", 2.5], [None, "lurida", 2.75], ["Juncus", "effusus", "=1+1"], [None, None, None],
+                ["=HYPERLINK(\"http://x\",\"Typha latifolia\")", None, 3]):
+        sheet.append(row)
+    sheet.merge_cells("A2:A3")
+    hidden = book.create_sheet("back room")
+    hidden.append(["Pistia stratiotes", 1.5])
+    hidden.sheet_state = "hidden"
+    path = tmp_path / "list.xlsx"
+    book.save(path)
+    return path
+
+
+def test_spreadsheet_merged_cells_formulas_and_hidden_sheets(tmp_path):
+    lines = read_offer(str(_workbook(tmp_path)))
+    texts = [line.text for line in lines]
+    assert lines[0].header and texts[1].startswith("Carex   stricta") and texts[2].startswith("Carex   lurida")
+    assert any("Typha latifolia" in t for t in texts) and any("formula without a value" in t for t in texts)
+    assert "(hidden)" in next(line.where for line in lines if "Pistia" in line.text)
+    assert [line.number for line in lines] == list(range(1, len(lines) + 1))
+
+
+def test_packed_files_that_are_no_sheet_or_a_bomb(tmp_path):
+    good = _workbook(tmp_path).read_bytes()
+    bomb = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(good)) as old, zipfile.ZipFile(bomb, "w", zipfile.ZIP_DEFLATED) as new:
+        for item in old.infolist():
+            new.writestr(item.filename, old.read(item.filename))
+        new.writestr("xl/media/blob.xml", bytes(40 * 1024 * 1024))
+    plain = io.BytesIO()
+    with zipfile.ZipFile(plain, "w") as archive:
+        archive.writestr("readme.txt", "hello")
+    for data, word in ((bomb.getvalue(), "unpacks to far more"), (plain.getvalue(), "packed file"), (good[:300], "broken"),
+                       (b"PK\x03\x04" + bytes(100), "broken")):
+        path = tmp_path / "bad.xlsx"
+        path.write_bytes(data)
+        with pytest.raises(PlantpickError, match=word):
+            read_offer(str(path))
+
+
+def _pdf(lines: list[str]) -> bytes:
+    """A small PDF of one page with the lines as text (written by hand after ISO 32000-1, 7.5)."""
+    content = "BT /F1 11 Tf 50 740 Td 16 TL " + " ".join(f"({line}) Tj T*" for line in lines) + " ET"
+    objects = ["<< /Type /Catalog /Pages 2 0 R >>", "<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
+               "<< /Type /Page /Parent 2 0 R /MediaBox [0 0 612 792] /Contents 4 0 R /Resources << /Font << /F1 5 0 R >> >> >>",
+               f"<< /Length {len(content)} >>\nstream\n{content}\nendstream", "<< /Type /Font /Subtype /Type1 /BaseFont /Helvetica >>"]
+    out, places = b"%PDF-1.4\n", []
+    for i, text in enumerate(objects, 1):
+        places.append(len(out))
+        out += f"{i} 0 obj\n{text}\nendobj\n".encode()
+    start = len(out)
+    out += f"xref\n0 {len(objects) + 1}\n0000000000 65535 f \n".encode() + b"".join(f"{p:010d} 00000 n \n".encode() for p in places)
+    return out + f"trailer\n<< /Size {len(objects) + 1} /Root 1 0 R >>\nstartxref\n{start}\n%%EOF".encode()
+
+
+def test_pdf_with_text(tmp_path):
+    (tmp_path / "list.pdf").write_bytes(_pdf(["Pontederia cordata   $2.00", "Pistia stratiotes   $1.50"]))
+    lines = read_offer(str(tmp_path / "list.pdf"))
+    assert [line.text.split()[0] for line in lines if line.text] == ["Pontederia", "Pistia"]
+    assert lines[0].where == "page 1"
+
+
+def test_pdf_scanned_locked_or_broken(tmp_path):
+    from pypdf import PdfReader, PdfWriter
+
+    writer = PdfWriter(PdfReader(io.BytesIO(_pdf(["Pontederia cordata"]))))
+    writer.encrypt("secret", algorithm="RC4-128")
+    locked = io.BytesIO()
+    writer.write(locked)
+    for data, word in ((_pdf([]), "scan"), (locked.getvalue(), "password"), (b"%PDF-1.4\nnothing", "broken"), (_pdf(["x"])[:120], "broken")):
+        (tmp_path / "bad.pdf").write_bytes(data)
+        with pytest.raises(PlantpickError, match=word):
+            read_offer(str(tmp_path / "bad.pdf"))
+
+
+def test_command_reads_a_file_and_tells_the_shell(tmp_path, capsys):
+    path = tmp_path / "offer.txt"
+    path.write_text("Pontederia cordata $2.00\n")
+    assert run(["offer", "demo", str(path), "--format", "json"]) == ExitStatus.OK
+    assert json.loads(capsys.readouterr().out)["lines"][0]["verdict"].startswith("buy")
+    path.write_text("Pontederia cordata $2.00\nPistia stratiotes $1\n")
+    assert run(["offer", "demo", str(path), "--format", "csv"]) == ExitStatus.LEAVE_SOMETHING
+    assert capsys.readouterr().out.startswith("line,text,candidates,sure,verdict,reason,price_each,questions")
+    assert run(["offer", "demo", str(tmp_path / "none.txt")]) == ExitStatus.BAD_INPUT
+
+
+def test_command_reads_pasted_text(monkeypatch, capsys):
+    class Pasted:
+        buffer = io.BytesIO("Water lettuce 3 for $5\r\n".encode())
+    monkeypatch.setattr("sys.stdin", Pasted)
+    assert run(["offer", "demo", "-"]) == ExitStatus.LEAVE_SOMETHING
+    assert "Pistia stratiotes" in capsys.readouterr().out
+
+
+def test_demo_offer_shows_every_section(capsys):
+    assert run(["offer", "demo", "demo"]) == ExitStatus.LEAVE_SOMETHING
+    told = capsys.readouterr().out
+    for part in ("Ask the seller", "When it arrives", "In all", "Law", "leave it", "buy"):
+        assert part in told
+
+
+def test_decode_prefers_the_mark():
+    assert decode("é".encode("utf-8-sig"), "x") == "é" and decode(b"caf\xe9", "x") == "café"

@@ -1,0 +1,175 @@
+"""Verdicts, headings, prices and totals of an offer. All offers here are made up."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+
+import pytest
+from plantpick import offers, share
+from plantpick.namebook import name_book
+from plantpick.offers import Line, check_offer
+from plantpick.prices import read_price, sold_out, tray_count
+from plantpick.read import catalogue, pondfile
+from plantpick.show import offerpage
+from plantpick.verdicts import ASK, BUY, CONTAIN, LEAVE, NO_PLANT
+from plantpick.words import BINDING_LAW, STATES
+
+
+@pytest.fixture(scope="module")
+def plants():
+    return catalogue.load()
+
+
+@pytest.fixture(scope="module")
+def book(plants):
+    return name_book(plants)
+
+
+@pytest.fixture(scope="module")
+def pond():
+    return pondfile.read_pond("demo")
+
+
+@pytest.fixture
+def check(pond, plants, book):
+    def run(*texts: str, state: str | None = None, **options):
+        here = replace(pond, state=state) if state else pond
+        return check_offer([Line(i, t) for i, t in enumerate(texts, 1)], here, plants, book=book, **options)
+    return run
+
+
+@pytest.mark.parametrize("text, need, each", [
+    ("1-9 $2.50, 10-24 $2.38", 1, 2.50), ("1-9 $2.50, 10-24 $2.38", 12, 2.38), ("$85.00/100", 5, 0.85), ("$85 per 100", 5, 0.85),
+    ("100/$85.00", 5, 0.85), ("tray of 50 $62.50", 7, 1.25), ("$62.50 per tray (50)", 7, 1.25), ("38 cell tray $45.60/tray", 7, 1.20),
+    ("2.50ea", 7, 2.50), ("$2.50each", 7, 2.50), ("4.50", 7, 4.50), ("$3.00 per bunch of 6", 7, 0.50), ("$2.99/bunch", 7, 2.99),
+    ("$12/dozen", 7, 1.00), ("3 for $9", 7, 3.00), ("75¢", 7, 0.75), ("$1,250.00 per 1000", 7, 1.25), ("1-9: 2.50 10-49: 2.25 50+: 1.95", 60, 1.95),
+    ("$2.50 (1-9) $2.38 (10-24)", 10, 2.38), ("$69.50 per/lb", 7, None), ("$62.50/tray", 7, None), ("50 cell trays 0.85 ea", 7, 0.85),
+])
+def test_price_of_one_plant(text, need, each):
+    price = read_price(text)
+    assert price is not None
+    assert price.each(need) == (pytest.approx(each) if each is not None else None)
+
+
+@pytest.mark.parametrize("text", ["20 in stock", "8x5 pot", "3.5 inch pot", "zone 4-9", "#2533", "", "18 in tall"])
+def test_numbers_that_are_no_price(text):
+    assert read_price(text) is None
+
+
+def test_stock_words_and_trays():
+    assert sold_out("Pickerelweed   Out of stock") and sold_out("SOLD OUT") and not sold_out("20 in stock")
+    assert tray_count("full trays of 50") == 50 and tray_count("38 cell tray") == 38 and tray_count("$38.00 a tray") is None
+
+
+def test_every_listed_plant_is_left_or_asked_about_where_it_is_listed(plants, pond, book):
+    """The tables' own law rows, state by state: no plant that a list binds may be cleared there."""
+    law = plants.tables["law"]
+    by_state: dict[str, set[str]] = {}
+    for taxon, place, status in zip(law["taxon"], law["jurisdiction"], law["status"]):
+        if status in BINDING_LAW:
+            by_state.setdefault("MS" if place == "US" else place, set()).add(taxon)
+    for state in sorted(by_state, key=lambda s: -len(by_state[s]))[:8]:
+        taxa = [t.removesuffix(" spp.") for t in sorted(by_state[state])]
+        answer = check_offer([Line(10 * i, t) for i, t in enumerate(taxa)], replace(pond, state=state), plants, book=book)
+        for line in answer.lines:
+            assert line.verdict in (ASK, LEAVE), (state, line.text, line.verdict, line.reason)
+
+
+def test_the_worst_candidate_decides(check):
+    (conflict, near, genus) = check("Iris virginica (yellow flag iris)", "Pistia stratiots", "Salvinia").lines
+    assert conflict.verdict in (ASK, LEAVE) and not conflict.sure and "Iris pseudacorus" in conflict.candidates
+    assert near.verdict in (ASK, LEAVE) and near.candidates[0] == "Pistia stratiotes"
+    assert genus.verdict in (ASK, LEAVE) and not genus.sure
+
+
+def test_a_whole_genus_that_is_listed_takes_in_species_the_catalogue_lacks(check):
+    (line,) = check("Salvinia quillfeatherensis $2").lines
+    assert line.verdict in (ASK, LEAVE) and line.candidates == ()
+
+
+def test_a_cultivar_of_a_native_is_not_the_native(check):
+    wild, garden = check("Lobelia cardinalis $3", "Lobelia cardinalis 'Hollow Flame' $3").lines
+    assert wild.candidates == garden.candidates and garden.sure
+    assert garden.verdict == ASK and "not the native itself" in garden.reason
+    assert wild.verdict in (BUY, CONTAIN)
+
+
+def test_dry_ground_plants_are_called_so(check, plants):
+    upland = next(n for n, f, o in zip(plants.tables["plants"]["scientific_name"], plants.tables["plants"]["growth_form"],
+                                       plants.tables["plants"]["origin"]) if f == "upland" and o == "native")
+    (line,) = check(upland, state="IL").lines
+    assert line.verdict in (LEAVE, ASK) and ("dry-ground plant" in line.reason or "listed" in line.reason)
+
+
+def test_headings_pass_their_genus_down(check):
+    lines = check("Carex", "stricta  2.00", "vulpinoidea  1.50", "", "Juncus", "effusus 1.00", "Pond pump $99").lines
+    assert [l.candidates for l in lines] == [(), ("Carex stricta",), ("Carex vulpinoidea",), (), (), ("Juncus effusus",), ()]
+    assert lines[0].verdict == NO_PLANT and "heading" in lines[0].reason
+    assert lines[5].price_each == 1.0, "a pump's price is not the rush's"
+
+
+def test_a_genus_with_nothing_beneath_it_is_an_offer(check):
+    (line,) = check("Typha").lines
+    assert line.verdict in (ASK, LEAVE) and line.candidates
+
+
+def test_price_on_the_next_line_and_tray_in_a_note(check):
+    lines = check("All plugs come 50 per tray", "Juncus effusus plug $60.00/tray", "Pontederia cordata", "   $3.25 each").lines
+    assert lines[1].price_each == pytest.approx(1.2)
+    assert lines[2].price_each == pytest.approx(3.25) and "line 3" in lines[3].reason
+
+
+def test_the_sellers_own_ban_is_repeated_as_his_word(check):
+    (line,) = check("Pontederia cordata (cannot ship to CA, MS)").lines
+    assert "seller" in line.reason.lower() and "CA MS" in line.reason and line.verdict == ASK
+    (line,) = check("Pistia stratiotes   CA FL LA").lines
+    assert "CA FL LA" in line.reason
+
+
+def test_need_settles_the_break(check):
+    text = "Pontederia cordata 1-9 $2.60, 10-49 $2.10, 50+ $1.65"
+    assert [check(text, need=n).lines[0].price_each for n in (5, 20, 80)] == [2.60, 2.10, 1.65]
+
+
+def test_totals_count_what_is_bought(check):
+    answer = check("Pontederia cordata $2.00", "Juncus effusus $1.00 sold out", "Pistia stratiotes $1.00", need=10)
+    assert answer.total == pytest.approx(20.0) and answer.priced == 1 and answer.leaves_something
+
+
+def test_json_has_a_record_for_every_line(check):
+    answer = check("Hello,", "", "Pontederia cordata $2.00", "Brindlewort $1")
+    told = json.loads(offerpage.offer_json(answer))
+    keys = {"line", "text", "candidates", "sure", "verdict", "reason", "price_each", "questions"}
+    assert [set(record) for record in told["lines"]] == [keys] * 4
+    assert [record["line"] for record in told["lines"]] == [1, 2, 3, 4]
+    assert told["lines"][2]["candidates"] == ["Pontederia cordata"] and told["lines"][2]["sure"] is True
+    assert told["lines"][3]["candidates"] == [] and told["lines"][3]["verdict"] == ASK
+
+
+def test_csv_cells_that_look_like_formulas_are_made_harmless(check):
+    text = offerpage.offer_csv(check("=HYPERLINK(\"x\") Pontederia cordata", "+1 Juncus effusus", "@Typha", "-2 lotus"))
+    cells = [row.split(",", 1)[1].lstrip('"')[0] for row in text.splitlines()[1:]]
+    assert cells == ["'"] * 4
+
+
+def test_shared_reading_answers_as_one_processor_does(book, monkeypatch):
+    texts = [f"{name} lot {i}" for i, name in enumerate(list(book.scientific.values())[:60])]
+    monkeypatch.setattr(share, "FEW", 10)
+    alone, shared = offers.read_one_by_one(texts, book), share.reader(2)(texts, book)
+    assert [(r.kind, r.candidates, r.sure, r.nearest) for r in alone] == [(r.kind, r.candidates, r.sure, r.nearest) for r in shared]
+
+
+def test_answers_do_not_depend_on_the_block(check, pond, plants, book):
+    texts = ["Carex", "stricta 2.00", "", "Pontederia cordata", "$3", "Typha latifolia"] * 3
+    lines = [Line(i, t) for i, t in enumerate(texts, 1)]
+    one = check_offer(lines, pond, plants, book=book)
+    many = check_offer(lines, pond, plants, book=book, block=4)
+    assert [l.verdict for l in one.lines] == [l.verdict for l in many.lines]
+
+
+def test_absence_from_a_list_read_in_part_is_said_once(check, plants):
+    part = next(s for s in STATES if plants.coverage_of(s)["read"] == "part")
+    told = json.loads(offerpage.offer_json(check("Pontederia cordata", "Juncus effusus", state=part)))
+    assert sum("only in part" in line for line in told["law"]) == 1
+    assert not any("only in part" in record["reason"] for record in told["lines"])
