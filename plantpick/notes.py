@@ -17,7 +17,7 @@ CAUTION_WORDS = {
     "mats": "can mat and tangle swimmers, lines and intakes",
     "wild harvest": "rare in the wild: buy only nursery-grown plants",
     "lookalike": "easily taken for a forbidden or poisonous plant: have it identified",
-    "never plant": "dangerous: know it, and do not plant it",
+    "never plant": "not for planting",
     "woody": "keep it 25 ft off the dam",
 }
 JUMP_WORDS = {
