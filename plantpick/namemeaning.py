@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from plantpick.namebook import LAW_ONLY, NameBook
+from plantpick.namebook import Entry, NameBook
 from plantpick.nametext import (ANIMALS, CARRIED, FIRMS, FUNCTION_WORDS, GENERIC, HARDWARE, LETTER_HEAD, PLAIN, Clean, Token,
                                 key_of, stem)
 
@@ -60,6 +60,17 @@ class Reading:
     beneath: bool = False
     loose_ends: tuple[str, ...] = ()
 
+
+
+def mention_of(book: NameBook, entry: Entry, tokens: list[Token], start: int, end: int, slip: int = 0) -> Mention:
+    kinds = {kind for _, kind in entry.pairs}
+    kind = ("scientific" if entry.scientific else "cultivar" if kinds == {"cultivar"}
+            else "common" if "common" in kinds or "cultivar" in kinds else "trade")
+    written = " ".join(t.text for t in tokens[start:end])
+    cultivar = ""
+    if kind == "cultivar" and end - start > 1 and book.genera.keys() & {tokens[start].text.lower(), entry.name.split()[0].lower()}:
+        kind, cultivar = "scientific", " ".join(t.text for t in tokens[start + 1:end] if t.text.lower() not in book.known_epithets)
+    return Mention(start, end, entry.plants, kind, written, entry.name, slip, entry.called, cultivar=cultivar)
 
 
 def covered_by(mentions: list[Mention], count: int) -> list[bool]:

@@ -9,7 +9,8 @@ from dataclasses import dataclass, field
 
 from plantpick.namebook import NameBook, name_book
 from plantpick.names import Reading, read_names, settle
-from plantpick.nametext import PLAIN, epithet_stem, stem
+from plantpick.nametext import epithet_stem
+from plantpick.offertext import DIGIT, banned_states, form_of, only_price
 from plantpick.plants import Catalogue
 from plantpick.pond import Pond
 from plantpick.prices import Price, read_price, sold_out, tray_count
@@ -19,16 +20,6 @@ from plantpick.words import STATES
 MANY_SHOWN = 40          # candidates named in an answer; a wide genus has more
 LOOK_AHEAD = 4           # lines beneath a heading in which it must explain one
 HEADING_WORDS = 8
-_FORMS = re.compile(r"\b(?:(?P<seed>seeds?)|(?P<tuber>tubers?|rhizomes?|bulbs?)|(?P<bare>bare[\s-]?roots?|b\.?r)|"
-                    r"(?P<bunch>bunch(?:es)?|cuttings?|sprigs?)|(?P<plug>plugs?|cells?|trays?|flats?)|"
-                    r"(?P<pot>pots?|potted|gal(?:lon)?s?|quarts?|qt|containers?))\b")
-_FORM_WORDS = {"seed": "seed", "tuber": "tuber", "bare": "bare root", "bunch": "bunch", "plug": "plug", "pot": "pot"}   # the first that is met counts
-_BAN = re.compile(r"(?:no|not|never|can'?t|cannot|won'?t|unable|don'?t|do not|prohibited|illegal|restricted|banned)\b[^.;]{0,40}?"
-                  r"\b(?:ships?|shipped|sales?|sold|sell|to|in|for|available|into)\b(?P<where>.{2,200})", re.I)
-_CODES_AT_END = re.compile(r"(?<![A-Za-z])((?:[A-Z]{2}[,;/ ]+){1,}[A-Z]{2})\.?\s*\)?\s*$")
-_BAN_WORDS = ("ship", "sale", "sell", "sold", "avail", "illegal", "prohib", "restrict", "banned", "not to", "not for")
-_STATE_NAMES = {name.lower(): code for code, (name, _) in STATES.items()}
-_NAMES_OF_STATES = re.compile(r"\b(" + "|".join(sorted(_STATE_NAMES, key=len, reverse=True)) + r")\b")
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +139,7 @@ class _Teller:
         if line.header:
             return OfferLine(line.number, text, where=line.where, reason="the headings of the columns")
         price = read_price(line.price, self.tray) if line.price else None
-        price = price or (read_price(text, self.tray) if _DIGIT.search(text) else None)
+        price = price or (read_price(text, self.tray) if DIGIT.search(text) else None)
         heads = not price and _could_head(reading, text)
         if heads and self._explains(reading.heading, some, i, known):
             self.heading, self.waiting = reading.heading, None
@@ -161,8 +152,8 @@ class _Teller:
                 self.heading = ""
         if reading.kind == "none":
             return self._aside(line, price)
-        out = OfferLine(line.number, text, where=line.where, form=_form(text.lower()), sold_out=sold_out(text))
-        self._word(out, reading, _banned(text))
+        out = OfferLine(line.number, text, where=line.where, form=form_of(text.lower()), sold_out=sold_out(text))
+        self._word(out, reading, banned_states(text))
         self._cost(out, price)
         self.waiting = out if price is None else None
         return out
@@ -170,7 +161,7 @@ class _Teller:
     def _aside(self, line: Line, price: Price | None) -> OfferLine:
         """A line that names no plant: it may price the line above, or say how many a tray holds."""
         out = OfferLine(line.number, line.text, where=line.where, reason="names no plant")
-        if price and self.waiting is not None and line.number - self.waiting.line <= 2 and _only_price(line.text):
+        if price and self.waiting is not None and line.number - self.waiting.line <= 2 and only_price(line.text):
             self._cost(self.waiting, price)
             out.reason = f"the price of line {self.waiting.line}"
             self.waiting = None
@@ -179,7 +170,7 @@ class _Teller:
             self.waiting.sold_out = True
         count = tray_count(line.text) if price is None and re.search(r"tray|flat", line.text, re.I) else None
         self.tray = count or self.tray
-        codes = _banned(line.text)
+        codes = banned_states(line.text)
         if codes:
             out.reason = f"the seller says: not shipped to {' '.join(codes)}"
         return out
@@ -342,39 +333,6 @@ def _could_head(reading: Reading, text: str) -> bool:
     if reading.kind != "plant" or reading.sure or not reading.heading or len(text.split()) > HEADING_WORDS:
         return False
     return (reading.genus_only or reading.wide) and not reading.loose_ends and not reading.cultivar
-
-
-def _only_price(text: str) -> bool:
-    """Whether a line is no more than a price with its unit."""
-    words = [stem(w) for w in re.findall(r"[A-Za-z]+", text)]
-    return len(words) <= 6 and all(w in PLAIN for w in words if len(w) > 2)
-
-
-_DIGIT = re.compile(r"\d")
-
-
-def _form(lowered: str) -> str:
-    """In what form the plants come: seed, tuber, bare root, bunch, plug, pot, or not said."""
-    found = {match.lastgroup for match in _FORMS.finditer(lowered)}
-    return next((word for form, word in _FORM_WORDS.items() if form in found), "")
-
-
-def _banned(text: str) -> tuple[str, ...]:
-    """The states that the seller says it does not ship to."""
-    lowered = text.lower()
-    match = _BAN.search(text) if any(w in lowered for w in _BAN_WORDS) else None
-    if match:
-        where = match.group("where")
-        codes = [c for c in re.findall(r"(?<![A-Za-z])[A-Z]{2}(?![A-Za-z])", where) if c in STATES]
-        codes += [_STATE_NAMES[name] for name in _NAMES_OF_STATES.findall(where.lower())]
-        if codes:
-            return tuple(dict.fromkeys(codes))
-    match = _CODES_AT_END.search(text) if text[-12:].rstrip(" .)\t")[-2:].isupper() else None
-    if match:
-        codes = [c for c in re.findall(r"[A-Z]{2}", match.group(1))]
-        if len(codes) > 1 and all(c in STATES for c in codes):
-            return tuple(dict.fromkeys(codes))
-    return ()
 
 
 def _upper(text: str) -> str:
