@@ -87,7 +87,7 @@ REASONS: dict[str, str] = {  # code: heading under which the ruled-out plants ar
     "introduced": "not native to the United States, or garden-bred",
     "state": "not known as native to this state",
     "dry ground": "dry-ground plant",
-    "danger": "too dangerous to plant",
+    "danger": "not for planting: dangerous, or rare and protected",
     "use": "does nothing you asked for",
     "unknown": "too little known to place it",
     "dam": "woody, and there is no bank off the dam",
@@ -197,7 +197,9 @@ def _lawful_natives(catalogue: Catalogue, rows: list[dict], pond: Pond, next_doo
             hint = f"; native next door in {', '.join(near)} (--neighbours lets it in)" if near else ""
             rule_out(plant_id, "state", f"not recorded in {STATES[state][0]}{hint}")
         elif "never plant" in row["cautions"]:
-            rule_out(plant_id, "danger", "dangerous to people or stock: know it, and do not plant it")
+            rare = "wild harvest" in row["cautions"]
+            rule_out(plant_id, "danger", "rare and protected: leave it where it grows" if rare else
+                     "dangerous to people or stock: know it, and do not plant it")
         elif not well_known(row):
             rule_out(plant_id, "unknown", "too little is known of it to place it or to forecast its spread")
         else:
@@ -223,7 +225,7 @@ def _why_not(plants: Traits, judged: Sites, pond: Pond, row: int) -> tuple[str, 
     values = {name: np.broadcast_to(f[row], shape) for name, f in judged.factors.items()}
     reachable = np.broadcast_to(DEPTHS <= pond.max_depth_in, shape)
     for name in ("winter cold", "summer heat", "sun", "pH", "salinity", "grazers"):
-        if np.nanmax(np.where(reachable, values[name], 0.0)) <= 0.0 and not np.isnan(values[name]).all():
+        if not np.isnan(values[name]).all() and np.nanmax(np.where(reachable, values[name], 0.0)) <= 0.0:
             return "site", f"{name} rules it out{_because(name, plants, pond, row)}"
     alive = np.where(reachable & (values["depth"] > 0), 1.0, 0.0)
     if not alive.any():
