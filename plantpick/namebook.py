@@ -1,7 +1,8 @@
 """The catalogue's names arranged for reading offers: by run of letters, by genus and epithet, by cultivar.
 
-A name's key is its words without spaces, hyphens, endings of the plural and rank words, so that "bul rush", "Bulrushes"
-and "bul-rush" are one. Every key is also found from itself less any one letter, which is how a slip is caught.
+A name's key is its words without spaces, hyphens, endings of the plural and rank words, so that "bul rush",
+"Bulrushes" and "bul-rush" are one. Every key is also found from itself less any one letter, which is how a
+slip is caught.
 """
 
 from __future__ import annotations
@@ -14,18 +15,22 @@ from plantpick.nametext import GENERIC, PLAIN, RANKS, epithet_stem, key_of, stem
 from plantpick.plants import Catalogue, bare_taxon
 from plantpick.words import BINDING_LAW
 
-LAW_ONLY = "law:"      # plant_id of a taxon that some list names and the catalogue does not describe
-LONGEST = 6            # words in a name
-SHORTEST_KEY = 4       # letters; shorter words are too often codes
-SHORTEST_NEAR = 6      # letters; a slip in a shorter name cannot be told from another word
-PACKED = frozenset(stem(w) for w in "bunch bunches bundle plant plants tuber tubers bulb bulbs seed plug stem stems root roots".split())
+LAW_ONLY = "law:"  # plant_id of a taxon that some list names and the catalogue does not describe
+LONGEST = 6  # words in a name
+SHORTEST_KEY = 4  # letters; shorter words are too often codes
+SHORTEST_NEAR = 6  # letters; a slip in a shorter name cannot be told from another word
+PACKED = frozenset(
+    stem(w)
+    for w in "bunch bunches bundle plant plants tuber tubers bulb bulbs seed plug stem root".split()
+)
 _ORDER = {"accepted": 0, "synonym": 1, "common": 2, "cultivar": 3, "trade": 4}
 _BINOMIAL = re.compile(r"^([A-Z][a-z-]+)\s+(?:[x×]\s*)?([a-z][a-z-]+)(?:\s|$)")
 
 
 @dataclass(frozen=True)
 class Entry:
-    """What one key stands for: pairs of plant_id and kind, the most binding kind first, and the name as written."""
+    """What one key stands for: pairs of plant_id and kind, the most binding kind first, and the name as
+    written."""
 
     name: str
     pairs: tuple[tuple[str, str], ...]
@@ -48,11 +53,11 @@ class Entry:
 class NameBook:
     """Look-ups for reading names; made once from the catalogue by `name_book`."""
 
-    scientific: dict[str, str]                       # plant_id: accepted name
-    common: dict[str, str]                           # plant_id: common name
+    scientific: dict[str, str]  # plant_id: accepted name
+    common: dict[str, str]  # plant_id: common name
     introduced: frozenset[str]
-    refused: frozenset[str]                          # introduced, or bound by a list somewhere
-    bound: dict[str, int]                            # plant_id: in how many places a list binds it
+    refused: frozenset[str]  # introduced, or bound by a list somewhere
+    bound: dict[str, int]  # plant_id: in how many places a list binds it
     submersed: frozenset[str]
     keys: dict[str, Entry] = field(default_factory=dict)
     genera: dict[str, tuple[str, ...]] = field(default_factory=dict)
@@ -60,13 +65,28 @@ class NameBook:
     cultivars: dict[str, tuple[str, ...]] = field(default_factory=dict)
     genus_cultivars: dict[str, dict[str, tuple[str, ...]]] = field(default_factory=dict)
 
+    def make_ready(self) -> None:
+        """Make every look-up that is otherwise made when first asked for."""
+        for name in (
+            "known_epithets",
+            "epithet_stems",
+            "by_initial",
+            "genera_with",
+            "one_less",
+            "genus_one_less",
+            "wandering_genera",
+            "nearest_names",
+        ):
+            getattr(self, name)
+
     def genus_of(self, plant_id: str) -> str:
         """Genus of the accepted name, lower case."""
         return self.scientific[plant_id].split()[0].lower()
 
     @cached_property
     def known_epithets(self) -> frozenset[str]:
-        """Every epithet that stands in the catalogue, whatever its genus: such a word is no slip of the pen."""
+        """Every epithet that stands in the catalogue, whatever its genus: such a word is no slip of the
+        pen."""
         return frozenset(e for table in self.epithets.values() for e in table)
 
     @cached_property
@@ -135,8 +155,11 @@ class NameBook:
     @cached_property
     def nearest_names(self) -> tuple[list[str], list[str]]:
         """Keys and the names as written, for the three nearest names of something unknown."""
-        picked = [(k, e.name) for k, e in self.keys.items()
-                  if any(kind in ("accepted", "common", "law") for _, kind in e.pairs)]
+        picked = [
+            (k, e.name)
+            for k, e in self.keys.items()
+            if any(kind in ("accepted", "common", "law") for _, kind in e.pairs)
+        ]
         return [k for k, _ in picked], [name for _, name in picked]
 
 
@@ -148,7 +171,7 @@ def _deletions(words) -> dict[str, tuple[str, ...]]:
     out: dict[str, tuple[str, ...]] = {}
     for word in words:
         for i in range(len(word)):
-            short = word[:i] + word[i + 1:]
+            short = word[:i] + word[i + 1 :]
             found = out.get(short)
             if found is None:
                 out[short] = (word,)
@@ -162,7 +185,7 @@ def _near(word: str, full: dict, less: dict[str, tuple[str, ...]]) -> list[str]:
 
     found = set(less.get(word, ()))
     for i in range(len(word)):
-        short = word[:i] + word[i + 1:]
+        short = word[:i] + word[i + 1 :]
         if short in full:
             found.add(short)
         found.update(less.get(short, ()))
@@ -170,7 +193,8 @@ def _near(word: str, full: dict, less: dict[str, tuple[str, ...]]) -> list[str]:
 
 
 def _spellings(name: str) -> list[str]:
-    """The names that one cell holds: parted at ; and /, without loose brackets, "Oak, Willow" turned round."""
+    """The names that one cell holds: parted at ; and /, without loose brackets, "Oak, Willow" turned
+    round."""
     out = []
     for part in re.split(r"[;/]", name):
         part = part.strip(" ?_,.()").replace("(", " ").replace(")", " ")
@@ -183,16 +207,20 @@ def _spellings(name: str) -> list[str]:
 
 
 def name_book(catalogue: Catalogue) -> NameBook:
-    """Arrange the names of a catalogue. Taxa that only a list of the law names are entered under `law:...`."""
+    """Arrange the names of a catalogue. Taxa that only a list of the law names are entered under
+    `law:...`."""
     plants, names, law = (catalogue.tables[t] for t in ("plants", "names", "law"))
     scientific = dict(zip(plants["plant_id"], plants["scientific_name"]))
     common = dict(zip(plants["plant_id"], plants["common_name"]))
     rows = [*zip(names["plant_id"], names["name"], names["kind"])]
     rows += [(p, n, "accepted") for p, n in scientific.items()]
     rows += [(p, n, "common") for p, n in common.items()]
-    places: dict[str, set[str]] = {p: {r[0] for r in found if r[1] in BINDING_LAW}
-                                   for p, found in catalogue.law_rows.items()}
-    for taxon, exceptions, place, status in zip(law["taxon"], law["except"], law["jurisdiction"], law["status"]):
+    places: dict[str, set[str]] = {
+        p: {r[0] for r in found if r[1] in BINDING_LAW} for p, found in catalogue.law_rows.items()
+    }
+    for taxon, exceptions, place, status in zip(
+        law["taxon"], law["except"], law["jurisdiction"], law["status"]
+    ):
         wanted = bare_taxon(taxon)
         if wanted.endswith(" spp") or not catalogue.plants_meant(taxon, exceptions):
             plant_id = LAW_ONLY + wanted
@@ -203,7 +231,9 @@ def name_book(catalogue: Catalogue) -> NameBook:
                 places.setdefault(plant_id, set()).add(place)
     introduced = frozenset(p for p, o in zip(plants["plant_id"], plants["origin"]) if o == "introduced")
     bound = {p: len(found) for p, found in places.items() if found}
-    submersed = {p for p, f in zip(plants["plant_id"], plants["growth_form"]) if f in ("submersed", "free-floating")}
+    submersed = {
+        p for p, f in zip(plants["plant_id"], plants["growth_form"]) if f in ("submersed", "free-floating")
+    }
     book = NameBook(scientific, common, introduced, introduced | set(bound), bound, frozenset(submersed))
     _fill(book, rows)
     return book
@@ -245,11 +275,15 @@ def _fill(book: NameBook, rows: list[tuple[str, str, str]]) -> None:
             else:
                 enter(name, plant_id, kind)
     binomials = {k: {p for p, _ in found} for k, found in pairs.items()}
-    for name, plant_id, kind in weak:     # a subspecies is also met under its species' name, where that leaves doubt
+    for (
+        name,
+        plant_id,
+        kind,
+    ) in weak:  # a subspecies is also met under its species' name, where that leaves doubt
         own = binomials.get(key_of(name), set())
         if kind == "synonym":
             if not own and plant_id in book.refused:
-                enter(name, plant_id, "trade")           # not its name, but near enough to ask
+                enter(name, plant_id, "trade")  # not its name, but near enough to ask
             continue
         if not own or len({p in book.introduced for p in (*own, plant_id)}) > 1:
             enter(name, plant_id, kind)
@@ -269,14 +303,18 @@ def _fill(book: NameBook, rows: list[tuple[str, str, str]]) -> None:
 
 
 def _only_packed(key: str, name: str, pairs: dict) -> bool:
-    """Whether a name is another one with a word for its packing ("elodea bunch"), and would narrow what that means."""
+    """Whether a name is another one with a word for its packing ("elodea bunch"), and would narrow what that
+    means."""
     words = [w for w in name.replace("-", " ").split() if stem(w) not in PACKED]
     bare = "".join(stem(w) for w in words)
-    return bare != key and bare in pairs and not any(kind in ("accepted", "synonym") for _, kind in pairs[key])
+    return (
+        bare != key and bare in pairs and not any(kind in ("accepted", "synonym") for _, kind in pairs[key])
+    )
 
 
 def _own_name_first(pairs: list[tuple[str, str]], book: NameBook) -> list[tuple[str, str]]:
-    """An accepted name means its plant. Only where that is introduced may an old list have meant a native by it."""
+    """An accepted name means its plant. Only where that is introduced may an old list have meant a native by
+    it."""
     own = [p for p, kind in pairs if kind == "accepted"]
     if not own:
         return pairs
@@ -299,7 +337,7 @@ def _enter_cultivar(book: NameBook, name: str, plant_id: str, enter) -> None:
     table = book.genus_cultivars.setdefault(genus, {})
     table[key] = _merge(table.get(key, ()), (plant_id,))
     if quoted and quoted.start() > 2:
-        before = name[:quoted.start()].split()
+        before = name[: quoted.start()].split()
         if before and before[0].lower() in book.epithets.get(genus, {}) or len(before) <= 2:
             enter(f"{' '.join(before)} {own}", plant_id, "cultivar")
 

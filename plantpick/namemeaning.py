@@ -1,88 +1,37 @@
-"""What the names found on one line add up to: one plant, several, a conflict, a name in no table, or no plant."""
+"""What the names found on one line add up to: one plant, several, a conflict, a name in no table, or no
+plant."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from plantpick.namebook import NameBook
+from plantpick.namefound import Mention, Reading, covered_by
+from plantpick.nametext import (
+    ANIMALS,
+    CARRIED,
+    FIRMS,
+    FUNCTION_WORDS,
+    GENERIC,
+    HARDWARE,
+    LETTER_HEAD,
+    PLAIN,
+    Clean,
+    Token,
+    key_of,
+    stem,
+)
 
-from plantpick.namebook import Entry, NameBook
-from plantpick.nametext import (ANIMALS, CARRIED, FIRMS, FUNCTION_WORDS, GENERIC, HARDWARE, LETTER_HEAD, PLAIN, Clean, Token,
-                                key_of, stem)
-
-NAME_WIDE = 8          # a common name of so many plants is a word for a whole group
-WELL_KNOWN = 3         # lists from which a plant's own name outweighs a trader's use of it for others (judgement)
+NAME_WIDE = 8  # a common name of so many plants is a word for a whole group
+WELL_KNOWN = 3  # lists from which a plant's own name outweighs a trader's use of it for others (judgement)
 # Words that tell plants apart by looks alone: shops' names made with them are seldom one plant's (judgement).
 LOOKS = frozenset("dwarf mini miniature graceful jumbo".split())
 HYBRID_WORDS = frozenset("hybrid hybrids hyb".split())
+QUOTE = "'"
 DOUBT_WORDS = frozenset("cf aff".split())
 
 
-@dataclass(slots=True)
-class Mention:
-    """A name found on a line: tokens `start` to `end` (not included), what it can mean, and how it was found.
-
-    `kind` is scientific, genus, common, trade or cultivar; `slip` is 0 for exact, 1 for a sure slip, 2 for a loose one.
-    """
-
-    start: int
-    end: int
-    plants: tuple[str, ...]
-    kind: str
-    written: str
-    taken: str = ""
-    slip: int = 0
-    called: tuple[str, ...] = ()
-    said_sp: bool = False
-    cultivar: str = ""
-
-
-@dataclass(slots=True)
-class Reading:
-    """What a line names. `kind` is plant, unknown (a name that is in no table) or none (no plant is named).
-
-    `candidates` are plant_ids, best first; `sure` only for one plant without conflict. `doubts` are sentences; `wide` tells
-    that only a name for a whole group stands there.
-    `phrase` is what to look up when nothing was found; `heading` the genus that the line could pass down; `beneath` tells
-    that the heading above was needed.
-    """
-
-    kind: str = "none"
-    candidates: tuple[str, ...] = ()
-    sure: bool = False
-    doubts: tuple[str, ...] = ()
-    cultivar: str = ""
-    hybrid: bool = False
-    slip: str = ""
-    genus_only: bool = False
-    wide: bool = False
-    phrase: str = ""
-    nearest: tuple[str, ...] = ()
-    heading: str = ""
-    beneath: bool = False
-    loose_ends: tuple[str, ...] = ()
-
-
-
-def mention_of(book: NameBook, entry: Entry, tokens: list[Token], start: int, end: int, slip: int = 0) -> Mention:
-    kinds = {kind for _, kind in entry.pairs}
-    kind = ("scientific" if entry.scientific else "cultivar" if kinds == {"cultivar"}
-            else "common" if "common" in kinds or "cultivar" in kinds else "trade")
-    written = " ".join(t.text for t in tokens[start:end])
-    cultivar = ""
-    if kind == "cultivar" and end - start > 1 and book.genera.keys() & {tokens[start].text.lower(), entry.name.split()[0].lower()}:
-        kind, cultivar = "scientific", " ".join(t.text for t in tokens[start + 1:end] if t.text.lower() not in book.known_epithets)
-    return Mention(start, end, entry.plants, kind, written, entry.name, slip, entry.called, cultivar=cultivar)
-
-
-def covered_by(mentions: list[Mention], count: int) -> list[bool]:
-    """Which of the line's words some mention explains."""
-    covered = [False] * count
-    for m in mentions:
-        for i in range(m.start, m.end):
-            covered[i] = True
-    return covered
-
-
-def combine(tokens: list[Token], mentions: list[Mention], loose: list[int], book: NameBook, clean: Clean) -> Reading:
+def combine(
+    tokens: list[Token], mentions: list[Mention], loose: list[int], book: NameBook, clean: Clean
+) -> Reading:
     """Weigh the mentions of a line. `loose` are the words that nothing explains."""
     stems = [t.stem for t in tokens]
     line = _Line(tokens, mentions, loose, book, clean, stems)
@@ -104,15 +53,30 @@ def combine(tokens: list[Token], mentions: list[Mention], loose: list[int], book
 
 class _Line:
     def __init__(self, tokens, mentions, loose, book, clean, stems):
-        self.tokens, self.mentions, self.loose, self.book, self.clean, self.stems = tokens, mentions, loose, book, clean, stems
+        self.tokens, self.mentions, self.loose, self.book, self.clean, self.stems = (
+            tokens,
+            mentions,
+            loose,
+            book,
+            clean,
+            stems,
+        )
         self.functions = sum(s in FUNCTION_WORDS for s in stems)
 
     def elided(self) -> None:
-        """"Hyacinths, Lettuce" among floating plants: the word water left out before a listed plant's name."""
+        """ "Hyacinths, Lettuce" among floating plants: the word water left out before a listed plant's
+        name."""
         for i, word in enumerate(self.stems):
             entry = self.book.keys.get("water" + word)
-            if word in GENERIC and word not in PLAIN and entry and all(p in self.book.introduced for p in entry.plants):
-                self.mentions.append(Mention(i, i + 1, entry.plants, "trade", self.tokens[i].text, entry.name, 2))
+            if (
+                word in GENERIC
+                and word not in PLAIN
+                and entry
+                and all(p in self.book.introduced for p in entry.plants)
+            ):
+                self.mentions.append(
+                    Mention(i, i + 1, entry.plants, "trade", self.tokens[i].text, entry.name, 2)
+                )
 
     def is_gear(self) -> bool:
         """Whether the line sells a thing, a fish or a snail that only bears a plant's name."""
@@ -125,18 +89,27 @@ class _Line:
 
     def nothing(self) -> Reading:
         loose = [i for i in self.loose if self.stems[i] not in HARDWARE and self.stems[i] not in ANIMALS]
-        gear = any(s in HARDWARE or s in ANIMALS or s in FIRMS for s in self.stems) or bool(LETTER_HEAD.match(self.clean.text))
+        gear = any(s in HARDWARE or s in ANIMALS or s in FIRMS for s in self.stems) or bool(
+            LETTER_HEAD.match(self.clean.text)
+        )
         if not loose or gear or self.functions >= 2 and len(self.tokens) >= 5:
-            return Reading("none", loose_ends=tuple(self.tokens[i].text for i in loose), phrase=self.phrase(loose))
-        return Reading("unknown", phrase=self.phrase(loose), loose_ends=tuple(self.tokens[i].text for i in loose))
+            return Reading(
+                "none", loose_ends=tuple(self.tokens[i].text for i in loose), phrase=self.phrase(loose)
+            )
+        return Reading(
+            "unknown", phrase=self.phrase(loose), loose_ends=tuple(self.tokens[i].text for i in loose)
+        )
 
     def phrase(self, loose: list[int]) -> str:
         """The words of the first segment with an unexplained word, sizes and stock words left out."""
         if not loose:
             return ""
         segment = self.tokens[loose[0]].segment
-        return " ".join(t.text for i, t in enumerate(self.tokens)
-                        if t.segment == segment and (i in loose or t.stem not in PLAIN))[:60]
+        return " ".join(
+            t.text
+            for i, t in enumerate(self.tokens)
+            if t.segment == segment and (i in loose or t.stem not in PLAIN)
+        )[:60]
 
     def unknown_species(self) -> Reading:
         m = next(m for m in self.mentions if not m.plants)
@@ -151,11 +124,18 @@ class _Line:
         groups = [g for g in groups if g]
         doubts = []
         if len(groups) > 1:
-            doubts.append("the names do not agree, or there are several plants: " + ", ".join(m.written for m in named))
+            doubts.append(
+                "the names do not agree, or there are several plants: " + ", ".join(m.written for m in named)
+            )
         kept = {p for g in groups for p in g}
-        dropped = [m for m in firm if m.plants[0] not in kept and m.plants[0] in self.book.introduced
-                   and key_of(m.taken or m.written) == key_of(self.book.scientific[m.plants[0]])]
-        if dropped:                        # an introduced plant's own name stands there, whatever else it may mean
+        dropped = [
+            m
+            for m in firm
+            if m.plants[0] not in kept
+            and m.plants[0] in self.book.introduced
+            and key_of(m.taken or m.written) == key_of(self.book.scientific[m.plants[0]])
+        ]
+        if dropped:  # an introduced plant's own name stands there, whatever else it may mean
             groups.append([m.plants[0] for m in dropped])
             doubts.append("the names do not agree: " + ", ".join(m.written for m in named))
         named_plants = {p for g in groups for p in g}
@@ -186,21 +166,29 @@ class _Line:
             doubts.append(f"{firm[0].written} is only like {firm[0].taken or 'it'}")
         wandering = [m.written for m in firm if m.written.split()[0].lower() in self.book.wandering_genera]
         if wandering:
-            doubts.append(f"shops sell several plants as {wandering[0].split()[0].lower()}, some of them forbidden")
+            doubts.append(
+                f"shops sell several plants as {wandering[0].split()[0].lower()}, some of them forbidden"
+            )
         if DOUBT_WORDS & set(self.stems):
             doubts.append("the seller is not sure of the name")
         if len(groups) == 1 and len(groups[0]) > 1:
             doubts.append(f"{firm[0].written} is a name of several plants")
-        return Reading("plant", candidates, len(candidates) == 1 and not doubts, tuple(doubts),
-                       slip=f"{slips[0].written} is read as {slips[0].taken}" if slips else "",
-                       heading=self.book.genus_of(candidates[0]))
+        return Reading(
+            "plant",
+            candidates,
+            len(candidates) == 1 and not doubts,
+            tuple(doubts),
+            slip=f"{slips[0].written} is read as {slips[0].taken}" if slips else "",
+            heading=self.book.genus_of(candidates[0]),
+        )
 
     def _own_genus(self, m: Mention, named: set[str]) -> bool:
         genera = {self.book.genus_of(p) for p in named}
         return any(self.book.genus_of(p) in genera for p in m.plants)
 
     def _narrow(self, groups: list[list[str]]) -> list[list[str]]:
-        """An old name with two meanings is settled by a common name beside it, unless that would clear a refused plant."""
+        """An old name with two meanings is settled by a common name beside it, unless that would clear a
+        refused plant."""
         if len(groups) != 1 or len(groups[0]) == 1:
             return groups
         for m in self.mentions:
@@ -214,7 +202,10 @@ class _Line:
         """Whether a common name stands by itself: no other word of a name right before or behind it."""
         for i in (m.start - 1, m.end):
             if 0 <= i < len(self.tokens) and self.tokens[i].segment == self.tokens[m.start].segment:
-                inside = any(o is not m and o.start <= i < o.end and o.kind in ("common", "trade") for o in self.mentions)
+                inside = any(
+                    o is not m and o.start <= i < o.end and o.kind in ("common", "trade")
+                    for o in self.mentions
+                )
                 if i in self.loose or inside:
                     return False
         return True
@@ -225,13 +216,18 @@ class _Line:
     def _against(self, m: Mention, named: set[str]) -> str:
         """Why a common name beside a scientific one leaves doubt; empty if it does not."""
         others = [p for p in m.plants if p not in named]
-        words = set(self.stems[m.start:m.end])
+        words = set(self.stems[m.start : m.end])
         if named & set(m.plants):
             refused = [p for p in others if p in self.book.refused]
             if refused and words & LOOKS and len(m.plants) < NAME_WIDE:
-                return f"\"{m.written}\" is sold for {self._names(m.plants)} alike"
+                return f'"{m.written}" is sold for {self._names(m.plants)} alike'
             genera = {self.book.genus_of(p) for p in m.plants}
-            if len(genera) > 2 and len(m.plants) < NAME_WIDE and any(p in self.book.bound for p in refused) and named & self.book.submersed:
+            if (
+                len(genera) > 2
+                and len(m.plants) < NAME_WIDE
+                and any(p in self.book.bound for p in refused)
+                and named & self.book.submersed
+            ):
                 return f"shops sell {self._names(m.plants)} as {m.written.lower()}"
             return ""
         if self._wide(m) or m.slip > 1:
@@ -242,7 +238,7 @@ class _Line:
             return ""
         if m.slip and not refused:
             return ""
-        return f"\"{m.written}\" is another plant's name ({self._names(m.plants)})"
+        return f'"{m.written}" is another plant\'s name ({self._names(m.plants)})'
 
     def _names(self, plants) -> str:
         names = [self.book.scientific[p] for p in plants]
@@ -255,30 +251,54 @@ class _Line:
         cultivars = [m for m in self.mentions if m.kind == "cultivar" and set(m.plants) & set(plants)]
         if cultivars and len(genera) == 1:
             chosen = tuple(p for p in cultivars[0].plants if p in plants)
-            doubts = () if len(chosen) == 1 else (f"'{cultivars[0].written}' is a name of several plants",)
+            doubts = (
+                ()
+                if len(chosen) == 1
+                else (f"'{cultivars[0].written.strip(QUOTE)}' is a name of several plants",)
+            )
             return Reading("plant", chosen, not doubts and not genera[0].slip, doubts, heading=heading)
         written = ", ".join(dict.fromkeys(m.written for m in genera))
         wandering = heading in self.book.wandering_genera
-        doubts = [f"shops sell several plants as {heading}, some of them forbidden" if wandering else f"only the genus is named ({written})"]
+        doubts = [
+            f"shops sell several plants as {heading}, some of them forbidden"
+            if wandering
+            else f"only the genus is named ({written})"
+        ]
         if self.clean.quoted:
             plants = tuple(sorted(plants, key=lambda p: "hybrid" not in self.book.scientific[p]))
         common = [m for m in self.mentions if m.kind in ("common", "trade")]
         first = [p for p in plants if any(p in m.plants for m in common)]
-        extra = [p for m in common if not set(m.plants) & set(plants) and not self._wide(m) and self._alone(m) for p in m.plants]
+        extra = [
+            p
+            for m in common
+            if not set(m.plants) & set(plants) and not self._wide(m) and self._alone(m)
+            for p in m.plants
+        ]
         if extra:
             doubts.append("the names on the line do not agree")
         unknown = [m.written for m in self.mentions if m.kind == "scientific" and not m.plants]
         if unknown:
             doubts.append(f"{unknown[0]} is not in the catalogue")
         called = [p for p in first if any(p in m.called for m in common)]
-        return Reading("plant", _flat((called, first, plants, extra)), False, tuple(doubts), genus_only=True, heading=heading)
+        return Reading(
+            "plant",
+            _flat((called, first, plants, extra)),
+            False,
+            tuple(doubts),
+            genus_only=True,
+            heading=heading,
+        )
 
     def by_common(self) -> Reading:
         found = [m for m in self.mentions if m.plants]
         narrow = [m for m in found if not self._wide(m)] or found
-        if len(narrow) < len(found) and not any(set(w.plants) & set(m.plants) for w in found for m in narrow if w is not m):
+        if len(narrow) < len(found) and not any(
+            set(w.plants) & set(m.plants) for w in found for m in narrow if w is not m
+        ):
             narrow = found
-        if self.functions >= 2 and all(self._wide(m) and not m.slip and self.stems[m.start] in GENERIC for m in found):
+        if self.functions >= 2 and all(
+            self._wide(m) and not m.slip and self.stems[m.start] in GENERIC for m in found
+        ):
             return Reading()
         groups = _groups(narrow)
         candidates = _flat(groups)
@@ -288,29 +308,43 @@ class _Line:
         if len(groups) > 1:
             doubts.append("the line names several plants, or its names do not agree")
         elif len(candidates) > 1 and len(narrow) == 1 and len(m.called) == 1 and owners and not m.slip:
-            candidates = tuple(owners)           # the listed plant whose own name this is
+            candidates = tuple(owners)  # the listed plant whose own name this is
         elif len(candidates) > 1:
-            doubts.append(f"\"{m.written}\" is a name of several plants")
+            doubts.append(f'"{m.written}" is a name of several plants')
         if len(candidates) == 1:
             only = candidates[0]
             if all(n.kind == "trade" for n in narrow) and not owners:
-                doubts.append(f"\"{m.written}\" is a trade name, not a plant's own")
+                doubts.append(f'"{m.written}" is a trade name, not a plant\'s own')
             elif all(n.kind == "cultivar" and not n.said_sp for n in narrow):
-                doubts.append(f"\"{m.written}\" is a cultivar's name without its genus")
-            elif len(narrow) == 1 and m.end - m.start == 1 and key_of(m.written) != key_of(self.book.common[only]) and not (
-                    owners or len(m.written) > 9):
-                doubts.append(f"\"{m.written}\" alone may be another of its kind")
+                doubts.append(f'"{m.written}" is a cultivar\'s name without its genus')
+            elif (
+                len(narrow) == 1
+                and m.end - m.start == 1
+                and key_of(m.written) != key_of(self.book.common[only])
+                and not (owners or len(m.written) > 9)
+            ):
+                doubts.append(f'"{m.written}" alone may be another of its kind')
             beside = [m.start - 1] + ([m.end] if m.slip or m.end - m.start == 1 else [])
-            for i in (i for i in beside if i in self.loose and self.tokens[i].segment == self.tokens[m.start].segment):
+            for i in (
+                i
+                for i in beside
+                if i in self.loose and self.tokens[i].segment == self.tokens[m.start].segment
+            ):
                 text = self.tokens[i].text
                 if len(text) > 3 and not (text.isupper() and not m.written.isupper()):
-                    doubts.append(f"\"{text}\" beside the name is not explained")
+                    doubts.append(f'"{text}" beside the name is not explained')
         if any(n.slip > 1 for n in narrow):
-            doubts.append(f"\"{m.written}\" is only like \"{m.taken}\"")
+            doubts.append(f'"{m.written}" is only like "{m.taken}"')
         slips = [n for n in narrow if n.slip and n.taken]
-        return Reading("plant", candidates, len(candidates) == 1 and not doubts, tuple(doubts),
-                       slip=f"\"{slips[0].written}\" is read as {slips[0].taken}" if slips else "",
-                       wide=all(self._wide(m) for m in found) or self._plural(candidates), heading=self._group_heading(found))
+        return Reading(
+            "plant",
+            candidates,
+            len(candidates) == 1 and not doubts,
+            tuple(doubts),
+            slip=f'"{slips[0].written}" is read as {slips[0].taken}' if slips else "",
+            wide=all(self._wide(m) for m in found) or self._plural(candidates),
+            heading=self._group_heading(found),
+        )
 
     def _plural(self, candidates: tuple[str, ...]) -> bool:
         """Whether the line is like "Hardy Waterlilies": a few words, the last one plural, of many plants."""

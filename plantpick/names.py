@@ -1,4 +1,5 @@
-"""From words on paper to a plant, or to several: every name on a line is found, exact first, then one slip away.
+"""From words on paper to a plant, or to several: every name on a line is found, exact first, then one slip
+away.
 
 A line that leaves any doubt keeps all its candidates; nothing here decides what may be bought.
 """
@@ -6,7 +7,8 @@ A line that leaves any doubt keeps all its candidates; nothing here decides what
 from __future__ import annotations
 
 from plantpick.namebook import LONGEST, SHORTEST_KEY, Entry, NameBook
-from plantpick.namemeaning import Mention, Reading, combine, covered_by, mention_of
+from plantpick.namefound import Mention, Reading, covered_by, mention_of
+from plantpick.namemeaning import combine
 from plantpick.nameslips import binomial_mention, epithets_near, one_slip, settle
 from plantpick.nametext import FUNCTION_WORDS, PLAIN, RANKS, Clean, Token, epithet_stem, key_of, take_apart
 
@@ -14,13 +16,16 @@ __all__ = ["Mention", "Reading", "read_names", "settle"]
 
 
 def read_names(text: str, book: NameBook, heading: str = "", recent: dict[str, str] | None = None) -> Reading:
-    """Read one line. `heading` is the genus of the heading above it; `recent` the last genus by its first letter."""
+    """Read one line. `heading` is the genus of the heading above it; `recent` the last genus by its first
+    letter."""
     clean = take_apart(text)
     tokens = [t for t in clean.tokens if t.text not in ("s", "th")]
     if not tokens:
         return Reading()
     words = [i for i, t in enumerate(tokens) if t.stem not in RANKS]
     mentions = _exact(tokens, words, book, "," in clean.text)
+    short = _shortened(tokens, words, book, clean) if "." in clean.text else []
+    mentions = [m for m in mentions if not any(o.start <= m.start < o.end for o in short)] + short
     mentions += _abbreviated(tokens, words, book, mentions, heading, recent or {}, clean)
     covered = covered_by(mentions, len(tokens))
     loose = [i for i in words if not covered[i] and len(tokens[i].stem) > 2 and tokens[i].stem not in PLAIN]
@@ -28,12 +33,18 @@ def read_names(text: str, book: NameBook, heading: str = "", recent: dict[str, s
         mentions = one_slip(tokens, words, book, mentions, loose, clean)
     below = _beneath(tokens, words, book, mentions, heading) if heading else []
     if below:
-        mentions = [m for m in mentions if not (m.slip and m.start < below[0].end and below[0].start < m.end)] + below
+        mentions = [
+            m for m in mentions if not (m.slip and m.start < below[0].end and below[0].start < m.end)
+        ] + below
     cultivars = _cultivars(tokens, words, book, mentions, clean, heading)
     mentions += _more_epithets(tokens, loose, book, mentions)
     if heading and clean.quoted and not mentions and not cultivars:
         at = [i for i in words if tokens[i].quoted] or words[:1]
-        below = [Mention(at[0], at[-1] + 1, book.genera[heading], "genus", heading.capitalize(), heading.capitalize())]
+        below = [
+            Mention(
+                at[0], at[-1] + 1, book.genera[heading], "genus", heading.capitalize(), heading.capitalize()
+            )
+        ]
         mentions += below
     mentions += cultivars
     covered = covered_by(mentions, len(tokens))
@@ -66,7 +77,7 @@ def _exact(tokens: list[Token], words: list[int], book: NameBook, commas: bool) 
             taken[a:b] = [True] * (b - a)
             out.append(mention_of(book, entry, tokens, words[a], words[b - 1] + 1))
     out = [m for m in out if not _with_unknown_epithet(m, tokens, book)]
-    for m in out:                                     # a bare genus that is also a common name is both
+    for m in out:  # a bare genus that is also a common name is both
         word = tokens[m.start].text.lower()
         if m.end - m.start == 1 and m.kind != "scientific" and word in book.genera:
             genus = book.genera[word]
@@ -74,23 +85,45 @@ def _exact(tokens: list[Token], words: list[int], book: NameBook, commas: bool) 
             m.said_sp = _says_sp(tokens, m.end)
     for a, i in enumerate(words):
         word = tokens[i].text.lower()
-        if not any(m.start <= i < m.end for m in out) and word in book.genera and not (tokens[i].stem in PLAIN and not _says_sp(tokens, i + 1)):
+        if (
+            not any(m.start <= i < m.end for m in out)
+            and word in book.genera
+            and not (tokens[i].stem in PLAIN and not _says_sp(tokens, i + 1))
+        ):
             follows = a + 1 < count and not taken[a + 1] and words[a + 1] == i + 1
             if follows and _epithet_of(tokens[i], tokens[i + 1], word, book):
-                continue                                # left for the reading of slips
-            out.append(Mention(i, i + 1, book.genera[word], "genus", tokens[i].text, word.capitalize(),
-                               said_sp=_says_sp(tokens, i + 1)))
+                continue  # left for the reading of slips
+            out.append(
+                Mention(
+                    i,
+                    i + 1,
+                    book.genera[word],
+                    "genus",
+                    tokens[i].text,
+                    word.capitalize(),
+                    said_sp=_says_sp(tokens, i + 1),
+                )
+            )
     return out
 
 
 def _with_unknown_epithet(m: Mention, tokens: list[Token], book: NameBook) -> bool:
-    """A genus that is also a common name, before a word written as its epithet: left for the reading of slips."""
+    """A genus that is also a common name, before a word written as its epithet: left for the reading of
+    slips."""
     if m.end - m.start != 1 or m.end >= len(tokens) or m.kind == "scientific":
         return False
     genus, after = tokens[m.start], tokens[m.end]
-    return (genus.text.lower() in book.epithets and genus.text[0].isupper() and after.text.islower() and len(after.text) > 4
-            and after.segment == genus.segment and after.stem not in PLAIN and not after.quoted
-            and after.stem not in book.keys and after.text not in FUNCTION_WORDS)
+    return (
+        genus.text.lower() in book.epithets
+        and genus.text[0].isupper()
+        and after.text.islower()
+        and len(after.text) > 4
+        and after.segment == genus.segment
+        and after.stem not in PLAIN
+        and not after.quoted
+        and after.stem not in book.keys
+        and after.text not in FUNCTION_WORDS
+    )
 
 
 def _says_sp(tokens: list[Token], after: int) -> bool:
@@ -98,13 +131,17 @@ def _says_sp(tokens: list[Token], after: int) -> bool:
 
 
 def _epithet_of(genus: Token, token: Token, word: str, book: NameBook) -> bool:
-    """Whether the word after a genus is written like its epithet: same segment, small letters or all like the genus."""
+    """Whether the word after a genus is written like its epithet: same segment, small letters or all like the
+    genus."""
     if genus.segment != token.segment or token.stem in PLAIN or len(token.text) < 4 or token.quoted:
         return False
     if word in book.genus_cultivars and token.stem in book.genus_cultivars[word]:
         return False
-    return token.text.islower() or epithet_stem(token.text) in book.epithet_stems.get(word, ()) or bool(
-        epithets_near(token.text.lower(), word, book))
+    return (
+        token.text.islower()
+        or epithet_stem(token.text) in book.epithet_stems.get(word, ())
+        or bool(epithets_near(token.text.lower(), word, book))
+    )
 
 
 def _turned_round(tokens: list[Token], words: list[int], book: NameBook):
@@ -119,25 +156,70 @@ def _turned_round(tokens: list[Token], words: list[int], book: NameBook):
             for ahead in range(1, 4):
                 if a + ahead > len(words) or tokens[words[a + ahead - 1]].segment != right.segment:
                     break
-                ahead_run = "".join(tokens[w].stem for w in words[a:a + ahead])
-                back_run = "".join(tokens[w].stem for w in words[a - back:a])
+                ahead_run = "".join(tokens[w].stem for w in words[a : a + ahead])
+                back_run = "".join(tokens[w].stem for w in words[a - back : a])
                 run = ahead_run + back_run
                 if ahead_run in book.keys and back_run in book.keys:
-                    continue                            # two names side by side, not one turned round
+                    continue  # two names side by side, not one turned round
                 if run in book.keys and not book.keys[run].scientific:
                     yield len(run), a - back, a + ahead, book.keys[run]
 
 
-def _more_epithets(tokens: list[Token], loose: list[int], book: NameBook, mentions: list[Mention]) -> list[Mention]:
-    """"Typha minima or laxmannii": further epithets of a genus already named in full."""
-    genera = {m.written.split()[0].lower() for m in mentions if m.kind == "scientific" and m.plants and m.end - m.start > 1}
+def _shortened(tokens: list[Token], words: list[int], book: NameBook, clean: Clean) -> list[Mention]:
+    """ "Peltandra virg.": an epithet cut short by a full stop, if it begins one of its genus's."""
+    out = []
+    for a in range(len(words) - 1):
+        i, k = words[a], words[a + 1]
+        genus, cut = tokens[i].text.lower(), tokens[k].text.lower()
+        end = tokens[k].start + len(cut)
+        if (
+            genus in book.epithets
+            and tokens[i].segment == tokens[k].segment
+            and 3 <= len(cut)
+            and clean.text[end : end + 1] == "."
+        ):
+            begun = [e for e in book.epithets[genus] if e.startswith(cut)]
+            plants = tuple(dict.fromkeys(p for e in begun for p in book.binomial(genus, e)))
+            if plants and cut not in begun:
+                out.append(
+                    Mention(
+                        i,
+                        k + 1,
+                        plants,
+                        "scientific",
+                        f"{tokens[i].text} {tokens[k].text}.",
+                        f"{genus.capitalize()} {begun[0]}",
+                    )
+                )
+    return out
+
+
+def _more_epithets(
+    tokens: list[Token], loose: list[int], book: NameBook, mentions: list[Mention]
+) -> list[Mention]:
+    """ "Typha minima or laxmannii": further epithets of a genus already named in full."""
+    genera = {
+        m.written.split()[0].lower()
+        for m in mentions
+        if m.kind == "scientific" and m.plants and m.end - m.start > 1
+    }
     covered = covered_by(mentions, len(tokens))
-    return [Mention(i, i + 1, book.binomial(g, tokens[i].text), "scientific", f"{g.capitalize()} {tokens[i].text}")
-            for i in loose if not covered[i] for g in genera if tokens[i].text in book.epithets.get(g, ())]
+    return [
+        Mention(
+            i, i + 1, book.binomial(g, tokens[i].text), "scientific", f"{g.capitalize()} {tokens[i].text}"
+        )
+        for i in loose
+        if not covered[i]
+        for g in genera
+        if tokens[i].text in book.epithets.get(g, ())
+    ]
 
 
-def _abbreviated(tokens, words, book: NameBook, mentions, heading: str, recent: dict[str, str], clean: Clean) -> list[Mention]:
-    """"A. incarnata", and "A. c. 'Variegata'": the letter is settled by the heading or by a genus named before."""
+def _abbreviated(
+    tokens, words, book: NameBook, mentions, heading: str, recent: dict[str, str], clean: Clean
+) -> list[Mention]:
+    """ "A. incarnata", and "A. c. 'Variegata'": the letter is settled by the heading or by a genus named
+    before."""
     covered, out = covered_by(mentions, len(tokens)), []
     for a in range(len(words) - 1):
         i, k = words[a], words[a + 1]
@@ -148,9 +230,18 @@ def _abbreviated(tokens, words, book: NameBook, mentions, heading: str, recent: 
         if len(word.text) == 1 and clean.quoted:
             found = _initials(letter.lower(), word.text.lower(), clean.quoted[0], settled, book)
             if found:
-                out.append(Mention(i, k + 1, found, "scientific", f"{letter}. {word.text}.", slip=0 if len(found) == 1 and settled else 2))
+                out.append(
+                    Mention(
+                        i,
+                        k + 1,
+                        found,
+                        "scientific",
+                        f"{letter}. {word.text}.",
+                        slip=0 if len(found) == 1 and settled else 2,
+                    )
+                )
             continue
-        if covered[k] or not clean.text[tokens[i].start + 1:].lstrip().startswith((".", word.text)):
+        if covered[k] or not clean.text[tokens[i].start + 1 :].lstrip().startswith((".", word.text)):
             continue
         pairs = book.by_initial.get((letter.lower(), epithet_stem(word.text)), ())
         within = [p for genus, p in pairs if genus == settled]
@@ -158,14 +249,24 @@ def _abbreviated(tokens, words, book: NameBook, mentions, heading: str, recent: 
         if plants:
             named = {p for m in mentions if m.kind in ("common", "genus") for p in m.plants}
             agreed = [p for p in plants if p in named]
-            out.append(Mention(i, k + 1, plants, "scientific", f"{letter}. {word.text}",
-                               slip=0 if within or agreed else 2))
+            out.append(
+                Mention(
+                    i,
+                    k + 1,
+                    plants,
+                    "scientific",
+                    f"{letter}. {word.text}",
+                    slip=0 if within or agreed else 2,
+                )
+            )
     return out
 
 
 def _initials(first: str, second: str, cultivar: str, settled: str, book: NameBook) -> tuple[str, ...]:
     of_name = book.cultivars.get(key_of(cultivar), ())
-    fits = [p for p in of_name if book.genus_of(p)[0] == first and book.scientific[p].split()[1][:1] == second]
+    fits = [
+        p for p in of_name if book.genus_of(p)[0] == first and book.scientific[p].split()[1][:1] == second
+    ]
     if not fits:
         fits = [p for p, n in book.scientific.items() if n[0].lower() == first and n.split()[1][:1] == second]
     return tuple([p for p in fits if book.genus_of(p) == settled] or fits)
@@ -193,12 +294,20 @@ def _cultivars(tokens, words, book: NameBook, mentions, clean: Clean, heading: s
     from rapidfuzz.distance import OSA
 
     out: list[Mention] = []
-    genera = [(m.taken.lower(), m.end) for m in mentions if m.kind == "genus" and m.taken.lower() in book.genus_cultivars]
+    genera = [
+        (m.taken.lower(), m.end)
+        for m in mentions
+        if m.kind == "genus" and m.taken.lower() in book.genus_cultivars
+    ]
     if heading in book.genus_cultivars and not mentions:
         genera.append((heading, words[0] if words else 0))
     for genus, start in genera:
-        if 0 < start < len(tokens) and genus != heading and tokens[start].segment != tokens[start - 1].segment and not (
-                tokens[start].quoted):
+        if (
+            0 < start < len(tokens)
+            and genus != heading
+            and tokens[start].segment != tokens[start - 1].segment
+            and not (tokens[start].quoted)
+        ):
             continue
         table, run = book.genus_cultivars[genus], ""
         best = None
@@ -206,12 +315,26 @@ def _cultivars(tokens, words, book: NameBook, mentions, clean: Clean, heading: s
             run += tokens[i].stem
             if run in table:
                 best = (i + 1, run, 0)
-        if best is None and start < len(tokens) and len(tokens[start].stem) >= 6 and tokens[start].stem not in PLAIN:
+        if (
+            best is None
+            and start < len(tokens)
+            and len(tokens[start].stem) >= 6
+            and tokens[start].stem not in PLAIN
+        ):
             close = [k for k in table if OSA.distance(tokens[start].stem, k, score_cutoff=1) <= 1]
             best = (start + 1, close[0], 1) if len(close) == 1 else None
         if best:
-            out.append(Mention(start, best[0], table[best[1]], "cultivar", " ".join(t.text for t in tokens[start:best[0]]),
-                               slip=best[2], said_sp=genus == heading))
+            out.append(
+                Mention(
+                    start,
+                    best[0],
+                    table[best[1]],
+                    "cultivar",
+                    " ".join(t.text for t in tokens[start : best[0]]),
+                    slip=best[2],
+                    said_sp=genus == heading,
+                )
+            )
     for name in clean.quoted if not out else ():
         plants = book.cultivars.get(key_of(name), ())
         at = [i for i in words if tokens[i].quoted]
@@ -221,5 +344,9 @@ def _cultivars(tokens, words, book: NameBook, mentions, clean: Clean, heading: s
         segment = [i for i in words if tokens[i].segment == tokens[words[0]].segment] if words else []
         plants = book.cultivars.get("".join(tokens[i].stem for i in segment), ()) if len(segment) > 1 else ()
         if plants:
-            out.append(Mention(segment[0], segment[-1] + 1, plants, "cultivar", " ".join(tokens[i].text for i in segment)))
+            out.append(
+                Mention(
+                    segment[0], segment[-1] + 1, plants, "cultivar", " ".join(tokens[i].text for i in segment)
+                )
+            )
     return out

@@ -1,17 +1,19 @@
-"""Names with slips of the pen: an epithet within its genus, a genus, any name one letter off, then the nearest names."""
+"""Names with slips of the pen: an epithet within its genus, a genus, any name one letter off, then the
+nearest names."""
 
 from __future__ import annotations
 
 from plantpick.namebook import SHORTEST_NEAR, NameBook
-from plantpick.namemeaning import Mention, Reading, covered_by, mention_of
-from plantpick.nametext import ANIMALS, FUNCTION_WORDS, HARDWARE, PLAIN, Clean, Token, epithet_stem, key_of
+from plantpick.namefound import Mention, Reading, covered_by, mention_of
+from plantpick.nametext import ANIMALS, FUNCTION_WORDS, HARDWARE, PLAIN, Clean, epithet_stem, key_of
 
-SURE_EPITHET = 5       # letters from which one slip in an epithet is read as that epithet (judgement)
-TWO_SLIPS = 9          # letters from which two are
-MANY_SPECIES = 8       # epithets from which a genus has others that the catalogue lacks (judgement)
+SURE_EPITHET = 5  # letters from which one slip in an epithet is read as that epithet (judgement)
+TWO_SLIPS = 9  # letters from which two are
+MANY_SPECIES = 8  # epithets from which a genus has others that the catalogue lacks (judgement)
 _MIXED = frozenset(map(frozenset, ("ck", "sc", "sz", "fv", "bp", "dt", "mn", "gj", "vw", "kq", "lr")))
-LOOSE_REFUSED = 0.72   # similarity from which an epithet is kept as a possible refused plant (judgement)
-# likeness of a whole phrase, of 100, from which a name is offered as a candidate; of a single word (judgement)
+LOOSE_REFUSED = 0.72  # similarity from which an epithet is kept as a possible refused plant (judgement)
+# likeness of a whole phrase, of 100, from which a name is offered as a candidate; of a single word
+# (judgement)
 MATCH, MATCH_REFUSED, MATCH_WORD = 88.0, 80.0, 92.0
 NEAREST_FLOOR = 45.0
 
@@ -31,14 +33,19 @@ def epithets_near(epithet: str, genus: str, book: NameBook) -> list[tuple[int, s
         distance = OSA.distance(epithet, e, score_cutoff=3)
         if distance <= min(3, max(len(e), len(epithet)) // 4):
             scored.append((distance, e))
-        elif any(p in book.refused for p in table[e]) and Indel.normalized_similarity(epithet, e) >= LOOSE_REFUSED:
+        elif (
+            any(p in book.refused for p in table[e])
+            and Indel.normalized_similarity(epithet, e) >= LOOSE_REFUSED
+        ):
             scored.append((4, e))
     scored.sort()
     out = []
     for distance, e in scored:
         least = min(len(e), len(epithet))
-        sure = (distance == 1 and least >= SURE_EPITHET) or (distance == 2 and least >= TWO_SLIPS and e[0] == epithet[0])
-        sure = sure or (distance <= 2 and least >= 8 and epithet[:-2] == e[:-2])       # another ending
+        sure = (distance == 1 and least >= SURE_EPITHET) or (
+            distance == 2 and least >= TWO_SLIPS and e[0] == epithet[0]
+        )
+        sure = sure or (distance <= 2 and least >= 8 and epithet[:-2] == e[:-2])  # another ending
         if sure and epithet[:-2] != e[:-2] and len(table) >= MANY_SPECIES and _other_consonant(epithet, e):
             sure = False
         if sure and epithet not in book.known_epithets and distance == scored[0][0]:
@@ -49,10 +56,14 @@ def epithets_near(epithet: str, genus: str, book: NameBook) -> list[tuple[int, s
 
 
 def _other_consonant(a: str, b: str) -> bool:
-    """Whether words of one length differ in consonants that people do not mix up: then they are two words, not a slip."""
+    """Whether words of one length differ in consonants that people do not mix up: then they are two words,
+    not a slip."""
     if len(a) != len(b) or sorted(a) == sorted(b):
         return False
-    return any(x != y and not (x in "aeiouy" and y in "aeiouy") and frozenset((x, y)) not in _MIXED for x, y in zip(a, b))
+    return any(
+        x != y and not (x in "aeiouy" and y in "aeiouy") and frozenset((x, y)) not in _MIXED
+        for x, y in zip(a, b)
+    )
 
 
 def one_slip(tokens, words, book: NameBook, mentions, loose: list[int], clean: Clean) -> list[Mention]:
@@ -67,9 +78,17 @@ def one_slip(tokens, words, book: NameBook, mentions, loose: list[int], clean: C
         exact = genus.text.lower() in book.genera
         if not exact and genus.stem in PLAIN:
             continue
-        names = [genus.text.lower()] if exact else book.near_genera(genus.text.lower()) or _genera_two_slips(
-            genus.text.lower(), epithet.text.lower(), book)
-        near = [(s, g, e) for g in names for s, e in epithets_near(epithet.text.lower(), g, book)] if not covered[k] else []
+        names = (
+            [genus.text.lower()]
+            if exact
+            else book.near_genera(genus.text.lower())
+            or _genera_two_slips(genus.text.lower(), epithet.text.lower(), book)
+        )
+        near = (
+            [(s, g, e) for g in names for s, e in epithets_near(epithet.text.lower(), g, book)]
+            if not covered[k]
+            else []
+        )
         if not exact and any(s < 2 for s, _, _ in near):
             near = [n for n in near if n[0] < 2]
         elif not exact:
@@ -78,10 +97,16 @@ def one_slip(tokens, words, book: NameBook, mentions, loose: list[int], clean: C
             out.append(binomial_mention(tokens, i, k, near, not exact, book))
             covered[i] = covered[k] = True
         elif exact and not covered[k] and epithet.text.islower() and epithet.stem not in PLAIN:
-            out.append(Mention(i, k + 1, (), "scientific", f"{genus.text} {epithet.text}", genus.text.capitalize()))
+            out.append(
+                Mention(i, k + 1, (), "scientific", f"{genus.text} {epithet.text}", genus.text.capitalize())
+            )
             covered[i] = covered[k] = True
         elif exact:
-            out.append(Mention(i, i + 1, book.genera[genus.text.lower()], "genus", genus.text, genus.text.capitalize()))
+            out.append(
+                Mention(
+                    i, i + 1, book.genera[genus.text.lower()], "genus", genus.text, genus.text.capitalize()
+                )
+            )
             covered[i] = True
     rest = {i for i in loose if not covered[i]}
     if rest or not (mentions or out):
@@ -93,12 +118,17 @@ def one_slip(tokens, words, book: NameBook, mentions, loose: list[int], clean: C
 
 
 def _genera_two_slips(genus: str, epithet: str, book: NameBook) -> list[str]:
-    """Genera that have this very epithet and are two slips from the word before it ("Saggitaria latifolia")."""
+    """Genera that have this very epithet and are two slips from the word before it ("Saggitaria
+    latifolia")."""
     from rapidfuzz.distance import OSA
 
     if len(genus) < 7:
         return []
-    return [g for g in book.genera_with.get(epithet, ()) if len(g) >= 7 and OSA.distance(genus, g, score_cutoff=2) <= 2]
+    return [
+        g
+        for g in book.genera_with.get(epithet, ())
+        if len(g) >= 7 and OSA.distance(genus, g, score_cutoff=2) <= 2
+    ]
 
 
 def binomial_mention(tokens, i: int, k: int, near, genus_slip: bool, book: NameBook) -> Mention:
@@ -109,8 +139,15 @@ def binomial_mention(tokens, i: int, k: int, near, genus_slip: bool, book: NameB
             plants += book.binomial(g, e)
     first = next((g, e) for s, g, e in near if s == best)
     slip = max(best, 1 if genus_slip else 0)
-    return Mention(i, k + 1, tuple(dict.fromkeys(plants)), "scientific", f"{tokens[i].text} {tokens[k].text}",
-                   f"{first[0].capitalize()} {first[1]}", slip)
+    return Mention(
+        i,
+        k + 1,
+        tuple(dict.fromkeys(plants)),
+        "scientific",
+        f"{tokens[i].text} {tokens[k].text}",
+        f"{first[0].capitalize()} {first[1]}",
+        slip,
+    )
 
 
 def _phrases(tokens, words, book: NameBook, rest: set[int], mentions: list[Mention]) -> list[Mention]:
@@ -129,7 +166,11 @@ def _phrases(tokens, words, book: NameBook, rest: set[int], mentions: list[Menti
             holds = holds or i in rest
             if len(run) > 40:
                 break
-            if not holds or len(run) < SHORTEST_NEAR or (a == b and (token.stem in PLAIN or _is_code(token.text))):
+            if (
+                not holds
+                or len(run) < SHORTEST_NEAR
+                or (a == b and (token.stem in PLAIN or _is_code(token.text)))
+            ):
                 continue
             near = book.near_keys(run)
             if near:
@@ -150,7 +191,11 @@ def _phrases(tokens, words, book: NameBook, rest: set[int], mentions: list[Menti
                 m.slip = 2
             out.append(m)
     for i in sorted(rest):
-        near = book.near_genera(tokens[i].text.lower()) if words.index(i) not in taken and len(tokens[i].text) >= 6 else ()
+        near = (
+            book.near_genera(tokens[i].text.lower())
+            if words.index(i) not in taken and len(tokens[i].text) >= 6
+            else ()
+        )
         if near and not _is_code(tokens[i].text) and not _near_word(tokens[i].stem):
             plants = tuple(dict.fromkeys(p for g in near for p in book.genera[g]))
             out.append(Mention(i, i + 1, plants, "genus", tokens[i].text, near[0].capitalize(), 1))
@@ -166,9 +211,11 @@ def _is_code(text: str) -> bool:
 
 
 def settle(readings: list[Reading], book: NameBook, block: int = 400) -> None:
-    """The last and dearest stage, for what no exact name or single slip explained: the nearest names, in blocks.
+    """The last and dearest stage, for what no exact name or single slip explained: the nearest names, in
+    blocks.
 
-    A phrase much like a name becomes a candidate that is not sure; otherwise it stays unknown, with three names.
+    A phrase much like a name becomes a candidate that is not sure; otherwise it stays unknown, with three
+    names.
     """
     from rapidfuzz import fuzz, process
 
@@ -179,7 +226,7 @@ def settle(readings: list[Reading], book: NameBook, block: int = 400) -> None:
     keys, names = book.nearest_names
     phrases = [p for p in waiting if len(p) >= 4]
     for start in range(0, len(phrases), block):
-        some = phrases[start:start + block]
+        some = phrases[start : start + block]
         scores = process.cdist(some, keys, scorer=fuzz.ratio, score_cutoff=NEAREST_FLOOR, dtype="uint8")
         top = scores.argpartition(-4, axis=1)[:, -4:] if len(keys) > 4 else scores.argsort(axis=1)
         for phrase, row, best in zip(some, scores, top):
@@ -191,10 +238,20 @@ def settle(readings: list[Reading], book: NameBook, block: int = 400) -> None:
 def _settle_one(reading: Reading, near: list[tuple[int, str, str]], book: NameBook) -> None:
     reading.nearest = tuple(dict.fromkeys(name for _, _, name in near))[:3]
     if reading.heading and reading.heading in book.genera:
-        return          # a genus that we know with an epithet that we do not: another species, not a slip
+        return  # a genus that we know with an epithet that we do not: another species, not a slip
     word = " " not in reading.phrase.strip()
-    found = [(score, key) for score, key, _ in near
-             if score >= (MATCH_WORD if word else MATCH_REFUSED if any(p in book.refused for p in book.keys[key].plants) else MATCH)]
+    found = [
+        (score, key)
+        for score, key, _ in near
+        if score
+        >= (
+            MATCH_WORD
+            if word
+            else MATCH_REFUSED
+            if any(p in book.refused for p in book.keys[key].plants)
+            else MATCH
+        )
+    ]
     if found:
         plants = tuple(dict.fromkeys(p for _, key in found for p in book.keys[key].plants))
         reading.kind, reading.candidates, reading.sure = "plant", plants, False

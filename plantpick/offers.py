@@ -1,4 +1,5 @@
-"""A nursery's offer, line by line: what each line sells, whether to buy it, what to ask, what a plant costs."""
+"""A nursery's offer, line by line: what each line sells, whether to buy it, what to ask, what a plant
+costs."""
 
 from __future__ import annotations
 
@@ -11,20 +12,21 @@ from plantpick.namebook import NameBook, name_book
 from plantpick.names import Reading, read_names, settle
 from plantpick.nametext import epithet_stem
 from plantpick.offertext import DIGIT, banned_states, form_of, only_price
+from plantpick.offerwords import Wording
 from plantpick.plants import Catalogue
 from plantpick.pond import Pond
 from plantpick.prices import Price, read_price, sold_out, tray_count
 from plantpick.verdicts import ASK, BUY, CONTAIN, LEAVE, NO_PLANT, Judge
 from plantpick.words import STATES
 
-MANY_SHOWN = 40          # candidates named in an answer; a wide genus has more
-LOOK_AHEAD = 4           # lines beneath a heading in which it must explain one
+LOOK_AHEAD = 4  # lines beneath a heading in which it must explain one
 HEADING_WORDS = 8
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A line of the offer as it was read: its number, its text, and where it stood when that is not a plain line.
+    """A line of the offer as it was read: its number, its text, and where it stood when that is not a plain
+    line.
 
     `price` holds what stood in a column headed as a price, `header` marks a row of column headings.
     """
@@ -38,7 +40,8 @@ class Line:
 
 @dataclass(slots=True)
 class OfferLine:
-    """The answer for one line. `candidates` are scientific names, best first; `price_each` is for `need` plants."""
+    """The answer for one line. `candidates` are scientific names, best first; `price_each` is for `need`
+    plants."""
 
     line: int
     text: str
@@ -87,12 +90,21 @@ def read_one_by_one(texts: list[str], book: NameBook) -> list[Reading]:
     return readings
 
 
-def check_offer(lines: Iterable[Line], pond: Pond, catalogue: Catalogue, *, need: int | None = None,
-                book: NameBook | None = None, read_all: ReadAll = read_one_by_one,
-                progress: Callable[[int, int], None] | None = None, block: int = 20_000) -> Offer:
+def check_offer(
+    lines: Iterable[Line],
+    pond: Pond,
+    catalogue: Catalogue,
+    *,
+    need: int | None = None,
+    book: NameBook | None = None,
+    read_all: ReadAll = read_one_by_one,
+    progress: Callable[[int, int], None] | None = None,
+    block: int = 20_000,
+) -> Offer:
     """Judge an offer. `need` is how many plants of each are wanted (None: what this pond would take of it).
 
-    `read_all` may share the reading of names between processors; `progress` is told (lines done, 0 if not known).
+    `read_all` may share the reading of names between processors; `progress` is told (lines done, 0 if not
+    known).
     """
     book = book or name_book(catalogue)
     judge = Judge(pond, catalogue)
@@ -123,16 +135,19 @@ def _blocks(lines: Iterable[Line], size: int) -> Iterable[list[Line]]:
 
 
 class _Teller:
-    """Carries what earlier lines said (heading, genus by letter, plants to a tray) and words the answer for each."""
+    """Carries what earlier lines said (heading, genus by letter, plants to a tray) and words the answer for
+    each."""
 
     def __init__(self, judge: Judge, book: NameBook, need: int | None):
-        self.judge, self.book, self.need = judge, book, need
+        self.book, self.wording = book, Wording(judge, book, need)
         self.heading, self.recent, self.tray = "", {}, None
         self.waiting: OfferLine | None = None
         self.worded: dict[tuple, tuple] = {}
         self.beneath: dict[tuple[str, str], Reading] = {}
 
-    def tell(self, line: Line, reading: Reading, some: list[Line], i: int, known: dict[str, Reading]) -> OfferLine:
+    def tell(
+        self, line: Line, reading: Reading, some: list[Line], i: int, known: dict[str, Reading]
+    ) -> OfferLine:
         text = line.text
         if not text.strip():
             return OfferLine(line.number, text, where=line.where, reason="empty")
@@ -143,25 +158,40 @@ class _Teller:
         heads = not price and _could_head(reading, text)
         if heads and self._explains(reading.heading, some, i, known):
             self.heading, self.waiting = reading.heading, None
-            return OfferLine(line.number, text, where=line.where,
-                             reason=f"a heading: what stands beneath is read as {reading.heading.capitalize()}")
+            return OfferLine(
+                line.number,
+                text,
+                where=line.where,
+                reason=f"a heading: what stands beneath is read as {reading.heading.capitalize()}",
+            )
         reading = self._in_context(text, reading)
         if reading.kind == "plant" and reading.heading:
             self.recent[reading.heading[0]] = reading.heading
-            if reading.heading != self.heading and not reading.beneath and (reading.sure or _could_head(reading, text)):
+            if (
+                reading.heading != self.heading
+                and not reading.beneath
+                and (reading.sure or _could_head(reading, text))
+            ):
                 self.heading = ""
         if reading.kind == "none":
             return self._aside(line, price)
-        out = OfferLine(line.number, text, where=line.where, form=form_of(text.lower()), sold_out=sold_out(text))
+        out = OfferLine(
+            line.number, text, where=line.where, form=form_of(text.lower()), sold_out=sold_out(text)
+        )
         self._word(out, reading, banned_states(text))
         self._cost(out, price)
-        self.waiting = out if price is None else None
+        self.waiting = out if price is None and out.candidates else None
         return out
 
     def _aside(self, line: Line, price: Price | None) -> OfferLine:
         """A line that names no plant: it may price the line above, or say how many a tray holds."""
         out = OfferLine(line.number, line.text, where=line.where, reason="names no plant")
-        if price and self.waiting is not None and line.number - self.waiting.line <= 2 and only_price(line.text):
+        if (
+            price
+            and self.waiting is not None
+            and line.number - self.waiting.line <= 2
+            and only_price(line.text)
+        ):
             self._cost(self.waiting, price)
             out.reason = f"the price of line {self.waiting.line}"
             self.waiting = None
@@ -177,11 +207,13 @@ class _Teller:
 
     def _explains(self, genus: str, some: list[Line], i: int, known: dict[str, Reading]) -> bool:
         looked = 0
-        for line in some[i + 1:i + 1 + 2 * LOOK_AHEAD]:
+        for line in some[i + 1 : i + 1 + 2 * LOOK_AHEAD]:
             if not line.text.strip():
                 continue
             reading = known.get(line.text, _NOTHING)
-            if any(self.book.genus_of(p) == genus for p in reading.candidates) and self._starts_with_epithet(line.text, genus):
+            if any(self.book.genus_of(p) == genus for p in reading.candidates) and self._starts_with_epithet(
+                line.text, genus
+            ):
                 return True
             if _open(reading):
                 below = self._beneath(line.text, genus)
@@ -216,76 +248,29 @@ class _Teller:
         return reading
 
     def _word(self, out: OfferLine, reading: Reading, banned: tuple[str, ...]) -> None:
-        key = (reading.kind, reading.candidates, reading.sure, reading.doubts, reading.cultivar, reading.hybrid, reading.slip,
-               reading.nearest, reading.phrase if reading.kind == "unknown" else "", reading.heading, out.form, banned)
+        key = (
+            reading.kind,
+            reading.candidates,
+            reading.sure,
+            reading.doubts,
+            reading.cultivar,
+            reading.hybrid,
+            reading.slip,
+            reading.nearest,
+            reading.phrase if reading.kind == "unknown" else "",
+            reading.heading,
+            out.form,
+            banned,
+        )
         worded = self.worded.get(key)
         if worded is None:
             if len(self.worded) > 100_000:
                 self.worded.clear()
-            worded = self.worded[key] = self._verdict(reading, out.form, banned)
+            worded = self.worded[key] = self.wording.verdict(reading, out.form, banned)
         out.verdict, out.reason, out.questions, out.need, out.candidates, out.plants = worded
         out.sure, out.unknown = reading.sure, reading.kind == "unknown"
         if out.sold_out:
             out.reason += " Sold out, the seller says."
-
-    def _verdict(self, reading: Reading, form: str, banned: tuple[str, ...]) -> tuple:
-        if reading.kind == "unknown":
-            verdict, reason, questions, need = self._unknown(reading)
-        else:
-            verdict, reason, questions, need = self._known(reading, form)
-        if banned:
-            reason += f" The seller's word: not shipped to {' '.join(banned)}."
-            if self.judge.state in banned:
-                verdict = ASK if verdict in (BUY, CONTAIN) else verdict
-                questions = (*questions, f"You do not ship it to {STATES[self.judge.state][0]}: by which law?")
-        shown = reading.candidates[:MANY_SHOWN]
-        return (verdict, reason, questions, self.need or need, tuple(self.book.scientific[p] for p in shown), reading.candidates)
-
-    def _unknown(self, reading: Reading):
-        near = f" Nearest names: {', '.join(reading.nearest)}." if reading.nearest else ""
-        listed = self.judge.genus_listed(reading.heading) if reading.heading else ""
-        if listed:
-            return LEAVE, f"{_upper(listed)}; {reading.phrase} is not in the catalogue.{near}", (), 0
-        return (ASK, f"\"{reading.phrase}\" is not in the catalogue, and nothing is known of it.{near}",
-                ("What is its full scientific name, and is it native here?",), 0)
-
-    def _known(self, reading: Reading, form: str):
-        grades = [(self.judge.grade(p), p) for p in reading.candidates]
-        first, plant = grades[0]
-        slip = f" ({reading.slip})" if reading.slip else ""
-        if reading.sure:
-            return self._certain(reading, first, plant, slip, form)
-        refused = [p for g, p in grades if g.refused]
-        worst = all(g.verdict == LEAVE for g, _ in grades)
-        listed = self.judge.genus_listed(reading.heading) if reading.genus_only else ""
-        doubt = "; ".join(reading.doubts) or "the name leaves doubt"
-        if worst or listed:
-            said = listed or f"whichever it is, it is no plant for this pond: {self._name(plant)}: {first.reason}"
-            return LEAVE, f"{_upper(doubt)}; {said}{slip}.", (), 0
-        may = f", and it could be {self._list(refused)}, which is forbidden, introduced or on a list" if refused else ""
-        return (ASK, f"{_upper(doubt)}{may}{slip}.",
-                ("Which species is it? Ask for the full scientific name in writing.",), first.need)
-
-    def _certain(self, reading: Reading, grade, plant: str, slip: str, form: str):
-        name = self.book.scientific[plant]
-        verdict, reason, questions = grade.verdict, f"{name}{slip}: {grade.reason}", list(grade.questions)
-        if (reading.cultivar or reading.hybrid) and not grade.refused:
-            what = f"'{reading.cultivar}' is a cultivar" if reading.cultivar else "a hybrid is offered"
-            reason = f"{name}{slip}: {what}, not the native itself; {grade.reason}"
-            verdict = ASK if verdict in (BUY, CONTAIN) else verdict
-            questions.append("Is it the wild plant, grown from seed of this region, or a garden form?")
-        if verdict in (BUY, CONTAIN):
-            questions += _FORM_QUESTIONS.get(form, ())
-        elif verdict == ASK and not questions:
-            questions.append("What is its full scientific name, and where does the stock come from?")
-        return verdict, f"{reason}.", tuple(questions), grade.need
-
-    def _name(self, plant: str) -> str:
-        return self.book.scientific[plant]
-
-    def _list(self, plants: list[str]) -> str:
-        names = [self._name(p) for p in plants]
-        return ", ".join(names[:3]) + (f" or {len(names) - 3} more" if len(names) > 3 else "")
 
     def _cost(self, out: OfferLine, price: Price | None) -> None:
         if price is None:
@@ -310,14 +295,6 @@ class _Teller:
 
 _WEIGHTS = ("pound", "oz", "ounce", "kg")
 _ABBREVIATED = re.compile(r"\b[A-Z]\.\s?[a-z]")
-_FORM_QUESTIONS = {
-    "seed": ("How fresh is the seed, and does it need cold before it sprouts?",),
-    "tuber": ("When are the tubers dug and sent? They go in before they sprout.",),
-    "bare root": ("When is it dug and sent? Bare roots go in while dormant or just sprouting, and never dry.",),
-    "bunch": ("Are the stems rooted, and rinsed free of other plants?",),
-}
-
-
 def form_is_seed(form: str, price: Price) -> bool:
     """Whether the price is for packets of seed."""
     return form == "seed" and price.unit in ("pack", "bag", "each")
@@ -325,18 +302,17 @@ def form_is_seed(form: str, price: Price) -> bool:
 
 def _open(reading: Reading) -> bool:
     """Whether a heading above could still explain the line."""
-    return reading.kind == "unknown" or (reading.kind == "none" and bool(reading.loose_ends)) or (
-        reading.kind == "plant" and not reading.sure and not reading.genus_only)
+    return (
+        reading.kind == "unknown"
+        or (reading.kind == "none" and bool(reading.loose_ends))
+        or (reading.kind == "plant" and not reading.sure and not reading.genus_only)
+    )
 
 
 def _could_head(reading: Reading, text: str) -> bool:
     if reading.kind != "plant" or reading.sure or not reading.heading or len(text.split()) > HEADING_WORDS:
         return False
     return (reading.genus_only or reading.wide) and not reading.loose_ends and not reading.cultivar
-
-
-def _upper(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def _sum_up(out: list[OfferLine], pond: Pond, catalogue: Catalogue) -> Offer:
@@ -349,21 +325,33 @@ def _sum_up(out: list[OfferLine], pond: Pond, catalogue: Catalogue) -> Offer:
     questions = [
         "Will you send exactly these species, and nothing in their place without asking?",
         "Were they grown at the nursery, from stock of which state? None dug from the wild?",
-        "Is the stock free of duckweed, algae, snails and other hitch-hikers, and is there an inspection certificate?",
+        "Is the stock free of duckweed, algae, snails and other strays? Is there an inspection certificate?",
         f"Do you ship each of them to {state}?",
     ]
     if any(not line.sure and line.verdict == ASK for line in out):
-        questions.insert(0, "What is the full scientific name of every line marked \"ask first\"?")
+        questions.insert(0, 'What is the full scientific name of every line marked "ask first"?')
     arrival = [
-        "Check every label and plant against the order before anything touches the pond; keep back what does not match.",
+        "Check every label and plant against the order first; keep back what does not match.",
         "Rinse roots and stems over dry ground, in clean water that does not run to the pond.",
-        "Keep the plants two weeks in a tub away from the pond, and look each few days for fragments, duckweed and snails.",
-        "Pick off snails and egg masses; bag and bin strays, packing and rinse water's dregs: never in a ditch.",
+        "Keep them two weeks in a tub away from the pond; look often for fragments, duckweed and snails.",
+        "Pick off snails and egg masses; bag and bin strays and packing: never in a ditch.",
     ]
     if {"bare root", "tuber"} & forms:
         arrival.append("Bare roots and tubers: keep them wet and shaded, and set them within days.")
     if "seed" in forms:
-        arrival.append("Seed: keep it cool and dry until its season; it can carry other species, so buy it tested.")
+        arrival.append(
+            "Seed: keep it cool and dry until its season; it can carry other species, so buy it tested."
+        )
     unread = tuple(line for line in out if line.unknown)
-    return Offer(pond, out, dict(counts), total, len(priced), len(wanted) - len(priced), tuple(questions), tuple(arrival),
-                 catalogue.coverage_of(pond.state), unread)
+    return Offer(
+        pond,
+        out,
+        dict(counts),
+        total,
+        len(priced),
+        len(wanted) - len(priced),
+        tuple(questions),
+        tuple(arrival),
+        catalogue.coverage_of(pond.state),
+        unread,
+    )

@@ -1,4 +1,5 @@
-"""What an offer's line costs: price breaks, per hundred, tray, bunch, dozen or pound, and what each plant comes to."""
+"""What an offer's line costs: price breaks, per hundred, tray, bunch, dozen or pound, and what each plant
+comes to."""
 
 from __future__ import annotations
 
@@ -7,25 +8,62 @@ from dataclasses import dataclass
 
 _MONEY = r"(?:(?:US\s?)?[$£€]|USD)\s?(\d{1,3}(?:,\d{3})+(?:\.\d{1,2})?|\d+(?:\.\d{1,2})?|\.\d{2})"
 _DOLLARS = re.compile(_MONEY)
-_BARE = re.compile(r"(?<![\d.$#x/-])(\d{1,4}\.\d{2})(?![\d.])(?!\s?(?:in\b|inch|ft|feet|gal|qt|cu|cm|mm|oz|lb|\"|'|%|x\b))")
+_BARE = re.compile(
+    r"(?<![\d.$#x/-])(\d{1,4}\.\d{2})(?![\d.])(?!\s?(?:in\b|inch|ft|feet|gal|qt|cu|cm|mm|oz|lb|\"|'|%|x\b))"
+)
 _CENTS = re.compile(r"(?<![\d.])(\d{1,2})\s?(?:¢|cents?\b)")
 _AMOUNT = r"(?:(?:US\s?)?[$£€]|USD)?\s?(\d{1,4}(?:,\d{3})*\.\d{1,2}|\d+(?:\.\d{1,2})?|\.\d{2})"
 _SIGNED = r"(?:(?:US\s?)?[$£€]|USD)\s?(\d{1,4}(?:,\d{3})*(?:\.\d{1,2})?|\.\d{2})"
-_BREAK = re.compile(r"(?<![\d.$])(\d{1,5})\s?(?:(?:-|–|to)\s?\d{1,6}|\+|\s?(?:or|and) (?:more|up|over))\s?(?:ea(?:ch)?\.?|plants?|plugs?|pcs?|units?)?\s?"
-                    r"[:=@]?\s?(?:at |for )?(?:" + _SIGNED + r"|(\d{1,4}\.\d{2}))", re.I)
-_BREAK_AFTER = re.compile(_SIGNED + r"\s?(?:ea(?:ch)?\.?\s?)?(?:\(|for |@ ?)(\d{1,5})\s?(?:(?:-|–|to)\s?\d{1,6}|\+|\s?or more)\)?", re.I)
+_BREAK = re.compile(
+    r"(?<![\d.$])(\d{1,5})\s?(?:(?:-|–|to)\s?\d{1,6}|\+|\s?(?:or|and) (?:more|up|over))\s?"
+    r"(?:ea(?:ch)?\.?|plants?|plugs?|pcs?|units?)?\s?"
+    r"[:=@]?\s?(?:at |for )?(?:" + _SIGNED + r"|(\d{1,4}\.\d{2}))",
+    re.I,
+)
+_BREAK_AFTER = re.compile(
+    _SIGNED + r"\s?(?:ea(?:ch)?\.?\s?)?(?:\(|for |@ ?)(\d{1,5})\s?(?:(?:-|–|to)\s?\d{1,6}|\+|\s?or more)\)?",
+    re.I,
+)
 _MANY_HINT = re.compile(r"\d\s?(?:[-+]|to\b|or\b|and\b|–)", re.I)
 _FOR = re.compile(r"(?<![\d.$])(\d{1,5})\s?(?:for|/)\s?" + _SIGNED, re.I)
-_PACK = re.compile(r"(?:pack|pkg?|packs|bundle|bunch|tray|flat|bag|box|case|set|lot)s?\s+of\s+(\d{1,4})", re.I)
-_COUNT = re.compile(r"(\d{1,4})[\s-]?(?:per|/|to (?:a|the)|-?\s?cells?|-?\s?count|-?\s?ct\b|plants? (?:per|to)|plugs? (?:per|to|/)|cell)\s?(?:a\s)?-?\s?"
-                    r"(tray|flat|bunch|pack|pkg|bag|box|case)?", re.I)
-_IN_BRACKETS = re.compile(r"(?:tray|flat|bunch|pack|bag|box)\s?\(\s?(\d{1,4})\s?(?:plugs?|plants?|cells?|ct|count)?\s?\)|(?:tray|flat)\s?-?\s?(\d{2,3})\b", re.I)
-_PER = re.compile(r"^[\s.]*(?:/|per|a|an|by the|the)?\s*(100\b|1,?000\b|hundred|thousand|[CM]\b|tray|flat|bunch|bundle|lb\b|lbs\b|pound|oz\b|ounce|"
-                  r"pls\b|kg\b|dozen|doz\b|dz\b|pack|packet|pkg|pkt|bag|box|case|each|ea\b|plant|plug|pot|piece|pc\b|stem|division)", re.I)
-_SOLD_OUT = re.compile(r"sold[\s-]?out|out[\s-]?of[\s-]?stock|un-?available|not available|crop failure|no stock|discontinued|\bOOS\b|back[\s-]?order", re.I)
+_PACK = re.compile(
+    r"(?:pack|pkg?|packs|bundle|bunch|tray|flat|bag|box|case|set|lot)s?\s+of\s+(\d{1,4})", re.I
+)
+_COUNT = re.compile(
+    r"(\d{1,4})[\s-]?(?:per|/|to (?:a|the)|-?\s?cells?|-?\s?count|-?\s?ct\b|"
+    r"plants? (?:per|to)|plugs? (?:per|to|/)|cell)\s?(?:a\s)?-?\s?"
+    r"(tray|flat|bunch|pack|pkg|bag|box|case)?",
+    re.I,
+)
+_IN_BRACKETS = re.compile(
+    r"(?:tray|flat|bunch|pack|bag|box)\s?\(\s?(\d{1,4})\s?(?:plugs?|plants?|cells?|ct|count)?\s?\)|(?:tray|flat)\s?-?\s?(\d{2,3})\b",
+    re.I,
+)
+_PER = re.compile(
+    r"^[\s.]*(?:/|per|a|an|by the|the)?\s*(100\b|1,?000\b|hundred|thousand|[CM]\b|tray|flat|bunch|bundle|"
+    r"lb\b|lbs\b|pound|oz\b|ounce|"
+    r"pls\b|kg\b|dozen|doz\b|dz\b|pack|packet|pkg|pkt|bag|box|case|each|ea\b|plant|plug|pot|piece|pc\b|stem|division)",
+    re.I,
+)
+_SOLD_OUT = re.compile(
+    r"sold[\s-]?out|out[\s-]?of[\s-]?stock|un-?available|not available|crop failure|no stock|"
+    r"discontinued|\bOOS\b|back[\s-]?order",
+    re.I,
+)
 _SOLD_WORDS = ("out", "avail", "fail", "stock", "discont", "oos", "order")
 _WEIGHT = ("lb", "lbs", "pound", "oz", "ounce", "pls", "kg")
-_MANY = {"100": 100, "hundred": 100, "c": 100, "1000": 1000, "1,000": 1000, "thousand": 1000, "m": 1000, "dozen": 12, "doz": 12, "dz": 12}
+_MANY = {
+    "100": 100,
+    "hundred": 100,
+    "c": 100,
+    "1000": 1000,
+    "1,000": 1000,
+    "thousand": 1000,
+    "m": 1000,
+    "dozen": 12,
+    "doz": 12,
+    "dz": 12,
+}
 _LOTS = ("tray", "flat", "bunch", "bundle", "pack", "packet", "pkg", "pkt", "bag", "box", "case")
 
 
@@ -33,8 +71,9 @@ _LOTS = ("tray", "flat", "bunch", "bundle", "pack", "packet", "pkg", "pkt", "bag
 class Price:
     """What a line asks for its plants.
 
-    `breaks` are (from so many, amount); `per` is the number of plants that the amount buys, None where it is not
-    said; `unit` is each, hundred, thousand, dozen, tray, bunch, pack ... or pound. Amounts as written, no currency.
+    `breaks` are (from so many, amount); `per` is the number of plants that the amount buys, None where it is
+    not said; `unit` is each, hundred, thousand, dozen, tray, bunch, pack ... or pound. Amounts as written, no
+    currency.
     """
 
     breaks: tuple[tuple[int, float], ...]
@@ -42,7 +81,8 @@ class Price:
     unit: str = "each"
 
     def each(self, need: int) -> float | None:
-        """The price of one plant when `need` are bought; None for seed by weight or a tray of unknown size."""
+        """The price of one plant when `need` are bought; None for seed by weight or a tray of unknown
+        size."""
         if self.per is None:
             return None
         lots = max(1, -(-need // self.per)) if self.per > 1 and self.unit in _LOTS else need
@@ -80,8 +120,14 @@ def _number(text: str) -> float:
 def read_price(text: str, tray: int | None = None) -> Price | None:
     """The price on a line, or None. `tray` is what a tray holds, when the list said so elsewhere."""
     spans = _BREAK.search(text) or _BREAK_AFTER.search(text) if _MANY_HINT.search(text) else None
-    breaks = [] if spans is None else sorted({(int(m.group(1)), _number(m.group(2) or m.group(3))) for m in _BREAK.finditer(text)}
-                    | {(int(m.group(2)), _number(m.group(1))) for m in _BREAK_AFTER.finditer(text)})
+    breaks = (
+        []
+        if spans is None
+        else sorted(
+            {(int(m.group(1)), _number(m.group(2) or m.group(3))) for m in _BREAK.finditer(text)}
+            | {(int(m.group(2)), _number(m.group(1))) for m in _BREAK_AFTER.finditer(text)}
+        )
+    )
     if breaks:
         last = max((m.end() for p in (_BREAK, _BREAK_AFTER) for m in p.finditer(text)), default=0)
         per, unit = _unit(text, last, tray)
@@ -105,8 +151,13 @@ def _unit(text: str, after: int, tray: int | None) -> tuple[int | None, str]:
     match = _PER.match(text[after:])
     word = match.group(1).lower() if match else ""
     if not word:
-        loose = re.search(r"(?:/|\bper|\ba|\bby the|price)\s?(100\b|1,?000\b|hundred|thousand|tray|flat|bunch|lb\b|pound|oz\b|ounce|dozen)\b", text, re.I)
-        word = loose.group(1).lower() if loose and not re.search(r"\d\s*$", text[:loose.start()]) else ""
+        loose = re.search(
+            r"(?:/|\bper|\ba|\bby the|price)\s?(100\b|1,?000\b|hundred|thousand|tray|flat|bunch|"
+            r"lb\b|pound|oz\b|ounce|dozen)\b",
+            text,
+            re.I,
+        )
+        word = loose.group(1).lower() if loose and not re.search(r"\d\s*$", text[: loose.start()]) else ""
     if not word and not re.search(r"\b(?:each|ea|per (?:plant|plug|pot))\b", text, re.I):
         before = _PACK.search(text) or re.search(r"\b(?:dozen|doz)\b", text[:after], re.I)
         word = re.match(r"[a-z]+?(?=s?\b)", before.group().lower()).group() if before else ""

@@ -8,7 +8,7 @@ from plantpick.namebook import NameBook
 from plantpick.names import Reading
 from plantpick.offers import read_one_by_one
 
-FEW = 3000         # texts from which a second process earns its start
+FEW = 3000  # texts from which a second process earns its start
 _book: NameBook | None = None
 
 
@@ -18,7 +18,11 @@ def _read(texts: list[str]) -> list[Reading]:
 
 def reader(workers: int | None = None):
     """A `read_all` for check_offer that shares long lists between `workers` processes (all processors)."""
-    count = workers or len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else workers or os.cpu_count() or 1
+    count = (
+        workers or len(os.sched_getaffinity(0))
+        if hasattr(os, "sched_getaffinity")
+        else workers or os.cpu_count() or 1
+    )
 
     def read_all(texts: list[str], book: NameBook) -> list[Reading]:
         import gc
@@ -27,12 +31,11 @@ def reader(workers: int | None = None):
         global _book
         if count < 2 or len(texts) < FEW or "fork" not in multiprocessing.get_all_start_methods():
             return read_one_by_one(texts, book)
-        book.one_less, book.genus_one_less, book.known_epithets, book.epithet_stems, book.by_initial  # made once, then shared
-        book.wandering_genera, book.nearest_names
+        book.make_ready()  # once, before the processes part
         _book = book
         size = -(-len(texts) // (count * 2))
-        parts = [texts[i:i + size] for i in range(0, len(texts), size)]
-        gc.freeze()        # what is shared is not walked, and so not copied, by the workers
+        parts = [texts[i : i + size] for i in range(0, len(texts), size)]
+        gc.freeze()  # what is shared is not walked, and so not copied, by the workers
         with multiprocessing.get_context("fork").Pool(count, initializer=gc.disable) as pool:
             return [reading for part in pool.map(_read, parts) for reading in part]
 

@@ -12,9 +12,9 @@ from plantpick.pond import Pond
 from plantpick.words import BINDING_LAW, PURPOSES, STATES
 
 BUY, CONTAIN, ASK, LEAVE = "buy", "buy and contain", "ask first", "leave it"
-VERDICTS = (BUY, CONTAIN, ASK, LEAVE)       # from the mildest to the worst
+VERDICTS = (BUY, CONTAIN, ASK, LEAVE)  # from the mildest to the worst
 NO_PLANT = "no plant"
-FAST_FT_YR = 2.0        # an introduced plant whose edge moves this far in a year is known to take over (judgement)
+FAST_FT_YR = 2.0  # an introduced plant whose edge moves this far in a year is known to take over (judgement)
 
 
 @dataclass(frozen=True)
@@ -28,7 +28,7 @@ class Grade:
     reason: str
     refused: bool = False
     questions: tuple[str, ...] = ()
-    need: int = 7       # plants that the pond would take of it
+    need: int = 7  # plants that the pond would take of it
 
 
 class Judge:
@@ -36,27 +36,33 @@ class Judge:
 
     def __init__(self, pond: Pond, catalogue: Catalogue):
         self.pond, self.catalogue, self.state = pond, catalogue, pond.state
-        # every purpose counts: a plant that does nothing the owner asked for may still be lawful and well behaved
+        # every purpose counts: a plant that does nothing the owner asked for may still be lawful and well
+        # behaved
         answer = ranking.rank(replace(pond, purposes=tuple(PURPOSES)), catalogue, draws=0)
         self.fits = {p.plant_id: p for p in answer.plants}
         self.out = {r.plant_id: r for r in answer.ruled_out}
         self._grades: dict[str, Grade] = {}
         law = catalogue.tables["law"]
         self.law_only: dict[str, list[tuple[str, str, str]]] = {}
-        for taxon, place, status, citation in zip(law["taxon"], law["jurisdiction"], law["status"], law["citation"]):
+        for taxon, place, status, citation in zip(
+            law["taxon"], law["jurisdiction"], law["status"], law["citation"]
+        ):
             self.law_only.setdefault(LAW_ONLY + bare_taxon(taxon), []).append((place, status, citation))
 
     def grade(self, plant_id: str) -> Grade:
         """The grade of a plant of the catalogue, or of a taxon that only a list names."""
         if plant_id not in self._grades:
-            self._grades[plant_id] = self._law_only(plant_id) if plant_id.startswith(LAW_ONLY) else self._grade(plant_id)
+            self._grades[plant_id] = (
+                self._law_only(plant_id) if plant_id.startswith(LAW_ONLY) else self._grade(plant_id)
+            )
         return self._grades[plant_id]
 
     def genus_listed(self, genus: str) -> str:
         """Why no plant of a genus may be cleared here: its listing as a whole, or an empty string."""
         for place, status, citation in self.law_only.get(f"{LAW_ONLY}{genus} spp", ()):
             if place in ("US", self.state) and status in BINDING_LAW:
-                return f"the whole genus {genus.capitalize()} is listed as {status} in {self._place(place)} ({citation})"
+                where = self._place(place)
+                return f"the whole genus {genus.capitalize()} is listed as {status} in {where} ({citation})"
         return ""
 
     def _place(self, place: str) -> str:
@@ -69,8 +75,12 @@ class Judge:
             place, status, citation = min(here, key=lambda r: r[0] != "US")
             return Grade(LEAVE, f"listed as {status} in {self._place(place)} ({citation})", True)
         where = ", ".join(sorted({r[0] for r in rows})[:6]) or "an advisory list"
-        return Grade(ASK, f"the catalogue does not describe it, and it is listed in {where}", True,
-                     ("Is it native here, and may it be owned here?",))
+        return Grade(
+            ASK,
+            f"the catalogue does not describe it, and it is listed in {where}",
+            True,
+            ("Is it native here, and may it be owned here?",),
+        )
 
     def _grade(self, plant_id: str) -> Grade:
         catalogue, record = self.catalogue, self.catalogue.records[plant_id]
@@ -82,18 +92,34 @@ class Judge:
             place, status, _, citation, as_of = listing
             dated = f", {as_of}" if as_of else ""
             verdict = ASK if status == "permit" and not introduced else LEAVE
-            return Grade(verdict, f"listed as {status} in {self._place(place)} ({citation}{dated})", True,
-                         ("Which permit covers it?",) if status == "permit" else ())
+            return Grade(
+                verdict,
+                f"listed as {status} in {self._place(place)} ({citation}{dated})",
+                True,
+                ("Which permit covers it?",) if status == "permit" else (),
+            )
         if introduced:
             if self._takes_over(record, elsewhere):
                 others = [s for s in elsewhere if s != "watch"]
-                told = f"; listed by law in {', '.join(others[:5])}{' and others' if len(others) > 5 else ''}" if others else ""
+                told = (
+                    f"; listed by law in {', '.join(others[:5])}{' and others' if len(others) > 5 else ''}"
+                    if others
+                    else ""
+                )
                 return Grade(LEAVE, f"not native to the United States and known to take over{told}", True)
-            return Grade(ASK, "not native to the United States, or garden-bred: it earns no place by a fishing pond", True,
-                         ("Does it set seed, run or float off, and is there a native that does the same?",))
+            return Grade(
+                ASK,
+                "not native to the United States, or garden-bred: it earns no place by a fishing pond",
+                True,
+                ("Does it set seed, run or float off, and is there a native that does the same?",),
+            )
         if catalogue.status_in(plant_id, self.state) == "introduced":
-            return Grade(ASK, f"introduced in {state}, not native there", True,
-                         (f"Does your agency mind it in {state}?",))
+            return Grade(
+                ASK,
+                f"introduced in {state}, not native there",
+                True,
+                (f"Does your agency mind it in {state}?",),
+            )
         if plant_id in self.fits:
             return self._fitting(plant_id, elsewhere)
         ruled = self.out.get(plant_id)
@@ -102,12 +128,14 @@ class Judge:
         if ruled.code == "dry ground":
             return Grade(LEAVE, "a dry-ground plant, not for a pond's edge")
         if ruled.code in ("state", "unknown", "introduced", "use"):
-            return Grade(ASK, ruled.reason, questions=(f"Is it native to {state}?",) if ruled.code == "state" else ())
+            return Grade(
+                ASK, ruled.reason, questions=(f"Is it native to {state}?",) if ruled.code == "state" else ()
+            )
         return Grade(LEAVE, ruled.reason)
 
     @staticmethod
     def _takes_over(record: dict, elsewhere: tuple[str, ...]) -> bool:
-        fast = record["spread_high_ft_yr"] >= FAST_FT_YR or record["doubling_days"] > 0      # NaN compares false
+        fast = record["spread_high_ft_yr"] >= FAST_FT_YR or record["doubling_days"] > 0  # NaN compares false
         return bool(elsewhere) or record["jump"] == "high" or fast or "never plant" in record["cautions"]
 
     def _fitting(self, plant_id: str, elsewhere: tuple[str, ...]) -> Grade:
@@ -120,11 +148,27 @@ class Judge:
         use = "" if asked else f", though it does nothing for {' or '.join(self.pond.purposes)}"
         where = f"best on the {plant.stretch}, {plant.band}"
         if "watch" in elsewhere:
-            return Grade(ASK, f"on an advisory list in {STATES[self.state][0]}", True, ("What does your agency say of it?",))
+            return Grade(
+                ASK,
+                f"on an advisory list in {STATES[self.state][0]}",
+                True,
+                ("What does your agency say of it?",),
+            )
         if plant.state_status == "unsure":
-            return Grade(ASK, f"whether it is native in {STATES[self.state][0]} is unsure",
-                         questions=("Where was the seed or stock collected?",))
+            return Grade(
+                ASK,
+                f"whether it is native in {STATES[self.state][0]} is unsure",
+                questions=("Where was the seed or stock collected?",),
+            )
         if plant.contained_by:
-            return Grade(CONTAIN, f"it fits if held by {in_words(plant.contained_by)}; loose, it could take {span} of the pond "
-                         f"in ten years{use}", need=group * max(1, groups))
-        return Grade(BUY, f"native, {where}; it could take {span} of the pond in ten years{use}", need=group * max(1, groups))
+            return Grade(
+                CONTAIN,
+                f"it fits if held by {in_words(plant.contained_by)}; loose, it could take {span} of the pond "
+                f"in ten years{use}",
+                need=group * max(1, groups),
+            )
+        return Grade(
+            BUY,
+            f"native, {where}; it could take {span} of the pond in ten years{use}",
+            need=group * max(1, groups),
+        )

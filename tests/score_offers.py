@@ -1,7 +1,7 @@
 """How often the reading of offers is right: precision, recall and confusion by kind of line.
 
-Run as `python tests/score_offers.py`. It scores the real lines of ../shared/reference/offer_lines.csv when they are
-there, and our own made-up lines in tests/data. A line counts as
+Run as `python tests/score_offers.py`. It scores the real lines of ../shared/reference/offer_lines.csv when
+they are there, and our own made-up lines in tests/data. A line counts as
   right      one plant named, it is the one meant, and the reading says that it is sure
   flagged    the reading says that it is not sure, names several plants, or finds no name that it knows
   wrong      it says that it is sure, of another plant or on a line that settles none
@@ -39,7 +39,13 @@ def outcome(row: dict, reading, book) -> str:
     if row["kind"] == "no plant":
         return "quiet" if reading.kind == "none" else "wrong" if reading.sure else "flagged"
     if row["is_ambiguous"] == "yes":
-        return "flagged" if not reading.sure and reading.kind != "none" else "wrong" if reading.sure else "missed"
+        return (
+            "flagged"
+            if not reading.sure and reading.kind != "none"
+            else "wrong"
+            if reading.sure
+            else "missed"
+        )
     if reading.sure:
         return "right" if any(same(w, got[0]) for w in wanted) else "wrong"
     return "flagged" if got else "missed"
@@ -50,8 +56,15 @@ def rows_of(path: Path) -> list[dict]:
         rows = list(csv.DictReader(file))
     if "meant" in rows[0]:
         return rows
-    return [{"line_text": r["line_text"], "meant": r["intended_scientific_name"], "is_ambiguous": r["is_ambiguous"],
-             "kind": "ambiguous" if r["is_ambiguous"] == "yes" else "clear"} for r in rows]
+    return [
+        {
+            "line_text": r["line_text"],
+            "meant": r["intended_scientific_name"],
+            "is_ambiguous": r["is_ambiguous"],
+            "kind": "ambiguous" if r["is_ambiguous"] == "yes" else "clear",
+        }
+        for r in rows
+    ]
 
 
 def score(rows: list[dict], book) -> tuple[dict[str, Counter], list[tuple]]:
@@ -65,24 +78,45 @@ def score(rows: list[dict], book) -> tuple[dict[str, Counter], list[tuple]]:
         wished = "quiet" if kind == "no plant" else "flagged" if row["is_ambiguous"] == "yes" else "right"
         table[kind][said] += 1
         if said != wished:
-            off.append((said, kind, row["line_text"], row["meant"], [book.scientific[p] for p in reading.candidates][:4],
-                        reading.doubts))
+            off.append(
+                (
+                    said,
+                    kind,
+                    row["line_text"],
+                    row["meant"],
+                    [book.scientific[p] for p in reading.candidates][:4],
+                    reading.doubts,
+                )
+            )
     return table, off
 
 
 def summary(rows: list[dict], table: dict[str, Counter]) -> dict[str, float]:
-    """Recall over clear lines, precision of "sure", share of ambiguous lines flagged, of idle lines left quiet."""
+    """Recall over clear lines, precision of "sure", share of ambiguous lines flagged, of idle lines left
+    quiet."""
     total = sum(table.values(), Counter())
     clear = sum(r["is_ambiguous"] == "no" for r in rows)
     idle = sum(r["kind"] == "no plant" for r in rows)
     open_ = [r for r in rows if r["is_ambiguous"] == "yes" and r["kind"] != "no plant"]
-    flagged = sum(c["flagged"] for k, c in table.items() if any(r["kind"] == k for r in open_) and k != "no plant")
-    flagged -= sum(table[k]["flagged"] for k in table if not any(r["kind"] == k and r["is_ambiguous"] == "yes" for r in rows))
+    flagged = sum(
+        c["flagged"] for k, c in table.items() if any(r["kind"] == k for r in open_) and k != "no plant"
+    )
+    flagged -= sum(
+        table[k]["flagged"]
+        for k in table
+        if not any(r["kind"] == k and r["is_ambiguous"] == "yes" for r in rows)
+    )
     mixed = sum(1 for _ in open_)
-    return {"clear lines": clear, "recall": total["right"] / clear if clear else 1.0,
-            "precision": total["right"] / max(1, total["right"] + total["wrong"]), "wrong": total["wrong"],
-            "ambiguous lines": mixed, "flagged": min(1.0, flagged / mixed) if mixed else 1.0,
-            "idle lines": idle, "quiet": total["quiet"] / idle if idle else 1.0}
+    return {
+        "clear lines": clear,
+        "recall": total["right"] / clear if clear else 1.0,
+        "precision": total["right"] / max(1, total["right"] + total["wrong"]),
+        "wrong": total["wrong"],
+        "ambiguous lines": mixed,
+        "flagged": min(1.0, flagged / mixed) if mixed else 1.0,
+        "idle lines": idle,
+        "quiet": total["quiet"] / idle if idle else 1.0,
+    }
 
 
 def main() -> None:
@@ -101,7 +135,10 @@ def main() -> None:
             print(f"  {name:16} {value:.3f}" if isinstance(value, float) else f"  {name:16} {value}")
         print(f"  {'kind':18}" + "".join(f"{w:>9}" for w in ("right", "flagged", "missed", "wrong", "quiet")))
         for kind, counts in table.items():
-            print(f"  {kind:18}" + "".join(f"{counts[w]:>9}" for w in ("right", "flagged", "missed", "wrong", "quiet")))
+            print(
+                f"  {kind:18}"
+                + "".join(f"{counts[w]:>9}" for w in ("right", "flagged", "missed", "wrong", "quiet"))
+            )
         for item in off if "-v" in sys.argv else ():
             print("   ", *item, sep=" | ")
 

@@ -1,4 +1,5 @@
-"""Reading names from lines. Small cases are made up; rates are measured on made-up and, when there, real lines."""
+"""Reading names from lines. Small cases are made up; rates are measured on made-up and, when there, real
+lines."""
 
 from __future__ import annotations
 
@@ -24,15 +25,18 @@ def names_on(text: str, book, **context) -> tuple[list[str], bool]:
     return [book.scientific[p] for p in reading.candidates], reading.sure
 
 
-@pytest.mark.parametrize("written, clean", [
-    ("Parrot’s feather", "Parrot's feather"),
-    ("Parrotâ€™s feather", "Parrot's feather"),          # UTF-8 read as Windows-1252
-    ("Nymphæa café", "Nymphæa cafe"),
-    ("NymphaeaPotamogeton", "Nymphaea Potamogeton"),
-    ("2in plug", "2 in plug"),
-    ("Egeria\u200bdensa", "Egeriadensa"),
-    ("Еgeria", "Egeria"),                                 # a Cyrillic first letter
-])
+@pytest.mark.parametrize(
+    "written, clean",
+    [
+        ("Parrot’s feather", "Parrot's feather"),
+        ("Parrotâ€™s feather", "Parrot's feather"),  # UTF-8 read as Windows-1252
+        ("Nymphæa café", "Nymphæa cafe"),
+        ("NymphaeaPotamogeton", "Nymphaea Potamogeton"),
+        ("2in plug", "2 in plug"),
+        ("Egeria\u200bdensa", "Egeriadensa"),
+        ("Еgeria", "Egeria"),  # a Cyrillic first letter
+    ],
+)
 def test_characters_are_put_right(written, clean):
     assert clean_text(written) == clean
 
@@ -45,50 +49,68 @@ def test_keys_do_not_depend_on_spaces_hyphens_plurals_and_ranks():
     assert epithet_stem("luteum") == epithet_stem("lutea") == epithet_stem("luteus")
 
 
-@pytest.mark.parametrize("line, plant", [
-    ("Pontederia cordata, pickerelweed, 2\" plug, $1.10", "Pontederia cordata"),
-    ("TUBERS - SAGITTARIA LATIFOLIA - 100/$85", "Sagittaria latifolia"),
-    ("b) BULRUSH, SOFTSTEM (Scirpus validus) SCVA", "Schoenoplectus tabernaemontani"),
-    ("Ceratophyllium Demersum bunch", "Ceratophyllum demersum"),
-    ("Saggitaria latifolia", "Sagittaria latifolia"),
-    ("Typha lati-folia plugs", "Typha latifolia"),
-    ("TYPHALATIFOLIA", "Typha latifolia"),
-    ("Eichornia crassipes", "Pontederia crassipes"),
-    ("watar lettuce 3 for $5", "Pistia stratiotes"),
-    ("Iris pseudoacorus 4.00", "Iris pseudacorus"),
-    ("Polygonum hydropiperoides", "Persicaria hydropiperoides"),
-    ("Zizaniopsis miliacea", "Zizaniopsis miliacea"),
-    ("Najas guadalupensis", "Najas guadalupensis"),
-])
+@pytest.mark.parametrize(
+    "line, plant",
+    [
+        ('Pontederia cordata, pickerelweed, 2" plug, $1.10', "Pontederia cordata"),
+        ("TUBERS - SAGITTARIA LATIFOLIA - 100/$85", "Sagittaria latifolia"),
+        ("b) BULRUSH, SOFTSTEM (Scirpus validus) SCVA", "Schoenoplectus tabernaemontani"),
+        ("Ceratophyllium Demersum bunch", "Ceratophyllum demersum"),
+        ("Saggitaria latifolia", "Sagittaria latifolia"),
+        ("Typha lati-folia plugs", "Typha latifolia"),
+        ("TYPHALATIFOLIA", "Typha latifolia"),
+        ("Eichornia crassipes", "Pontederia crassipes"),
+        ("watar lettuce 3 for $5", "Pistia stratiotes"),
+        ("Iris pseudoacorus 4.00", "Iris pseudacorus"),
+        ("Polygonum hydropiperoides", "Persicaria hydropiperoides"),
+        ("Zizaniopsis miliacea", "Zizaniopsis miliacea"),
+        ("Najas guadalupensis", "Najas guadalupensis"),
+    ],
+)
 def test_clear_lines_are_read_for_sure(line, plant, book):
     assert names_on(line, book) == ([plant], True)
 
 
-@pytest.mark.parametrize("line, among", [
-    ("Elodea", "Egeria densa"), ("elodea bunch $2", "Hydrilla verticillata"), ("Anacharis (Egeria densa)", "Egeria densa"),
-    ("Nuphar luteum", "Nuphar advena"), ("Typha spp.", "Typha latifolia"), ("Dwarf papyrus", "Cyperus prolifer"),
-    ("Alisma plantago-aquatica", "Alisma subcordatum"), ("Iris versicolor (yellow flag)", "Iris pseudacorus"),
-    ("Pontederia cordata - Water Hyacinth", "Pontederia crassipes"), ("Typha minima or laxmannii", "Typha laxmannii"),
-    ("Floating plants (Hyacinths, Lettuce)", "Pistia stratiotes"),
-])
+@pytest.mark.parametrize(
+    "line, among",
+    [
+        ("Elodea", "Egeria densa"),
+        ("elodea bunch $2", "Hydrilla verticillata"),
+        ("Anacharis (Egeria densa)", "Egeria densa"),
+        ("Nuphar luteum", "Nuphar advena"),
+        ("Typha spp.", "Typha latifolia"),
+        ("Dwarf papyrus", "Cyperus prolifer"),
+        ("Alisma plantago-aquatica", "Alisma subcordatum"),
+        ("Iris versicolor (yellow flag)", "Iris pseudacorus"),
+        ("Pontederia cordata - Water Hyacinth", "Pontederia crassipes"),
+        ("Typha minima or laxmannii", "Typha laxmannii"),
+        ("Floating plants (Hyacinths, Lettuce)", "Pistia stratiotes"),
+    ],
+)
 def test_doubt_keeps_every_candidate(line, among, book):
     found, sure = names_on(line, book)
     assert among in found and not sure
 
 
-@pytest.mark.parametrize("left, right", [
-    ("Hydrocotyle umbellata", "Hydrocleys nymphoides"), ("Hydrocleys nymphoides", "Hydrocharis morsus-ranae"),
-    ("Sagittaria sagittifolia", "Sagittaria latifolia"), ("Sparganium erectum", "Sparganium americanum"),
-    ("Alternanthera philoxeroides", "Althaea officinalis"), ("Nymphoides peltata", "Nymphaea odorata"),
-    ("Iris pseudacorus", "Iris virginica"),
-])
+@pytest.mark.parametrize(
+    "left, right",
+    [
+        ("Hydrocotyle umbellata", "Hydrocleys nymphoides"),
+        ("Hydrocleys nymphoides", "Hydrocharis morsus-ranae"),
+        ("Sagittaria sagittifolia", "Sagittaria latifolia"),
+        ("Sparganium erectum", "Sparganium americanum"),
+        ("Alternanthera philoxeroides", "Althaea officinalis"),
+        ("Nymphoides peltata", "Nymphaea odorata"),
+        ("Iris pseudacorus", "Iris virginica"),
+    ],
+)
 def test_names_alike_by_spelling_keep_apart(left, right, book):
     for one, other in ((left, right), (right, left)):
         if one not in book.scientific.values():
             pytest.skip(f"{one} is not in this catalogue")
         for i in range(1, len(one) - 1):
-            found, sure = names_on(one[:i] + one[i + 1:], book)
-            assert not (sure and found == [other]), one[:i] + one[i + 1:]
+            found, sure = names_on(one[:i] + one[i + 1 :], book)
+            assert not (sure and found == [other]), one[:i] + one[i + 1 :]
 
 
 @pytest.mark.parametrize("line", ["Brindlewort 4 in pot", "Foobarus bazii $3", "Golden Pondquill"])
@@ -106,8 +128,21 @@ def test_a_species_outside_the_catalogue_is_no_slip_of_one_inside(book):
             assert not sure, (name, found)
 
 
-@pytest.mark.parametrize("line", ["Minimum order 50", "Fathead minnows", "Pond pump 500 gph $99", "BARE ROOT PLANTS", "From: someone", "",
-                                  "Trapdoor snails 12 for $10", "All prices are per plant unless noted", "$3.50 ea", "-----"])
+@pytest.mark.parametrize(
+    "line",
+    [
+        "Minimum order 50",
+        "Fathead minnows",
+        "Pond pump 500 gph $99",
+        "BARE ROOT PLANTS",
+        "From: someone",
+        "",
+        "Trapdoor snails 12 for $10",
+        "All prices are per plant unless noted",
+        "$3.50 ea",
+        "-----",
+    ],
+)
 def test_notes_and_goods_name_no_plant(line, book):
     assert read_names(line, book).kind == "none"
 
@@ -119,15 +154,20 @@ def test_heading_explains_epithets_and_letters(book):
 
 
 def test_every_listed_name_with_one_slip_is_met_or_unknown(book):
-    """All slips of one letter, and all splits, in every listed plant's scientific name: never another plant for sure."""
+    """All slips of one letter, and all splits, in every listed plant's scientific name: never another plant
+    for sure."""
     rng = random.Random(3)
     for plant, places in book.bound.items():
         name = book.scientific[plant]
         if not places or name.endswith("spp.") or "(" in name:
             continue
         for i in range(len(name)):
-            for slip in (name[:i] + name[i + 1:], name[:i] + rng.choice(string.ascii_lowercase) + name[i + 1:], name[:i] + " " + name[i:],
-                         name[:i] + name[i + 1:i + 2] + name[i:i + 1] + name[i + 2:]):
+            for slip in (
+                name[:i] + name[i + 1 :],
+                name[:i] + rng.choice(string.ascii_lowercase) + name[i + 1 :],
+                name[:i] + " " + name[i:],
+                name[:i] + name[i + 1 : i + 2] + name[i : i + 1] + name[i + 2 :],
+            ):
                 reading = read_names(slip, book)
                 cleared = reading.sure and not set(reading.candidates) & book.refused
                 assert not cleared, (name, slip, reading.candidates)
@@ -144,7 +184,12 @@ def test_rates_on_our_own_lines(book):
     """Made-up lines in every form that lists take; the floors are this project's aim."""
     rates, off = _rates(score_offers.OWN, book)
     assert rates["clear lines"] + rates["ambiguous lines"] + rates["idle lines"] >= 200
-    assert rates["recall"] >= 0.97 and rates["precision"] >= 0.99 and rates["flagged"] >= 0.97 and rates["quiet"] >= 0.9, off
+    assert (
+        rates["recall"] >= 0.97
+        and rates["precision"] >= 0.99
+        and rates["flagged"] >= 0.97
+        and rates["quiet"] >= 0.9
+    ), off
 
 
 @pytest.mark.reference

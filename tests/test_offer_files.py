@@ -22,7 +22,9 @@ def test_encodings_lose_nothing(tmp_path, encoding):
     assert [line.text for line in read_offer(str(path))] == [LINE, "Juncus effusus"]
 
 
-@pytest.mark.parametrize("data", [b"\x89PNG\r\n\x1a\n" + bytes(range(32)) * 40, b"\x7fELF" + bytes(200), bytes([1, 2, 3, 4] * 200)])
+@pytest.mark.parametrize(
+    "data", [b"\x89PNG\r\n\x1a\n" + bytes(range(32)) * 40, b"\x7fELF" + bytes(200), bytes([1, 2, 3, 4] * 200)]
+)
 def test_binary_junk_is_refused(tmp_path, data):
     path = tmp_path / "list.txt"
     path.write_bytes(data)
@@ -31,7 +33,10 @@ def test_binary_junk_is_refused(tmp_path, data):
     assert fault.value.code == "offer-file" and fault.value.status == ExitStatus.BAD_INPUT
 
 
-@pytest.mark.parametrize("data, name", [(b"", "a.txt"), (b"\n\n  \r\n", "a.csv"), (b"", "a.xlsx"), (b"", "a.pdf"), (b"\x00\x00", "a.txt")])
+@pytest.mark.parametrize(
+    "data, name",
+    [(b"", "a.txt"), (b"\n\n  \r\n", "a.csv"), (b"", "a.xlsx"), (b"", "a.pdf"), (b"\x00\x00", "a.txt")],
+)
 def test_empty_files_are_refused(tmp_path, data, name):
     (tmp_path / name).write_bytes(data)
     with pytest.raises(PlantpickError, match="empty|no text"):
@@ -63,9 +68,18 @@ def test_too_many_lines_are_refused(tmp_path, monkeypatch):
 @pytest.mark.parametrize("sign", [",", ";", "\t", "|"])
 def test_tables_with_columns_in_any_order(tmp_path, sign):
     path = tmp_path / ("list.tsv" if sign == "\t" else "list.csv")
-    path.write_text("\n".join(sign.join(row) for row in [("Price each", "Common name", "Scientific name", "Qty"),
-                                                           ("2", "pickerelweed", "Pontederia cordata", "120"), ("", "", "", ""),
-                                                           ("1.15", "soft rush", "Juncus effusus", "40")]) + "\n")
+    path.write_text(
+        "\n".join(
+            sign.join(row)
+            for row in [
+                ("Price each", "Common name", "Scientific name", "Qty"),
+                ("2", "pickerelweed", "Pontederia cordata", "120"),
+                ("", "", "", ""),
+                ("1.15", "soft rush", "Juncus effusus", "40"),
+            ]
+        )
+        + "\n"
+    )
     lines = read_offer(str(path))
     assert [line.number for line in lines] == [1, 2, 3, 4] and lines[0].header
     assert lines[1].price == "$2.00" and "Pontederia cordata" in lines[1].text and lines[3].price == "$1.15"
@@ -85,8 +99,13 @@ def _workbook(tmp_path):
     book = Workbook()
     sheet = book.active
     sheet.append(["Genus", "Species", "Price"])
-    for row in (["Carex", "stricta", 2.5], [None, "lurida", 2.75], ["Juncus", "effusus", "=1+1"], [None, None, None],
-                ["=HYPERLINK(\"http://x\",\"Typha latifolia\")", None, 3]):
+    for row in (
+        ["Carex", "stricta", 2.5],
+        [None, "lurida", 2.75],
+        ["Juncus", "effusus", "=1+1"],
+        [None, None, None],
+        ['=HYPERLINK("http://x","Typha latifolia")', None, 3],
+    ):
         sheet.append(row)
     sheet.merge_cells("A2:A3")
     hidden = book.create_sheet("back room")
@@ -100,7 +119,9 @@ def _workbook(tmp_path):
 def test_spreadsheet_merged_cells_formulas_and_hidden_sheets(tmp_path):
     lines = read_offer(str(_workbook(tmp_path)))
     texts = [line.text for line in lines]
-    assert lines[0].header and texts[1].startswith("Carex   stricta") and texts[2].startswith("Carex   lurida")
+    assert (
+        lines[0].header and texts[1].startswith("Carex   stricta") and texts[2].startswith("Carex   lurida")
+    )
     assert any("Typha latifolia" in t for t in texts) and any("formula without a value" in t for t in texts)
     assert "(hidden)" in next(line.where for line in lines if "Pistia" in line.text)
     assert [line.number for line in lines] == list(range(1, len(lines) + 1))
@@ -116,8 +137,12 @@ def test_packed_files_that_are_no_sheet_or_a_bomb(tmp_path):
     plain = io.BytesIO()
     with zipfile.ZipFile(plain, "w") as archive:
         archive.writestr("readme.txt", "hello")
-    for data, word in ((bomb.getvalue(), "unpacks to far more"), (plain.getvalue(), "packed file"), (good[:300], "broken"),
-                       (b"PK\x03\x04" + bytes(100), "broken")):
+    for data, word in (
+        (bomb.getvalue(), "unpacks to far more"),
+        (plain.getvalue(), "packed file"),
+        (good[:300], "broken"),
+        (b"PK\x03\x04" + bytes(100), "broken"),
+    ):
         path = tmp_path / "bad.xlsx"
         path.write_bytes(data)
         with pytest.raises(PlantpickError, match=word):
@@ -127,15 +152,22 @@ def test_packed_files_that_are_no_sheet_or_a_bomb(tmp_path):
 def _pdf(lines: list[str]) -> bytes:
     """A small PDF of one page with the lines as text (written by hand after ISO 32000-1, 7.5)."""
     content = "BT /F1 11 Tf 50 740 Td 16 TL " + " ".join(f"({line}) Tj T*" for line in lines) + " ET"
-    objects = ["<< /Type /Catalog /Pages 2 0 R >>", "<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
-               "<< /Type /Page /Parent 2 0 R /MediaBox [0 0 612 792] /Contents 4 0 R /Resources << /Font << /F1 5 0 R >> >> >>",
-               f"<< /Length {len(content)} >>\nstream\n{content}\nendstream", "<< /Type /Font /Subtype /Type1 /BaseFont /Helvetica >>"]
+    objects = [
+        "<< /Type /Catalog /Pages 2 0 R >>",
+        "<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
+        "<< /Type /Page /Parent 2 0 R /MediaBox [0 0 612 792] /Contents 4 0 R "
+        "/Resources << /Font << /F1 5 0 R >> >> >>",
+        f"<< /Length {len(content)} >>\nstream\n{content}\nendstream",
+        "<< /Type /Font /Subtype /Type1 /BaseFont /Helvetica >>",
+    ]
     out, places = b"%PDF-1.4\n", []
     for i, text in enumerate(objects, 1):
         places.append(len(out))
         out += f"{i} 0 obj\n{text}\nendobj\n".encode()
     start = len(out)
-    out += f"xref\n0 {len(objects) + 1}\n0000000000 65535 f \n".encode() + b"".join(f"{p:010d} 00000 n \n".encode() for p in places)
+    out += f"xref\n0 {len(objects) + 1}\n0000000000 65535 f \n".encode() + b"".join(
+        f"{p:010d} 00000 n \n".encode() for p in places
+    )
     return out + f"trailer\n<< /Size {len(objects) + 1} /Root 1 0 R >>\nstartxref\n{start}\n%%EOF".encode()
 
 
@@ -153,7 +185,12 @@ def test_pdf_scanned_locked_or_broken(tmp_path):
     writer.encrypt("secret", algorithm="RC4-128")
     locked = io.BytesIO()
     writer.write(locked)
-    for data, word in ((_pdf([]), "scan"), (locked.getvalue(), "password"), (b"%PDF-1.4\nnothing", "broken"), (_pdf(["x"])[:120], "broken")):
+    for data, word in (
+        (_pdf([]), "scan"),
+        (locked.getvalue(), "password"),
+        (b"%PDF-1.4\nnothing", "broken"),
+        (_pdf(["x"])[:120], "broken"),
+    ):
         (tmp_path / "bad.pdf").write_bytes(data)
         with pytest.raises(PlantpickError, match=word):
             read_offer(str(tmp_path / "bad.pdf"))
@@ -173,6 +210,7 @@ def test_command_reads_a_file_and_tells_the_shell(tmp_path, capsys):
 def test_command_reads_pasted_text(monkeypatch, capsys):
     class Pasted:
         buffer = io.BytesIO("Water lettuce 3 for $5\r\n".encode())
+
     monkeypatch.setattr("sys.stdin", Pasted)
     assert run(["offer", "demo", "-"]) == ExitStatus.LEAVE_SOMETHING
     assert "Pistia stratiotes" in capsys.readouterr().out

@@ -36,30 +36,57 @@ def check(pond, plants, book):
     def run(*texts: str, state: str | None = None, **options):
         here = replace(pond, state=state) if state else pond
         return check_offer([Line(i, t) for i, t in enumerate(texts, 1)], here, plants, book=book, **options)
+
     return run
 
 
-@pytest.mark.parametrize("text, need, each", [
-    ("1-9 $2.50, 10-24 $2.38", 1, 2.50), ("1-9 $2.50, 10-24 $2.38", 12, 2.38), ("$85.00/100", 5, 0.85), ("$85 per 100", 5, 0.85),
-    ("100/$85.00", 5, 0.85), ("tray of 50 $62.50", 7, 1.25), ("$62.50 per tray (50)", 7, 1.25), ("38 cell tray $45.60/tray", 7, 1.20),
-    ("2.50ea", 7, 2.50), ("$2.50each", 7, 2.50), ("4.50", 7, 4.50), ("$3.00 per bunch of 6", 7, 0.50), ("$2.99/bunch", 7, 2.99),
-    ("$12/dozen", 7, 1.00), ("3 for $9", 7, 3.00), ("75¢", 7, 0.75), ("$1,250.00 per 1000", 7, 1.25), ("1-9: 2.50 10-49: 2.25 50+: 1.95", 60, 1.95),
-    ("$2.50 (1-9) $2.38 (10-24)", 10, 2.38), ("$69.50 per/lb", 7, None), ("$62.50/tray", 7, None), ("50 cell trays 0.85 ea", 7, 0.85),
-])
+@pytest.mark.parametrize(
+    "text, need, each",
+    [
+        ("1-9 $2.50, 10-24 $2.38", 1, 2.50),
+        ("1-9 $2.50, 10-24 $2.38", 12, 2.38),
+        ("$85.00/100", 5, 0.85),
+        ("$85 per 100", 5, 0.85),
+        ("100/$85.00", 5, 0.85),
+        ("tray of 50 $62.50", 7, 1.25),
+        ("$62.50 per tray (50)", 7, 1.25),
+        ("38 cell tray $45.60/tray", 7, 1.20),
+        ("2.50ea", 7, 2.50),
+        ("$2.50each", 7, 2.50),
+        ("4.50", 7, 4.50),
+        ("$3.00 per bunch of 6", 7, 0.50),
+        ("$2.99/bunch", 7, 2.99),
+        ("$12/dozen", 7, 1.00),
+        ("3 for $9", 7, 3.00),
+        ("75¢", 7, 0.75),
+        ("$1,250.00 per 1000", 7, 1.25),
+        ("1-9: 2.50 10-49: 2.25 50+: 1.95", 60, 1.95),
+        ("$2.50 (1-9) $2.38 (10-24)", 10, 2.38),
+        ("$69.50 per/lb", 7, None),
+        ("$62.50/tray", 7, None),
+        ("50 cell trays 0.85 ea", 7, 0.85),
+    ],
+)
 def test_price_of_one_plant(text, need, each):
     price = read_price(text)
     assert price is not None
     assert price.each(need) == (pytest.approx(each) if each is not None else None)
 
 
-@pytest.mark.parametrize("text", ["20 in stock", "8x5 pot", "3.5 inch pot", "zone 4-9", "#2533", "", "18 in tall"])
+@pytest.mark.parametrize(
+    "text", ["20 in stock", "8x5 pot", "3.5 inch pot", "zone 4-9", "#2533", "", "18 in tall"]
+)
 def test_numbers_that_are_no_price(text):
     assert read_price(text) is None
 
 
 def test_stock_words_and_trays():
     assert sold_out("Pickerelweed   Out of stock") and sold_out("SOLD OUT") and not sold_out("20 in stock")
-    assert tray_count("full trays of 50") == 50 and tray_count("38 cell tray") == 38 and tray_count("$38.00 a tray") is None
+    assert (
+        tray_count("full trays of 50") == 50
+        and tray_count("38 cell tray") == 38
+        and tray_count("$38.00 a tray") is None
+    )
 
 
 def test_every_listed_plant_is_left_or_asked_about_where_it_is_listed(plants, pond, book):
@@ -71,14 +98,18 @@ def test_every_listed_plant_is_left_or_asked_about_where_it_is_listed(plants, po
             by_state.setdefault("MS" if place == "US" else place, set()).add(taxon)
     for state in sorted(by_state, key=lambda s: -len(by_state[s]))[:8]:
         taxa = [t.removesuffix(" spp.") for t in sorted(by_state[state])]
-        answer = check_offer([Line(10 * i, t) for i, t in enumerate(taxa)], replace(pond, state=state), plants, book=book)
+        answer = check_offer(
+            [Line(10 * i, t) for i, t in enumerate(taxa)], replace(pond, state=state), plants, book=book
+        )
         for line in answer.lines:
             assert line.verdict in (ASK, LEAVE), (state, line.text, line.verdict, line.reason)
 
 
 def test_the_worst_candidate_decides(check):
     (conflict, near, genus) = check("Iris virginica (yellow flag iris)", "Pistia stratiots", "Salvinia").lines
-    assert conflict.verdict in (ASK, LEAVE) and not conflict.sure and "Iris pseudacorus" in conflict.candidates
+    assert (
+        conflict.verdict in (ASK, LEAVE) and not conflict.sure and "Iris pseudacorus" in conflict.candidates
+    )
     assert near.verdict in (ASK, LEAVE) and near.candidates[0] == "Pistia stratiotes"
     assert genus.verdict in (ASK, LEAVE) and not genus.sure
 
@@ -96,15 +127,32 @@ def test_a_cultivar_of_a_native_is_not_the_native(check):
 
 
 def test_dry_ground_plants_are_called_so(check, plants):
-    upland = next(n for n, f, o in zip(plants.tables["plants"]["scientific_name"], plants.tables["plants"]["growth_form"],
-                                       plants.tables["plants"]["origin"]) if f == "upland" and o == "native")
+    upland = next(
+        n
+        for n, f, o in zip(
+            plants.tables["plants"]["scientific_name"],
+            plants.tables["plants"]["growth_form"],
+            plants.tables["plants"]["origin"],
+        )
+        if f == "upland" and o == "native"
+    )
     (line,) = check(upland, state="IL").lines
     assert line.verdict in (LEAVE, ASK) and ("dry-ground plant" in line.reason or "listed" in line.reason)
 
 
 def test_headings_pass_their_genus_down(check):
-    lines = check("Carex", "stricta  2.00", "vulpinoidea  1.50", "", "Juncus", "effusus 1.00", "Pond pump $99").lines
-    assert [l.candidates for l in lines] == [(), ("Carex stricta",), ("Carex vulpinoidea",), (), (), ("Juncus effusus",), ()]
+    lines = check(
+        "Carex", "stricta  2.00", "vulpinoidea  1.50", "", "Juncus", "effusus 1.00", "Pond pump $99"
+    ).lines
+    assert [l.candidates for l in lines] == [
+        (),
+        ("Carex stricta",),
+        ("Carex vulpinoidea",),
+        (),
+        (),
+        ("Juncus effusus",),
+        (),
+    ]
     assert lines[0].verdict == NO_PLANT and "heading" in lines[0].reason
     assert lines[5].price_each == 1.0, "a pump's price is not the rush's"
 
@@ -115,7 +163,9 @@ def test_a_genus_with_nothing_beneath_it_is_an_offer(check):
 
 
 def test_price_on_the_next_line_and_tray_in_a_note(check):
-    lines = check("All plugs come 50 per tray", "Juncus effusus plug $60.00/tray", "Pontederia cordata", "   $3.25 each").lines
+    lines = check(
+        "All plugs come 50 per tray", "Juncus effusus plug $60.00/tray", "Pontederia cordata", "   $3.25 each"
+    ).lines
     assert lines[1].price_each == pytest.approx(1.2)
     assert lines[2].price_each == pytest.approx(3.25) and "line 3" in lines[3].reason
 
@@ -133,7 +183,9 @@ def test_need_settles_the_break(check):
 
 
 def test_totals_count_what_is_bought(check):
-    answer = check("Pontederia cordata $2.00", "Juncus effusus $1.00 sold out", "Pistia stratiotes $1.00", need=10)
+    answer = check(
+        "Pontederia cordata $2.00", "Juncus effusus $1.00 sold out", "Pistia stratiotes $1.00", need=10
+    )
     assert answer.total == pytest.approx(20.0) and answer.priced == 1 and answer.leaves_something
 
 
@@ -148,7 +200,9 @@ def test_json_has_a_record_for_every_line(check):
 
 
 def test_csv_cells_that_look_like_formulas_are_made_harmless(check):
-    text = offerpage.offer_csv(check("=HYPERLINK(\"x\") Pontederia cordata", "+1 Juncus effusus", "@Typha", "-2 lotus"))
+    text = offerpage.offer_csv(
+        check('=HYPERLINK("x") Pontederia cordata', "+1 Juncus effusus", "@Typha", "-2 lotus")
+    )
     cells = [row.split(",", 1)[1].lstrip('"')[0] for row in text.splitlines()[1:]]
     assert cells == ["'"] * 4
 
@@ -157,7 +211,9 @@ def test_shared_reading_answers_as_one_processor_does(book, monkeypatch):
     texts = [f"{name} lot {i}" for i, name in enumerate(list(book.scientific.values())[:60])]
     monkeypatch.setattr(share, "FEW", 10)
     alone, shared = offers.read_one_by_one(texts, book), share.reader(2)(texts, book)
-    assert [(r.kind, r.candidates, r.sure, r.nearest) for r in alone] == [(r.kind, r.candidates, r.sure, r.nearest) for r in shared]
+    assert [(r.kind, r.candidates, r.sure, r.nearest) for r in alone] == [
+        (r.kind, r.candidates, r.sure, r.nearest) for r in shared
+    ]
 
 
 def test_answers_do_not_depend_on_the_block(check, pond, plants, book):

@@ -9,17 +9,27 @@ from plantpick.cli.options import FORMAT, POND, Format
 
 def offer(
     pond: str = POND,
-    file: str = typer.Argument(..., metavar="FILE", help="The offer: .txt, .csv, .tsv, .xlsx or .pdf; - for pasted text; "
-                                                        '"demo" for an invented one.', show_default=False),
+    file: str = typer.Argument(
+        ...,
+        metavar="FILE",
+        help='The offer: .txt, .csv, .tsv, .xlsx or .pdf; - for pasted text; "demo" for an invented one.',
+        show_default=False,
+    ),
     format: Format = FORMAT,
-    need: int = typer.Option(None, "--need", min=1, help="How many of each plant you want; without it, as many as "
-                                                        "this pond would take.", show_default=False),
+    need: int = typer.Option(
+        None,
+        "--need",
+        min=1,
+        help="How many of each plant you want; without it, as many as this pond would take.",
+        show_default=False,
+    ),
     every: bool = typer.Option(False, "--every-line", help="Show the lines that name no plant as well."),
 ) -> None:
-    """Check a nursery's offer before you buy: what each line really is, whether it may be owned and will behave here.
+    """Check a nursery's offer before you buy: what each line really is, whether it may be owned and will
+    behave here.
 
-    Every line gets a verdict: buy, buy and contain, ask first, or leave it. A name that could be a forbidden plant is
-    never cleared. The exit status is 1 when anything must be left or asked about, 0 when not.
+    Every line gets a verdict: buy, buy and contain, ask first, or leave it. A name that could be a forbidden
+    plant is never cleared. The exit status is 1 when anything must be left or asked about, 0 when not.
 
     Example: plantpick offer demo price-list.pdf --need 25
     """
@@ -32,9 +42,14 @@ def offer(
     described = pondfile.read_pond(pond)
     lines = files.read_offer(files.demo_offer() if file == "demo" else file)
     with offerpage.progress(len(lines)) as tick:
-        answer = offers.check_offer(lines, described, catalogue.load(), need=need, read_all=share.reader(), progress=tick)
+        answer = offers.check_offer(
+            lines, described, catalogue.load(), need=need, read_all=share.reader(), progress=tick
+        )
     if format is Format.table:
         offerpage.show_offer(terminal.console(), answer, every)
     else:
-        typer.echo(offerpage.offer_json(answer) if format is Format.json else offerpage.offer_csv(answer), nl=format is Format.json)
+        typer.echo(
+            offerpage.offer_json(answer) if format is Format.json else offerpage.offer_csv(answer),
+            nl=format is Format.json,
+        )
     return ExitStatus.LEAVE_SOMETHING if answer.leaves_something else ExitStatus.OK

@@ -1,4 +1,5 @@
-"""An offer's answer on a page: line by line, then questions, what to do on arrival, totals; or as JSON or CSV."""
+"""An offer's answer on a page: line by line, then questions, what to do on arrival, totals; or as JSON or
+CSV."""
 
 from __future__ import annotations
 
@@ -15,7 +16,7 @@ from plantpick.show.records import dumps, to_csv
 from plantpick.show.terminal import bullets, heading, law_lines, paragraph
 from plantpick.verdicts import NO_PLANT, VERDICTS
 
-LONG = 5000      # lines from which a progress bar is shown
+LONG = 5000  # lines from which a progress bar is shown
 CAUTIONS = (
     "Law changes: these lists have dates, and your state agency has the last word.",
     "A picture or a label is not proof of a plant: have doubtful stock identified before it goes in.",
@@ -24,28 +25,53 @@ CAUTIONS = (
 
 
 def _record(line: OfferLine) -> dict:
-    return {"line": line.line, "text": line.text, "candidates": list(line.candidates), "sure": line.sure,
-            "verdict": line.verdict, "reason": line.reason, "price_each": line.price_each, "questions": list(line.questions)}
+    return {
+        "line": line.line,
+        "text": line.text,
+        "candidates": list(line.candidates),
+        "sure": line.sure,
+        "verdict": line.verdict,
+        "reason": line.reason,
+        "price_each": line.price_each,
+        "questions": list(line.questions),
+    }
 
 
 def offer_json(offer: Offer) -> str:
     """One JSON object: `lines`, one for every line of the offer, and what stands beneath them."""
-    return dumps({"lines": [_record(line) for line in offer.lines], "counts": offer.counts, "total": offer.total,
-                  "priced": offer.priced, "unpriced": offer.unpriced, "questions": list(offer.questions),
-                  "on_arrival": list(offer.arrival), "law": law_lines(offer.law, offer.pond.state)})
+    return dumps(
+        {
+            "lines": [_record(line) for line in offer.lines],
+            "counts": offer.counts,
+            "total": offer.total,
+            "priced": offer.priced,
+            "unpriced": offer.unpriced,
+            "questions": list(offer.questions),
+            "on_arrival": list(offer.arrival),
+            "law": law_lines(offer.law, offer.pond.state),
+        }
+    )
 
 
 def offer_csv(offer: Offer) -> str:
     """One row for every line; candidates and questions are joined by semicolons."""
-    return to_csv([{**_record(line), "candidates": "; ".join(line.candidates), "questions": " ".join(line.questions)}
-                   for line in offer.lines])
+    return to_csv(
+        [
+            {**_record(line), "candidates": "; ".join(line.candidates), "questions": " ".join(line.questions)}
+            for line in offer.lines
+        ]
+    )
 
 
 def show_offer(out: Console, offer: Offer, everything: bool = False) -> None:
     """The table of lines that name a plant (or of all lines), and what stands beneath it."""
     plants = [line for line in offer.lines if line.verdict != NO_PLANT]
     shown = offer.lines if everything else plants
-    out.print(Text(f"Offer for {offer.pond.name}: {len(offer.lines)} lines, {len(plants)} name a plant", style="bold"))
+    out.print(
+        Text(
+            f"Offer for {offer.pond.name}: {len(offer.lines)} lines, {len(plants)} name a plant", style="bold"
+        )
+    )
     if shown:
         table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="bold")
         table.add_column("line", justify="right", no_wrap=True)
@@ -54,8 +80,13 @@ def show_offer(out: Console, offer: Offer, everything: bool = False) -> None:
         table.add_column("verdict", min_width=9)
         table.add_column("each", justify="right", no_wrap=True)
         for line in shown:
-            table.add_row(line.where.partition(":")[2] or str(line.line), Text(line.text.strip()[:160]), _plant(line),
-                          Text(line.verdict), _money(line.price_each))
+            table.add_row(
+                line.where.partition(":")[2] or str(line.line),
+                Text(line.text.strip()[:160]),
+                _plant(line),
+                Text(line.verdict),
+                _money(line.price_each),
+            )
         out.print(table)
         heading(out, "Why")
         for line in shown:
@@ -63,13 +94,21 @@ def show_offer(out: Console, offer: Offer, everything: bool = False) -> None:
     else:
         paragraph(out, "No line names a plant that could be made out.")
     heading(out, "In all")
-    bullets(out, [f"{verdict}: {offer.counts[verdict]}" for verdict in VERDICTS if offer.counts.get(verdict)]
-            + [f"plants to buy with a price: {offer.priced}, for {offer.total:,.2f} at the numbers this pond would take"
-               + (f"; {offer.unpriced} more without a price" if offer.unpriced else "")])
+    bullets(
+        out,
+        [f"{verdict}: {offer.counts[verdict]}" for verdict in VERDICTS if offer.counts.get(verdict)]
+        + [
+            f"plants to buy with a price: {offer.priced}, {offer.total:,.2f} for as many as this pond would take"
+            + (f"; {offer.unpriced} more without a price" if offer.unpriced else "")
+        ],
+    )
     if offer.unread:
         heading(out, "Could not be read as a plant that is known")
-        bullets(out, [f"line {line.line}: {line.text.strip()[:80]}" for line in offer.unread[:30]]
-                + ([f"and {len(offer.unread) - 30} more"] if len(offer.unread) > 30 else []))
+        bullets(
+            out,
+            [f"line {line.line}: {line.text.strip()[:80]}" for line in offer.unread[:30]]
+            + ([f"and {len(offer.unread) - 30} more"] if len(offer.unread) > 30 else []),
+        )
     own = [(line, q) for line in plants for q in line.questions]
     heading(out, "Ask the seller")
     bullets(out, [*offer.questions, *(f"line {line.line}: {q}" for line, q in own[:40])])
@@ -98,7 +137,8 @@ def _money(value: float | None) -> str:
 
 @contextmanager
 def progress(total: int) -> Iterator[Callable[[int, int], None] | None]:
-    """A progress bar on standard error for a long offer; nothing where nobody watches or the offer is short."""
+    """A progress bar on standard error for a long offer; nothing where nobody watches or the offer is
+    short."""
     if total < LONG or not sys.stderr.isatty():
         yield None
         return

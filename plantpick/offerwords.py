@@ -1,0 +1,111 @@
+"""The verdict on a reading, its reason in a sentence, and the questions to put to the seller."""
+
+from __future__ import annotations
+
+from plantpick.namebook import NameBook
+from plantpick.namefound import Reading
+from plantpick.verdicts import ASK, BUY, CONTAIN, LEAVE, Judge
+from plantpick.words import STATES
+
+_FORM_QUESTIONS = {
+    "seed": ("How fresh is the seed, and does it need cold before it sprouts?",),
+    "tuber": ("When are the tubers dug and sent? They go in before they sprout.",),
+    "bare root": (
+        "When is it dug and sent? Bare roots go in while dormant or just sprouting, and never dry.",
+    ),
+    "bunch": ("Are the stems rooted, and rinsed free of other plants?",),
+}
+
+
+class Wording:
+    """Words what a line deserves: the worst of its candidates decides."""
+
+    def __init__(self, judge: Judge, book: NameBook, need: int | None):
+        self.judge, self.book, self.need = judge, book, need
+
+    def verdict(self, reading: Reading, form: str, banned: tuple[str, ...]) -> tuple:
+        if reading.kind == "unknown":
+            verdict, reason, questions, need = self._unknown(reading)
+        else:
+            verdict, reason, questions, need = self._known(reading, form)
+        if banned:
+            reason += f" The seller's word: not shipped to {' '.join(banned)}."
+            if self.judge.state in banned:
+                verdict = ASK if verdict in (BUY, CONTAIN) else verdict
+                questions = (
+                    *questions,
+                    f"You do not ship it to {STATES[self.judge.state][0]}: by which law?",
+                )
+        return (
+            verdict,
+            reason,
+            questions,
+            self.need or need,
+            tuple(self.book.scientific[p] for p in reading.candidates),
+            reading.candidates,
+        )
+
+    def _unknown(self, reading: Reading):
+        near = f" Nearest names: {', '.join(reading.nearest)}." if reading.nearest else ""
+        listed = self.judge.genus_listed(reading.heading) if reading.heading else ""
+        if listed:
+            return LEAVE, f"{_upper(listed)}; {reading.phrase} is not in the catalogue.{near}", (), 0
+        return (
+            ASK,
+            f'"{reading.phrase}" is not in the catalogue, and nothing is known of it.{near}',
+            ("What is its full scientific name, and is it native here?",),
+            0,
+        )
+
+    def _known(self, reading: Reading, form: str):
+        grades = [(self.judge.grade(p), p) for p in reading.candidates]
+        first, plant = grades[0]
+        slip = f" ({reading.slip})" if reading.slip else ""
+        if reading.sure:
+            return self._certain(reading, first, plant, slip, form)
+        refused = [p for g, p in grades if g.refused]
+        worst = all(g.verdict == LEAVE for g, _ in grades)
+        listed = self.judge.genus_listed(reading.heading) if reading.genus_only else ""
+        doubt = "; ".join(reading.doubts) or "the name leaves doubt"
+        if worst or listed:
+            said = (
+                listed
+                or f"whichever it is, it is no plant for this pond: {self._name(plant)}: {first.reason}"
+            )
+            return LEAVE, f"{_upper(doubt)}; {said}{slip}.", (), 0
+        may = (
+            f", and it could be {self._list(refused)}, which is forbidden, introduced or on a list"
+            if refused
+            else ""
+        )
+        return (
+            ASK,
+            f"{_upper(doubt)}{may}{slip}.",
+            ("Which species is it? Ask for the full scientific name in writing.",),
+            first.need,
+        )
+
+    def _certain(self, reading: Reading, grade, plant: str, slip: str, form: str):
+        name = self.book.scientific[plant]
+        verdict, reason, questions = grade.verdict, f"{name}{slip}: {grade.reason}", list(grade.questions)
+        if (reading.cultivar or reading.hybrid) and not grade.refused:
+            what = f"'{reading.cultivar}' is a cultivar" if reading.cultivar else "a hybrid is offered"
+            reason = f"{name}{slip}: {what}, not the native itself; {grade.reason}"
+            verdict = ASK if verdict in (BUY, CONTAIN) else verdict
+            questions.append("Is it the wild plant, grown from seed of this region, or a garden form?")
+        if verdict in (BUY, CONTAIN):
+            questions += _FORM_QUESTIONS.get(form, ())
+        elif verdict == ASK and not questions:
+            questions.append("What is its full scientific name, and where does the stock come from?")
+        return verdict, f"{reason}.", tuple(questions), grade.need
+
+    def _name(self, plant: str) -> str:
+        return self.book.scientific[plant]
+
+    def _list(self, plants: list[str]) -> str:
+        names = [self._name(p) for p in plants]
+        return ", ".join(names[:3]) + (f" or {len(names) - 3} more" if len(names) > 3 else "")
+
+
+def _upper(text: str) -> str:
+    return text[:1].upper() + text[1:]
