@@ -57,16 +57,14 @@ class Reading:
 def mention_of(
     book: NameBook, entry: Entry, tokens: list[Token], start: int, end: int, slip: int = 0
 ) -> Mention:
+    """An entry met at tokens `start` to `end`; a cultivar named under its genus counts as scientific."""
     kinds = {kind for _, kind in entry.pairs}
-    kind = (
-        "scientific"
-        if entry.scientific
-        else "cultivar"
-        if kinds == {"cultivar"}
-        else "common"
-        if "common" in kinds or "cultivar" in kinds
-        else "trade"
-    )
+    if entry.scientific:
+        kind = "scientific"
+    elif kinds == {"cultivar"}:
+        kind = "cultivar"
+    else:
+        kind = "common" if kinds & {"common", "cultivar"} else "trade"
     written = " ".join(t.text for t in tokens[start:end])
     cultivar = ""
     if (

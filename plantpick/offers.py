@@ -21,6 +21,7 @@ from plantpick.words import STATES
 
 LOOK_AHEAD = 4  # lines beneath a heading in which it must explain one
 HEADING_WORDS = 8
+NEARBY = 20  # lines over which "A. incarnata" may stand for a genus named before (judgement)
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +141,8 @@ class _Teller:
 
     def __init__(self, judge: Judge, book: NameBook, need: int | None):
         self.book, self.wording = book, Wording(judge, book, need)
-        self.heading, self.recent, self.tray = "", {}, None
+        self.heading, self.tray = "", None
+        self.seen: dict[str, tuple[str, int]] = {}
         self.waiting: OfferLine | None = None
         self.worded: dict[tuple, tuple] = {}
         self.beneath: dict[tuple[str, str], Reading] = {}
@@ -164,9 +166,9 @@ class _Teller:
                 where=line.where,
                 reason=f"a heading: what stands beneath is read as {reading.heading.capitalize()}",
             )
-        reading = self._in_context(text, reading)
+        reading = self._in_context(text, reading, line.number)
         if reading.kind == "plant" and reading.heading:
-            self.recent[reading.heading[0]] = reading.heading
+            self.seen[reading.heading[0]] = (reading.heading, line.number)
             if (
                 reading.heading != self.heading
                 and not reading.beneath
@@ -233,16 +235,17 @@ class _Teller:
         if key not in self.beneath:
             if len(self.beneath) > 50_000:
                 self.beneath.clear()
-            self.beneath[key] = read_names(text, self.book, heading=genus, recent=self.recent)
+            self.beneath[key] = read_names(text, self.book, heading=genus)
         return self.beneath[key]
 
-    def _in_context(self, text: str, reading: Reading) -> Reading:
+    def _in_context(self, text: str, reading: Reading, number: int) -> Reading:
         if self.heading and _open(reading):
             below = self._beneath(text, self.heading)
             if below.kind == "plant" and below.beneath:
                 return below
-        if not reading.sure and self.recent and _ABBREVIATED.search(text):
-            again = read_names(text, self.book, heading=self.heading, recent=self.recent)
+        if not reading.sure and self.seen and _ABBREVIATED.search(text):
+            recent = {letter: genus for letter, (genus, at) in self.seen.items() if number - at <= NEARBY}
+            again = read_names(text, self.book, heading=self.heading, recent=recent)
             if again.kind == "plant":
                 return again
         return reading
@@ -294,6 +297,8 @@ class _Teller:
 
 
 _WEIGHTS = ("pound", "oz", "ounce", "kg")
+# a heading gives no size, stock word or "sp.": a line with those offers a plant of an unnamed kind
+_OFFERED = re.compile(r"[(),\d]|\bspp?\b|\bspecies\b|assort|\bmix|colou?r|stock|\bsold\b", re.I)
 _ABBREVIATED = re.compile(r"\b[A-Z]\.\s?[a-z]")
 def form_is_seed(form: str, price: Price) -> bool:
     """Whether the price is for packets of seed."""
@@ -311,6 +316,8 @@ def _open(reading: Reading) -> bool:
 
 def _could_head(reading: Reading, text: str) -> bool:
     if reading.kind != "plant" or reading.sure or not reading.heading or len(text.split()) > HEADING_WORDS:
+        return False
+    if _OFFERED.search(text) or form_of(text.lower()):
         return False
     return (reading.genus_only or reading.wide) and not reading.loose_ends and not reading.cultivar
 

@@ -98,7 +98,7 @@ def show_offer(out: Console, offer: Offer, everything: bool = False) -> None:
         out,
         [f"{verdict}: {offer.counts[verdict]}" for verdict in VERDICTS if offer.counts.get(verdict)]
         + [
-            f"plants to buy with a price: {offer.priced}, {offer.total:,.2f} for as many as this pond would take"
+            f"plants to buy with a price: {offer.priced}, {offer.total:,.2f} for all this pond would take"
             + (f"; {offer.unpriced} more without a price" if offer.unpriced else "")
         ],
     )
