@@ -76,12 +76,33 @@ def cut(pond: Pond, plants: Traits, finest_in: float = 3.0) -> Cells:
     edges = np.array([*edges, deepest])
     slope = np.array([s.slope for s in pond.shore])[:, None]
     length = np.array([s.length_ft for s in pond.shore])[:, None]
+    alone = slope * np.diff(edges) / 12.0 * length / pond.area_ft2
+    if _measured(pond):   # the cells between two depths have together what was measured, the floor among it
+        basin = np.diff(area_shallower_ft2(pond, edges)) / pond.area_ft2
+        alone = alone * (np.maximum(basin, 0.0) / np.maximum(alone.sum(axis=0), 1e-12))
+        nothing = np.zeros((len(length), 1))
+        return Cells(edges, np.hstack([alone, nothing]), np.hstack([alone, nothing]), 0.0)
     floor = float(area_at_depth_ft2(pond, pond.max_depth_in - 1e-9)) if deepest >= pond.max_depth_in else 0.0
-    alone = np.hstack([slope * np.diff(edges) / 12.0 * length, floor * length / length.sum()]) / pond.area_ft2
+    alone = np.hstack([alone, floor * length / length.sum() / pond.area_ft2])
     basin = np.append(np.diff(np.append(area_shallower_ft2(pond, edges[:-1]),
                                         area_shallower_ft2(pond, min(edges[-1], pond.max_depth_in - 1e-9)))), floor)
     scale = np.minimum(1.0, np.maximum(basin, 0.0) / np.maximum(alone.sum(axis=0) * pond.area_ft2, 1e-9))
     return Cells(edges, alone * scale, alone, floor / float(length.sum()))
+
+
+def _measured(pond: Pond) -> bool:
+    return pond.survey is not None and bool(pond.survey.depths_in)
+
+
+def _across(pond: Pond, where: Strips, level: int, top: np.ndarray, depth: np.ndarray) -> np.ndarray:
+    """Feet from a strip's shallow side to `depth` (plants, cells, points), (plants, stretches, cells, points)."""
+    if _measured(pond):   # the strip's width was fitted to the measured area: so is the way across it
+        shallow = area_shallower_ft2(pond, top)[..., None]
+        reach = area_shallower_ft2(pond, where.reach_in[:, level][:, None, None])
+        part = (area_shallower_ft2(pond, depth) - shallow) / np.maximum(reach - shallow, 1e-9)
+        return np.clip(part, 0.0, 1.0)[:, None] * where.width[:, level, :, None, None]
+    slope = np.array([s.slope for s in pond.shore])[None, :, None, None] / 12.0
+    return slope * (depth - top[..., None])[:, None]
 
 
 def chances(plants: Traits, pond: Pond, cells: Cells, years: float, level: int, hold: np.ndarray,
@@ -102,10 +123,9 @@ def chances(plants: Traits, pond: Pond, cells: Cells, years: float, level: int, 
     inside = np.hstack([inside, at_floor.astype(float)])
     if level == CAUTIOUS:
         inside = np.where(inside >= 1.0 - 1e-9, 1.0, 0.0)
-    slope = np.array([s.slope for s in pond.shore])[None, :, None, None] / 12.0
     nodes = np.minimum(begin, end)[..., None] + np.maximum(end - begin, 0.0)[..., None] * _POINTS
-    across = slope * (nodes - top[..., None])[:, None]                                # plants, stretches, cells, points
-    flat = slope[..., 0, :] * (reach - top)[:, None] + cells.floor_ft * _POINTS       # plants, stretches, points
+    across = _across(pond, where, level, top, nodes)
+    flat = where.width[:, level, :, None] - cells.floor_ft * (1.0 - _POINTS)          # plants, stretches, points
     across = np.concatenate([across, flat[:, :, None, :]], axis=2)
     width, length = where.width[:, level, :, None, None], where.length[:, level, :, None, None]
     under = _under(wet, pond, years, level, hold, no_jump, across, width, length)

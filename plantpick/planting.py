@@ -246,7 +246,7 @@ def gather(pond: Pond, catalogue: Catalogue, ranked: ranking.Ranking, prices: di
         why = "none of the plants offered fits this pond" if prices is not None else "no plant fits this pond well enough"
         raise PlantpickError("no-candidates", Problem("", f"there is nothing to plan with: {why}.",
                                                       "plantpick rank POND.toml --ruled-out shows the reasons."))
-    plants = traits(catalogue.plants.loc[[r.plant_id for r in fit]])
+    plants = traits([catalogue.records[r.plant_id] for r in fit])
     holds = {measures: hold for measures, hold in containment.OPTIONS}
     measures = tuple(r.contained_by for r in fit)
     hold = np.array([holds[m] if m else np.inf for m in measures])
