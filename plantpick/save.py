@@ -6,7 +6,10 @@ import errno
 import os
 import secrets
 import stat
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from typing import BinaryIO
 
 from plantpick.errors import ExitStatus, PlantpickError, Problem
 
@@ -50,15 +53,33 @@ def save(path: str | Path, content: str | bytes, *, replace: bool = False) -> Pa
             target = Path(os.path.realpath(target))
             if not replace and target.exists():
                 raise FileExistsError(errno.EEXIST, "exists")
-            _put(target, data, replace)
+            with _part(target, replace) as file:
+                file.write(data)
     except FileExistsError:
         raise _taken(path) from None
     except BrokenPipeError:
         raise   # settled at the command line's one boundary
     except OSError as fault:
-        raise cannot_write(path, *_REASONS.get(fault.errno, (f"could not be written: {fault.strerror or fault}.",
-                                                             "Name another place."))) from None
+        raise _not_saved(path, fault) from None
     return Path(path)
+
+
+@contextmanager
+def replacing(path: str | Path) -> Iterator[BinaryIO]:
+    """A file to write piece by piece, which takes the place of `path` when the block ends without a fault.
+
+    For what is too long to be held in memory; otherwise as `save` with `replace`, but not for a device or a pipe.
+    """
+    try:
+        with _part(Path(os.path.realpath(path)), True) as file:
+            yield file
+    except OSError as fault:
+        raise _not_saved(path, fault) from None
+
+
+def _not_saved(path, fault: OSError) -> PlantpickError:
+    return cannot_write(path, *_REASONS.get(fault.errno, (f"could not be written: {fault.strerror or fault}.",
+                                                          "Name another place.")))
 
 
 def refuse_taken(paths) -> None:
@@ -95,7 +116,9 @@ def _is_stream(path: Path) -> bool:
     return stat.S_ISCHR(mode) or stat.S_ISFIFO(mode) or stat.S_ISSOCK(mode)
 
 
-def _put(target: Path, data: bytes, replace: bool) -> None:
+@contextmanager
+def _part(target: Path, replace: bool) -> Iterator[BinaryIO]:
+    """The temporary file beside `target`, which takes its place when the block ends without a fault."""
     if target.is_dir():
         raise IsADirectoryError(errno.EISDIR, "is a folder")
     if replace and target.exists() and not os.access(target, os.W_OK):
@@ -105,7 +128,7 @@ def _put(target: Path, data: bytes, replace: bool) -> None:
     handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
     try:
         with os.fdopen(handle, "wb") as file:
-            file.write(data)
+            yield file
             file.flush()
             os.fsync(file.fileno())
         if replace:

@@ -11,6 +11,8 @@ from plantpick import __version__
 from plantpick.cli import check, depths, offer, oxygen, plant, rank, season, sources, watch
 from plantpick.errors import ExitStatus, PlantpickError
 
+STOPPED = 130   # as shells have it: 128 and the number of the interrupt
+
 app = typer.Typer(
     no_args_is_help=True, add_completion=True, pretty_exceptions_enable=False,
     help="Choose native plants for a fishing pond: which suit it, which would take it over, what holds them.",
@@ -25,6 +27,9 @@ app.command("watch")(watch.watch)
 app.command("oxygen")(oxygen.oxygen)
 app.command("calendar")(season.calendar)
 app.command("offer")(offer.offer)
+
+for command in app.registered_commands:   # a paragraph of a docstring is one line, wrapped to the terminal
+    command.help = "\n\n".join(" ".join(part.split()) for part in (command.callback.__doc__ or "").split("\n\n"))
 
 
 def _version(wanted: bool) -> None:
@@ -53,14 +58,18 @@ def run(arguments: list[str]) -> int:
     try:
         status = app(arguments, standalone_mode=False, prog_name="plantpick")
         sys.stdout.flush()
+        if status == STOPPED:
+            typer.echo("Stopped.", err=True)
         return int(status or ExitStatus.OK)
     except typer.Abort:
         typer.echo("Stopped.", err=True)
-        return 130
+        return STOPPED
     except BrokenPipeError:
-        # whoever read the output closed it: no complaint, and none from the interpreter's own flush
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return int(ExitStatus.OK)
+        return _nobody_reads()
+    except SystemExit as leaving:   # typer's own way out of a closed pipe
+        if not isinstance(leaving.__context__, BrokenPipeError):
+            raise
+        return _nobody_reads()
     except PlantpickError as fault:
         if debug:
             raise
@@ -77,6 +86,12 @@ def run(arguments: list[str]) -> int:
         typer.echo(f"plantpick met a fault of its own: {type(fault).__name__}: {fault}\n"
                    "Run it again as `plantpick --debug ...` and report what it prints.", err=True)
         return int(ExitStatus.INTERNAL)
+
+
+def _nobody_reads() -> int:
+    """Whoever read the output closed it: no complaint, and none from the interpreter's own flush."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+    return int(ExitStatus.OK)
 
 
 def _tell(fault: PlantpickError) -> None:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import typer
 
-from plantpick.cli.options import FORMAT, NEXT_DOOR, POND, Format, Job
+from plantpick.cli.many import CORES, OUT, PONDS, answer_many, one_pond
+from plantpick.cli.options import FORMAT, NEXT_DOOR, Format, Job
 
 
 def rank(
-    pond: str = POND,
+    ponds: list[str] = PONDS,
     job: Job = typer.Option(Job.all, "--job", "-j", help="Shoreline plants, fish cover under water, shade trees "
                                                         "and bank shrubs, or all."),
     top: int = typer.Option(15, "--top", "-n", min=1, help="How many plants to show."),
@@ -17,18 +20,30 @@ def rank(
     explain: str = typer.Option(None, "--explain", "-e", metavar="PLANT", help="Show the arithmetic for one plant."),
     ruled_out: bool = typer.Option(False, "--ruled-out", help="Name the plants that were ruled out, with reasons."),
     draws: int = typer.Option(30, "--draws", min=0, max=2000, help="Draws that test how firm the order is."),
+    out: Path = OUT, cores: int = CORES,
 ) -> None:
     """Rank the native plants that fit a pond, best first.
 
     Says where each goes, what it could take in ten untended years, how many groups the pond can take, what holds it.
 
-    Example: plantpick rank demo --job fish-cover --top 10
+    Many ponds: --out writes one table, a row a pond and plant. Run it again and only what is missing or has changed is
+    done. In a table of ponds the columns are the pond file's keys: name, state, hardiness_zone, area_acres,
+    max_depth_ft, shore_1_name, shore_1_length_ft, shore_1_slope, shore_2_name and so on.
+
+    Example: plantpick rank demo --job fish-cover --top 10, or: plantpick rank ponds.csv --out ranked.csv
     """
     from plantpick import ranking
     from plantpick.read import catalogue, pondfile
     from plantpick.show import records, terminal
 
-    described = pondfile.read_pond(pond)
+    narrowed = {"job": job.value.replace("-", " "), "next_door": neighbours, "draws": draws}
+    if out and (explain or ruled_out):
+        raise typer.BadParameter("--out writes the ranking only: --explain and --ruled-out show one pond")
+    if out:
+        from plantpick.batch import ranking_work
+
+        return answer_many(ponds, ranking_work(top=top, **narrowed), out, cores)
+    described = pondfile.read_pond(one_pond(ponds))
     plants = catalogue.load()
     if explain:
         from plantpick.explain import explain as working
@@ -38,7 +53,7 @@ def rank(
         terminal.show_explanation(terminal.console(), working(described, plants, plant_id, next_door=neighbours),
                                   f"{name} on {described.name}")
         return
-    answer = ranking.rank(described, plants, job=job.value.replace("-", " "), next_door=neighbours, draws=draws)
+    answer = ranking.rank(described, plants, **narrowed)
     if format is Format.json:
         typer.echo(records.ranking_json(answer, top))
     elif format is Format.csv:

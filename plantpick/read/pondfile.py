@@ -55,6 +55,11 @@ def parse_pond(text: str, where: str = "pond file", folder: Path = Path()) -> Po
     except (tomllib.TOMLDecodeError, RecursionError) as fault:
         raise PlantpickError("pond-file", Problem(where, f"is not valid TOML: {fault}.",
                                                   'Text needs quotes, numbers none: name = "Millrace", slope = 3.')) from None
+    return pond_from(told, where, folder)
+
+
+def pond_from(told: dict, where: str = "pond file", folder: Path = Path()) -> Pond:
+    """The pond that the keys of a pond file describe, nested as TOML has them. Raises PlantpickError `pond-file`."""
     problems: list[Problem] = []
     clean = _validated(told, problems)
     if not problems:
@@ -271,6 +276,18 @@ def _keys(schema) -> list[str]:
         inner = getattr(getattr(field, "inner", field), "schema", None)
         keys += list(inner.fields) if inner else []
     return keys
+
+
+def sections() -> dict[str, tuple[str, ...]]:
+    """The keys of a pond file by section, "" for those at the top."""
+    found: dict[str, list[str]] = {"": []}
+    for name, field in _schema().fields.items():
+        inner = getattr(getattr(field, "inner", field), "schema", None)
+        if inner:
+            found[name] = list(inner.fields)
+        else:
+            found[""].append(name)
+    return {name: tuple(keys) for name, keys in found.items()}
 
 
 def _check_together(clean: dict, problems: list[Problem]) -> None:

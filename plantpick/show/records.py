@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+from collections.abc import Sequence
 
 from plantpick.ranking import RankedPlant, Ranking
 
@@ -43,8 +44,14 @@ def _record(plant: RankedPlant) -> dict:
     }
 
 
-def ranking_csv(ranking: Ranking, top: int | None = None) -> str:
-    """One row a plant, best first; lists are joined by semicolons."""
+RANKING_COLUMNS = (
+    "place", "plant_id", "scientific_name", "common_name", "score", "fit", "site", "stays_put", "use", "stretch", "band",
+    "depth_in", "cap_percent", "groups_wanted", "groups_max", "contained_by", "contained_groups", "chore", "state_status",
+    "notes", "takeover_low_percent", "takeover_typical_percent", "takeover_high_percent", "place_best", "place_worst")
+
+
+def ranking_rows(ranking: Ranking, top: int | None = None) -> list[dict]:
+    """One flat record a plant, best first: the columns of the CSV (docs/example.md describes them)."""
     rows = []
     for place, plant in enumerate(ranking.plants[:top], 1):
         record = {"place": place, **_record(plant)}
@@ -53,14 +60,22 @@ def ranking_csv(ranking: Ranking, top: int | None = None) -> str:
         record |= {f"takeover_{level}_percent": value for level, value in takeover.items()}
         record |= {"place_best": first, "place_worst": last, "notes": "; ".join(record["notes"])}
         rows.append(record)
-    return to_csv(rows)
+    return rows
 
 
-def to_csv(rows: list[dict]) -> str:
-    """Records as CSV text; cells that a spreadsheet would take for a formula are made harmless."""
+def ranking_csv(ranking: Ranking, top: int | None = None) -> str:
+    """One row a plant, best first; lists are joined by semicolons."""
+    return to_csv(ranking_rows(ranking, top), RANKING_COLUMNS)
+
+
+def to_csv(rows: list[dict], columns: Sequence[str] = ()) -> str:
+    """Records as CSV text; cells that a spreadsheet would take for a formula are made harmless.
+
+    `columns` heads a table even without rows; without them it is headed as the first record is.
+    """
     text = io.StringIO()
-    if rows:
-        writer = csv.DictWriter(text, list(rows[0]), lineterminator="\n")
+    if rows or columns:
+        writer = csv.DictWriter(text, columns or list(rows[0]), lineterminator="\n")
         writer.writeheader()
         writer.writerows({key: harmless(value) for key, value in row.items()} for row in rows)
     return text.getvalue()

@@ -1,0 +1,200 @@
+"""Many ponds in one run: each answered by itself, both cores busy, one output table that is whole at every moment.
+
+The table holds the rows of whole ponds only. It is written anew beside itself and put in place in one step, every few
+seconds, so that whenever a run is stopped the table that it leaves can be read, and the next run goes on from there.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import signal
+import threading
+from collections import deque
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from functools import lru_cache
+from pathlib import Path
+
+from plantpick import __version__
+from plantpick.errors import ExitStatus, PlantpickError, Problem
+from plantpick.plants import Catalogue
+from plantpick.pond import Pond
+from plantpick.read.outtable import OutTable
+from plantpick.read.pondtable import Asked
+
+AHEAD = 8   # ponds handed out to each core before the first is awaited
+FIRST = ("pond", "name", "state")
+
+
+@dataclass(frozen=True)
+class Work:
+    """What is done with each pond: `answer(pond, catalogue, **settings)` gives its rows, which have `columns`.
+
+    `answer` is a function at the top of a module, so that another process can find it. A pond with no rows gets a
+    single one that says `nothing` in the column `says`.
+    """
+
+    answer: Callable[..., list[dict]]
+    columns: tuple[str, ...]
+    settings: dict = field(default_factory=dict)
+    nothing: str = ""
+    says: str = "notes"
+
+    @property
+    def header(self) -> tuple[str, ...]:
+        """The columns of the output table."""
+        return (*FIRST, *self.columns, "fingerprint")
+
+
+@dataclass(frozen=True)
+class Failure:
+    """A pond without an answer, and why. `ours` marks a fault of the program."""
+
+    pond: str
+    problems: tuple[Problem, ...]
+    ours: bool = False
+
+
+@dataclass(frozen=True)
+class Done:
+    """What a run did: ponds answered now, ponds that were in the table already, and those that failed."""
+
+    answered: int
+    kept: int
+    failures: tuple[Failure, ...]
+
+
+def rank_rows(pond: Pond, catalogue: Catalogue, *, top: int | None = None, **settings) -> list[dict]:
+    """The rows of one pond's ranking, as `plantpick rank --format csv` gives them."""
+    from plantpick import ranking
+    from plantpick.show.records import ranking_rows
+
+    return ranking_rows(ranking.rank(pond, catalogue, **settings), top)
+
+
+def ranking_work(**settings) -> Work:
+    """The work of `plantpick rank`: settings are job, next_door, draws and top."""
+    from plantpick.show.records import RANKING_COLUMNS
+
+    return Work(rank_rows, RANKING_COLUMNS, settings, "no plant in the catalogue fits this pond")
+
+
+def cores_here() -> int:
+    """How many cores this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+def run(asked: list[Asked], work: Work, out: Path, cores: int | None = None,
+        tell: Callable[[int, int, str], None] = lambda done, of, pond: None) -> Done:
+    """Answer every pond and keep the table `out`. Ponds that stand in it unchanged are not answered again.
+
+    `tell(done, of, pond)` is called after each pond. Raises PlantpickError `cannot-write` when `out` is no such
+    table or cannot be written; ponds that fail are in the answer and stop nothing.
+    """
+    marks = {a.pond: _fingerprint(a, work) for a in asked if not a.problems}
+    with _stopped_softly(), OutTable(out, work.header) as table:
+        to_do = [a for a in asked if a.problems or not marks[a.pond] or table.fingerprint_of(a.pond) != marks[a.pond]]
+        kept = len(asked) - len(to_do)
+        table.without({a.pond for a in to_do if not a.problems})
+        failures: list[Failure] = []
+        for count, (one, name, state, rows, failure) in enumerate(_answers(to_do, work, cores or cores_here()), kept + 1):
+            if failure:
+                failures.append(failure)
+            else:
+                rows = rows or [{work.says: work.nothing}]
+                table.add([{"pond": one.pond, "name": name, "state": state, **row, "fingerprint": marks[one.pond]}
+                           for row in rows])
+            tell(count, len(asked), one.pond)
+    return Done(len(to_do) - len(failures), kept, tuple(failures))
+
+
+def _fingerprint(asked: Asked, work: Work) -> str:
+    """Sixteen digits that change when the pond, the settings, the catalogue or the program do; "" for one unread."""
+    said = asked.fingerprint()
+    if not said:
+        return ""
+    parts = (said, __version__, _catalogue_digest(), work.answer.__qualname__, repr(sorted(work.settings.items())))
+    return hashlib.sha256("|".join(parts).encode()).hexdigest()[:16]
+
+
+@lru_cache(maxsize=1)
+def _catalogue_digest() -> str:
+    from plantpick.read.catalogue import data_folder, digest
+
+    return " ".join(digest(path) for path in sorted(data_folder().glob("*.csv")))
+
+
+def _one(asked: Asked, work: Work) -> tuple[str, str, list[dict], Failure | None]:
+    """One pond's name, state and rows, or why there are none. Runs in a process of its own."""
+    from plantpick.read import catalogue
+
+    try:
+        pond = asked.read()
+        return pond.name, pond.state, work.answer(pond, catalogue.load(), **work.settings), None
+    except PlantpickError as fault:
+        return "", "", [], Failure(asked.pond, tuple(fault.problems))
+    except Exception as fault:   # noqa: BLE001  one pond must not stop four hundred
+        return "", "", [], Failure(asked.pond, (Problem(asked.where, f"plantpick met a fault of its own: "
+                                   f"{type(fault).__name__}: {fault}", "Please report it with the pond."),), ours=True)
+
+
+def _answers(asked: list[Asked], work: Work, cores: int) -> Iterator[tuple]:
+    """What _one says of each pond, in the order asked."""
+    if cores < 2 or len(asked) < 3:
+        for one in asked:
+            yield one, *_one(one, work)
+        return
+    from concurrent.futures import ProcessPoolExecutor
+    from concurrent.futures.process import BrokenProcessPool
+    from multiprocessing import get_context
+
+    # spawned, not forked: the progress bar has a thread, and a fork of it could hang
+    pool = ProcessPoolExecutor(min(cores, len(asked)), mp_context=get_context("spawn"), initializer=_begin)
+    waiting: deque = deque()
+    try:
+        for one in asked:
+            waiting.append((one, pool.submit(_one, one, work)))
+            if len(waiting) >= AHEAD * cores:
+                yield waiting[0][0], *waiting[0][1].result()
+                waiting.popleft()
+        while waiting:
+            yield waiting[0][0], *waiting[0][1].result()
+            waiting.popleft()
+    except BrokenProcessPool:
+        raise PlantpickError("stopped", Problem(
+            waiting[0][0].where if waiting else "", "the system stopped a process at work on this pond or one near it, "
+            "perhaps for want of memory.",
+            "Run the same command again, with --cores 1: it goes on where it stopped."), ExitStatus.INTERNAL) from None
+    finally:
+        pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _begin() -> None:
+    """At the start of each process: the first one settles Ctrl-C, and none outlives it."""
+    from multiprocessing import parent_process
+
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+    def watch() -> None:
+        parent_process().join()
+        os._exit(1)
+
+    threading.Thread(target=watch, daemon=True).start()
+
+
+class _stopped_softly:
+    """Takes a request to end (SIGTERM) as Ctrl-C is taken, so that what is done is kept."""
+
+    def __enter__(self) -> None:
+        self.before = None
+        if threading.current_thread() is threading.main_thread():
+            self.before = signal.signal(signal.SIGTERM, self._stop)
+
+    @staticmethod
+    def _stop(*_) -> None:
+        raise KeyboardInterrupt
+
+    def __exit__(self, *_) -> None:
+        if self.before is not None:
+            signal.signal(signal.SIGTERM, self.before)

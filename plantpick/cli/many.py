@@ -1,0 +1,50 @@
+"""Many ponds on the command line: what `rank --out` and other commands that answer pond by pond share."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import typer
+
+PONDS = typer.Argument(..., metavar="POND.toml...", show_default=False,
+                       help='The pond file, or "demo" (also demo-north, demo-hard). With --out: many files, folders of them, '
+                            "or a table with a row a pond (.csv, .parquet).")
+OUT = typer.Option(None, "--out", "-o", metavar="TABLE.csv", help="Write the answers for all the ponds to one table.")
+CORES = typer.Option(None, "--cores", min=1, max=256, help="Processes for many ponds; without it, all cores.",
+                     show_default=False)
+
+
+def one_pond(ponds: list[str]) -> str:
+    """The only pond named. Raises a usage error where there are several, which need --out."""
+    from plantpick.read.pondtable import is_table
+
+    if len(ponds) > 1 or is_table(ponds[0]) or Path(ponds[0]).is_dir():
+        raise typer.BadParameter("several ponds need a table to be written to: add --out TABLE.csv")
+    return ponds[0]
+
+
+def answer_many(ponds: list[str], work, out: Path, cores: int | None) -> None:
+    """Answer every pond into one table, with a bar on standard error; failures are told at the end."""
+    from plantpick import batch
+    from plantpick.errors import ExitStatus, PlantpickError, Problem
+    from plantpick.read.pondtable import gather
+    from plantpick.show.progress import bar
+
+    asked, remarks = gather(ponds)
+    with bar(len(asked)) as tell:
+        done = batch.run(asked, work, out, cores, tell)
+    for line in remarks:
+        typer.echo(line, err=True)
+    kept = f", {done.kept} were there already" if done.kept else ""
+    typer.echo(f"{out}: {done.answered} of {len(asked)} ponds answered{kept}.", err=True)
+    if not done.failures:
+        return
+    for failure in done.failures:
+        for problem in failure.problems:
+            typer.echo(f"  {problem}", err=True)
+    ours = any(f.ours for f in done.failures)
+    count = len(done.failures)
+    raise PlantpickError("ponds", Problem(
+        "", f"{count} pond{'s are' if count > 1 else ' is'} not in the table, for the reasons above.",
+        "Put them right and run the same command again: the others are not done twice."),
+        ExitStatus.INTERNAL if ours else ExitStatus.BAD_INPUT)
