@@ -71,6 +71,7 @@ class NameBook:
             "known_epithets",
             "epithet_stems",
             "by_initial",
+            "below",
             "genera_with",
             "one_less",
             "genus_one_less",
@@ -88,6 +89,17 @@ class NameBook:
         """Every epithet that stands in the catalogue, whatever its genus: such a word is no slip of the
         pen."""
         return frozenset(e for table in self.epithets.values() for e in table)
+
+    @cached_property
+    def below(self) -> dict[str, tuple[str, ...]]:
+        """Key of a species to the plants that are subspecies, varieties or hybrids named under it."""
+        out: dict[str, tuple[str, ...]] = {}
+        for plant_id, name in self.scientific.items():
+            parts = name.split()
+            if len(parts) > 2 and parts[1].islower() and parts[1] not in RANKS:
+                key = key_of(f"{parts[0]} {parts[1]}")
+                out[key] = (*out.get(key, ()), plant_id)
+        return out
 
     @cached_property
     def genera_with(self) -> dict[str, tuple[str, ...]]:

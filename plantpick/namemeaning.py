@@ -6,18 +6,8 @@ from __future__ import annotations
 from plantpick.namebook import NameBook
 from plantpick.namefound import Mention, Reading, covered_by
 from plantpick.nametext import (
-    ANIMALS,
-    CARRIED,
-    FIRMS,
-    FUNCTION_WORDS,
-    GENERIC,
-    HARDWARE,
-    LETTER_HEAD,
-    PLAIN,
-    Clean,
-    Token,
-    key_of,
-    stem,
+    ANIMALS, CARRIED, FIRMS, FUNCTION_WORDS, GENERIC, HARDWARE, LETTER_HEAD, PLAIN, RANKS, Clean, Token,
+    key_of, stem,
 )
 
 NAME_WIDE = 8  # a common name of so many plants is a word for a whole group
@@ -146,8 +136,10 @@ class _Line:
                     doubts.append(f"{m.written} is named too and is not in the catalogue")
             elif m.kind == "genus" and m.written.lower() in self.book.wandering_genera:
                 doubts.append(f"shops sell several plants as {m.written.lower()}, some of them forbidden")
-            elif m.kind == "genus" and not named_plants & set(m.plants):
-                if m.slip == 0 and (m.written[0].isupper() or self.clean.text.islower()):
+            elif m.kind == "genus" and not named_plants & set(m.plants) and not self.tokens[m.start].quoted:
+                if self._mostly_introduced(m) or (
+                    m.slip == 0 and (m.written[0].isupper() or self.clean.text.islower())
+                ):
                     doubts.append(f"{m.written} is named too")
                     extra += m.plants
             elif m.kind == "cultivar" and not named_plants & set(m.plants):
@@ -159,6 +151,15 @@ class _Line:
                 if doubt:
                     doubts.append(doubt)
                     extra += m.plants
+        for m in firm:
+            below = self.book.below.get(key_of(m.taken or m.written), ())
+            after = m.end
+            while after < len(self.stems) and self.stems[after] in RANKS:
+                after += 1
+            if after in self.loose and self.tokens[after].segment == self.tokens[m.start].segment:
+                if set(below) - named_plants:
+                    doubts.append(f"what stands behind {m.written} may name another of its kind")
+                    extra += below
         groups = self._narrow(groups)
         candidates = _flat((*groups, extra))
         slips = [m for m in firm if m.slip and m.taken]
@@ -210,6 +211,9 @@ class _Line:
                     return False
         return True
 
+    def _mostly_introduced(self, m: Mention) -> bool:
+        return 2 * sum(p in self.book.introduced for p in m.plants) >= len(m.plants) > 0
+
     def _wide(self, m: Mention) -> bool:
         return len(m.plants) >= NAME_WIDE or m.end - m.start == 1 and self.stems[m.start] in GENERIC
 
@@ -230,7 +234,7 @@ class _Line:
             ):
                 return f"shops sell {self._names(m.plants)} as {m.written.lower()}"
             return ""
-        if self._wide(m) or m.slip > 1:
+        if self._wide(m) or m.slip > 1 and not self._mostly_introduced(m):
             return ""
         refused = all(p in self.book.refused for p in m.plants)
         same_genus = {self.book.genus_of(p) for p in m.plants} & {self.book.genus_of(p) for p in named}
@@ -247,7 +251,7 @@ class _Line:
     def by_genus(self) -> Reading:
         genera = [m for m in self.mentions if m.kind == "genus"]
         plants = _flat(m.plants for m in genera)
-        heading = genera[0].taken.lower() or genera[0].written.lower()
+        heading = "" if genera[0].slip else genera[0].taken.lower() or genera[0].written.lower()
         cultivars = [m for m in self.mentions if m.kind == "cultivar" and set(m.plants) & set(plants)]
         if cultivars and len(genera) == 1:
             chosen = tuple(p for p in cultivars[0].plants if p in plants)

@@ -17,6 +17,7 @@ from pathlib import Path
 
 HERE = Path(__file__).resolve().parent
 OWN = HERE / "data" / "offer_lines_own.csv"
+OUTCOMES = ("right", "flagged", "missed", "wrong", "quiet")
 REAL = HERE.parent.parent / "shared" / "reference" / "offer_lines.csv"
 
 
@@ -67,55 +68,44 @@ def rows_of(path: Path) -> list[dict]:
     ]
 
 
-def score(rows: list[dict], book) -> tuple[dict[str, Counter], list[tuple]]:
-    """Outcomes by kind, and the lines that did not come out as they should."""
+def score(rows: list[dict], book) -> tuple[list[str], list[tuple]]:
+    """The outcome of every row, and the lines that did not come out as they should."""
     from plantpick.offers import read_one_by_one
 
-    table: dict[str, Counter] = defaultdict(Counter)
-    off = []
+    outcomes, off = [], []
     for row, reading in zip(rows, read_one_by_one([r["line_text"] for r in rows], book)):
-        kind, said = row["kind"], outcome(row, reading, book)
-        wished = "quiet" if kind == "no plant" else "flagged" if row["is_ambiguous"] == "yes" else "right"
-        table[kind][said] += 1
-        if said != wished:
-            off.append(
-                (
-                    said,
-                    kind,
-                    row["line_text"],
-                    row["meant"],
-                    [book.scientific[p] for p in reading.candidates][:4],
-                    reading.doubts,
-                )
-            )
-    return table, off
+        said = outcome(row, reading, book)
+        outcomes.append(said)
+        if said != wished(row):
+            got = [book.scientific[p] for p in reading.candidates][:4]
+            off.append((said, row["kind"], row["line_text"], row["meant"], got, reading.doubts))
+    return outcomes, off
 
 
-def summary(rows: list[dict], table: dict[str, Counter]) -> dict[str, float]:
-    """Recall over clear lines, precision of "sure", share of ambiguous lines flagged, of idle lines left
-    quiet."""
-    total = sum(table.values(), Counter())
-    clear = sum(r["is_ambiguous"] == "no" for r in rows)
-    idle = sum(r["kind"] == "no plant" for r in rows)
-    open_ = [r for r in rows if r["is_ambiguous"] == "yes" and r["kind"] != "no plant"]
-    flagged = sum(
-        c["flagged"] for k, c in table.items() if any(r["kind"] == k for r in open_) and k != "no plant"
-    )
-    flagged -= sum(
-        table[k]["flagged"]
-        for k in table
-        if not any(r["kind"] == k and r["is_ambiguous"] == "yes" for r in rows)
-    )
-    mixed = sum(1 for _ in open_)
+def wished(row: dict) -> str:
+    """What should come of a row."""
+    if row["kind"] == "no plant":
+        return "quiet"
+    return "flagged" if row["is_ambiguous"] == "yes" else "right"
+
+
+def summary(rows: list[dict], outcomes: list[str]) -> dict[str, float]:
+    """Recall over clear lines, precision of "sure", shares of doubtful lines flagged and idle ones left quiet."""
+    of = {w: [o for r, o in zip(rows, outcomes) if wished(r) == w] for w in ("right", "flagged", "quiet")}
+
+    def share(want: str) -> float:
+        return of[want].count(want) / len(of[want]) if of[want] else 1.0
+
+    right, wrong = outcomes.count("right"), outcomes.count("wrong")
     return {
-        "clear lines": clear,
-        "recall": total["right"] / clear if clear else 1.0,
-        "precision": total["right"] / max(1, total["right"] + total["wrong"]),
-        "wrong": total["wrong"],
-        "ambiguous lines": mixed,
-        "flagged": min(1.0, flagged / mixed) if mixed else 1.0,
-        "idle lines": idle,
-        "quiet": total["quiet"] / idle if idle else 1.0,
+        "clear lines": len(of["right"]),
+        "recall": share("right"),
+        "precision": right / max(1, right + wrong),
+        "wrong": wrong,
+        "ambiguous lines": len(of["flagged"]),
+        "flagged": share("flagged"),
+        "idle lines": len(of["quiet"]),
+        "quiet": share("quiet"),
     }
 
 
@@ -129,16 +119,16 @@ def main() -> None:
             print(f"{path.name}: not here, skipped")
             continue
         rows = rows_of(path)
-        table, off = score(rows, book)
+        outcomes, off = score(rows, book)
         print(f"\n{path.name}: {len(rows)} lines")
-        for name, value in summary(rows, table).items():
+        for name, value in summary(rows, outcomes).items():
             print(f"  {name:16} {value:.3f}" if isinstance(value, float) else f"  {name:16} {value}")
-        print(f"  {'kind':18}" + "".join(f"{w:>9}" for w in ("right", "flagged", "missed", "wrong", "quiet")))
+        table: dict[str, Counter] = defaultdict(Counter)
+        for row, said in zip(rows, outcomes):
+            table[row["kind"]][said] += 1
+        print(f"  {'kind':18}" + "".join(f"{w:>9}" for w in OUTCOMES))
         for kind, counts in table.items():
-            print(
-                f"  {kind:18}"
-                + "".join(f"{counts[w]:>9}" for w in ("right", "flagged", "missed", "wrong", "quiet"))
-            )
+            print(f"  {kind:18}" + "".join(f"{counts[w]:>9}" for w in OUTCOMES))
         for item in off if "-v" in sys.argv else ():
             print("   ", *item, sep=" | ")
 

@@ -176,8 +176,8 @@ def test_every_listed_name_with_one_slip_is_met_or_unknown(book):
 
 def _rates(path, book):
     rows = score_offers.rows_of(path)
-    table, off = score_offers.score(rows, book)
-    return score_offers.summary(rows, table), off
+    outcomes, off = score_offers.score(rows, book)
+    return score_offers.summary(rows, outcomes), off
 
 
 def test_rates_on_our_own_lines(book):
