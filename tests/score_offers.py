@@ -90,7 +90,7 @@ def wished(row: dict) -> str:
 
 
 def summary(rows: list[dict], outcomes: list[str]) -> dict[str, float]:
-    """Recall over clear lines, precision of "sure", shares of doubtful lines flagged and idle ones left quiet."""
+    """Recall over clear lines, precision of "sure", shares of open lines flagged and idle ones left quiet."""
     of = {w: [o for r, o in zip(rows, outcomes) if wished(r) == w] for w in ("right", "flagged", "quiet")}
 
     def share(want: str) -> float:

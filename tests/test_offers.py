@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import random
+import string
 from dataclasses import replace
 
 import pytest
@@ -103,6 +105,50 @@ def test_every_listed_plant_is_left_or_asked_about_where_it_is_listed(plants, po
         )
         for line in answer.lines:
             assert line.verdict in (ASK, LEAVE), (state, line.text, line.verdict, line.reason)
+
+
+def _with_slips(name: str, rng: random.Random) -> list[str]:
+    out = [name, name.replace(" ", "")]
+    for i in range(len(name)):
+        wrong = rng.choice(string.ascii_lowercase)
+        swapped = name[:i] + name[i + 1 : i + 2] + name[i : i + 1] + name[i + 2 :]
+        out += [
+            name[:i] + name[i + 1 :],
+            name[:i] + wrong + name[i + 1 :],
+            swapped,
+            name[:i] + " " + name[i:],
+        ]
+    return [slip for slip in out if slip.strip()]
+
+
+def test_no_slip_in_a_listed_name_clears_it(plants, pond, book):
+    """Every listed plant under its scientific and its common name, with every one-letter slip, split and joined.
+
+    A letter lost, wrong (one drawn for each place), two swapped: where the plant is listed, no line is cleared.
+    """
+    rng = random.Random(7)
+    law = plants.tables["law"]
+    where: dict[str, str] = {}
+    for taxon, place, status in zip(law["taxon"], law["jurisdiction"], law["status"]):
+        if status in BINDING_LAW and not taxon.endswith("spp.") and "(" not in taxon:
+            where[taxon] = place
+    for plant in book.bound:
+        places = [row[0] for row in plants.law_rows.get(plant, ()) if row[1] in BINDING_LAW]
+        if places:
+            where[book.common[plant]] = places[0]
+    by_state: dict[str, list[str]] = {}
+    for name, place in where.items():
+        by_state.setdefault("MS" if place == "US" else place, []).append(name)
+    tried = 0
+    for state, names in by_state.items():
+        lines = [Line(3 * i, slip) for i, slip in enumerate(s for n in names for s in _with_slips(n, rng))]
+        answer = check_offer(lines, replace(pond, state=state), plants, book=book)
+        cleared = [
+            (state, line.text, line.reason) for line in answer.lines if line.verdict not in (ASK, LEAVE)
+        ]
+        assert not cleared
+        tried += len(lines)
+    assert tried > 10_000
 
 
 def test_the_worst_candidate_decides(check):
