@@ -1,0 +1,82 @@
+"""docs/example.md: its code runs, and the columns that it lists are those that the tables have."""
+
+import re
+import subprocess
+import sys
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+import plantpick
+from plantpick.read.pondtable import columns
+
+PAGE = Path(__file__).resolve().parent.parent / "docs" / "example.md"
+TEXT = PAGE.read_text(encoding="utf-8")
+
+
+def blocks() -> list[str]:
+    return re.findall(r"```python\n(.*?)```", TEXT, re.S)
+
+
+def listed(title: str) -> list[str]:
+    """The names in the first column of the table under a heading."""
+    section = TEXT.partition(f"### {title}\n")[2].partition("\n### ")[0]
+    cells = [line.split("|")[1] for line in section.splitlines() if line.startswith("|")][2:]
+    return [name for cell in cells for name in re.split(r", | or ", cell.strip())]
+
+
+def test_the_example_runs_from_top_to_bottom(tmp_path):
+    script = tmp_path / "example.py"
+    script.write_text("\n\n".join(blocks()), encoding="utf-8")
+    done = subprocess.run([sys.executable, "-W", "error::RuntimeWarning", str(script)], cwd=tmp_path, capture_output=True,
+                          text=True, encoding="utf-8", timeout=300)
+    assert done.returncode == 0, done.stderr
+    assert len(blocks()) > 8 and "pickerelweed" in done.stdout and (tmp_path / "ranked.csv").exists()
+
+
+@pytest.mark.parametrize("title, table", [
+    ("rank", lambda: plantpick.rank("demo", draws=0)), ("ruled_out", lambda: plantpick.ruled_out("demo")),
+    ("explain_score", lambda: plantpick.explain_score("demo", "pickerelweed")),
+    ("depth_bands", lambda: plantpick.depth_bands("demo")), ("check_offer", lambda: plantpick.check_offer("demo", "demo"))])
+def test_every_column_is_described(title, table):
+    made = table()
+    assert len(made) and list(made.columns) == listed(title)
+
+
+def test_a_table_of_ponds_is_described():
+    assert set(listed("A table of ponds")) == set(columns())
+
+
+def test_every_public_function_is_on_the_page_and_says_what_it_gives():
+    for name in plantpick.__all__:
+        assert f"plantpick.{name}" in TEXT, name
+        assert getattr(plantpick, name).__doc__
+
+
+def test_the_ranking_as_a_table_agrees_with_the_command(tmp_path):
+    import io
+
+    import pandas as pd
+    done = subprocess.run([sys.executable, "-m", "plantpick", "rank", "demo", "--top", "5", "-f", "csv"],
+                          capture_output=True, text=True, encoding="utf-8", timeout=120)
+    told = pd.read_csv(io.StringIO(done.stdout))
+    made = plantpick.rank("demo", top=5)
+    pd.testing.assert_frame_equal(told, pd.read_csv(io.StringIO(made.to_csv(index=False))), check_dtype=False)
+    assert {"firm", "assumptions", "cautions", "law"} <= set(made.attrs)
+
+
+def test_watching_as_a_table():
+    made = plantpick.watch_log("demo", "demo", date(2027, 9, 15))
+    assert {"plant_id", "stretch", "verdict", "what_to_do", "rate_middle", "cap_middle"} <= set(made.columns) and len(made)
+
+
+def test_importing_the_package_loads_nothing():
+    code = "import sys, plantpick; print([m for m in ('pandas', 'numpy', 'typer') if m in sys.modules], dir(plantpick)[-1])"
+    out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True).stdout
+    assert out.startswith("[] ")
+
+
+def test_an_unknown_name_is_an_attribute_error():
+    with pytest.raises(AttributeError, match="no attribute 'rankk'"):
+        plantpick.rankk
