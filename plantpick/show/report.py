@@ -1,0 +1,106 @@
+"""The report to take outside: one HTML file with everything in it, for a phone, a screen and letter paper.
+
+Every text goes through jinja2's escaping; only the figures, which matplotlib wrote and escaped, are put in as they are.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from plantpick import groups as sheets_of
+from plantpick.containment import in_words
+from plantpick.outcome import amount
+from plantpick.planting import Plan
+from plantpick.plants import Catalogue
+from plantpick.show.figures import plan_pictures
+from plantpick.show.terminal import law_lines, percent
+from plantpick.words import STATES
+
+# Traits behind the plan whose origin the report names, in an owner's words.
+TRACED = {"depth_best_min_in": "depth it likes", "advance_depth_in": "depth that stops it", "spread_ft_yr": "how fast its edge moves",
+          "jump": "how it jumps", "spacing_in": "spacing"}
+METHODS = (
+    "Cover for fish: vegetation 15 to 30 % best for bluegill, FWS/OBS-82/10.8 (U.S. Fish and Wildlife Service 1982).",
+    "Site index: Habitat Suitability Index models, ESM 103 (U.S. Fish and Wildlife Service 1981).",
+    "Depth of submersed growth from the Secchi reading: Caffrey, Hoyer and Canfield 2007, Lake and Reservoir Management 23.",
+    "Random cover: Johnson and Mehl 1939, Avrami 1939-41, Kolmogorov 1937, in the form for a finite number of groups.",
+    "Exclosures: Doyle, Smart, Guest and Bickel 1997, Lake and Reservoir Management 13:259-269.",
+    "A quarter to a third at a time when a stand is killed: SRAC-361 (Masser, Murphy and Shelton).",
+    "Grass and nothing woody on dams: FEMA 534 (2005); state rules differ.",
+)
+
+
+@dataclass(frozen=True)
+class Traced:
+    """Where the numbers of one plant come from: (what, basis, source) a trait."""
+
+    common_name: str
+    rows: tuple[tuple[str, str, str], ...]
+
+
+def traced(plan: Plan, catalogue: Catalogue) -> tuple[Traced, ...]:
+    """The evidence behind the plan's plants, strongest first for each trait; empty without the evidence table."""
+    if catalogue.evidence is None:
+        return ()
+    from plantpick.evidence import best_basis
+
+    wanted = {c.ranked.plant_id for c in plan.chosen}
+    rows = catalogue.evidence[catalogue.evidence["plant_id"].isin(wanted) & catalogue.evidence["trait"].isin(TRACED)]
+    citation = dict(zip(catalogue.sources["source_id"], catalogue.sources["citation"]))
+    best = {(p, t): b for p, t, b in best_basis(rows).itertuples(index=False)}
+    first: dict[tuple[str, str], str] = {}
+    for plant_id, trait, source, basis in rows[["plant_id", "trait", "source_id", "basis"]].itertuples(index=False):
+        if basis == best[plant_id, trait]:
+            first.setdefault((plant_id, trait), citation.get(source, source))
+    return tuple(Traced(c.ranked.common_name, tuple(
+        (words, best[c.ranked.plant_id, trait], first[c.ranked.plant_id, trait]) for trait, words in TRACED.items()
+        if (c.ranked.plant_id, trait) in best)) for c in plan.chosen)
+
+
+def in_short(plan: Plan) -> tuple[str, ...]:
+    """The plan in a few sentences."""
+    groups = sum(g.number for g in plan.groups)
+    how = {"proved": "the least cost there is, proved", "gap": f"within {100 * (plan.gap or 0):.1f} % of the least cost there can be"}
+    sure = (f"Among {plan.candidates} candidates this is {how.get(plan.status, 'the best found in the time')}." if plan.met else
+            f"Not all the wishes can be met. This is the nearest planting found among {plan.candidates} candidates: it keeps the caps "
+            "and the limits, and comes within 2 % or so of the most cover that they allow.")
+    known = all(c.price_known for c in plan.chosen)
+    low, typical, high = plan.cover[plan.wishes.year]
+    return (
+        f"{plan.plants:,} plants of {len(plan.chosen)} kinds in {groups} groups, about ${plan.cost:,.0f} "
+        f"{'by the offer' if known else 'at assumed prices'}.",
+        f"Fish cover by year {plan.wishes.year}: {percent(low)} % (cautious), {percent(typical)} % (typical), {percent(high)} % "
+        f"(pessimistic) of the surface, beside {plan.pond.brush_percent:g} % of brush."
+        + (f" {percent(plan.cover_low_pool)} % of the typical cover still stands in water at low pool." if plan.pond.usual_drop_in else ""),
+        sure,
+    )
+
+
+def report(plan: Plan, catalogue: Catalogue, made: date) -> str:
+    """The whole page as text. `made` is the day on it; planting windows are for the next spring or what is left of this year."""
+    from jinja2 import Environment, PackageLoader, StrictUndefined
+
+    year = planting_year(plan, made)
+    spans = sheets_of.calendar(plan, catalogue, year)
+    pictures = {p.name: p for p in plan_pictures(plan, spans, year)}
+    environment = Environment(loader=PackageLoader("plantpick.show"), autoescape=True, undefined=StrictUndefined,
+                              trim_blocks=True, lstrip_blocks=True)
+    environment.filters |= {"percent": percent, "measures": in_words}
+    environment.globals["amount"] = amount
+    return environment.get_template("report.html").render(
+        plan=plan, pond=plan.pond, state=STATES[plan.pond.state][0], made=made, year=year, short=in_short(plan),
+        places=[p for n, p in pictures.items() if n == "plan-view" or n.startswith("section")],
+        pictures=pictures, sheets=sheets_of.sheets(plan, catalogue, year), order=sheets_of.order_of_work(plan, catalogue),
+        watch=sheets_of.to_watch(plan, catalogue), questions=sheets_of.questions(plan, catalogue),
+        forms={g.plant_id: s.form for g, s in zip(plan.groups, sheets_of.sheets(plan, catalogue, year))},
+        years=sorted(plan.cover), law=law_lines(plan.ranking.law, plan.pond.state), traced=traced(plan, catalogue), methods=METHODS,
+        notes={r.plant_id: r.notes for r in plan.ranking.plants})
+
+
+def planting_year(plan: Plan, made: date) -> int:
+    """The year of the next planting season: this year while its window is open, the next one after that."""
+    from plantpick.season import ROOTING_DAYS, frosts
+
+    left = (frosts(plan.pond, made.year).first_frost - made).days - ROOTING_DAYS
+    return made.year if left > 0 else made.year + 1
