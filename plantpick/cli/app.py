@@ -8,7 +8,7 @@ import sys
 import typer
 
 from plantpick import __version__
-from plantpick.cli import check, depths, offer, oxygen, plant, rank, season, sources, watch
+from plantpick.cli import check, demo, depths, offer, oxygen, plant, pond, rank, season, sources, watch
 from plantpick.errors import ExitStatus, PlantpickError
 
 STOPPED = 130   # as shells have it: 128 and the number of the interrupt
@@ -18,6 +18,7 @@ app = typer.Typer(
     help="Choose native plants for a fishing pond: which suit it, which would take it over, what holds them.",
     epilog="Start with: plantpick rank demo",
 )
+app.command("pond")(pond.pond)
 app.command("rank")(rank.rank)
 app.command("plant")(plant.plant)
 app.command("sources")(sources.sources)
@@ -27,6 +28,7 @@ app.command("watch")(watch.watch)
 app.command("oxygen")(oxygen.oxygen)
 app.command("calendar")(season.calendar)
 app.command("offer")(offer.offer)
+app.command("demo")(demo.demo)
 
 for command in app.registered_commands:   # a paragraph of a docstring is one line, wrapped to the terminal
     command.help = "\n\n".join(" ".join(part.split()) for part in (command.callback.__doc__ or "").split("\n\n"))

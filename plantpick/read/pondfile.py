@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 import tomllib
 from dataclasses import replace
@@ -15,6 +16,7 @@ from plantpick.pond import KeepClear, Pond, Stretch
 from plantpick.read.catalogue import data_folder
 
 MOST_BYTES = 1_000_000
+MISSING = "is missing."
 DEMOS = {"demo": "south.toml", "demo-south": "south.toml", "demo-north": "north.toml", "demo-hard": "hard.toml",
          "demo-surveyed": "surveyed.toml"}
 
@@ -143,6 +145,12 @@ def _schema():
                 raise ValidationError(f'found {_shown(value)}; allowed: a list such as ["{self.word.allowed[0]}"].')
             return tuple(dict.fromkeys(self.word._deserialize(v, attr, data, **kwargs) for v in value))
 
+    class Listed(Several):
+        """Keys of a section that nobody knows: what stands beside them was assumed."""
+
+        def _deserialize(self, value, attr, data, **kwargs):
+            return () if value == [] else super()._deserialize(value, attr, data, **kwargs)
+
     class State(fields.Field):
         def _deserialize(self, value, attr, data, **_):
             by_name = {name.lower(): code for code, (name, _) in words.STATES.items()}
@@ -189,6 +197,7 @@ def _schema():
         usual_drop_ft = Number(0, 50, "feet")
         ph = Number(3, 11)
         salinity_ppt = Number(0, 60, "parts per thousand")
+        not_known = Listed(("max_depth_ft", "clarity_in", "usual_drop_ft", "ph", "salinity_ppt"))
 
     class Shore(Schema):
         name = Text(required=True)
@@ -197,6 +206,7 @@ def _schema():
         sun = Word(words.SUN_LEVELS)
         soil = Word(words.SOILS)
         dam = YesNo()
+        not_known = Listed(("length_ft", "slope", "sun", "soil", "dam"))
 
     class Goals(Schema):
         purposes = Several(tuple(words.PURPOSES))
@@ -204,12 +214,16 @@ def _schema():
         cover_target_percent = Number(0, 100, "per cent of the surface")
         brush_percent = Number(0, 100, "per cent of the surface")
         groups_wanted = Number(1, 200, "groups")
+        not_known = Listed(("purposes", "tolerance", "cover_target_percent", "brush_percent"))
 
     class Clear(Schema):
         what = Text(required=True)
         stretch = Text()
         length_ft = Number(0, 200_000, "feet")
         depth_ft = Number(0, 200, "feet")
+        not_known = Listed(("stretch", "length_ft", "depth_ft"))
+
+    animals = tuple(g.replace(" ", "_") for g in words.GRAZERS)
 
     class PondFile(Schema):
         name = Text(required=True)
@@ -224,8 +238,9 @@ def _schema():
         water = fields.Nested(Water, required=True)
         shore = fields.List(fields.Nested(Shore), required=True)
         goals = fields.Nested(Goals)
-        residents = fields.Nested(Schema.from_dict({g.replace(" ", "_"): YesNo() for g in words.GRAZERS}))
+        residents = fields.Nested(Schema.from_dict({**{a: YesNo() for a in animals}, "not_known": Listed(animals)}))
         keep_clear = fields.List(fields.Nested(Clear))
+        not_known = Listed(("hardiness_zone", "coldest_night_f", "last_frost", "first_frost"))
 
     return PondFile()
 
@@ -246,6 +261,20 @@ def _validated(told: dict, problems: list[Problem]) -> dict:
         return {}
 
 
+def look_over(told: dict) -> tuple[list[Problem], list[Problem]]:
+    """An unfinished pond file: what it still lacks, and what is wrong in it, each with its key."""
+    from marshmallow import ValidationError
+
+    found: list[Problem] = []
+    _validated(told, found)
+    try:
+        _check_together(_schema().load(told, partial=True), found)
+    except ValidationError:
+        pass   # what is wrong by itself comes first
+    found = list(dict.fromkeys(found))
+    return [p for p in found if p.what == MISSING], [p for p in found if p.what != MISSING]
+
+
 def _problems(messages, schema, path: str = "") -> list[Problem]:
     """Marshmallow's nested messages as flat problems, each under its key in the file."""
     if isinstance(messages, list):
@@ -261,7 +290,7 @@ def _problem(path: str, text: str, schema) -> Problem:
     if text == "Unknown field.":
         return Problem(path, "no such key is known.", did_you_mean(path.split(".")[-1], _keys(schema)))
     if text == "Missing data for required field.":
-        return Problem(path, "is missing.", "Add it: see docs/commands.md for an example pond file.")
+        return Problem(path, MISSING, "Add it, or run plantpick pond on this file: it asks.")
     if text in ("Invalid input type.", "Not a valid list.", "Field may not be null."):
         kind = "[[{0}]] sections" if path in ("shore", "keep_clear") else "a [{0}] section"
         return Problem(path, "has the wrong shape.", f"Write it as {kind.format(path)}.")
@@ -291,35 +320,42 @@ def sections() -> dict[str, tuple[str, ...]]:
 
 
 def _check_together(clean: dict, problems: list[Problem]) -> None:
-    """Mistakes that only show when values stand side by side."""
-    if ("hardiness_zone" in clean) == ("coldest_night_f" in clean):
+    """Mistakes that only show when values stand side by side; keys may be missing."""
+    if "hardiness_zone" in clean and "coldest_night_f" in clean:
         problems.append(Problem("hardiness_zone", "give either hardiness_zone or coldest_night_f, and only one.",
                                 'For instance hardiness_zone = "8a".'))
+    elif "hardiness_zone" not in clean and "coldest_night_f" not in clean:
+        problems.append(Problem("hardiness_zone", MISSING, "Give either hardiness_zone or coldest_night_f."))
     if ("last_frost" in clean) != ("first_frost" in clean):
         problems.append(Problem("last_frost", "last_frost and first_frost go together.", "Give both, or neither."))
     elif "last_frost" in clean and clean["first_frost"] <= clean["last_frost"]:
         problems.append(Problem("first_frost", "comes before last_frost.",
                                 "last_frost is in spring and first_frost in autumn, as month-day."))
-    if not clean["shore"]:
-        problems.append(Problem("shore", "at least one stretch of shore is needed.", "Add a [[shore]] section."))
-    names = [s["name"] for s in clean["shore"]]
+    if not clean.get("shore"):
+        problems.append(Problem("shore", MISSING, "Add a [[shore]] section: at least one stretch of shore is needed."))
+    stretches = clean.get("shore", [])
+    names = [s["name"] for s in stretches if "name" in s]
     for name in sorted({n for n in names if names.count(n) > 1}):
         problems.append(Problem("shore.name", f'two stretches are called "{name}".', "Give each its own name."))
-    water = clean["water"]
-    circle = 2.0 * (3.14159265 * water["area_acres"] * 43_560.0) ** 0.5
-    given = sum(s["length_ft"] for s in clean["shore"])
-    if given > 12 * circle:
-        problems.append(Problem("shore.length_ft", f"the stretches add up to {given:,.0f} ft round {water['area_acres']:g} "
-                                f"acres, whose shortest shore is {circle:,.0f} ft.", "Check feet and acres."))
-    if water.get("usual_drop_ft", 0.0) >= water["max_depth_ft"]:
-        problems.append(Problem("water.usual_drop_ft", "the pond would fall dry.", "It must be less than max_depth_ft."))
-    if water.get("clarity_in", 0.0) > water["max_depth_ft"] * 12:
-        problems.append(Problem("water.clarity_in", "the Secchi reading is deeper than the pond.",
-                                "Give the depth in inches at which the disk is lost, or leave it out."))
+    _check_water(clean.get("water", {}), sum(s.get("length_ft", 0.0) for s in stretches), problems)
     for number, place in enumerate(clean.get("keep_clear", []), 1):
         if "stretch" in place and place["stretch"] not in names:
             problems.append(Problem(f"keep_clear[{number}].stretch", f'no stretch is called "{place["stretch"]}".',
                                     did_you_mean(place["stretch"], names)))
+
+
+def _check_water(water: dict, shore_ft: float, problems: list[Problem]) -> None:
+    if "area_acres" in water:
+        circle = 2.0 * (3.14159265 * water["area_acres"] * 43_560.0) ** 0.5
+        if shore_ft > 12 * circle:
+            problems.append(Problem("shore.length_ft", f"the stretches add up to {shore_ft:,.0f} ft round "
+                                    f"{water['area_acres']:g} acres, whose shortest shore is {circle:,.0f} ft.",
+                                    "Check feet and acres."))
+    if water.get("usual_drop_ft", 0.0) >= water.get("max_depth_ft", math.inf):
+        problems.append(Problem("water.usual_drop_ft", "the pond would fall dry.", "It must be less than max_depth_ft."))
+    if water.get("clarity_in", 0.0) > water.get("max_depth_ft", math.inf) * 12:
+        problems.append(Problem("water.clarity_in", "the Secchi reading is deeper than the pond.",
+                                "Give the depth in inches at which the disk is lost, or leave it out."))
 
 
 def _pond(clean: dict) -> Pond:
@@ -336,6 +372,7 @@ def _pond(clean: dict) -> Pond:
         notes.append('No tolerance for spreading was given: "little" was assumed.')
     if "usual_drop_ft" not in water:
         notes.append("No usual drop was given: the level was taken as steady.")
+    notes += _not_known(clean)
     zone = clean.get("hardiness_zone") or words.zone_for_temperature(clean["coldest_night_f"])
     wanted = goals.get("groups_wanted")
     return Pond(
@@ -348,3 +385,27 @@ def _pond(clean: dict) -> Pond:
         brush_percent=goals.get("brush_percent", 0.0), groups_wanted=int(wanted) if wanted else None,
         residents=frozenset(g for g in words.GRAZERS if clean.get("residents", {}).get(g.replace(" ", "_"))),
         keep_clear=clear, invented=clean.get("invented", False), notes=tuple(notes))
+
+
+def _not_known(clean: dict) -> list[str]:
+    """What the owner said that nobody knows, and what was assumed in its place."""
+    said = [f"The hardiness zone is not known: {clean[key]} was assumed. Look yours up before you buy."
+            for key in ("hardiness_zone", "coldest_night_f") if key in clean and key in clean.get("not_known", ())]
+    water = clean["water"]
+    if "max_depth_ft" in water.get("not_known", ()):
+        said.append(f"The greatest depth is not known: {water['max_depth_ft']:g} ft was assumed.")
+    for stretch in clean["shore"]:
+        listed = stretch.get("not_known", ())
+        taken = [words_ for key, words_ in (("length_ft", f"{stretch['length_ft']:,.0f} ft long"),
+                                            ("slope", f"{stretch['slope']:g}:1"), ("sun", f"{stretch.get('sun', 'full')} sun"),
+                                            ("dam", f"{'a' if stretch.get('dam') else 'no'} dam")) if key in listed]
+        if taken:
+            said.append(f"Not known of the stretch {stretch['name']}, and assumed: {', '.join(taken)}.")
+    for place in clean.get("keep_clear", []):
+        if "stretch" in place.get("not_known", ()):
+            said.append(f"Where the {place['what']} is, is not known: no shore was kept clear for it.")
+        elif "length_ft" in place.get("not_known", ()):
+            said.append(f"How much shore the {place['what']} needs is not known: {place.get('length_ft', 0.0):g} ft was assumed.")
+    if listed := clean.get("residents", {}).get("not_known", ()):
+        said.append("Whether " + " or ".join(k.replace("_", " ") for k in listed) + " come is not known: none were counted.")
+    return said

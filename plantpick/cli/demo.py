@@ -1,0 +1,57 @@
+"""plantpick demo: invented ponds to try things on."""
+
+from __future__ import annotations
+
+import shlex
+from pathlib import Path
+
+import typer
+
+# What to try, in this order: the command, and the words after it, {file} standing for that file in the folder.
+TRIES = (
+    ("rank", ("{south.toml}",)),
+    ("offer", ("{south.toml}", "{offer.txt}")),
+    ("plan", ("{south.toml}",)),
+    ("watch", ("{south.toml}", "{log.csv}", "--today", "2027-09-15")),
+    ("depths", ("{surveyed.toml}",)),
+    ("calendar", ("{south.toml}", "{log.csv}")),
+    ("rank", ("{hard.toml}", "--ruled-out")),
+)
+SHOWN = 5
+
+
+def demo(
+    context: typer.Context,
+    folder: Path = typer.Argument(..., metavar="FOLDER", show_default=False, help="Where to; it is made if it is not there."),
+    force: bool = typer.Option(False, "--force", help="Replace files of the same names."),
+) -> None:
+    """Write invented ponds, an offer, soundings and a log into a folder, and say what to try on them.
+
+    Example: plantpick demo trial
+    """
+    from plantpick.read.catalogue import data_folder
+    from plantpick.save import make_folder, refuse_taken, save
+
+    sources = sorted(p for p in (data_folder() / "demo").iterdir() if p.is_file() and not p.name.startswith("."))
+    targets = [folder / source.name for source in sources]
+    if not force:
+        refuse_taken(targets)
+    make_folder(folder)
+    for source, target in zip(sources, targets):
+        save(target, source.read_bytes(), replace=force)
+    typer.echo(f"{len(targets)} files in {folder}, all of them invented:")
+    typer.echo("  " + ", ".join(t.name for t in targets))
+    typer.echo("Try next:")
+    for line in tries(folder, {t.name for t in targets}, set(context.find_root().command.commands)):
+        typer.echo(f"  {line}")
+
+
+def tries(folder: Path, names: set[str], commands: set[str]) -> list[str]:
+    """The command lines to try, those whose command and files there are."""
+    lines = []
+    for command, arguments in TRIES:
+        files = [a[1:-1] for a in arguments if a.startswith("{")]
+        if command in commands and names.issuperset(files):
+            words = (shlex.quote(str(folder / a[1:-1])) if a.startswith("{") else a for a in arguments)
+            lines.append(f"plantpick {command} {' '.join(words)}")
+    return lines[:SHOWN]
