@@ -7,15 +7,15 @@ from pathlib import Path
 
 import typer
 
-# What to try, in this order: the command, and the words after it, {file} standing for that file in the folder.
+# What to try, in this order: what it shows, the command, and the words after it; {file} stands for that file in the folder.
 TRIES = (
-    ("rank", ("{south.toml}",)),
-    ("offer", ("{south.toml}", "{offer.txt}")),
-    ("plan", ("{south.toml}",)),
-    ("watch", ("{south.toml}", "{log.csv}", "--today", "2027-09-15")),
-    ("depths", ("{surveyed.toml}",)),
-    ("calendar", ("{south.toml}", "{log.csv}")),
-    ("rank", ("{hard.toml}", "--ruled-out")),
+    ("what fits, best first", "rank", ("{south.toml}",)),
+    ("what to buy from an offer, and what to leave", "offer", ("{south.toml}", "{offer.txt}")),
+    ("how many to set, and where", "plan", ("{south.toml}",)),
+    ("whether what was planted creeps too fast", "watch", ("{south.toml}", "{log.csv}", "--today", "2027-09-15")),
+    ("the basin from soundings", "depths", ("{surveyed.toml}",)),
+    ("what to do this month", "calendar", ("{south.toml}", "{log.csv}", "--today", "2027-09-15")),
+    ("a hard pond, and what it rules out", "rank", ("{hard.toml}", "--ruled-out")),
 )
 SHOWN = 5
 
@@ -42,16 +42,16 @@ def demo(
     typer.echo(f"{len(targets)} files in {folder}, all of them invented:")
     typer.echo("  " + ", ".join(t.name for t in targets))
     typer.echo("Try next:")
-    for line in tries(folder, {t.name for t in targets}, set(context.find_root().command.commands)):
-        typer.echo(f"  {line}")
+    for what, line in tries(folder, {t.name for t in targets}, set(context.find_root().command.commands)):
+        typer.echo(f"  {what}:\n    {line}")
 
 
-def tries(folder: Path, names: set[str], commands: set[str]) -> list[str]:
-    """The command lines to try, those whose command and files there are."""
+def tries(folder: Path, names: set[str], commands: set[str]) -> list[tuple[str, str]]:
+    """What to try and its command line, of those whose command and files there are."""
     lines = []
-    for command, arguments in TRIES:
+    for what, command, arguments in TRIES:
         files = [a[1:-1] for a in arguments if a.startswith("{")]
         if command in commands and names.issuperset(files):
             words = (shlex.quote(str(folder / a[1:-1])) if a.startswith("{") else a for a in arguments)
-            lines.append(f"plantpick {command} {' '.join(words)}")
+            lines.append((what, f"plantpick {command} {' '.join(words)}"))
     return lines[:SHOWN]
