@@ -6,7 +6,9 @@ from pathlib import Path
 
 import typer
 
-PONDS = typer.Argument(..., metavar="POND.toml...", show_default=False,
+from plantpick.cli.complete import ponds_and_tables
+
+PONDS = typer.Argument(..., metavar="POND.toml...", show_default=False, autocompletion=ponds_and_tables,
                        help='The pond file, or "demo" (also demo-north, demo-hard). With --out: many files, folders of them, '
                             "or a table with a row a pond (.csv, .parquet).")
 OUT = typer.Option(None, "--out", "-o", metavar="TABLE.csv", help="Write the answers for all the ponds to one table.")

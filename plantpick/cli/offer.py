@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import typer
 
+from plantpick.cli.complete import offer_files
 from plantpick.cli.options import FORMAT, POND, Format
 
 
@@ -12,6 +13,7 @@ def offer(
     file: str = typer.Argument(
         ...,
         metavar="FILE",
+        autocompletion=offer_files,
         help='The offer: .txt, .csv, .tsv, .xlsx or .pdf; - for pasted text; "demo" for an invented one.',
         show_default=False,
     ),

@@ -6,6 +6,8 @@ from enum import Enum
 
 import typer
 
+from plantpick.cli.complete import pond_files
+
 
 class Format(str, Enum):
     """How the answer is written."""
@@ -25,6 +27,6 @@ class Job(str, Enum):
 
 
 POND = typer.Argument(..., metavar="POND.toml", help='The pond file, or "demo" (also demo-north, demo-hard).',
-                      show_default=False)
+                      show_default=False, autocompletion=pond_files)
 FORMAT = typer.Option(Format.table, "--format", "-f", help="Write a table, JSON or CSV.")
 NEXT_DOOR = typer.Option(False, "--neighbours", help="Let in plants native only to neighbouring states.")

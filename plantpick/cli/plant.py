@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import typer
 
+from plantpick.cli.complete import plant_names, pond_files
 from plantpick.cli.options import NEXT_DOOR, Format
 
 
 def plant(
-    name: str = typer.Argument(..., help="Any name of the plant: common, scientific, old or trade.", show_default=False),
-    pond: str = typer.Argument(None, metavar="[POND.toml]", help="A pond file: shows the full working of its score there."),
+    name: str = typer.Argument(..., autocompletion=plant_names, help="Any name of the plant: common, scientific, old or trade.", show_default=False),
+    pond: str = typer.Argument(None, metavar="[POND.toml]", autocompletion=pond_files, help="A pond file: shows the full working of its score there."),
     format: Format = typer.Option(Format.table, "--format", "-f", help="Write a table, JSON or CSV."),
     neighbours: bool = NEXT_DOOR,
 ) -> None:

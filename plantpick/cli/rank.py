@@ -6,6 +6,7 @@ from pathlib import Path
 
 import typer
 
+from plantpick.cli.complete import plant_names
 from plantpick.cli.many import CORES, OUT, PONDS, answer_many, one_pond
 from plantpick.cli.options import FORMAT, NEXT_DOOR, Format, Job
 
@@ -17,7 +18,8 @@ def rank(
     top: int = typer.Option(15, "--top", "-n", min=1, help="How many plants to show."),
     format: Format = FORMAT,
     neighbours: bool = NEXT_DOOR,
-    explain: str = typer.Option(None, "--explain", "-e", metavar="PLANT", help="Show the arithmetic for one plant."),
+    explain: str = typer.Option(None, "--explain", "-e", metavar="PLANT", autocompletion=plant_names,
+                                help="Show the arithmetic for one plant."),
     ruled_out: bool = typer.Option(False, "--ruled-out", help="Name the plants that were ruled out, with reasons."),
     draws: int = typer.Option(30, "--draws", min=0, max=2000, help="Draws that test how firm the order is."),
     out: Path = OUT, cores: int = CORES,

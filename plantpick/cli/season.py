@@ -7,13 +7,14 @@ from pathlib import Path
 
 import typer
 
+from plantpick.cli.complete import log_files
 from plantpick.cli.options import FORMAT, POND, Format
 from plantpick.cli.watch import TODAY
 
 
 def calendar(
     pond: str = POND,
-    log: Path = typer.Argument(None, metavar="[LOG.csv]", help='The log of what is planted, or "demo".', show_default=False),
+    log: Path = typer.Argument(None, metavar="[LOG.csv]", autocompletion=log_files, help='The log of what is planted, or "demo".', show_default=False),
     today: datetime = TODAY, format: Format = FORMAT,
     months: int = typer.Option(2, "--months", "-m", min=1, max=12, help="How many months to show, this one first."),
 ) -> None:

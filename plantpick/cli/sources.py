@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import typer
 
+from plantpick.cli.complete import plant_names
 from plantpick.cli.options import FORMAT, Format
 
 
 def sources(
-    name: str = typer.Argument(None, metavar="[PLANT]", help="One plant; without it, the whole catalogue.",
+    name: str = typer.Argument(None, metavar="[PLANT]", autocompletion=plant_names, help="One plant; without it, the whole catalogue.",
                                show_default=False),
     format: Format = FORMAT,
 ) -> None:

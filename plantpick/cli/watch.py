@@ -7,9 +7,10 @@ from pathlib import Path
 
 import typer
 
+from plantpick.cli.complete import log_files
 from plantpick.cli.options import FORMAT, POND, Format
 
-LOG = typer.Argument(..., metavar="LOG.csv", help='The log, or "demo" for the demo pond\'s.', show_default=False)
+LOG = typer.Argument(..., metavar="LOG.csv", autocompletion=log_files, help='The log, or "demo" for the demo pond\'s.', show_default=False)
 TODAY = typer.Option(None, "--today", formats=["%Y-%m-%d"], metavar="YYYY-MM-DD", help="The day to judge by; without it, today.",
                      show_default=False)
 

@@ -1,0 +1,90 @@
+"""What the shell offers on Tab: quick, and words that the commands then take."""
+
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+from types import SimpleNamespace
+
+import pytest
+
+from plantpick.cli import complete
+from plantpick.read import catalogue, pondfile
+
+
+def test_the_demo_ponds_and_the_tables_are_those_that_the_readers_know():
+    assert set(complete.DEMOS) == set(pondfile.DEMOS)
+    assert complete._tables() == catalogue.data_folder()
+
+
+def test_plant_names_whatever_the_letter_case(plants):
+    found = complete.plant_names("PICKEREL")
+    assert "pickerelweed" in [name.lower() for name, _ in found]
+    for typed in ("wild c", "Pont", "q", ""):
+        for name, accepted in complete.plant_names(typed):
+            assert str(name).lower().startswith(typed.lower()) and accepted
+    assert len(complete.plant_names("")) == complete.MOST and not complete.plant_names("zzz")
+
+
+def test_names_offered_are_names_that_are_found(plants):
+    from plantpick.errors import PlantpickError
+    for name, _ in complete.plant_names("wil"):
+        try:
+            assert plants.find(str(name))
+        except PlantpickError as fault:
+            assert fault.code == "several-plants"
+
+
+def test_pond_files_and_folders(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    for name in ("mill.toml", "mine.csv", "notes.txt", ".hidden.toml"):
+        (tmp_path / name).write_text("")
+    (tmp_path / "more").mkdir()
+    (tmp_path / "more" / "deep.toml").write_text("")
+    assert complete.pond_files("m") == ["mill.toml", "more/"]
+    assert complete.pond_files("more/") == ["more/deep.toml"]
+    assert complete.ponds_and_tables("m") == ["mill.toml", "mine.csv", "more/"]
+    assert complete.pond_files("demo-n") == ["demo-north"] and complete.pond_files("nowhere/x") == []
+    assert complete.log_files("") == ["demo", "mine.csv", "more/"]
+    assert complete.offer_files("n") == ["notes.txt"]
+
+
+def test_stretches_of_the_pond_that_was_named(tmp_path):
+    named = SimpleNamespace(params={"pond": "demo"})
+    assert "dam" in complete.stretches(named, "") and complete.stretches(named, "da") == ["dam"]
+    broken = tmp_path / "b.toml"
+    for text in ("shore = 3", "= =", "shore = [1, 2]", "[[shore]]\nname = 3"):
+        broken.write_text(text)
+        assert complete.stretches(SimpleNamespace(params={"ponds": [str(broken)]}), "") == []
+    assert complete.stretches(SimpleNamespace(params={}), "") == []
+
+
+def test_nothing_heavy_is_loaded():
+    """One Tab: the command starts, reads the names and ends, without numpy or pandas.."""
+    code = ("import sys; from plantpick.cli.complete import plant_names; plant_names('wi'); "
+            "print([m for m in ('numpy', 'pandas', 'rich', 'plantpick.plants') if m in sys.modules])")
+    assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True).stdout.strip() == "[]"
+
+
+def program() -> str:
+    found = shutil.which("plantpick", path=f"{Path(sys.executable).parent}{os.pathsep}{os.environ.get('PATH', '')}")
+    return found or pytest.skip("the plantpick command is not installed beside this Python")
+
+
+@pytest.mark.parametrize("line, word, expected", [
+    (["plantpick", "rank", "demo", "--explain", "pickerelwe"], 4, "pickerelweed"),
+    (["plantpick", "plant", "wild\\ cel"], 2, "wild\\ celery"),
+    (["plantpick", "rank", "demo-no"], 2, "demo-north"),
+    (["plantpick", "ran"], 1, "rank"),
+])
+def test_bash_itself_gets_them(tmp_path, line, word, expected):
+    """The completion script in a real bash: the word that is put on the line."""
+    bash = shutil.which("bash") or pytest.skip("no bash here")
+    words = " ".join(f"'{w}'" for w in line)
+    script = (f'eval "$(_PLANTPICK_COMPLETE=source_bash plantpick)"\nCOMP_WORDS=({words})\nCOMP_CWORD={word}\n'
+              '_plantpick_completion plantpick\nprintf "%s\\n" "${COMPREPLY[@]}"\n')
+    path = f"{Path(program()).parent}{os.pathsep}{os.environ['PATH']}"
+    done = subprocess.run([bash, "-c", script], capture_output=True, text=True, cwd=tmp_path, timeout=60,
+                          env={**os.environ, "PATH": path})
+    assert expected in done.stdout.splitlines(), (done.stdout, done.stderr)
