@@ -19,6 +19,7 @@ from plantpick.pond import Pond
 from plantpick.programme import Answer, Case, Limits, Places, Programme, Serve
 from plantpick.spread import MANY_GROUPS, YEARS, forecast, group_radius_ft
 from plantpick.suitability import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, GOOD, sites
+from plantpick.verdicts import BUY, CONTAIN
 from plantpick.words import PURPOSES
 
 UPPER_PERCENT = 30.0        # vegetation best for bluegill: 15 to 30 % (FWS/OBS-82/10.8)
@@ -219,6 +220,21 @@ def _check(wishes: Wishes) -> None:
         problems.append(Problem("--count", f'found "{wishes.count}"; allowed: cautious or typical.'))
     if problems:
         raise PlantpickError("wishes", problems)
+
+
+def offered_prices(offer) -> dict[str, float]:
+    """plant_id to dollars a plant for what a checked offer (offers.Offer) has and clears; NaN where it names no price.
+
+    Lines to leave or to ask about, lines that could be several plants, and what is sold out are not counted on; of
+    several lines for one plant the cheapest is.
+    """
+    prices: dict[str, float] = {}
+    for line in offer.lines:
+        if line.verdict in (BUY, CONTAIN) and len(line.plants) == 1 and not line.sold_out:
+            plant_id, each = line.plants[0], math.nan if line.price_each is None else float(line.price_each)
+            known = prices.get(plant_id, math.nan)
+            prices[plant_id] = each if math.isnan(known) else known if math.isnan(each) else min(known, each)
+    return prices
 
 
 def gather(pond: Pond, catalogue: Catalogue, ranked: ranking.Ranking, prices: dict[str, float] | None = None,

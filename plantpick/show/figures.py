@@ -218,9 +218,7 @@ def plan_view(plan: Plan) -> Picture:
     order = ", ".join(name for _, name in ends)
     words = (f"The pond from above, with {len(spots)} groups along the shore. Stretches follow the outline clockwise from its "
              f"first point, in the order of the pond file: {order}.")
-    return draw("plan-view", height, "From above. Stretches (diamonds: where each begins) are laid clockwise from the outline's "
-                f"first point in the order of the pond file: {order}. If they lie otherwise, go by the sections. "
-                "Where groups crowd, not every number is written.", words, paint)
+    return draw("plan-view", height, "From above: bands and groups (diamonds: where each stretch is taken to begin)", words, paint)
 
 
 def _inward(ring, water, at: float, out_ft: float) -> tuple[float, float]:

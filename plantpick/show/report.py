@@ -84,16 +84,22 @@ def report(plan: Plan, catalogue: Catalogue, made: date) -> str:
     year = planting_year(plan, made)
     spans = sheets_of.calendar(plan, catalogue, year)
     pictures = {p.name: p for p in plan_pictures(plan, spans, year)}
+    sheets = sheets_of.sheets(plan, catalogue, year)
+    ways: dict[str, list[str]] = {}
+    for sheet in sheets:
+        names = ways.setdefault(sheet.how, [])
+        if sheet.common_name not in names:
+            names.append(sheet.common_name)
     environment = Environment(loader=PackageLoader("plantpick.show"), autoescape=True, undefined=StrictUndefined,
                               trim_blocks=True, lstrip_blocks=True)
-    environment.filters |= {"percent": percent, "measures": in_words}
+    environment.filters |= {"percent": percent, "measures": in_words, "day": sheets_of.day}
     environment.globals["amount"] = amount
     return environment.get_template("report.html").render(
         plan=plan, pond=plan.pond, state=STATES[plan.pond.state][0], made=made, year=year, short=in_short(plan),
-        places=[p for n, p in pictures.items() if n == "plan-view" or n.startswith("section")],
-        pictures=pictures, sheets=sheets_of.sheets(plan, catalogue, year), order=sheets_of.order_of_work(plan, catalogue),
+        places=[p for n, p in pictures.items() if n.startswith("section")],
+        pictures=pictures, sheets=sheets, ways=ways, order=sheets_of.order_of_work(plan, catalogue),
         watch=sheets_of.to_watch(plan, catalogue), questions=sheets_of.questions(plan, catalogue),
-        forms={g.plant_id: s.form for g, s in zip(plan.groups, sheets_of.sheets(plan, catalogue, year))},
+        forms={g.plant_id: s.form for g, s in zip(plan.groups, sheets)},
         years=sorted(plan.cover), law=law_lines(plan.ranking.law, plan.pond.state), traced=traced(plan, catalogue), methods=METHODS,
         notes={r.plant_id: r.notes for r in plan.ranking.plants})
 

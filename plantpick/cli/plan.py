@@ -1,0 +1,84 @@
+"""plantpick plan: what to buy, how many, where each group goes, when, and what comes of it."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from enum import Enum
+from pathlib import Path
+
+import typer
+
+from plantpick.cli.options import FORMAT, NEXT_DOOR, POND, Format
+from plantpick.cli.watch import TODAY
+
+
+class Count(str, Enum):
+    """Which forecast must reach the cover."""
+
+    cautious = "cautious"
+    typical = "typical"
+
+
+def plan(
+    pond: str = POND,
+    out: Path = typer.Option(None, "--out", "-o", metavar="PAGE.html", help="Write the report, one HTML file with its figures."),
+    csv: Path = typer.Option(None, "--csv", metavar="FILE.csv", help="Write the groups as a table, a row a group."),
+    offer: str = typer.Option(None, "--offer", metavar="FILE", help='Use only what a nursery offers, at its prices; "demo" for an invented one.'),
+    by: int = typer.Option(5, "--by", metavar="YEAR", help="Year after planting by which the cover must be there, 1 to 10."),
+    count: Count = typer.Option(Count.cautious, "--count", help="Forecast that must reach it: cautious (low rates) or typical."),
+    cover: float = typer.Option(None, "--cover", metavar="PERCENT", help="Cover wanted from plants; without it, the pond file's less its brush."),
+    cap: float = typer.Option(None, "--cap", metavar="PERCENT", help="Most that one plant may take in ten years; without it, the pond file's."),
+    upper: float = typer.Option(30.0, "--upper", metavar="PERCENT", help="Most water under all plants together after ten years."),
+    species: int = typer.Option(4, "--species", min=1, max=30, help="At least so many different plants."),
+    share: float = typer.Option(40.0, "--share", metavar="PERCENT", help="Largest share of the planted cover for one plant."),
+    budget: float = typer.Option(None, "--budget", min=0, metavar="DOLLARS", help="What may be spent on plants, tubs and barriers."),
+    plants: int = typer.Option(500, "--plants", min=1, max=100_000, help="Most plants that you are ready to set."),
+    seconds: float = typer.Option(4.0, "--seconds", min=0.1, max=3600, help="Time for each run of the solver."),
+    neighbours: bool = NEXT_DOOR, format: Format = FORMAT, today: datetime = TODAY,
+    force: bool = typer.Option(False, "--force", help="Replace files that are there already."),
+) -> None:
+    """Plan the planting: what to buy, how many, where and when each group goes, and what the pond looks like in ten years.
+
+    Finds the cheapest planting that meets your wishes, or says which one stands in the way and how far it would have to
+    give. Cover is water under plants that shelter fish; brush in place counts too.
+
+    Example: plantpick plan demo --out plan.html --csv plan.csv
+    """
+    from plantpick import groups, planting
+    from plantpick.read import catalogue, pondfile
+    from plantpick.save import refuse_taken
+    from plantpick.show import planpage, report, terminal
+
+    if not force:
+        refuse_taken([path for path in (out, csv) if path])
+    described, table = pondfile.read_pond(pond), catalogue.load(evidence=out is not None)
+    wishes = planting.Wishes(by, count.value, cover, cap, upper, species, share, budget, plants)
+    prices = planting.offered_prices(_offer(offer, described, table)) if offer else None
+    made = planting.plan(described, table, wishes, prices=prices, next_door=neighbours, time_limit=seconds)
+    day = (today or datetime.now()).date()
+    sheets, order = groups.sheets(made, table, report.planting_year(made, day)), groups.order_of_work(made, table)
+    page = report.report(made, table, day) if out else ""
+    _write({out: page, csv: planpage.plan_csv(made, sheets)}, force)
+    if format is Format.table:
+        planpage.show_plan(terminal.console(), made, sheets, order)
+    else:
+        typer.echo(planpage.plan_json(made, sheets, order) if format is Format.json else planpage.plan_csv(made, sheets),
+                   nl=format is Format.json)
+
+
+def _offer(name: str, pond, table):
+    """The nursery's offer, checked line by line."""
+    from plantpick import offers, share
+    from plantpick.read import offers as files
+
+    lines = files.read_offer(files.demo_offer() if name == "demo" else name)
+    return offers.check_offer(lines, pond, table, read_all=share.reader())
+
+
+def _write(files: dict, force: bool) -> None:
+    from plantpick.save import save
+
+    for path, text in files.items():
+        if path:
+            save(path, text, replace=force)
+            typer.echo(f"Written: {path}", err=True)

@@ -1,0 +1,41 @@
+"""plantpick spread: how much of a pond a plant could take, and what stops it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import typer
+
+from plantpick.cli.options import FORMAT, POND, Format
+
+
+def spread(
+    pond: str = POND,
+    plants: list[str] = typer.Argument(..., metavar="PLANT...", help="One plant or several, by any of their names.", show_default=False),
+    groups: int = typer.Option(None, "--groups", "-g", min=1, max=10_000, help="Groups set; without it, one on each stretch that suits it."),
+    figure: Path = typer.Option(None, "--figure", metavar="FILE.svg", help="Write a figure of the forecast."),
+    charts: bool = typer.Option(True, "--charts/--no-charts", help="Draw a chart for each plant."),
+    force: bool = typer.Option(False, "--force", help="Replace a file that is there already."),
+    format: Format = FORMAT,
+) -> None:
+    """Forecast how much of a pond a plant takes in ten years if nobody cuts it, and what stops it where.
+
+    Shows its share by year with its range, how far out it comes on each stretch and what stops it there, and what
+    changes if the banks are steepened to 3:1, if it is set in pots, or if it is cut back each spring.
+
+    Example: plantpick spread demo "white water lily" pickerelweed
+    """
+    from plantpick.creep import creep
+    from plantpick.read import catalogue, pondfile
+    from plantpick.save import save
+    from plantpick.show import creeppage, terminal
+
+    described, table = pondfile.read_pond(pond), catalogue.load()
+    told = [creep(described, table, table.find(name), groups) for name in dict.fromkeys(plants)]
+    if figure:
+        save(figure, creeppage.svg_file(creeppage.figure(described, told)), replace=force)
+        typer.echo(f"Written: {figure}", err=True)
+    if format is Format.table:
+        creeppage.show_creep(terminal.console(), described, told, charts)
+    else:
+        typer.echo(creeppage.creep_text(described, told, format.value), nl=format is Format.json)
