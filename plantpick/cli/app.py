@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-import os
+import errno
 import sys
 
 import typer
 
 from plantpick import __version__
 from plantpick.cli import check, demo, depths, offer, oxygen, plant, pond, rank, season, sources, watch
+from plantpick.cli.streams import let_go, settle, wrapped
 from plantpick.errors import ExitStatus, PlantpickError
 
 STOPPED = 130   # as shells have it: 128 and the number of the interrupt
+NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
 
 app = typer.Typer(
     no_args_is_help=True, add_completion=True, pretty_exceptions_enable=False,
@@ -50,6 +52,7 @@ def _top(
 
 def main(arguments: list[str] | None = None) -> None:
     """Run the command line and exit with a status of ExitStatus."""
+    settle()
     arguments = sys.argv[1:] if arguments is None else arguments
     sys.exit(run(arguments))
 
@@ -72,6 +75,12 @@ def run(arguments: list[str]) -> int:
         if not isinstance(leaving.__context__, BrokenPipeError):
             raise
         return _nobody_reads()
+    except OSError as fault:
+        if fault.errno not in NO_ROOM:
+            return _fault_of_ours(fault, debug)
+        let_go()
+        typer.echo(wrapped(f"The answer could not be written: {fault.strerror}. Make room, or write it elsewhere."), err=True)
+        return int(ExitStatus.CANNOT_WRITE)
     except PlantpickError as fault:
         if debug:
             raise
@@ -83,17 +92,21 @@ def run(arguments: list[str]) -> int:
 
             rich_utils.rich_format_error(fault)
             return int(ExitStatus.USAGE)
-        if debug:
-            raise
-        typer.echo(f"plantpick met a fault of its own: {type(fault).__name__}: {fault}\n"
-                   "Run it again as `plantpick --debug ...` and report what it prints.", err=True)
-        return int(ExitStatus.INTERNAL)
+        return _fault_of_ours(fault, debug)
 
 
 def _nobody_reads() -> int:
-    """Whoever read the output closed it: no complaint, and none from the interpreter's own flush."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+    """Whoever read the output closed it: no complaint."""
+    let_go()
     return int(ExitStatus.OK)
+
+
+def _fault_of_ours(fault: Exception, debug: bool) -> int:
+    if debug:
+        raise fault
+    typer.echo(wrapped(f"plantpick met a fault of its own: {type(fault).__name__}: {fault}"), err=True)
+    typer.echo(wrapped("Run it again as `plantpick --debug ...` and report what it prints."), err=True)
+    return int(ExitStatus.INTERNAL)
 
 
 def _tell(fault: PlantpickError) -> None:
@@ -101,6 +114,6 @@ def _tell(fault: PlantpickError) -> None:
     if count > 1:
         typer.echo(f"{count} things to put right:", err=True)
     for problem in fault.problems[:50]:
-        typer.echo(f"  {problem}" if count > 1 else str(problem), err=True)
+        typer.echo(wrapped(str(problem), "  " if count > 1 else ""), err=True)
     if count > 50:
         typer.echo(f"  and {count - 50} more.", err=True)

@@ -16,7 +16,8 @@ def check(
     Example: plantpick check data
     """
     from plantpick.read import catalogue
+    from plantpick.show import terminal
 
     plants = catalogue.load(folder, evidence=True, trust=False)
-    typer.echo(f"{len(plants.plants)} plants, {len(plants.names)} names, {len(plants.range)} state rows, "
-               f"{len(plants.law)} law rows and {len(plants.evidence)} evidence rows: nothing wrong.")
+    terminal.paragraph(terminal.console(), f"{len(plants.plants)} plants, {len(plants.names)} names, {len(plants.range)} state rows, "
+                       f"{len(plants.law)} law rows and {len(plants.evidence)} evidence rows: nothing wrong.")

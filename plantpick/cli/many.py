@@ -7,6 +7,7 @@ from pathlib import Path
 import typer
 
 from plantpick.cli.complete import ponds_and_tables
+from plantpick.cli.streams import wrapped
 
 PONDS = typer.Argument(..., metavar="POND.toml...", show_default=False, autocompletion=ponds_and_tables,
                        help='The pond file, or "demo" (also demo-north, demo-hard). With --out: many files, folders of them, '
@@ -36,14 +37,14 @@ def answer_many(ponds: list[str], work, out: Path, cores: int | None) -> None:
     with bar(len(asked)) as tell:
         done = batch.run(asked, work, out, cores, tell)
     for line in remarks:
-        typer.echo(line, err=True)
+        typer.echo(wrapped(line), err=True)
     kept = f", {done.kept} were there already" if done.kept else ""
-    typer.echo(f"{out}: {done.answered} of {len(asked)} ponds answered{kept}.", err=True)
+    typer.echo(wrapped(f"{out}: {done.answered} of {len(asked)} ponds answered{kept}."), err=True)
     if not done.failures:
         return
     for failure in done.failures:
         for problem in failure.problems:
-            typer.echo(f"  {problem}", err=True)
+            typer.echo(wrapped(str(problem), "  "), err=True)
     ours = any(f.ours for f in done.failures)
     count = len(done.failures)
     raise PlantpickError("ponds", Problem(
