@@ -8,7 +8,7 @@ import sys
 import typer
 
 from plantpick import __version__
-from plantpick.cli import check, demo, depths, offer, oxygen, plant, pond, rank, season, sources, watch
+from plantpick.cli import check, demo, depths, offer, oxygen, plan, plant, pond, rank, season, sources, spread, watch
 from plantpick.cli.streams import let_go, settle, wrapped
 from plantpick.errors import ExitStatus, PlantpickError
 
@@ -30,6 +30,8 @@ app.command("watch")(watch.watch)
 app.command("oxygen")(oxygen.oxygen)
 app.command("calendar")(season.calendar)
 app.command("offer")(offer.offer)
+app.command("plan")(plan.plan)
+app.command("spread")(spread.spread)
 app.command("demo")(demo.demo)
 
 for command in app.registered_commands:   # a paragraph of a docstring is one line, wrapped to the terminal
