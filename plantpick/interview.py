@@ -15,6 +15,7 @@ from plantpick.questions import FILE_NAME, LISTS, PARTS, QUESTIONS, Question, de
 
 MOST_ENTRIES = 60        # stretches, or places to keep clear
 LONGEST_ANSWER = 300     # letters
+ASSUMED = "not known, assumed"   # beside a value that stands in for what nobody knows
 _UNITS = (("_acres", " acres"), ("_ft", " ft"), ("_in", " in"), ("_ppt", " parts per thousand"), ("_f", " F"),
           ("slope", ":1"), ("tolerance", " %"))   # ends of keys
 
@@ -164,7 +165,7 @@ def _edits(asked: Asked, entry: dict, values: dict, unknown: bool) -> list[Edit]
     edits = [Edit(*place, key, None) for key in keys if key in entry and key not in values]
     for key, value in values.items():
         comment = comments.get(key, "")
-        edits.append(Edit(*place, key, value, f"{comment}; not known, assumed".lstrip("; ") if unknown else comment))
+        edits.append(Edit(*place, key, value, f"{comment}; {ASSUMED}".lstrip("; ") if unknown else comment))
     already = list(entry.get("not_known", []))
     listed = [k for k in already if k not in keys]
     if unknown:

@@ -84,6 +84,11 @@ def _value(told: dict, section: str, key: str):
     return inner.get(key) if isinstance(inner, dict) else None
 
 
+def _state(text: str) -> str:
+    said = plain.tidy(text)
+    return next((code for code, (name, _) in words.STATES.items() if said in (code.lower(), name.lower())), text.strip())
+
+
 def _winter(text: str, told: dict, entry: dict) -> dict:
     said = re.sub(r"^(?:usda\s+)?(?:hardiness\s+)?zone\s*", "zone ", plain.tidy(text))
     if said.startswith("zone ") or re.fullmatch(r"\d{1,2}[abd-eg-z]", said):
@@ -180,7 +185,7 @@ QUESTIONS: tuple[Question, ...] = (
              "It heads every answer, so that two ponds are not mixed up.", _one("name", str.strip),
              usual=_always(FILE_NAME), needed=True),
     Question("state", "state", "", ("state",), "Which state is it in?",
-             "Which plants are native, and which may not be owned, goes by state.", _one("state", str.strip), needed=True,
+             "Which plants are native, and which may not be owned, goes by state.", _one("state", _state), needed=True,
              find_out="One of the lower 48 states or DC, as in MS or Mississippi."),
     Question("winter", "coldest winter night", "", ("coldest_night_f", "hardiness_zone"),
              "How cold is the coldest night of a usual winter, in degrees F? Or the hardiness zone, as in 8a.",

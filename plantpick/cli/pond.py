@@ -15,14 +15,30 @@ ANSWERS = typer.Option(None, "--answers", metavar="ANSWERS.txt", show_default=Fa
                        help="Take the answers from this text file, a line `word: answer` for each question.")
 AGAIN = typer.Option([], "--again", metavar="WORD", show_default=False,
                      help="Ask this question again, by its word: clarity, drop, ten-feet-out and so on.")
-WORDS = typer.Option(False, "--words", help="List the questions with their words, for --answers and --again.")
+
+
+def _list_words(wanted: bool) -> None:
+    if not wanted:
+        return
+    from plantpick.questions import QUESTIONS
+    from plantpick.show.terminal import console, paragraph
+
+    out = console()
+    for question in QUESTIONS:
+        paragraph(out, question.word)
+        paragraph(out, question.ask, 4)
+    raise typer.Exit()
+
+
+WORDS = typer.Option(False, "--words", callback=_list_words, is_eager=True,
+                     help="List the questions with their words, for --answers and --again.")
 
 
 def pond(file: Path = FILE, answers: Path = ANSWERS, again: list[str] = AGAIN, words: bool = WORDS) -> None:
     """Describe your pond by answering questions, about five minutes; writes the pond file.
 
-    Enter takes the answer in brackets. You may also say: don't know (the answers get wider, or a stated guess stands
-    in), back, later (or Ctrl-C: what you said is kept; the same command goes on from there), ? for more.
+    Enter takes the answer in brackets. You may also say: don't know (it is left out, or a stated guess stands in), back,
+    later (or Ctrl-C: what you said is kept, and the same command goes on from there), ? for more.
 
     An answers file has the same answers without the asking; a stretch begins a new stretch, and keep-clear a new place:
     state: MS / area: 400 x 250 ft / stretch: north bank / length: 420 ft / ten-feet-out: 30 in / stretch: dam ...
@@ -31,8 +47,6 @@ def pond(file: Path = FILE, answers: Path = ANSWERS, again: list[str] = AGAIN, w
     """
     from plantpick.read.pondedit import PondDocument, fill_from, read_answers
 
-    if words:
-        return _list_words()
     document = PondDocument.open(file)
     if answers:
         if again:
@@ -41,16 +55,6 @@ def pond(file: Path = FILE, answers: Path = ANSWERS, again: list[str] = AGAIN, w
         document.save(_open_words(document.told))
         return _tell_end(document, "")
     return _Talk(document, _again(document.told, again)).run()
-
-
-def _list_words() -> None:
-    from plantpick.questions import QUESTIONS
-    from plantpick.show.terminal import console, paragraph
-
-    out = console()
-    for question in QUESTIONS:
-        paragraph(out, question.word)
-        paragraph(out, question.ask, 4)
 
 
 def _again(told: dict, wanted: list[str]) -> list:
@@ -213,8 +217,10 @@ def _open_input() -> None:
 
 def _read_line() -> str:
     """One line as typed, without what cannot be printed. Raises EOFError at the end of input."""
-    text = input("> ")
-    text = "".join(c for c in text.replace("\t", " ") if c.isprintable()).strip()
+    typed = input("> ")
+    text = "".join(c for c in typed.replace("\t", " ") if c.isprintable()).strip()
+    if typed.strip() and not text:
+        text = "?"   # keys that mean nothing are not the Enter that takes the usual answer
     if not sys.stdin.isatty():
         typer.echo(text)
     return text
@@ -232,7 +238,7 @@ def _tell_end(document, first: str, closed=frozenset()) -> None:
     paragraph(out, f"{first} Kept in {document.path}.".strip())
     unknown = unknown_questions(told)
     if unknown:
-        paragraph(out, "Not known, so that the answer is wider or rests on a stated guess:")
+        paragraph(out, "Not known, and left out of the answer or guessed, as it will say:")
         bullets(out, (f"{place_words(told, a)} (--again {a.question.word} asks once more)" for a in unknown))
     still = _open_words(told, closed)
     if still:

@@ -7,10 +7,11 @@ from pathlib import Path
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
-from tomlkit.items import AoT, Whitespace
+from tomlkit.items import AoT, InlineTable, Table, Whitespace
 
 from plantpick.errors import PlantpickError, Problem, did_you_mean
-from plantpick.interview import (Asked, Edit, Refused, answer, applied, close_list, open_questions, place_words)
+from plantpick.interview import (ASSUMED, Asked, Edit, Refused, answer, applied, close_list, open_questions,
+                                 place_words)
 from plantpick.questions import BY_WORD, LISTS, PARTS
 from plantpick.read.pondfile import MOST_BYTES, look_over
 from plantpick.save import cannot_write, save
@@ -87,9 +88,10 @@ class PondDocument:
             return
         value = edit.value
         item = tomlkit.item(int(value) if isinstance(value, float) and value.is_integer() else value)
-        if edit.key in table and not isinstance(table[edit.key], (dict, AoT)):
-            item.trivia.comment_ws, item.trivia.comment = table[edit.key].trivia.comment_ws, table[edit.key].trivia.comment
-        if edit.comment:
+        if edit.key in table:   # the owner's own comment beside it stays
+            old = (table if table is self._document else table.value).item(edit.key).trivia
+            item.trivia.comment_ws, item.trivia.comment = old.comment_ws, old.comment
+        if edit.comment and not _said_by_owner(item.trivia.comment, edit):
             item.comment(edit.comment)
         if edit.key in table:
             table[edit.key] = item
@@ -102,9 +104,12 @@ class PondDocument:
         if not section:
             return self._document
         if index is None:
-            if section not in self._document:
+            there = self._document.get(section)
+            if not isinstance(there, (Table, InlineTable)) or _is_dotted(self._document, section):
+                told = self.told.get(section, {})   # nothing, or keys such as water.ph: from here on a section
+                self._document.pop(section, None)
                 self._break()
-                self._document[section] = tomlkit.table()
+                self._document[section] = tomlkit.item(told) if told else tomlkit.table()
             return self._document[section]
         entries = self._document.get(section)
         if not isinstance(entries, AoT):   # not there, or an empty list, or a list on one line: write sections
@@ -143,6 +148,16 @@ class PondDocument:
         if data != now:
             save(self.path, data, replace=now is not None)
             self._on_disk = data
+
+
+def _is_dotted(document, section: str) -> bool:
+    return any(key is not None and key.is_dotted() and key.key == section for key, _ in document.body)
+
+
+def _said_by_owner(comment: str, edit: Edit) -> bool:
+    """Whether a comment is someone's own, rather than one that was written here with an earlier answer."""
+    said = comment.lstrip("# ").removesuffix(ASSUMED).rstrip("; ")
+    return bool(said) and said != edit.comment.removesuffix(ASSUMED).rstrip("; ")
 
 
 def _refuse(path: Path, what: str, remedy: str = "") -> PlantpickError:

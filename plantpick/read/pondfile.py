@@ -170,7 +170,7 @@ def _check_together(clean: dict, problems: list[Problem]) -> None:
     if ("last_frost" in clean) != ("first_frost" in clean):
         problems.append(Problem("last_frost", "last_frost and first_frost go together.", "Give both, or neither."))
     elif "last_frost" in clean and clean["first_frost"] <= clean["last_frost"]:
-        problems.append(Problem("first_frost", "comes before last_frost.",
+        problems.append(Problem("first_frost", "the first frost comes before the last.",
                                 "last_frost is in spring and first_frost in autumn, as month-day."))
     if not clean.get("shore"):
         problems.append(Problem("shore", MISSING, "Add a [[shore]] section: at least one stretch of shore is needed."))
