@@ -31,6 +31,7 @@ def demo(
     """
     from plantpick.read.catalogue import data_folder
     from plantpick.save import make_folder, refuse_taken, save
+    from plantpick.show.terminal import console, paragraph
 
     sources = sorted(p for p in (data_folder() / "demo").iterdir() if p.is_file() and not p.name.startswith("."))
     targets = [folder / source.name for source in sources]
@@ -40,7 +41,7 @@ def demo(
     for source, target in zip(sources, targets):
         save(target, source.read_bytes(), replace=force)
     typer.echo(f"{len(targets)} files in {folder}, all of them invented:")
-    typer.echo("  " + ", ".join(t.name for t in targets))
+    paragraph(console(), ", ".join(t.name for t in targets), 2)
     typer.echo("Try next:")
     for what, line in tries(folder, {t.name for t in targets}, set(context.find_root().command.commands)):
         typer.echo(f"  {what}:\n    {line}")
