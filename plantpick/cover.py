@@ -59,7 +59,7 @@ def in_water(plants: Traits) -> Traits:
     return plants.replaced(depth_min_in=np.maximum(plants.number["depth_min_in"], 0.0))
 
 
-def cut(pond: Pond, plants: Traits, finest_in: float = 3.0) -> Cells:
+def cut(pond: Pond, plants: Traits, finest_in: float = 1.0) -> Cells:
     """Cells cut at the band limits and at every depth where one of the plants begins or its edge stops.
 
     Limits closer together than `finest_in` inches are joined on the shallow side.

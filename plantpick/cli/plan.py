@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+import sys
+from contextlib import contextmanager
 from datetime import datetime
 from enum import Enum
 from pathlib import Path
@@ -54,7 +57,8 @@ def plan(
     described, table = pondfile.read_pond(pond), catalogue.load(evidence=out is not None)
     wishes = planting.Wishes(by, count.value, cover, cap, upper, species, share, budget, plants)
     prices = planting.offered_prices(_offer(offer, described, table)) if offer else None
-    made = planting.plan(described, table, wishes, prices=prices, next_door=neighbours, time_limit=seconds)
+    with _nothing_printed():
+        made = planting.plan(described, table, wishes, prices=prices, next_door=neighbours, time_limit=seconds)
     day = (today or datetime.now()).date()
     sheets, order = groups.sheets(made, table, report.planting_year(made, day)), groups.order_of_work(made, table)
     page = report.report(made, table, day) if out else ""
@@ -73,6 +77,20 @@ def _offer(name: str, pond, table):
 
     lines = files.read_offer(files.demo_offer() if name == "demo" else name)
     return offers.check_offer(lines, pond, table, read_all=share.reader())
+
+
+@contextmanager
+def _nothing_printed():
+    """Keep the solver's own remarks, which it writes past Python, out of the answer."""
+    sys.stdout.flush()
+    kept, nowhere = os.dup(1), os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, 1)
+    try:
+        yield
+    finally:
+        os.dup2(kept, 1)
+        os.close(kept)
+        os.close(nowhere)
 
 
 def _write(files: dict, force: bool) -> None:

@@ -69,7 +69,7 @@ def chart(one: Creep, width: int = 76, height: int = 13) -> str:
         legend.append("= cap")
     plotext.ylim(0.0, top)
     plotext.xticks(years, [str(y) for y in years])
-    return plotext.build().rstrip() + f"\n{'   '.join(legend)}   (per cent of the surface by year)"
+    return plotext.uncolorize(plotext.build()).rstrip() + f"\n{'   '.join(legend)}   (per cent of the surface by year)"
 
 
 def figure(pond: Pond, told: list[Creep]):

@@ -70,8 +70,8 @@ def in_short(plan: Plan) -> tuple[str, ...]:
     return (
         f"{plan.plants:,} plants of {len(plan.chosen)} kinds in {groups} groups, about ${plan.cost:,.0f} "
         f"{'by the offer' if known else 'at assumed prices'}.",
-        f"Fish cover by year {plan.wishes.year}: {percent(low)} % (cautious), {percent(typical)} % (typical), {percent(high)} % "
-        f"(pessimistic) of the surface, beside {plan.pond.brush_percent:g} % of brush."
+        f"Fish cover by year {plan.wishes.year}: {amount(low, '%', False)} (cautious), {amount(typical, '%', False)} (typical), "
+        f"{amount(high, '%')} (pessimistic) of the surface, beside {plan.pond.brush_percent:g} % of brush."
         + (f" {percent(plan.cover_low_pool)} % of the typical cover still stands in water at low pool." if plan.pond.usual_drop_in else ""),
         sure,
     )

@@ -1,0 +1,250 @@
+"""The report, the sheets and the spread command: what must stand in them, and that text from files stays text."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import re
+from dataclasses import replace
+from datetime import date
+from html.parser import HTMLParser
+
+import pytest
+from typer.testing import CliRunner
+
+from plantpick import creep, groups, planting
+from plantpick.cli.app import app
+from plantpick.errors import PlantpickError
+from plantpick.planting import Wishes
+from plantpick.pond import KeepClear
+from plantpick.show import creeppage, planpage, report
+
+HOSTILE = '<script>alert("pond")</script> & <img src=x onerror=alert(1)> $\\frac{1}$ {{ 7*7 }}'
+TODAY = date(2027, 1, 15)
+VOID = {"meta", "link", "br", "img", "hr", "input"}
+
+
+class Page(HTMLParser):
+    """The page's tags, attributes and text, and whether every tag is closed in order."""
+
+    def __init__(self, text: str):
+        super().__init__(convert_charrefs=True)
+        self.tags, self.open, self.text, self.ids = [], [], [], []
+        self.feed(text)
+        assert self.open == [], f"left open: {self.open}"
+
+    def handle_starttag(self, tag, attrs):
+        self.tags.append((tag, dict(attrs)))
+        self.ids += [v for k, v in attrs if k == "id"]
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag, attrs):
+        self.tags.append((tag, dict(attrs)))
+        self.ids += [v for k, v in attrs if k == "id"]
+
+    def handle_endtag(self, tag):
+        assert self.open and self.open[-1] == tag, f"</{tag}> closes {self.open[-1:]}"
+        self.open.pop()
+
+    def handle_data(self, data):
+        self.text.append(data)
+
+
+def named_badly(pond):
+    stretches = (replace(pond.stretches[0], name=HOSTILE), *pond.stretches[1:])
+    return replace(pond, name=HOSTILE, stretches=stretches, keep_clear=(KeepClear(HOSTILE, HOSTILE, 20.0),))
+
+
+@pytest.fixture(scope="module")
+def plan(south, plants):
+    return planting.plan(south, plants, Wishes(cover=0.3), time_limit=3.0)
+
+
+@pytest.fixture(scope="module")
+def page(plan, plants):
+    return report.report(plan, plants, TODAY)
+
+
+@pytest.fixture(scope="module")
+def hostile(south, plants):
+    return report.report(planting.plan(named_badly(south), plants, Wishes(cover=0.3), time_limit=3.0), plants, TODAY)
+
+
+def test_the_report_has_every_part(page, plan):
+    told = Page(page)
+    for part in ("short", "buy", "shopping", "where", "groups", "sheet", "when", "ahead", "cover", "species", "held", "containment",
+                 "care", "watch", "ask", "one", "wishes", "from", "sources"):
+        assert told.ids.count(part) == 1, part
+    text = " ".join(told.text)
+    for c in plan.chosen:
+        assert c.ranked.common_name in text and c.ranked.scientific_name in text
+    for words in ("your state agency has the last word", "Never move wild plants", "life jacket", "FWS/OBS-82/10.8", "SRAC-361",
+                  "Doyle", "ground-fault"):
+        assert words in text, words
+
+
+def test_ids_are_used_once_and_links_lead_somewhere(page):
+    told = Page(page)
+    assert len(told.ids) == len(set(told.ids))
+    for tag, attrs in told.tags:
+        for key in ("href", "xlink:href"):
+            if attrs.get(key, "").startswith("#"):
+                assert attrs[key][1:] in told.ids
+        for value in attrs.values():
+            for ref in re.findall(r"url\(#([^)]+)\)", value or ""):
+                assert ref in told.ids
+
+
+def test_nothing_points_outside(page):
+    told = Page(page)
+    assert not [t for t, _ in told.tags if t in ("script", "iframe", "object", "embed", "form", "base")]
+    for tag, attrs in told.tags:
+        for key in ("src", "href", "xlink:href", "action", "data"):
+            assert attrs.get(key, "#").startswith(("#", "data:")), (tag, key, attrs[key])
+        assert not [k for k in attrs if k.startswith("on")]
+    assert "@import" not in page and not re.search(r"url\((?!#)", page)
+    assert "default-src 'none'" in page
+
+
+def test_figures_have_words_for_those_who_cannot_see_them(page, plan):
+    told = Page(page)
+    figures = [a for t, a in told.tags if t == "figure"]
+    words = [a["aria-label"] for t, a in told.tags if a.get("role") == "img"]
+    assert len(figures) == len(words) >= 5 and all(len(w) > 40 for w in words)
+    assert {f["id"] for f in figures} >= {"fig-cover-forecast", "fig-takeover", "fig-calendar", "fig-depth-area"}
+    assert sum(f["id"].startswith("fig-section") for f in figures) == len({g.stretch for g in plan.groups})
+    assert any(f"year 5: {plan.cover[5][0]:.1f}" in w for w in words)
+
+
+def test_text_from_a_file_stays_text(hostile):
+    told = Page(hostile)
+    assert not [t for t, _ in told.tags if t in ("script", "img")]
+    assert HOSTILE in " ".join(told.text) and "{{ 7*7 }}" in hostile and ">49<" not in hostile
+    assert any(HOSTILE in a.get("aria-label", "") for _, a in told.tags)
+
+
+def test_the_same_plan_gives_the_same_page(plan, plants, page):
+    assert report.report(plan, plants, TODAY) == page
+
+
+def test_the_outlined_pond_has_a_view_from_above(plants):
+    from plantpick.read import pondfile
+
+    surveyed = planting.plan(pondfile.read_pond("demo-surveyed"), plants, Wishes(cover=0.2), time_limit=3.0)
+    told = Page(report.report(surveyed, plants, TODAY))
+    assert "fig-plan-view" in told.ids
+    assert "in the order of the pond file" in " ".join(told.text)
+
+
+def test_windows_follow_the_frosts(plan, plants, south):
+    """Emergents from the last frost on (wetlandplantsinc.com: winter planting rarely lives), submersed ones when it is warm, all in
+    time to root; the woody while dormant (common practice, no source)."""
+    last, first = date(2027, *south.last_frost), date(2027, *south.first_frost)
+    assert groups.window(plan, "emergent", 2027)[0] == last
+    start, end = groups.window(plan, "submersed", 2027)
+    assert (start - last).days == 28 and (first - end).days == 56
+    start, end = groups.window(plan, "tree", 2027)
+    assert start == first and end == date(2028, *south.last_frost)
+    assert report.planting_year(plan, date(2027, 1, 1)) == 2027 and report.planting_year(plan, date(2027, 11, 20)) == 2028
+
+
+def test_exclosures_are_those_of_the_trial(plan, plants):
+    """Doyle, Smart, Guest and Bickel 1997: 2 x 2 m of 2.5 cm mesh; every plant outside or in a damaged one was eaten."""
+    assert groups.CAGE_FT * 0.3048 == pytest.approx(2.0, abs=0.02) and groups.MESH_IN * 2.54 == pytest.approx(2.5, abs=0.05)
+    wet = [s for s in groups.sheets(plan, plants, 2027) if plants.records[s.group.plant_id]["growth_form"] in groups.IN_WATER]
+    assert wet and all("exclosure" in s.guard and "1 in mesh" in s.guard for s in wet)
+    assert all(float(re.search(r"exclosure ([\d.]+)", s.guard)[1]) >= groups.CAGE_FT for s in wet)
+
+
+def test_residents_that_eat_a_plant_are_fenced_out(plants, south):
+    plan = planting.plan(replace(south, residents=frozenset({"deer", "geese", "muskrat"})), plants, Wishes(cover=0.2), time_limit=2.0)
+    for s in groups.sheets(plan, plants, 2027):
+        eaten = plants.records[s.group.plant_id]["eaten_by"].split(";")
+        if "deer" in eaten:
+            assert "deer" in s.guard
+        if "muskrat" in eaten:
+            assert "muskrat" in s.guard
+
+
+def test_a_filling_pond_is_planted_from_the_deep_side(plan, plants):
+    steps = groups.order_of_work(plan, plants)
+    below = [int(m[1]) for s in steps if (m := re.search(r"stands (\d+) to", s))]
+    assert below == sorted(below, reverse=True) and below
+    told = ", ".join(steps)
+    assert all(re.search(rf"\b{g.label}\b", told) for g in plan.groups)
+
+
+def test_csv_and_json_say_what_the_plan_says(plan, plants):
+    sheets, order = groups.sheets(plan, plants, 2027), groups.order_of_work(plan, plants)
+    rows = list(csv.DictReader(io.StringIO(planpage.plan_csv(plan, sheets))))
+    assert sum(int(r["plants"]) for r in rows) == plan.plants
+    assert sum(float(r["cost_dollars"]) for r in rows) == pytest.approx(plan.cost, abs=0.05)
+    told = json.loads(planpage.plan_json(plan, sheets, order))
+    assert told["plants"] == plan.plants and told["met"] is True and len(told["groups"]) == len(rows)
+    assert told["cover_percent"]["5"]["low"] == pytest.approx(plan.cover[5][0], abs=1e-3)
+
+
+def test_a_formula_in_a_name_is_harmless_in_a_spreadsheet(south, plants):
+    pond = replace(south, stretches=tuple(replace(s, name=f"=cmd {s.name}") for s in south.stretches), keep_clear=())
+    plan = planting.plan(pond, plants, Wishes(cover=0.2), time_limit=2.0)
+    rows = csv.DictReader(io.StringIO(planpage.plan_csv(plan, groups.sheets(plan, plants, 2027))))
+    assert all(r["stretch"].startswith("'=cmd") for r in rows)
+
+
+def test_the_command_writes_page_and_table_and_never_over_another_file(tmp_path):
+    run = CliRunner()
+    page, table = tmp_path / "plan.html", tmp_path / "plan.csv"
+    call = ["plan", "demo", "--cover", "0.2", "--seconds", "2", "--today", "2027-01-15", "--out", str(page), "--csv", str(table)]
+    done = run.invoke(app, call)
+    assert done.exit_code == 0, done.output
+    assert "What to buy" in done.output and page.read_text().startswith("<!DOCTYPE html>") and table.read_text().startswith("numbers,")
+    before = page.read_bytes()
+    again = run.invoke(app, call)
+    assert isinstance(again.exception, PlantpickError) and again.exception.status == 4 and page.read_bytes() == before
+
+
+def test_json_from_the_command_is_json_alone():
+    done = CliRunner().invoke(app, ["plan", "demo", "--cover", "0.2", "--seconds", "2", "--format", "json"])
+    assert done.exit_code == 0 and json.loads(done.stdout)["pond"]["name"]
+
+
+def test_spread_says_what_stops_a_plant_and_what_changes(south, plants):
+    """A bank steepened to 3:1, pots and a yearly cut never leave more; low, typical and high are in order; years only add."""
+    for name in ("white water lily", "pickerelweed", "wild celery"):
+        told = creep.creep(south, plants, plants.find(name))
+        for a, b in zip(sorted(told.shares), sorted(told.shares)[1:]):
+            assert all(x <= y + 1e-9 for x, y in zip(told.shares[a], told.shares[b]))
+        assert all(low <= typical <= high for low, typical, high in told.shares.values())
+        assert len(told.stops) == len(south.shore) and all(s.by for s in told.stops)
+        for words, shares, _ in told.changed:
+            assert shares[2] <= told.shares[10][2] + 1e-9, words
+    flat = next(s for s in told.stops if s.slope == 6)
+    steep = next(s for s in told.stops if s.slope == 3)
+    assert flat.out_ft[1] == pytest.approx(2 * steep.out_ft[1], rel=1e-6)     # twice as flat, twice as far to the same depth
+
+
+def test_light_stops_a_submersed_plant_in_muddy_water(plants, south):
+    """Caffrey, Hoyer and Canfield 2007: at a Secchi reading of 9 in growth usually ends at 2.5 ft (0.2286 m: 10^0.31 x 0.2286^0.66)."""
+    muddy = replace(south, clarity_in=9.0, usual_drop_ft=0.0)
+    told = creep.creep(muddy, plants, plants.find("wild celery"))
+    assert told.stops[0].by.startswith("too little light")
+    assert told.stops[0].depth_in[0] == pytest.approx(10**0.31 * 0.2286**0.66 / 0.0254, rel=1e-3)
+
+
+def test_the_spread_figure_and_table(tmp_path):
+    file = tmp_path / "s.svg"
+    done = CliRunner().invoke(app, ["spread", "demo", "pickerelweed", "white water lily", "--figure", str(file)])
+    assert done.exit_code == 0 and "stopped by" in done.stdout and "set in pots or tubs" in done.stdout
+    text = file.read_text()
+    assert text.startswith("<?xml") and "<title>" in text and "pickerelweed" in text
+    import xml.etree.ElementTree as tree
+
+    tree.fromstring(text)   # well formed
+    rows = list(csv.DictReader(io.StringIO(CliRunner().invoke(app, ["spread", "demo", "pickerelweed", "-f", "csv"]).stdout)))
+    assert [int(r["year"]) for r in rows] == list(range(1, 11))
+
+
+def test_the_chart_has_no_colour_codes(south, plants):
+    assert "\x1b" not in creeppage.chart(creep.creep(south, plants, plants.find("pickerelweed")))
