@@ -94,9 +94,10 @@ def _stops(plants: Traits, pond: Pond, where: spread.Strips) -> tuple[Stop, ...]
     n = plants.number
     found = []
     typical, high = (float(where.reach_in[0, q]) for q in (1, 2))
-    own = float(n["advance_depth_high_in"][0]) + pond.usual_drop_in
-    lit = plants.word["growth_form"][0] == "submersed" and pond.clarity_in is not None
-    light = deepest_growth_in(pond.clarity_in)[1] + pond.usual_drop_in if lit else np.inf
+    drop = pond.usual_drop_in + pond.unsure_drop_in
+    own = float(n["advance_depth_high_in"][0]) + drop
+    lit = plants.word["growth_form"][0] == "submersed"
+    light = deepest_growth_in(pond.clarity_range_in[2])[1] + drop if lit else np.inf
     if high >= pond.max_depth_in - 1e-9:
         by = "nothing: no water here is deep enough"
     elif high <= 0:

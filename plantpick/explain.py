@@ -98,11 +98,12 @@ def _break_points(factor: str, plants, pond: Pond) -> str:
         told = ", ".join(f"{index:g} at {inches:g} in" for inches, index in zip(*points))
         return f'stands dry "{w["drawdown"]}": short of its shallowest depth at low pool by: {told}'
     if factor == "light":
-        if pond.clarity_in is None or w["growth_form"] != "submersed":
-            return "does not apply" if w["growth_form"] != "submersed" else "no Secchi reading"
-        usual, greatest = deepest_growth_in(pond.clarity_in)
+        if w["growth_form"] != "submersed":
+            return "does not apply"
+        clarity = pond.clarity_range_in[1]
+        usual, greatest = deepest_growth_in(clarity)
         full, at_usual, at_greatest = CLARITY_INDEX[w["clarity"]]
-        return (f"in midsummer's depth: 1 to {full * usual:.0f} in, {at_usual:g} at {usual:.0f} (usual depth for {pond.clarity_in:g} in "
+        return (f"in midsummer's depth: 1 to {full * usual:.0f} in, {at_usual:g} at {usual:.0f} (usual depth for {clarity:g} in "
                 f"Secchi), {at_greatest:g} at {greatest:.0f} (greatest), 0 at {1.1 * greatest:.0f}")
     if factor == "winter cold":
         return f"1 from zone {n['zone_min']:g} up, 0 a zone colder; this is {pond.hardiness_zone}"

@@ -88,7 +88,12 @@ def pond_assumptions(pond: Pond) -> tuple[str, ...]:
         said.append(f"The stretches described do not go round the pond: {rest[0].length_ft:,.0f} ft more shore at "
                     f"{rest[0].slope:.1f}:1 was assumed, for plants to creep along but not to be planted.")
     if pond.clarity_in is None:
-        said.append("No Secchi reading was given: the depth that submersed plants reach was not limited by light.")
+        low, usual, high = pond.clarity_range_in
+        said.append(f"No Secchi reading was given: {usual:g} in was taken for where plants live, and anything from {low:g} "
+                    f"to {high:g} in for how far they can creep. A reading narrows the forecast.")
+    if not pond.drop_known:
+        said.append(f"No usual drop was given: the level was taken as steady, and up to {pond.unsure_drop_in:g} in of drop "
+                    "for how far plants can creep.")
     if pond.ph is None or pond.salinity_ppt is None:
         said.append("pH or salinity was not given and was left out of the score.")
     return (*said, *pond.notes)

@@ -12,6 +12,8 @@ from plantpick.words import TOLERANCES, zone_number
 ACRE_FT2 = 43_560.0
 # A pond's shore is longer than a circle's round the same water. 1.2 is judgement (small dammed ponds).
 SHORE_OVER_CIRCLE = 1.2
+UNKNOWN_CLARITY_IN = (12.0, 24.0, 48.0)   # farm ponds, where nobody took a Secchi reading: judgement
+UNKNOWN_DROP_IN = 24.0   # how far a level that nobody told may fall in a dry summer: judgement
 REFERENCE_SEASON_DAYS = 220.0  # frost-free days to which the catalogue's spread rates refer (judgement)
 
 
@@ -103,6 +105,7 @@ class Pond:
     frost_free: bool = False
     clarity_in: float | None = None
     usual_drop_ft: float = 0.0
+    drop_known: bool = True
     ph: float | None = None
     salinity_ppt: float | None = None
     purposes: tuple[str, ...] = ("fish cover", "bank hold")
@@ -135,6 +138,16 @@ class Pond:
     def usual_drop_in(self) -> float:
         """How far the water falls in a dry summer, inches."""
         return self.usual_drop_ft * 12.0
+
+    @property
+    def clarity_range_in(self) -> tuple[float, float, float]:
+        """Secchi reading, low, typical and high, inches: the reading itself, or a wide range where nobody took one."""
+        return (self.clarity_in,) * 3 if self.clarity_in is not None else UNKNOWN_CLARITY_IN
+
+    @property
+    def unsure_drop_in(self) -> float:
+        """What the usual drop may be more than was told, inches: nothing when it was told."""
+        return 0.0 if self.drop_known else UNKNOWN_DROP_IN
 
     @property
     def max_depth_in(self) -> float:

@@ -246,7 +246,7 @@ def _because(factor: str, plants: Traits, pond: Pond, row: int) -> str:
         "salinity": f": it stands {n['salinity_max_ppt'][row]:g} parts per thousand, this is {pond.salinity_ppt}",
         "grazers": ": grass carp eat it faster than it grows",
         "level": f": where it could root, a {pond.usual_drop_ft:g} ft drop leaves it dry too long",
-        "light": f": a Secchi reading of {pond.clarity_in} in is too little light at the depth it needs",
+        "light": f": a Secchi reading of {pond.clarity_range_in[1]:g} in is too little light at the depth it needs",
     }[factor]
 
 

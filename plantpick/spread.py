@@ -113,15 +113,16 @@ def reach_in(plants: Traits, pond: Pond) -> np.ndarray:
 
     Submersed plants stop where the light does: at the usual depth for the Secchi reading, and at the high end at the
     greatest. While the pond is down the edge creeps further: half the usual drop is added to the typical reach and
-    all of it to the high one. Nothing goes deeper than the pond.
+    all of it to the high one. Where nobody took a reading, or told the drop, the range is wider. Nothing goes deeper
+    than the pond.
     """
     n = plants.number
     reach = np.stack([n["advance_depth_low_in"], n["advance_depth_in"], n["advance_depth_high_in"]], axis=1)
-    if pond.clarity_in is not None:
-        usual, greatest = deepest_growth_in(pond.clarity_in)
-        submersed = (plants.word["growth_form"] == "submersed")[:, None]
-        reach = np.where(submersed, np.minimum(reach, [usual, usual, greatest]), reach)
-    return np.minimum(reach + pond.usual_drop_in * np.array([0.0, 0.5, 1.0]), pond.max_depth_in)
+    murky, usual, clear = (deepest_growth_in(c) for c in pond.clarity_range_in)
+    submersed = (plants.word["growth_form"] == "submersed")[:, None]
+    reach = np.where(submersed, np.minimum(reach, [murky[0], usual[0], clear[1]]), reach)
+    drop = pond.usual_drop_in * np.array([0.0, 0.5, 1.0]) + [0.0, 0.0, pond.unsure_drop_in]
+    return np.minimum(reach + drop, pond.max_depth_in)
 
 
 def strips(plants: Traits, pond: Pond) -> Strips:

@@ -248,7 +248,7 @@ def sites(plants: Traits, pond: Pond) -> Sites:
     factors = {
         "depth": depth_index(plants, DEPTHS)[:, one, :],
         "level": level_index(plants, DEPTHS, pond.usual_drop_in)[:, one, :],
-        "light": light_index(plants, DEPTHS, pond.clarity_in, pond.usual_drop_in)[:, one, :],
+        "light": light_index(plants, DEPTHS, pond.clarity_range_in[1], pond.usual_drop_in)[:, one, :],
         "winter cold": winter_index(plants, pond.zone)[:, one, one],
         "summer heat": heat_index(plants, pond.zone)[:, one, one],
         "sun": np.stack([sun_index(plants, s.sun) for s in described], axis=1)[:, :, one],

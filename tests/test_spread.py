@@ -179,3 +179,13 @@ def test_the_floor_counts_for_a_plant_that_no_depth_stops(natives):
     bank = (where.dry * where.length).sum(axis=-1) / shallow.area_ft2
     assert where.room[0, 2] == pytest.approx(1.0 + bank[0, 2], abs=1e-6)
     assert where.area.sum(axis=-1)[0, 2] / shallow.area_ft2 >= where.room[0, 2] - 1e-9
+
+
+def test_what_nobody_knows_widens_the_forecast(natives):
+    """Without a Secchi reading or a usual drop the reach is wider than with the ordinary reading in the middle of the range."""
+    known = a_pond(clarity_in=24.0, usual_drop_ft=0.0, max_depth_ft=40.0)
+    unknown = replace(known, clarity_in=None, drop_known=False)
+    told, open_ = spread.reach_in(natives, known), spread.reach_in(natives, unknown)
+    assert (open_[:, 0] <= told[:, 0] + 1e-9).all() and (open_[:, 2] >= told[:, 2] - 1e-9).all()
+    submersed = natives.word["growth_form"] == "submersed"
+    assert (open_[submersed, 2] > told[submersed, 2]).all()

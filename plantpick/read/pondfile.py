@@ -52,7 +52,7 @@ def parse_pond(text: str, where: str = "pond file", folder: Path = Path()) -> Po
     """The pond that a TOML text describes; `where` names it in error messages, `folder` holds its survey files."""
     try:
         told = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as fault:
+    except (ValueError, RecursionError) as fault:   # a number of five thousand digits is a ValueError too
         raise PlantpickError("pond-file", Problem(where, f"is not valid TOML: {fault}.",
                                                   'Text needs quotes, numbers none: name = "Millrace", slope = 3.')) from None
     return pond_from(told, where, folder)
@@ -211,8 +211,6 @@ def _pond(clean: dict) -> Pond:
         notes.append("No purposes were given: fish cover and bank hold were assumed.")
     if "tolerance" not in goals:
         notes.append('No tolerance for spreading was given: "little" was assumed.')
-    if "usual_drop_ft" not in water:
-        notes.append("No usual drop was given: the level was taken as steady.")
     notes += _not_known(clean)
     zone = clean.get("hardiness_zone") or words.zone_for_temperature(clean["coldest_night_f"])
     wanted = goals.get("groups_wanted")
@@ -220,7 +218,8 @@ def _pond(clean: dict) -> Pond:
         name=clean["name"], state=clean["state"], hardiness_zone=zone, area_acres=water["area_acres"],
         max_depth_ft=water["max_depth_ft"], stretches=stretches, last_frost=clean.get("last_frost"),
         first_frost=clean.get("first_frost"), frost_free=clean.get("frost_free", False),
-        clarity_in=water.get("clarity_in"), usual_drop_ft=water.get("usual_drop_ft", 0.0), ph=water.get("ph"),
+        clarity_in=water.get("clarity_in"), usual_drop_ft=water.get("usual_drop_ft", 0.0),
+        drop_known="usual_drop_ft" in water, ph=water.get("ph"),
         salinity_ppt=water.get("salinity_ppt"), purposes=goals.get("purposes", ("fish cover", "bank hold")),
         tolerance=goals.get("tolerance", "little"), cover_target_percent=goals.get("cover_target_percent", 20.0),
         brush_percent=goals.get("brush_percent", 0.0), groups_wanted=int(wanted) if wanted else None,
