@@ -11,7 +11,9 @@ from plantpick import planting
 from plantpick.containment import TRIM_MOST_FT2
 from plantpick.programme import Answer, Case, Programme
 
-NEAR = 0.02         # the nearest planting may stay this part short of the most cover there is, to be cheap: judgement
+NEAR = 0.3          # the nearest planting may stay this part short of the most cover there is: the last of it comes
+                    # dear, plant by plant, and an owner who is far from the target anyway should not pay for it (judgement)
+GAP = 0.02
 NEAR_SECONDS = 2.0
 FREE = 1e6
 # How much a wish that cannot be met weighs against the cover (the whole target counts 1), so that the others come first.
@@ -22,7 +24,7 @@ def settle(case: Case, stock, wishes, time_limit: float) -> tuple[Answer, dict[s
     """The cheapest planting that meets every wish, or the nearest; what each wish alone would have to give; and which.
 
     Nearest: the caps, the upper cover, the room, the number of plants and the budget are kept; the purposes, the
-    number of species and the shares come before the cover; then the cheapest within 2 % of the most cover. Amounts
+    number of species and the shares come before the cover; then the cheapest within 30 % of the most cover. Amounts
     to give are in shares, groups, plants or dollars; None where a wish alone is not enough.
     """
     programme = Programme(case)
@@ -31,13 +33,13 @@ def settle(case: Case, stock, wishes, time_limit: float) -> tuple[Answer, dict[s
         return answer, {}, True
     opened = {"cover": case.limits.cover, "species": float(case.limits.species), "share": FREE, "serve": FREE}
     aim = {"cover": 1.0 / max(case.limits.cover, 1e-9), **WEIGHTS}
-    nearest = programme.solve(aim=aim, open=opened, time_limit=time_limit, gap=NEAR / 4, doubt=False)
+    nearest = programme.solve(aim=aim, open=opened, time_limit=time_limit, gap=GAP)
     if not nearest.found:
         return nearest, {}, False
     kept = {name: nearest.slack[name] * (1 + 1e-6) + 1e-9 for name in ("species", "share", "serve")}
     reached = case.limits.cover - nearest.slack["cover"]
     kept["cover"] = case.limits.cover - reached * (1 - NEAR)
-    cheap = programme.solve(open=kept, time_limit=min(time_limit, NEAR_SECONDS), gap=NEAR, doubt=False)
+    cheap = programme.solve(open=kept, time_limit=min(time_limit, NEAR_SECONDS), gap=GAP, doubt=False)
     return (cheap if cheap.found else nearest), _loosened(programme, case, stock, wishes, time_limit), False
 
 
@@ -54,7 +56,7 @@ def _loosened(programme: Programme, case: Case, stock, wishes, time_limit: float
     for name, top in most.items():
         if top <= 0 or name == "share" and limits.share >= 1:
             continue
-        answer = programme.solve(aim={name: 1.0}, open={name: top}, time_limit=time_limit / 2, gap=NEAR, doubt=False)
+        answer = programme.solve(aim={name: 1.0}, open={name: top}, time_limit=time_limit / 4, gap=GAP, doubt=False)
         given[name] = float(answer.slack[name].sum()) if answer.found else None
         if name == "share" and answer.found:
             given[name] = _largest_share(case, answer.groups) - limits.share
@@ -64,7 +66,7 @@ def _loosened(programme: Programme, case: Case, stock, wishes, time_limit: float
         for name, other in others.items():
             if other == wishes or name == "year and count" and (given["year"] or given["count"]):
                 continue
-            answer = Programme(planting.build(stock, other)).solve(time_limit=time_limit / 2, gap=FREE, doubt=False)
+            answer = Programme(planting.build(stock, other)).solve(time_limit=time_limit / 4, gap=FREE, doubt=False)
             given[name] = 1.0 if answer.found else None
     return given
 

@@ -28,15 +28,17 @@ GAP_FT = 4.5                # between groups: a yard or two (common practice, no
 BANK_GROUP_FT = 100.0       # a group of bank holders for so many feet of shore: judgement
 BANK_BANDS = ("bank", "edge", "0-6 in")   # where a plant holds the bank
 SERVES = 2.0                # catalogue value (0-3) from which a plant serves a purpose
-PICKED = 14                 # candidates taken for each purpose, best ranked first
-UNDER_WATER = 8             # and submersed ones beside them, where fish cover is wanted
+PICKED = 9                  # candidates taken for each purpose, best ranked first
+STEADY = 6                  # those whose cautious forecast comes nearest to the pessimistic one
+FILLING = 6                 # and those that cover most on the cautious count with the groups that the cap allows
+UNDER_WATER = 5             # and submersed ones beside them, where fish cover is wanted
 MOST_PLANTS = 500           # what a few people set in two or three weekends: judgement
 SPECIES, SHARE_PERCENT, YEAR = 4, 40.0, 5
 # Dollars a plant and a measure where no offer gives a price: judgement, for comparing plans and not for buying.
 ASSUMED_PRICE = {"tree": 25.0, "shrub": 15.0}
 ASSUMED_PLUG = 5.0
 MEASURE_PRICE = {"tub": 12.0, "barrier": 8.0}   # for each plant
-TIME_LIMIT = 4.0
+TIME_LIMIT = 3.0
 
 
 @dataclass(frozen=True)
@@ -257,6 +259,10 @@ def gather(pond: Pond, catalogue: Catalogue, ranked: ranking.Ranking, prices: di
             taken |= dict.fromkeys(r.plant_id for r in able[:picked])
             if purpose == "fish cover":
                 taken |= dict.fromkeys([r.plant_id for r in able if r.growth_form == "submersed"][:UNDER_WATER])
+                steady = sorted(able, key=lambda r: -r.takeover_percent[0] / max(r.takeover_percent[2], 1e-9))
+                filling = sorted(able, key=lambda r: -r.takeover_percent[0] * max(r.groups_max, r.contained_groups)
+                                 / r.groups_wanted)
+                taken |= dict.fromkeys(r.plant_id for r in (*steady[:STEADY], *filling[:FILLING]))
         fit = [r for r in fit if r.plant_id in taken]
     if not fit:
         why = "none of the plants offered fits this pond" if prices is not None else "no plant fits this pond well enough"

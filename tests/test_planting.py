@@ -284,9 +284,9 @@ def test_doubtful_lines_of_an_offer_are_not_counted_on(south, plants):
 
 
 def test_more_is_never_reached_with_less(south, plants):
-    """Fewer plants to set never give more cover (2 % slack: what the nearest planting may stay short to be cheap)."""
+    """Fewer plants to set never give more cover (but for what the nearest planting may stay short to be cheap)."""
     many, few = (planting.plan(south, plants, Wishes(plants=n)).cover[5][0] for n in (500, 210))
-    assert few <= many * 1.03
+    assert few * (1 - outcome.NEAR) <= many * 1.03
 
 
 def test_all_the_named_purposes_are_served_on_each_stretch(north, plants):

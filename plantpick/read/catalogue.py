@@ -33,6 +33,7 @@ TABLES: dict[str, tuple[str, ...]] = {
     "sources": ("source_id", "title", "producer", "year", "citation", "url", "licence", "accessed"),
 }
 PLACES = (*words.STATES, "US")
+MOST_COLUMNS = 500
 VOCABULARY: dict[str, dict[str, tuple[str, ...]]] = {
     "plants": {"growth_form": words.GROWTH_FORMS, "life_span": words.LIFE_SPANS, "origin": words.ORIGINS,
                "sun": words.PLANT_SUN, "clarity": words.CLARITY, "drawdown": words.STANDS, "flooding": words.STANDS,
@@ -119,15 +120,35 @@ def read_table(folder: Path, name: str, problems: list[Problem]) -> "pd.DataFram
     import pandas as pd
 
     path = folder / f"{name}.csv"
+    empty = pd.DataFrame(columns=TABLES[name])
     try:
-        table = pd.read_csv(path, dtype="object", keep_default_na=False, encoding="utf-8")
+        with path.open(encoding="utf-8-sig", newline="") as file:
+            reader = csv.reader(file, strict=True)
+            rows = [(reader.line_num, row) for row in reader if row]
     except FileNotFoundError:
         problems.append(Problem(str(path), "the table is missing.", "Restore it, or install plantpick again."))
-        return pd.DataFrame(columns=TABLES[name])
-    except (ValueError, UnicodeDecodeError) as fault:
+        return empty
+    except OSError as fault:
+        problems.append(Problem(str(path), f"cannot be opened ({fault.strerror}).", "Check the path and its permissions."))
+        return empty
+    except (ValueError, csv.Error) as fault:   # UnicodeDecodeError is a ValueError
         problems.append(Problem(str(path), f"cannot be read as a comma-separated table ({fault}).",
                                 "Save it as UTF-8 CSV with one heading row."))
-        return pd.DataFrame(columns=TABLES[name])
+        return empty
+    heading = rows[0][1] if rows else []
+    before = len(problems)
+    if len(heading) > MOST_COLUMNS:
+        problems.append(Problem(f"{path.name}:1", f"has {len(heading):,} columns.", "It must have those of docs/data.md."))
+        return empty
+    for column in sorted({c for c in heading if heading.count(c) > 1}):
+        problems.append(Problem(f"{path.name}:1:{column}", "the column stands twice.", "Keep one of them."))
+    for line, row in rows[1:]:
+        if len(row) != len(heading):
+            problems.append(Problem(f"{path.name}:{line}", f"the row has {len(row)} cells, the heading row {len(heading)}.",
+                                    "Put text that holds a comma in quotes."))
+    if len(problems) > before:
+        return empty
+    table = pd.DataFrame([row for _, row in rows[1:]], columns=heading, dtype="object", index=[line - 2 for line, _ in rows[1:]])
     missing = [c for c in TABLES[name] if c not in table.columns]
     extra = [c for c in table.columns if c not in TABLES[name]]
     for column in missing:

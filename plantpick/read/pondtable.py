@@ -27,6 +27,7 @@ from plantpick.read.pondfile import pond_from, pond_path, read_pond
 
 MOST_BYTES = 200_000_000
 MOST_ROWS = 500_000
+MOST_COLUMNS = 2_000
 MOST_NUMBER = 99                  # stretches or places to keep clear in a row
 TABLES = (".csv", ".parquet")
 NUMBERED = ("shore", "keep_clear")
@@ -215,6 +216,8 @@ def _places(path: Path, line: int, headings: list[str], remarks: list[str]) -> l
              if section not in (*NUMBERED, "residents") for key in keys}
     where |= {"pond": ("pond",), "residents": ("residents",)}
     problems, places, strangers = [], [], []
+    if len(headings) > MOST_COLUMNS:
+        raise _refusal(path, f"has {len(headings):,} columns.", f"A table of ponds has {MOST_COLUMNS:,} at most.")
     for heading in headings:
         word = heading.strip().lower()
         place = where.get(word)

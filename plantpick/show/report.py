@@ -64,7 +64,7 @@ def in_short(plan: Plan) -> tuple[str, ...]:
     how = {"proved": "the least cost there is, proved", "gap": f"within {100 * (plan.gap or 0):.1f} % of the least cost there can be"}
     sure = (f"Among {plan.candidates} candidates this is {how.get(plan.status, 'the best found in the time')}." if plan.met else
             f"Not all the wishes can be met. This is the nearest planting found among {plan.candidates} candidates: it keeps the caps "
-            "and the limits, and comes within 2 % or so of the most cover that they allow.")
+            "and the limits, and comes within 30 % or so of the most cover that they allow, where the last of it would cost most.")
     known = all(c.price_known for c in plan.chosen)
     low, typical, high = plan.cover[plan.wishes.year]
     return (
