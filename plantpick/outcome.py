@@ -14,8 +14,9 @@ from plantpick.programme import Answer, Case, Programme
 NEAR = 0.3          # the nearest planting may stay this part short of the most cover there is: the last of it comes
                     # dear, plant by plant, and an owner who is far from the target anyway should not pay for it (judgement)
 GAP = 0.02
-NEAR_SECONDS = 2.0
 FREE = 1e6
+# What each run of the solver gets of the time, so that all of them together take about all of it.
+PARTS = {"all": 0.55, "nearest": 0.2, "unsettled": 0.6, "cheap": 0.1, "loosen": 0.03}
 # How much a wish that cannot be met weighs against the cover (the whole target counts 1), so that the others come first.
 WEIGHTS = {"serve": 10.0, "species": 10.0, "share": 100.0}
 
@@ -25,22 +26,28 @@ def settle(case: Case, stock, wishes, time_limit: float) -> tuple[Answer, dict[s
 
     Nearest: the caps, the upper cover, the room, the number of plants and the budget are kept; the purposes, the
     number of species and the shares come before the cover; then the cheapest within 30 % of the most cover. Amounts
-    to give are in shares, groups, plants or dollars; None where a wish alone is not enough.
+    to give are in shares, groups, plants or dollars; None where a wish alone is not enough, NaN where the time ended.
     """
     programme = Programme(case)
-    answer = programme.solve(time_limit=time_limit)
+    answer = programme.solve(time_limit=PARTS["all"] * time_limit)
     if answer.found:
         return answer, {}, True
+    settled = answer.status == "impossible"
     opened = {"cover": case.limits.cover, "species": float(case.limits.species), "share": FREE, "serve": FREE}
     aim = {"cover": 1.0 / max(case.limits.cover, 1e-9), **WEIGHTS}
-    nearest = programme.solve(aim=aim, open=opened, time_limit=time_limit, gap=GAP)
+    nearest = programme.solve(aim=aim, open=opened, time_limit=PARTS["nearest" if settled else "unsettled"] * time_limit, gap=GAP, exact=False)
     if not nearest.found:
         return nearest, {}, False
-    kept = {name: nearest.slack[name] * (1 + 1e-6) + 1e-9 for name in ("species", "share", "serve")}
+    met = all(float(nearest.slack[name].sum()) < 1e-9 for name in opened)   # the search for the cheapest was cut short
+    kept = {name: nearest.slack[name] * (1 + 1e-6) + (0.0 if met else 1e-9) for name in ("species", "share", "serve")}
     reached = case.limits.cover - nearest.slack["cover"]
-    kept["cover"] = case.limits.cover - reached * (1 - NEAR)
-    cheap = programme.solve(open=kept, time_limit=min(time_limit, NEAR_SECONDS), gap=GAP, doubt=False)
-    return (cheap if cheap.found else nearest), _loosened(programme, case, stock, wishes, time_limit), False
+    kept["cover"] = 0.0 if met else case.limits.cover - reached * (1 - NEAR)
+    cheap = programme.solve(open=kept, time_limit=PARTS["cheap"] * time_limit, gap=GAP, exact=False)
+    best = cheap if cheap.found else nearest
+    if met:
+        return replace(best, status="gap", gap=best.gap if cheap.found else None), {}, True
+    given = _loosened(programme, case, stock, wishes, PARTS["loosen"] * time_limit)
+    return (best if settled else replace(best, status="unsettled")), given, False
 
 
 def _loosened(programme: Programme, case: Case, stock, wishes, time_limit: float) -> dict[str, float | None]:
@@ -56,18 +63,18 @@ def _loosened(programme: Programme, case: Case, stock, wishes, time_limit: float
     for name, top in most.items():
         if top <= 0 or name == "share" and limits.share >= 1:
             continue
-        answer = programme.solve(aim={name: 1.0}, open={name: top}, time_limit=time_limit / 4, gap=GAP, doubt=False)
-        given[name] = float(answer.slack[name].sum()) if answer.found else None
+        answer = programme.solve(aim={name: 1.0}, open={name: top}, time_limit=time_limit, gap=GAP, exact=False)
+        given[name] = float(answer.slack[name].sum()) if answer.found else None if answer.status == "impossible" else math.nan
         if name == "share" and answer.found:
             given[name] = _largest_share(case, answer.groups) - limits.share
     if limits.cover > 0:
         others = {"year": replace(wishes, year=10), "count": replace(wishes, count="typical"),
                   "year and count": replace(wishes, year=10, count="typical")}
         for name, other in others.items():
-            if other == wishes or name == "year and count" and (given["year"] or given["count"]):
+            if other == wishes or name == "year and count" and (given.get("year") == 1.0 or given.get("count") == 1.0):
                 continue
-            answer = Programme(planting.build(stock, other)).solve(time_limit=time_limit / 4, gap=FREE, doubt=False)
-            given[name] = 1.0 if answer.found else None
+            answer = Programme(planting.build(stock, other)).solve(time_limit=time_limit, gap=FREE, exact=False)
+            given[name] = 1.0 if answer.found else None if answer.status == "impossible" else math.nan
     return given
 
 
@@ -105,6 +112,7 @@ def wish_list(stock, case: Case, wishes, groups: np.ndarray, cover, water, chose
 
     def add(key, name, asked, got, unit, most, binds):
         give = loosened.get(key)
+        give = None if give is not None and math.isnan(give) else give
         factor = 1.0 if key in ("budget", "plants", "species", "serve") else 100.0
         if key == "cover" and give is not None:
             give = min(give, max(0.0, asked - got) / 100)   # what the plan itself reaches is to be had as well
@@ -191,7 +199,7 @@ def advice(outcome, wishes, pond, cover, loosened, met: bool) -> tuple[str, ...]
             text = LOOSEN_WORDS[wish.key].format(to=amount(wish.loosened, wish.unit, wish.most), year=wishes.year,
                                                  count=wishes.count, asked=amount(wish.asked, wish.unit))
             said.append(f"All the others can be met if you {text}.")
-    said += [f"All the others can be met if you {words}." for key, words in LATER_WORDS.items() if loosened.get(key)]
+    said += [f"All the others can be met if you {words}." for key, words in LATER_WORDS.items() if loosened.get(key) == 1.0]
     lacking = next((w.asked - w.got for w in outcome if w.key == "cover" and not w.met), 0.0)
     if lacking > 0:
         said.append(f"Brush piles or other structure over {amount(lacking, '%')} more of the water would make up the rest "
@@ -199,4 +207,7 @@ def advice(outcome, wishes, pond, cover, loosened, met: bool) -> tuple[str, ...]
     never = [WISH_WORDS[key] for key, give in loosened.items() if give is None]
     if never:
         said.append(f"Loosening one of these alone is not enough: {', '.join(never)}.")
+    open_ = [WISH_WORDS[key] for key, give in loosened.items() if give is not None and math.isnan(give)]
+    if open_:
+        said.append(f"In the time given it was not settled whether it is enough to loosen: {', '.join(open_)}.")
     return tuple(said)

@@ -32,13 +32,15 @@ PICKED = 9                  # candidates taken for each purpose, best ranked fir
 STEADY = 6                  # those whose cautious forecast comes nearest to the pessimistic one
 FILLING = 6                 # and those that cover most on the cautious count with the groups that the cap allows
 UNDER_WATER = 5             # and submersed ones beside them, where fish cover is wanted
+MANY_OFFERED = 60           # an offer with so many that fit is narrowed down like the catalogue
 MOST_PLANTS = 500           # what a few people set in two or three weekends: judgement
+FINEST_IN = 1.0             # thinnest cell of water in the count; three and six times that with many stretches
 SPECIES, SHARE_PERCENT, YEAR = 4, 40.0, 5
 # Dollars a plant and a measure where no offer gives a price: judgement, for comparing plans and not for buying.
 ASSUMED_PRICE = {"tree": 25.0, "shrub": 15.0}
 ASSUMED_PLUG = 5.0
 MEASURE_PRICE = {"tub": 12.0, "barrier": 8.0}   # for each plant
-TIME_LIMIT = 3.0
+TIME_LIMIT = 10.0
 
 
 @dataclass(frozen=True)
@@ -192,8 +194,8 @@ def plan(pond: Pond, catalogue: Catalogue, wishes: Wishes = Wishes(), *, prices:
          next_door: bool = False, picked: int = PICKED, time_limit: float = TIME_LIMIT) -> Plan:
     """The cheapest planting that meets the wishes, or the nearest one and the wish that stands in the way.
 
-    `prices` maps plant_id to dollars a plant; given, only those plants are used. `time_limit` in seconds is for each
-    run of the solver. Raises PlantpickError `wishes` for numbers out of range and `no-candidates` when no plant is left.
+    `prices` maps plant_id to dollars a plant; given, only those plants are used. `time_limit` is about what the solver
+    takes at the most, in seconds. Raises PlantpickError `wishes` for numbers out of range and `no-candidates` when no plant is left.
     """
     _check(wishes)
     wishes = wishes.for_pond(pond)
@@ -243,27 +245,15 @@ def gather(pond: Pond, catalogue: Catalogue, ranked: ranking.Ranking, prices: di
            picked: int = PICKED) -> Stock:
     """The candidates: plants that rank as good or better, the best for each purpose, or all that are offered.
 
+    Of a long offer (MANY_OFFERED and more that fit) twice as many as usual are picked, and the cheapest beside them.
     Left out are the free-floating, which cannot be set in a place, and those that only earthwork would hold.
     """
     fit = [r for r in ranked.plants if r.growth_form != "free-floating" and containment.STEEPENED not in r.contained_by
            and (r.score >= 100 * GOOD or prices is not None)]
     if prices is not None:
         fit = [r for r in fit if r.plant_id in prices]
-    else:
-        value = {r.plant_id: catalogue.records[r.plant_id] for r in fit}
-        taken: dict[str, None] = {}
-        for purpose in pond.purposes:
-            column = PURPOSES[purpose]
-            able = [r for r in fit if value[r.plant_id][column] >= SERVES
-                    and not (purpose == "fish cover" and r.growth_form in ("shrub", "tree"))]
-            taken |= dict.fromkeys(r.plant_id for r in able[:picked])
-            if purpose == "fish cover":
-                taken |= dict.fromkeys([r.plant_id for r in able if r.growth_form == "submersed"][:UNDER_WATER])
-                steady = sorted(able, key=lambda r: -r.takeover_percent[0] / max(r.takeover_percent[2], 1e-9))
-                filling = sorted(able, key=lambda r: -r.takeover_percent[0] * max(r.groups_max, r.contained_groups)
-                                 / r.groups_wanted)
-                taken |= dict.fromkeys(r.plant_id for r in (*steady[:STEADY], *filling[:FILLING]))
-        fit = [r for r in fit if r.plant_id in taken]
+    if prices is None or len(fit) >= MANY_OFFERED:
+        fit = _picked(fit, pond, catalogue, picked if prices is None else 2 * picked, prices or {})
     if not fit:
         why = "none of the plants offered fits this pond" if prices is not None else "no plant fits this pond well enough"
         raise PlantpickError("no-candidates", Problem("", f"there is nothing to plan with: {why}.",
@@ -285,7 +275,24 @@ def gather(pond: Pond, catalogue: Catalogue, ranked: ranking.Ranking, prices: di
     known = np.isfinite(price) & (prices is not None)
     fish = (np.nan_to_num(plants.number["fish_cover"]) > 0) & ~plants.woody
     return Stock(pond, tuple(fit), plants, sites(plants, pond).index, measures, hold, no_jump, most,
-                 np.where(np.isfinite(price), price, assumed), known, fish, cut(pond, plants))
+                 np.where(np.isfinite(price), price, assumed), known, fish,
+                 cut(pond, plants, FINEST_IN if len(pond.shore) <= 6 else 3 * FINEST_IN if len(pond.shore) <= 15 else 6 * FINEST_IN))
+
+
+def _picked(fit, pond: Pond, catalogue: Catalogue, number: int, prices: dict[str, float]) -> list[ranking.RankedPlant]:
+    """The best ranked for each purpose; for cover also those that cover most for what they may come to take."""
+    taken: set[str] = set()
+    for purpose in pond.purposes:
+        able = [r for r in fit if catalogue.records[r.plant_id][PURPOSES[purpose]] >= SERVES
+                and not (purpose == "fish cover" and r.growth_form in ("shrub", "tree"))]
+        lists = [able[:number], sorted((r for r in able if r.plant_id in prices), key=lambda r: prices[r.plant_id])[:number // 2]]
+        if purpose == "fish cover":
+            lists.append([r for r in able if r.growth_form == "submersed"][:UNDER_WATER])
+            lists.append(sorted(able, key=lambda r: -r.takeover_percent[0] / max(r.takeover_percent[2], 1e-9))[:STEADY])
+            lists.append(sorted(able, key=lambda r: -r.takeover_percent[0] * max(r.groups_max, r.contained_groups)
+                                / r.groups_wanted)[:FILLING])
+        taken |= {r.plant_id for some in lists for r in some}
+    return [r for r in fit if r.plant_id in taken]
 
 
 def build(stock: Stock, wishes: Wishes) -> Case:
@@ -434,7 +441,7 @@ def assumptions(stock: Stock, wishes: Wishes) -> tuple[str, ...]:
         "rates, groups that never overlap, and all that jumps.",
         f"Groups stand {GAP_FT:g} ft apart, each in its own band; one group of bank holders for every "
         f"{BANK_GROUP_FT:.0f} ft of shore, and one group for every other purpose on each stretch (judgement).",
-        f"Candidates: {len(stock.ranked)} plants, " + ("all that were offered and fit." if known else
+        f"Candidates: {len(stock.ranked)} plants, " + ("offered, fitting, and the best of those if they are many." if known else
                                                        "the best ranked for each purpose, graded good or better."),
     ]
     if not known:

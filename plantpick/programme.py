@@ -129,26 +129,27 @@ class Programme:
         return self._built[key]
 
     def solve(self, *, aim: dict[str, float] | None = None, open: dict | None = None,
-              time_limit: float = 10.0, gap: float = 1e-6, doubt: bool = True) -> Answer:
+              time_limit: float = 10.0, gap: float = 1e-6, exact: bool = True) -> Answer:
         """The least of `aim`: {"cost": 1} or weights on slacks; `open` gives the greatest slack a wish may take
         (for "serve" one number for all or an array).
 
-        `doubt` False takes what the plain question finds without asking whether the exact one would find better.
+        `exact` False takes what the plain question finds without asking whether the exact one would find better.
+        `time_limit` in seconds is for the three questions together.
         """
         aim, opened = aim or {"cost": 1.0}, open or {}
         free = next((name for name in ("cap", "plants") if name in opened), "")
-        plain = self._rows("plain", free).run(aim, opened, time_limit, gap)
-        if plain.found and not doubt:
+        plain = self._rows("plain", free).run(aim, opened, time_limit * (0.45 if exact else 0.7), gap)
+        if plain.found and not exact:
             return plain
-        bare = self._rows("bare", free).run(aim, opened, time_limit, gap)
-        if bare.status == "impossible":
+        bare = self._rows("bare", free).run(aim, opened, time_limit * (0.25 if exact else 0.3), gap)
+        if bare.status == "impossible" or bare.found and self.keeps_upper(bare.groups, bare.slack):
             return bare
-        if bare.found and self.keeps_upper(bare.groups, bare.slack):
-            return bare
-        known = bare.bound if bare.found else -np.inf
+        if not plain.found and not exact:
+            return Answer("no time")
+        known = max(bare.bound, self._rows("bare", free).relaxed(aim, opened) if np.isinf(bare.bound) else bare.bound)
         if plain.found and plain.value - known <= max(gap, 1e-4) * abs(plain.value) + 1e-9:
             return replace(plain, gap=0.0 if gap <= 1e-4 else gap, status="proved" if gap <= 1e-4 else "gap")
-        whole = self._rows("whole", free).run(aim, opened, time_limit, gap)
+        whole = self._rows("whole", free).run(aim, opened, time_limit * 0.3, gap)
         if whole.found and (not plain.found or whole.value <= plain.value):
             return whole
         if plain.found:
@@ -348,6 +349,21 @@ class _Rows:
             self._row([(self.x[k], 1.0) for k in np.flatnonzero(serve.at)] + [(slack, 1.0)], low=serve.number)
 
     def run(self, aim, opened, time_limit: float, gap: float) -> Answer:
+        done = self._milp(aim, opened, np.array(self._whole), {"time_limit": max(time_limit, 0.1), "mip_rel_gap": gap})
+        bound = float(done.mip_dual_bound) if getattr(done, "mip_dual_bound", None) is not None else -np.inf
+        if done.x is None:
+            return Answer("impossible" if done.status == 2 else "no time", bound=bound)
+        groups = np.round(done.x[self.x]).astype(int)
+        slack = {name: np.maximum(done.x[columns], 0.0) for name, columns in self.slack.items() if name in opened}
+        left = 0.0 if done.status == 0 and gap <= 1e-4 else float(done.mip_gap if done.mip_gap is not None else np.inf)
+        return Answer("proved" if left <= 1e-4 else "gap", groups, float(done.fun), left, slack, bound)
+
+    def relaxed(self, aim, opened) -> float:
+        """A value that no answer can go below: the same with parts of groups."""
+        done = self._milp(aim, opened, np.zeros(len(self._whole)), {"time_limit": 5.0})
+        return float(done.fun) if done.status == 0 else -np.inf
+
+    def _milp(self, aim, opened, whole: np.ndarray, options: dict):
         from scipy.optimize import Bounds, LinearConstraint, milp
         from scipy.sparse import coo_array
 
@@ -363,13 +379,5 @@ class _Rows:
             high[self.slack[name]] = most
         shape = (len(self._from), len(self._low))
         rows = coo_array((self._entries[2], (self._entries[0], self._entries[1])), shape=shape).tocsr()
-        done = milp(cost, integrality=np.array(self._whole), bounds=Bounds(np.array(self._low), high),
-                    constraints=LinearConstraint(rows, np.array(self._from), np.array(self._to)),
-                    options={"time_limit": time_limit, "mip_rel_gap": gap})
-        bound = float(done.mip_dual_bound) if getattr(done, "mip_dual_bound", None) is not None else -np.inf
-        if done.x is None:
-            return Answer("impossible" if done.status == 2 else "no time", bound=bound)
-        groups = np.round(done.x[self.x]).astype(int)
-        slack = {name: np.maximum(done.x[columns], 0.0) for name, columns in self.slack.items() if name in opened}
-        left = 0.0 if done.status == 0 and gap <= 1e-4 else float(done.mip_gap if done.mip_gap is not None else np.inf)
-        return Answer("proved" if left <= 1e-4 else "gap", groups, float(done.fun), left, slack, bound)
+        limits = LinearConstraint(rows, np.array(self._from), np.array(self._to))
+        return milp(cost, integrality=whole, bounds=Bounds(np.array(self._low), high), constraints=limits, options=options)

@@ -36,7 +36,7 @@ def plan(
     share: float = typer.Option(40.0, "--share", metavar="PERCENT", help="Largest share of the planted cover for one plant."),
     budget: float = typer.Option(None, "--budget", min=0, metavar="DOLLARS", help="What may be spent on plants, tubs and barriers."),
     plants: int = typer.Option(500, "--plants", min=1, max=100_000, help="Most plants that you are ready to set."),
-    seconds: float = typer.Option(4.0, "--seconds", min=0.1, max=3600, help="Time for each run of the solver."),
+    seconds: float = typer.Option(10.0, "--seconds", min=0.5, max=36_000, help="About the most time for the solver."),
     neighbours: bool = NEXT_DOOR, format: Format = FORMAT, today: datetime = TODAY,
     force: bool = typer.Option(False, "--force", help="Replace files that are there already."),
 ) -> None:

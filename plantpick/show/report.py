@@ -61,9 +61,12 @@ def traced(plan: Plan, catalogue: Catalogue) -> tuple[Traced, ...]:
 def in_short(plan: Plan) -> tuple[str, ...]:
     """The plan in a few sentences."""
     groups = sum(g.number for g in plan.groups)
-    how = {"proved": "the least cost there is, proved", "gap": f"within {100 * (plan.gap or 0):.1f} % of the least cost there can be"}
+    how = {"proved": "the least cost there is, proved", "gap": f"within {100 * plan.gap:.1f} % of the least cost there can be" if plan.gap is not None and plan.gap < 1 else
+           "the best found in the time, which may not be the cheapest"}
+    nearest = ("Not all the wishes can be met." if plan.status != "unsettled" else
+               "In the time given no planting was found that meets all the wishes, nor was it shown that there is none (--seconds gives more).")
     sure = (f"Among {plan.candidates} candidates this is {how.get(plan.status, 'the best found in the time')}." if plan.met else
-            f"Not all the wishes can be met. This is the nearest planting found among {plan.candidates} candidates: it keeps the caps "
+            f"{nearest} This is the nearest planting found among {plan.candidates} candidates: it keeps the caps "
             "and the limits, and comes within 30 % or so of the most cover that they allow, where the last of it would cost most.")
     known = all(c.price_known for c in plan.chosen)
     low, typical, high = plan.cover[plan.wishes.year]
