@@ -5,6 +5,7 @@ Forms, ways of setting and guards are common practice without a source, unless o
 
 from __future__ import annotations
 
+import math
 from calendar import month_abbr
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -19,6 +20,7 @@ from plantpick.spread import group_radius_ft
 from plantpick.words import STATES, WOODY
 
 CAGE_FT, MESH_IN = 6.6, 1.0   # exclosures of 2 x 2 m with 2.5 cm mesh (Doyle, Smart, Guest and Bickel 1997, LRM 13:259-269)
+ABOVE_FT = 4.0                # of it above the water: theirs stood 2 m high in 0.6 to 0.8 m
 CAGE_SEASONS = 2
 CAGED = ("turtles", "common carp", "grass carp", "crayfish", "muskrat", "nutria", "geese")
 IN_WATER = ("submersed", "floating-leaved")
@@ -128,8 +130,8 @@ def guard(plan: Plan, group: Group, record) -> str:
     if wet:
         across = max(CAGE_FT, 2.0 * (float(group_radius_ft(group.each, group.spacing_in)) + ROOM_FT))
         against = " and ".join(caged) if caged else "turtles, carp and whatever else has come in"
-        tall = max(group.depth_in, 0.0) / 12.0 + 1.0
-        parts.append(f"exclosure {across:.1f} x {across:.1f} ft, {tall:.0f} ft or more high, {MESH_IN:g} in mesh, against {against}, "
+        tall = math.ceil(max(group.depth_in, 0.0) / 12.0 + ABOVE_FT)
+        parts.append(f"exclosure {across:.1f} x {across:.1f} ft, {tall} ft high, {MESH_IN:g} in mesh, against {against}, "
                      f"for the first {CAGE_SEASONS} seasons")
     parts += [GUARDS[g] for g in hungry if g in GUARDS and not (wet and g == "geese" and group.depth_in > 18)]
     return "; ".join(dict.fromkeys(parts))
