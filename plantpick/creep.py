@@ -72,7 +72,6 @@ def creep(pond: Pond, catalogue: Catalogue, plant_id: str, groups: int | None = 
         coming = spread.forecast(plants, basin, years, where=strips, **held)
         return tuple(100.0 * float(v) for v in coming.takeover(allotted)[0])
 
-    none = np.array([False])
     tub, trim = (containment.stops_jump(plants, (word,)) for word in ("tub", "trim"))
     tried = [("bank steepened to 3:1", after(10, containment.steepened(pond)), any(s.slope > containment.STEEP for s in pond.shore)),
              ("set in pots or tubs", after(10, strips=where, hold=np.zeros(1), no_jump=tub), containment.applicable(plants, ("tub",))[0]),
@@ -85,7 +84,7 @@ def creep(pond: Pond, catalogue: Catalogue, plant_id: str, groups: int | None = 
     ruled = [r.reason for r in ranking.rank(pond, catalogue, draws=0, only=[plant_id]).ruled_out]
     return Creep(plant_id, record["common_name"], record["scientific_name"], int(wanted[0]), int(plants.group[0]), lives,
                  ruled[0] if ruled else "", pond.cap_percent, {y: after(y, strips=where) for y in CHART_YEARS},
-                 _stops(plants, pond, where), tuple(words), _remarks(plants, none, lives))
+                 _stops(plants, pond, where), tuple(words), _remarks(plants, lives))
 
 
 def _stops(plants: Traits, pond: Pond, where: spread.Strips) -> tuple[Stop, ...]:
@@ -112,7 +111,7 @@ def _stops(plants: Traits, pond: Pond, where: spread.Strips) -> tuple[Stop, ...]
     return tuple(found)
 
 
-def _remarks(plants: Traits, none, lives: bool) -> tuple[str, ...]:
+def _remarks(plants: Traits, lives: bool) -> tuple[str, ...]:
     said = []
     if not lives:
         said.append("By the site factors it would not live here: the forecast is for the case that it does.")

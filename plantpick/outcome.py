@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from plantpick import planting
+from plantpick import candidates, planting
 from plantpick.containment import TRIM_MOST_FT2
 from plantpick.programme import Answer, Case, Programme
 
@@ -73,7 +73,7 @@ def _loosened(programme: Programme, case: Case, stock, wishes, time_limit: float
         for name, other in others.items():
             if other == wishes or name == "year and count" and (given.get("year") == 1.0 or given.get("count") == 1.0):
                 continue
-            answer = Programme(planting.build(stock, other)).solve(time_limit=time_limit, gap=FREE, exact=False)
+            answer = Programme(candidates.build(stock, other)).solve(time_limit=time_limit, gap=FREE, exact=False)
             given[name] = 1.0 if answer.found else None if answer.status == "impossible" else math.nan
     return given
 
@@ -94,7 +94,7 @@ def wish_list(stock, case: Case, wishes, groups: np.ndarray, cover, water, chose
     """Every wish with what was asked, what the plan has, and whether it holds the plan where it is."""
     p, limits = case.places, case.limits
     used = groups > 0
-    table = planting.by_stretch(stock, p, groups)
+    table = candidates.by_stretch(stock, p, groups)
     cost, count = float(groups @ p.cost), int(groups @ p.plants)
     feared = 100 * (case.feared.own[p.plant, p.stretch] * case.cells.most[p.stretch]).sum(axis=1)
     room, tight = 0.0, False

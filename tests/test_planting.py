@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from conftest import a_pond
 
-from plantpick import cover, outcome, planting, spread
+from plantpick import candidates, cover, outcome, planting, spread
 from plantpick.cover import CAUTIOUS, PESSIMISTIC, TYPICAL, Cells, Chances, Ground, covered
 from plantpick.errors import PlantpickError
 from plantpick.planting import Wishes
@@ -135,7 +135,7 @@ def test_chords_lie_under_the_curve():
 def _stock(pond, plants, picked=6):
     from plantpick import ranking
 
-    return planting.gather(pond, plants, ranking.rank(pond, plants, draws=0), picked=picked)
+    return candidates.gather(pond, plants, ranking.rank(pond, plants, draws=0), picked=picked)
 
 
 def test_the_cells_agree_with_the_forecast_of_one_plant(plants):
@@ -216,7 +216,7 @@ def test_groups_add_up_and_fit_the_shore(easy, south):
     assert all(g.each % 2 == 1 for g in easy.groups)                                   # odd numbers: common practice, no source
     for stretch in south.stretches:
         for band in {g.band for g in easy.groups}:
-            room = sum(g.number * (2 * float(spread.group_radius_ft(g.each, g.spacing_in)) + planting.GAP_FT)
+            room = sum(g.number * (2 * float(spread.group_radius_ft(g.each, g.spacing_in)) + candidates.GAP_FT)
                        for g in easy.groups if g.stretch == stretch.name and g.band == band)
             assert room <= stretch.plantable_ft + 1e-6
 
@@ -279,7 +279,7 @@ def test_doubtful_lines_of_an_offer_are_not_counted_on(south, plants):
 
     lines = [offers.Line(1, "Pontederia cordata, plug, $2.50"), offers.Line(2, "Pickerelweed, plug, $1.90"),
              offers.Line(3, "Water hyacinth, $3.00"), offers.Line(4, "Sagittaria sp., $2.00"), offers.Line(5, "Juncus effusus $1.25 sold out")]
-    prices = planting.offered_prices(offers.check_offer(lines, south, plants))
+    prices = candidates.offered_prices(offers.check_offer(lines, south, plants))
     assert prices == {"pontederia-cordata": pytest.approx(1.90)}
 
 
@@ -294,7 +294,7 @@ def test_all_the_named_purposes_are_served_on_each_stretch(north, plants):
     served = next(w for w in plan.outcome if w.key == "serve")
     assert served.met
     for purpose, column in (("pollinator", "pollinator"), ("show", "show")):
-        assert any(plants.records[g.plant_id][column] >= planting.SERVES for g in plan.groups), purpose
+        assert any(plants.records[g.plant_id][column] >= candidates.SERVES for g in plan.groups), purpose
     assert any(plants.records[g.plant_id]["growth_form"] == "submersed" for g in plan.groups)
 
 

@@ -47,7 +47,7 @@ def plan(
 
     Example: plantpick plan demo --out plan.html --csv plan.csv
     """
-    from plantpick import groups, planting
+    from plantpick import candidates, groups, planting
     from plantpick.read import catalogue, pondfile
     from plantpick.save import refuse_taken
     from plantpick.show import planpage, report, terminal
@@ -56,7 +56,7 @@ def plan(
         refuse_taken([path for path in (out, csv) if path])
     described, table = pondfile.read_pond(pond), catalogue.load(evidence=out is not None)
     wishes = planting.Wishes(by, count.value, cover, cap, upper, species, share, budget, plants)
-    prices = planting.offered_prices(_offer(offer, described, table)) if offer else None
+    prices = candidates.offered_prices(_offer(offer, described, table)) if offer else None
     with _nothing_printed():
         made = planting.plan(described, table, wishes, prices=prices, next_door=neighbours, time_limit=seconds)
     day = (today or datetime.now()).date()

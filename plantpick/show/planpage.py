@@ -8,7 +8,6 @@ from rich.table import Table
 from rich.text import Text
 
 from plantpick.groups import Sheet
-from plantpick.outcome import amount
 from plantpick.planting import Plan
 from plantpick.show.records import dumps, to_csv
 from plantpick.show.report import in_short

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from floor import process_seconds
 
-from plantpick import planting, ranking
+from plantpick import candidates, planting, ranking
 from plantpick.outcome import settle
 from plantpick.pond import Pond, Stretch
 from plantpick.read import catalogue
@@ -46,9 +46,9 @@ def main() -> None:
             start = time.perf_counter()
             ranked = ranking.rank(pond, plants, draws=0)
             fit = {r.plant_id: 5.0 for r in ranked.plants[:wanted]}
-            stock = planting.gather(pond, plants, ranked, prices=fit)
+            stock = candidates.gather(pond, plants, ranked, prices=fit)
             middle = time.perf_counter()
-            case = planting.build(stock, wishes)
+            case = candidates.build(stock, wishes)
             built = time.perf_counter()
             answer, _, met = settle(case, stock, wishes, SECONDS)
             solved = time.perf_counter()
