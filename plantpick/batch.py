@@ -12,6 +12,7 @@ import signal
 import threading
 from collections import deque
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
@@ -93,12 +94,12 @@ def run(asked: list[Asked], work: Work, out: Path, cores: int | None = None,
     table or cannot be written; ponds that fail are in the answer and stop nothing.
     """
     marks = {a.pond: _fingerprint(a, work) for a in asked if not a.problems}
-    with _stopped_softly(), OutTable(out, work.header) as table:
+    with _Stop() as stop, OutTable(out, work.header) as table:
         to_do = [a for a in asked if a.problems or not marks[a.pond] or table.fingerprint_of(a.pond) != marks[a.pond]]
         kept = len(asked) - len(to_do)
         table.without({a.pond for a in to_do if not a.problems})
         failures: list[Failure] = []
-        for count, (one, name, state, rows, failure) in enumerate(_answers(to_do, work, cores or cores_here()), kept + 1):
+        for count, (one, name, state, rows, failure) in enumerate(_answers(to_do, work, cores or cores_here(), stop), kept + 1):
             if failure:
                 failures.append(failure)
             else:
@@ -106,6 +107,7 @@ def run(asked: list[Asked], work: Work, out: Path, cores: int | None = None,
                 table.add([{"pond": one.pond, "name": name, "state": state, **row, "fingerprint": marks[one.pond]}
                            for row in rows])
             tell(count, len(asked), one.pond)
+            stop.heed()
     return Done(len(to_do) - len(failures), kept, tuple(failures))
 
 
@@ -139,7 +141,7 @@ def _one(asked: Asked, work: Work) -> tuple[str, str, list[dict], Failure | None
                                    f"{type(fault).__name__}: {fault}", "Please report it with the pond."),), ours=True)
 
 
-def _answers(asked: list[Asked], work: Work, cores: int) -> Iterator[tuple]:
+def _answers(asked: list[Asked], work: Work, cores: int, stop: "_Stop") -> Iterator[tuple]:
     """What _one says of each pond, in the order asked."""
     if cores < 2 or len(asked) < 3:
         for one in asked:
@@ -154,20 +156,30 @@ def _answers(asked: list[Asked], work: Work, cores: int) -> Iterator[tuple]:
     waiting: deque = deque()
     try:
         for one in asked:
-            waiting.append((one, pool.submit(_one, one, work)))
+            with _no_interrupt():
+                waiting.append((one, pool.submit(_one, one, work)))
             if len(waiting) >= AHEAD * cores:
-                yield waiting[0][0], *waiting[0][1].result()
+                yield waiting[0][0], *_awaited(waiting[0][1], stop)
                 waiting.popleft()
         while waiting:
-            yield waiting[0][0], *waiting[0][1].result()
+            yield waiting[0][0], *_awaited(waiting[0][1], stop)
             waiting.popleft()
     except BrokenProcessPool:
+        stop.heed()
         raise PlantpickError("stopped", Problem(
             waiting[0][0].where if waiting else "", "the system stopped a process at work on this pond or one near it, "
             "perhaps for want of memory.",
             "Run the same command again, with --cores 1: it goes on where it stopped."), ExitStatus.INTERNAL) from None
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _awaited(future, stop: "_Stop") -> tuple:
+    while True:
+        try:
+            return future.result(timeout=0.2)
+        except TimeoutError:
+            stop.heed()
 
 
 def _begin() -> None:
@@ -183,18 +195,41 @@ def _begin() -> None:
     threading.Thread(target=watch, daemon=True).start()
 
 
-class _stopped_softly:
-    """Takes a request to end (SIGTERM) as Ctrl-C is taken, so that what is done is kept."""
+@contextmanager
+def _no_interrupt() -> Iterator[None]:
+    """A process that is started inside never sees Ctrl-C, not even before its own first line."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
-    def __enter__(self) -> None:
-        self.before = None
+
+class _Stop:
+    """Ctrl-C and a request to end (SIGTERM) are noted and heeded between two ponds; a second one stops at once."""
+
+    def __init__(self) -> None:
+        self.asked = False
+        self.before: dict = {}
+
+    def __enter__(self) -> "_Stop":
         if threading.current_thread() is threading.main_thread():
-            self.before = signal.signal(signal.SIGTERM, self._stop)
+            self.before = {number: signal.signal(number, self._note) for number in (signal.SIGINT, signal.SIGTERM)}
+        return self
 
-    @staticmethod
-    def _stop(*_) -> None:
-        raise KeyboardInterrupt
+    def _note(self, *_) -> None:
+        if self.asked:
+            raise KeyboardInterrupt
+        self.asked = True
+
+    def heed(self) -> None:
+        """Raise KeyboardInterrupt where a stop was asked for."""
+        if self.asked:
+            raise KeyboardInterrupt
 
     def __exit__(self, *_) -> None:
-        if self.before is not None:
-            signal.signal(signal.SIGTERM, self.before)
+        for number, handler in self.before.items():
+            signal.signal(number, handler)

@@ -277,7 +277,7 @@ def whole(path: Path, top: int) -> set[str]:
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="needs POSIX signals")
-@pytest.mark.parametrize("how", ["SIGKILL"])   # SIGINT and SIGTERM still end with the wrong status now and then
+@pytest.mark.parametrize("how", ["SIGKILL", "SIGTERM", "SIGINT", "Ctrl-C"])
 def test_a_run_that_is_stopped_leaves_a_whole_table_and_goes_on(tmp_path, how):
     ponds, out = varied(tmp_path / "ponds.csv", 60), tmp_path / "o.csv"
     words = [sys.executable, "-m", "plantpick", "rank", str(ponds), "--top", "3", "--draws", "5", "--out", str(out)]
@@ -286,7 +286,10 @@ def test_a_run_that_is_stopped_leaves_a_whole_table_and_goes_on(tmp_path, how):
     while time.monotonic() < deadline and not (out.exists() and len(whole(out, 3)) >= 2):
         time.sleep(0.02)
     children = _children(process.pid)
-    process.send_signal(getattr(signal, how))
+    if how == "Ctrl-C":   # as a terminal sends it: to every process of the group
+        os.killpg(process.pid, signal.SIGINT)
+    else:
+        process.send_signal(getattr(signal, how))
     _, told = process.communicate(timeout=60)
     before = whole(out, 3)
     assert 2 <= len(before) < 60 and "Traceback" not in told

@@ -34,6 +34,7 @@ TABLES: dict[str, tuple[str, ...]] = {
 }
 PLACES = (*words.STATES, "US")
 MOST_COLUMNS = 500
+MOST_BYTES = 100_000_000
 VOCABULARY: dict[str, dict[str, tuple[str, ...]]] = {
     "plants": {"growth_form": words.GROWTH_FORMS, "life_span": words.LIFE_SPANS, "origin": words.ORIGINS,
                "sun": words.PLANT_SUN, "clarity": words.CLARITY, "drawdown": words.STANDS, "flooding": words.STANDS,
@@ -122,6 +123,9 @@ def read_table(folder: Path, name: str, problems: list[Problem]) -> "pd.DataFram
     path = folder / f"{name}.csv"
     empty = pd.DataFrame(columns=TABLES[name])
     try:
+        if path.stat().st_size > MOST_BYTES:
+            problems.append(Problem(str(path), "is larger than a table can be (100 MB).", "Restore it, or install plantpick again."))
+            return empty
         with path.open(encoding="utf-8-sig", newline="") as file:
             reader = csv.reader(file, strict=True)
             rows = [(reader.line_num, row) for row in reader if row]

@@ -16,6 +16,7 @@ from plantpick.pond import Pond
 from plantpick.read.catalogue import data_folder
 
 MOST_BYTES = 5_000_000
+MOST_COLUMNS = 200
 # A column's own word, what people call it, its kind.
 COLUMNS: dict[str, tuple[tuple[str, ...], str]] = {
     "date": (("day", "when", "measured on", "date measured"), "date"),
@@ -94,16 +95,17 @@ def parse_log(text: str, pond: Pond, find: Callable[[str], str], today: date | N
     remarks."""
     if not any(line.strip() and not line.startswith("#") for line in text.splitlines()):
         raise PlantpickError("log", Problem(where, "is empty.", "It needs a heading row: date,plant,stretch,length_ft,..."))
+    heading = next(line for line in text.splitlines() if line.strip() and not line.startswith("#"))
+    separator = max(",;\t", key=heading.count)
     try:
-        heading = next(line for line in text.splitlines() if line.strip() and not line.startswith("#"))
-        dialect = csv.Sniffer().sniff(heading, delimiters=",;\t")
-        rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=dialect.delimiter, strict=True))
-    except csv.Error:
-        try:
-            rows = list(csv.reader(io.StringIO(text, newline=""), strict=True))
-        except csv.Error as fault:
-            raise PlantpickError("log", Problem(where, f"cannot be read as a comma-separated table ({fault}).",
-                                                "Save the sheet again as CSV.")) from None
+        rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True))
+    except csv.Error as fault:
+        raise PlantpickError("log", Problem(where, f"cannot be read as a comma-separated table ({fault}).",
+                                            "Save the sheet again as CSV.")) from None
+    if max(map(len, rows), default=0) > MOST_COLUMNS:
+        raise PlantpickError("log", Problem(where, f"has rows of more than {MOST_COLUMNS} cells.", "Name the CSV file of the log."))
+    if not any(_says(row) for row in rows):
+        raise PlantpickError("log", Problem(where, "is empty.", "It needs a heading row: date,plant,stretch,length_ft,..."))
     return _Reader(where, pond, find, settle).log(rows, today)
 
 

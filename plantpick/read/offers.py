@@ -247,15 +247,12 @@ def _lines_of_workbook(data: bytes, where: str) -> Iterator[Line]:
             small = unpacked <= MERGE_LIMIT
             values = load_workbook(io.BytesIO(data), read_only=not small, data_only=True)
             formulas = load_workbook(io.BytesIO(data), read_only=True, data_only=False)
-            rows = list(_rows(values, formulas, small)) if small else _rows(values, formulas, small)
+            rows = _rows(values, formulas, small)
+            rows = list(rows) if small else _checked(rows, where)
         except PlantpickError:
             raise
         except Exception as fault:  # openpyxl lets zip, XML and key errors of many kinds through
-            raise _refuse(
-                where,
-                f"it is no spreadsheet that can be read ({type(fault).__name__}).",
-                "Open it and save it again as .xlsx, or as .csv.",
-            ) from None
+            raise _no_sheet(where, fault) from None
         columns, number, sheet = _Columns(), 0, ""
         for place, cells in rows:
             number += 1
@@ -264,11 +261,29 @@ def _lines_of_workbook(data: bytes, where: str) -> Iterator[Line]:
             yield columns.line(number, cells, place)
 
 
+def _no_sheet(where: str, fault: Exception) -> PlantpickError:
+    return _refuse(
+        where,
+        f"it is no spreadsheet that can be read ({type(fault).__name__}).",
+        "Open it and save it again as .xlsx, or as .csv.",
+    )
+
+
+def _checked(rows: Iterator, where: str) -> Iterator:
+    """The rows of a large workbook, read as they are asked for, with openpyxl's own errors put into words."""
+    try:
+        yield from rows
+    except PlantpickError:
+        raise
+    except Exception as fault:
+        raise _no_sheet(where, fault) from None
+
+
 def _check_archive(data: bytes, where: str) -> int:
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             members = archive.infolist()
-    except (zipfile.BadZipFile, OSError, ValueError):
+    except (zipfile.BadZipFile, NotImplementedError, OSError, ValueError):
         raise _refuse(
             where, "it is broken: no spreadsheet could be opened.", "Save it again as .xlsx or .csv."
         ) from None

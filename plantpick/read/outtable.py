@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import io
 import os
-import signal
 import shutil
 import time
 from pathlib import Path
@@ -74,16 +73,6 @@ class OutTable:
         self.cost = self.last - start
 
     def _replace(self) -> None:
-        # a stop between the new file and its stamp would make us take our own file for another run's
-        held = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT, signal.SIGTERM}) if hasattr(
-            signal, "pthread_sigmask") else None
-        try:
-            self._write_anew()
-        finally:
-            if held is not None:
-                signal.pthread_sigmask(signal.SIG_SETMASK, held)
-
-    def _write_anew(self) -> None:
         with replacing(self.path) as raw:
             file = io.TextIOWrapper(raw, encoding="utf-8", newline="")
             self._copy(file)
