@@ -121,17 +121,16 @@ def test_a_large_workbook_that_is_broken_in_the_middle_is_refused():
     from openpyxl import Workbook
 
     from plantpick.read.offers import MERGE_LIMIT
-    book = Workbook(write_only=True)
-    sheet = book.create_sheet()
-    for number in range(30_000):
-        sheet.append([f"pickerelweed {number}", "a plug of no great size, set in spring " * 4, number])
+    book = Workbook()
+    for number in range(12_000):
+        book.active.append([f"pickerelweed {number}", *range(25)])
     made, broken = io.BytesIO(), io.BytesIO()
     book.save(made)
     with zipfile.ZipFile(made) as old, zipfile.ZipFile(broken, "w", zipfile.ZIP_DEFLATED) as new:
         assert sum(m.file_size for m in old.infolist()) > MERGE_LIMIT
         for part in old.namelist():
             data = old.read(part)
-            new.writestr(part, data[:-2_000_000] if "sheet1" in part else data)
+            new.writestr(part, data[:-200_000] if "sheet1" in part else data)
     assert readers.feed("offer-xlsx", broken.getvalue()) is False
 
 
