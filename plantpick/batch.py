@@ -14,6 +14,7 @@ from collections import deque
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from datetime import date
 from functools import lru_cache
 from pathlib import Path
 
@@ -33,7 +34,8 @@ class Work:
     """What is done with each pond: `answer(pond, catalogue, **settings)` gives its rows, which have `columns`.
 
     `answer` is a function at the top of a module, so that another process can find it. A pond with no rows gets a
-    single one that says `nothing` in the column `says`.
+    single one that says `nothing` in the column `says`. A change of the `unmarked` settings alone is no reason to answer
+    a pond again.
     """
 
     answer: Callable[..., list[dict]]
@@ -41,6 +43,7 @@ class Work:
     settings: dict = field(default_factory=dict)
     nothing: str = ""
     says: str = "notes"
+    unmarked: tuple[str, ...] = ()
 
     @property
     def header(self) -> tuple[str, ...]:
@@ -66,19 +69,42 @@ class Done:
     failures: tuple[Failure, ...]
 
 
-def rank_rows(pond: Pond, catalogue: Catalogue, *, top: int | None = None, **settings) -> list[dict]:
+def rank_rows(pond: Pond, catalogue: Catalogue, *, top: int | None = None, stretches: tuple[str, ...] = (), **settings) -> list[dict]:
     """The rows of one pond's ranking, as `plantpick rank --format csv` gives them."""
     from plantpick import ranking
     from plantpick.show.records import ranking_rows
 
+    pond = pond.only_at(stretches) if stretches else pond
     return ranking_rows(ranking.rank(pond, catalogue, **settings), top)
 
 
 def ranking_work(**settings) -> Work:
-    """The work of `plantpick rank`: settings are job, next_door, draws and top."""
+    """The work of `plantpick rank`: settings are job, next_door, draws, top and stretches."""
     from plantpick.show.records import RANKING_COLUMNS
 
     return Work(rank_rows, RANKING_COLUMNS, settings, "no plant in the catalogue fits this pond")
+
+
+def plan_rows(pond: Pond, catalogue: Catalogue, *, wishes, offer: tuple, today: date, time_limit: float, next_door: bool) -> list[dict]:
+    """The rows of one pond's planting, as `plantpick plan --csv` gives them, with what became of the wishes in each."""
+    from plantpick import candidates, groups, offers, planting
+    from plantpick.show import planpage, report
+
+    prices = candidates.offered_prices(offers.check_offer(list(offer), pond, catalogue)) if offer else None
+    made = planting.plan(pond, catalogue, wishes, prices=prices, next_door=next_door, time_limit=time_limit)
+    sheets = groups.sheets(made, catalogue, report.planting_year(made, today))
+    told = {"met": made.met, "status": made.status, "in_short": " ".join(report.in_short(made))}
+    return [row | told for row in planpage.plan_rows(made, sheets)] or [told]
+
+
+def planning_work(**settings) -> Work:
+    """The work of `plantpick plan`: settings are wishes, offer (its lines), today, time_limit and next_door.
+
+    The day is not part of the fingerprint: a run that goes on next morning does not plan every pond again.
+    """
+    from plantpick.show.planpage import PLAN_COLUMNS
+
+    return Work(plan_rows, (*PLAN_COLUMNS, "met", "status", "in_short"), settings, says="in_short", unmarked=("today",))
 
 
 def cores_here() -> int:
@@ -116,7 +142,8 @@ def _fingerprint(asked: Asked, work: Work) -> str:
     said = asked.fingerprint()
     if not said:
         return ""
-    parts = (said, __version__, _catalogue_digest(), work.answer.__qualname__, repr(sorted(work.settings.items())))
+    marked = sorted((name, value) for name, value in work.settings.items() if name not in work.unmarked)
+    parts = (said, __version__, _catalogue_digest(), work.answer.__qualname__, repr(marked))
     return hashlib.sha256("|".join(parts).encode()).hexdigest()[:16]
 
 
@@ -187,6 +214,7 @@ def _begin() -> None:
     from multiprocessing import parent_process
 
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)   # a solver's own remarks, written past Python
 
     def watch() -> None:
         parent_process().join()

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass, field, replace
 from datetime import date
 
+from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.keepclear import kind_of_place
 from plantpick.words import TOLERANCES, zone_number
 
@@ -198,3 +199,15 @@ class Pond:
     def with_tolerance(self, tolerance: str | float) -> Pond:
         """The same pond under another tolerance for spreading."""
         return replace(self, tolerance=tolerance)
+
+    def only_at(self, names: tuple[str, ...]) -> Pond:
+        """The same pond with nothing planted but on these stretches; plants may still creep along the others.
+
+        Raises PlantpickError `no-such-stretch` with the nearest name.
+        """
+        known = [s.name for s in self.stretches]
+        wrong = [Problem("", f'no stretch of {self.name} is called "{name}".', did_you_mean(name, known) or f"There are: {', '.join(known)}.")
+                 for name in names if name not in known]
+        if wrong:
+            raise PlantpickError("no-such-stretch", wrong)
+        return replace(self, stretches=tuple(s if s.name in names else replace(s, clear_ft=s.length_ft) for s in self.stretches))

@@ -331,6 +331,32 @@ def test_columns_cover_every_key_of_a_pond_file():
             assert section == "residents" or key == "not_known" or {key, f"{section}_1_{key}"} & said, (section, key)
 
 
+def test_plans_in_one_table_are_those_of_one_by_one_runs(tmp_path):
+    """Row for row, where the solver was done before its time was up."""
+    names, time_given = ("demo-north", "demo-hard", "demo"), ("--seconds", 60, "--today", "2026-03-01")
+    done = command("plan", *names, "--csv", tmp_path / "all.csv", *time_given)
+    assert done.returncode == 0 and not done.stdout, done.stderr
+    got = rows_of(tmp_path / "all.csv")
+    for name in names:
+        assert command("plan", name, "--csv", tmp_path / f"{name}.csv", *time_given).returncode == 0
+        alone = rows_of(tmp_path / f"{name}.csv")
+        assert [{c: row[c] for c in alone[0]} for row in got if row["pond"] == name] == alone and alone
+    assert {row["met"] for row in got} <= {"True", "False"} and all(row["in_short"] for row in got)
+    again = command("plan", *names, "--csv", tmp_path / "all.csv", "--seconds", 60, "--today", "2026-03-02")
+    assert "3 were there already" in again.stderr
+    assert command("plan", *names, "--out", tmp_path / "p.html").returncode == ExitStatus.USAGE
+
+
+def test_one_stretch_alone(plants, south):
+    rows = ranking.rank(south.only_at(("feeder cove",)), plants, draws=0).plants
+    assert rows and {place[0] for row in rows for place in row.good_places} == {"feeder cove"}
+    assert all(row.stretch == "feeder cove" and row.groups_wanted == 1 for row in rows)
+    with pytest.raises(PlantpickError, match='mean "feeder cove"'):
+        south.only_at(("feder cove",))
+    out = command("rank", "demo", "--stretch", "dam", "--stretch", "feeder cove", "-f", "csv").stdout
+    assert {row["stretch"] for row in csv.DictReader(io.StringIO(out))} <= {"dam", "feeder cove"}
+
+
 def test_the_columns_of_the_output_are_those_of_the_ranking(plants, south):
     rows = ranking_rows(ranking.rank(south, plants, draws=0), 1)
     assert tuple(rows[0]) == RANKING_COLUMNS

@@ -10,19 +10,25 @@ from plantpick.cli.complete import ponds_and_tables
 from plantpick.cli.streams import wrapped
 
 PONDS = typer.Argument(..., metavar="POND.toml...", show_default=False, autocompletion=ponds_and_tables,
-                       help='The pond file, or "demo" (also demo-north, demo-hard). With --out: many files, folders of them, '
+                       help='The pond file, or "demo" (also demo-north, demo-hard). For one table: many files, folders of them, '
                             "or a table with a row a pond (.csv, .parquet).")
 OUT = typer.Option(None, "--out", "-o", metavar="TABLE.csv", help="Write the answers for all the ponds to one table.")
 CORES = typer.Option(None, "--cores", min=1, max=256, help="Processes for many ponds; without it, all cores.",
                      show_default=False)
 
 
-def one_pond(ponds: list[str]) -> str:
-    """The only pond named. Raises a usage error where there are several, which need --out."""
+def several(ponds: list[str]) -> bool:
+    """Whether the names stand for more than one pond file: several files, a folder, a table, a pattern."""
     from plantpick.read.pondtable import is_table
 
-    if len(ponds) > 1 or is_table(ponds[0]) or Path(ponds[0]).is_dir():
-        raise typer.BadParameter("several ponds need a table to be written to: add --out TABLE.csv")
+    name = ponds[0]
+    return len(ponds) > 1 or is_table(name) or Path(name).is_dir() or ("*" in name and not Path(name).exists())
+
+
+def one_pond(ponds: list[str], option: str = "--out TABLE.csv") -> str:
+    """The only pond named. Raises a usage error where there are several, which need a table to be written to."""
+    if several(ponds):
+        raise typer.BadParameter(f"several ponds need a table to be written to: add {option}")
     return ponds[0]
 
 

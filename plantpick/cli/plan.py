@@ -11,7 +11,9 @@ from pathlib import Path
 
 import typer
 
-from plantpick.cli.options import FORMAT, NEXT_DOOR, POND, Format
+from plantpick.cli.complete import offer_files
+from plantpick.cli.many import CORES, PONDS, answer_many, one_pond, several
+from plantpick.cli.options import FORMAT, NEXT_DOOR, Format
 from plantpick.cli.watch import TODAY
 
 
@@ -23,10 +25,10 @@ class Count(str, Enum):
 
 
 def plan(
-    pond: str = POND,
+    ponds: list[str] = PONDS,
     out: Path = typer.Option(None, "--out", "-o", metavar="PAGE.html", help="Write the report, one HTML file with its figures."),
-    csv: Path = typer.Option(None, "--csv", metavar="FILE.csv", help="Write the groups as a table, a row a group."),
-    offer: str = typer.Option(None, "--offer", metavar="FILE", help='Use only what a nursery offers, at its prices; "demo" for an invented one.'),
+    csv: Path = typer.Option(None, "--csv", metavar="FILE.csv", help="Write the groups as a table, a row a group; for many ponds, one table for all."),
+    offer: str = typer.Option(None, "--offer", metavar="FILE", autocompletion=offer_files, help='Use only what a nursery offers, at its prices; "demo" for an invented one.'),
     by: int = typer.Option(5, "--by", metavar="YEAR", help="Year after planting by which the cover must be there, 1 to 10."),
     count: Count = typer.Option(Count.cautious, "--count", help="Forecast that must reach it: cautious (low rates) or typical."),
     cover: float = typer.Option(None, "--cover", metavar="PERCENT", help="Cover wanted from plants; without it, the pond file's less its brush."),
@@ -38,12 +40,14 @@ def plan(
     plants: int = typer.Option(500, "--plants", min=1, max=100_000, help="Most plants that you are ready to set."),
     seconds: float = typer.Option(10.0, "--seconds", min=0.5, max=36_000, help="About the most time for the solver."),
     neighbours: bool = NEXT_DOOR, format: Format = FORMAT, today: datetime = TODAY,
-    force: bool = typer.Option(False, "--force", help="Replace files that are there already."),
+    force: bool = typer.Option(False, "--force", help="Replace files that are there already."), cores: int = CORES,
 ) -> None:
     """Plan the planting: what to buy, how many, where and when each group goes, and what the pond looks like in ten years.
 
     Finds the cheapest planting that meets your wishes, or says which one stands in the way and how far it would have to
     give. Cover is water under plants that shelter fish; brush in place counts too.
+
+    Many ponds (see plantpick rank --help): --csv writes one table; run it again and only what is missing or has changed is done.
 
     Example: plantpick plan demo --out plan.html --csv plan.csv
     """
@@ -52,10 +56,18 @@ def plan(
     from plantpick.save import refuse_taken
     from plantpick.show import planpage, report, terminal
 
+    wishes = planting.Wishes(by, count.value, cover, cap, upper, species, share, budget, plants)
+    if several(ponds) and csv and not out:
+        from plantpick.batch import planning_work
+
+        day = (today or datetime.now()).date()
+        with _nothing_printed():
+            return answer_many(ponds, planning_work(wishes=wishes, offer=_lines(offer), today=day, time_limit=seconds,
+                                                    next_door=neighbours), csv, cores)
+    pond = one_pond(ponds, "--csv TABLE.csv, and no --out")
     if not force:
         refuse_taken([path for path in (out, csv) if path])
     described, table = pondfile.read_pond(pond), catalogue.load(evidence=out is not None)
-    wishes = planting.Wishes(by, count.value, cover, cap, upper, species, share, budget, plants)
     prices = candidates.offered_prices(_offer(offer, described, table)) if offer else None
     with _nothing_printed():
         made = planting.plan(described, table, wishes, prices=prices, next_door=neighbours, time_limit=seconds)
@@ -73,10 +85,15 @@ def plan(
 def _offer(name: str, pond, table):
     """The nursery's offer, checked line by line."""
     from plantpick import offers, share
+
+    return offers.check_offer(list(_lines(name)), pond, table, read_all=share.reader())
+
+
+def _lines(name: str | None) -> tuple:
+    """The lines of the nursery's offer; none where there is no offer."""
     from plantpick.read import offers as files
 
-    lines = files.read_offer(files.demo_offer() if name == "demo" else name)
-    return offers.check_offer(lines, pond, table, read_all=share.reader())
+    return tuple(files.read_offer(files.demo_offer() if name == "demo" else name)) if name else ()
 
 
 @contextmanager

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import typer
 
-from plantpick.cli.complete import plant_names
+from plantpick.cli.complete import plant_names, stretches
 from plantpick.cli.many import CORES, OUT, PONDS, answer_many, one_pond
 from plantpick.cli.options import FORMAT, NEXT_DOOR, Format, Job
 
@@ -22,6 +22,8 @@ def rank(
                                 help="Show the arithmetic for one plant."),
     ruled_out: bool = typer.Option(False, "--ruled-out", help="Name the plants that were ruled out, with reasons."),
     draws: int = typer.Option(30, "--draws", min=0, max=2000, help="Draws that test how firm the order is."),
+    stretch: list[str] = typer.Option([], "--stretch", "-s", metavar="NAME", autocompletion=stretches, show_default=False,
+                                      help="Plant only on this stretch of shore; may be given again."),
     out: Path = OUT, cores: int = CORES,
 ) -> None:
     """Rank the native plants that fit a pond, best first.
@@ -44,8 +46,9 @@ def rank(
     if out:
         from plantpick.batch import ranking_work
 
-        return answer_many(ponds, ranking_work(top=top, **narrowed), out, cores)
+        return answer_many(ponds, ranking_work(top=top, stretches=tuple(stretch), **narrowed), out, cores)
     described = pondfile.read_pond(one_pond(ponds))
+    described = described.only_at(tuple(stretch)) if stretch else described
     plants = catalogue.load()
     if explain:
         from plantpick.explain import explain as working

@@ -120,14 +120,23 @@ def _group(s: Sheet) -> dict:
             "plant_until": s.window[1].isoformat(), "mind": list(s.mind)}
 
 
-def plan_csv(plan: Plan, sheets: tuple[Sheet, ...]) -> str:
-    """One row a group entry, with price and cost."""
+PLAN_COLUMNS = (
+    "numbers", "plant_id", "common_name", "scientific_name", "stretch", "band", "depth_full_pool_in", "depth_low_pool_in", "groups",
+    "plants_each", "plants", "spacing_in", "one_every_ft", "form", "how", "guard", "held_by", "plant_from", "plant_until", "mind",
+    "price_each", "price_known", "cost_dollars")
+
+
+def plan_rows(plan: Plan, sheets: tuple[Sheet, ...]) -> list[dict]:
+    """One flat record a group entry, with price and cost."""
     price = {c.ranked.plant_id: c for c in plan.chosen}
     rows = []
     for s in sheets:
-        row = _group(s)
         c = price[s.group.plant_id]
-        row |= {"mind": "; ".join(s.mind), "price_each": _n(c.price, 4), "price_known": c.price_known,
-                "cost_dollars": _n(s.group.plants * (c.price + c.measure_cost / c.plants), 2)}
-        rows.append(row)
-    return to_csv(rows)
+        rows.append(_group(s) | {"mind": "; ".join(s.mind), "price_each": _n(c.price, 4), "price_known": c.price_known,
+                                 "cost_dollars": _n(s.group.plants * (c.price + c.measure_cost / c.plants), 2)})
+    return rows
+
+
+def plan_csv(plan: Plan, sheets: tuple[Sheet, ...]) -> str:
+    """One row a group entry, with price and cost."""
+    return to_csv(plan_rows(plan, sheets), PLAN_COLUMNS)
