@@ -127,7 +127,7 @@ def _takeover_how(plants, pond: Pond, where: spread.Strips) -> tuple[str, ...]:
     if plants.word["growth_form"][0] == "free-floating":
         return (f"doubles in {n['doubling_low_days']:g} to {n['doubling_high_days']:g} days through "
                 f"{pond.frost_free_days:.0f} frost-free days a year, until the water it can hold is full "
-                f"({', '.join(f'{s:.0%}' for s in spread.FLOATING_SHARE)} of the surface)",)
+                f"({', '.join(f'{100 * s:.0f} %' for s in spread.FLOATING_SHARE)} of the surface)",)
     rates = [n[c] * pond.season_factor for c in ("spread_low_ft_yr", "spread_ft_yr", "spread_high_ft_yr")]
     first = float(spread.group_radius_ft(plants.group, plants.number["spacing_in"])[0])
     jumps = spread.JUMP_FACTOR[plants.word["jump"][0]]

@@ -375,9 +375,8 @@ def firmness(rows: tuple[RankedPlant, ...]) -> str:
         firm += 1
     if firm == len(rows):
         return "The order holds over all draws inside the traits' ranges, give or take two places."
-    head = f"The first {firm} places are firm; from" if firm > 1 else "From"
-    start = firm + 1 if firm > 1 else 1
-    return (f"{head} place {start} on, the order depends on spread rates, reach and seeding that few people have "
+    head = f"The first {firm} places are firm; from place {firm + 1} on, the" if firm > 1 else "The whole"
+    return (f"{head} order depends on spread rates, reach and seeding that few people have "
             "measured: read the range of places, not the place.")
 
 

@@ -9,7 +9,7 @@ import typer
 
 from plantpick.cli.complete import log_files
 from plantpick.cli.options import FORMAT, POND, Format
-from plantpick.cli.watch import TODAY
+from plantpick.cli.watch import TODAY, day_of
 
 
 def calendar(
@@ -29,7 +29,7 @@ def calendar(
     from plantpick.read.log import log_path, read_log
     from plantpick.show import calendarpage, terminal
 
-    day = (today or datetime.now()).date()
+    day = day_of(log, today)
     described, plants = pondfile.read_pond(pond), catalogue.load()
     settle = lambda name: only_native(plants, name, described.state)
     rows = read_log(log_path(log), described, plants.find, day, settle) if log else None

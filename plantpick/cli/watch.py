@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 
 import typer
@@ -10,9 +10,15 @@ import typer
 from plantpick.cli.complete import log_files
 from plantpick.cli.options import FORMAT, POND, Format
 
+DEMO_DAY = datetime(2027, 9, 15)   # what the invented log was written for
 LOG = typer.Argument(..., metavar="LOG.csv", autocompletion=log_files, help='The log, or "demo" for the demo pond\'s.', show_default=False)
 TODAY = typer.Option(None, "--today", formats=["%Y-%m-%d"], metavar="YYYY-MM-DD", help="The day to judge by; without it, today.",
                      show_default=False)
+
+
+def day_of(log: Path | None, today: datetime | None) -> date:
+    """The day to judge by: the one given, the demo log's own, or today."""
+    return (today or (DEMO_DAY if str(log) == "demo" else datetime.now())).date()
 
 
 def watch(
@@ -34,7 +40,7 @@ def watch(
     from plantpick.read.log import log_path, read_log
     from plantpick.show import terminal, watchpage
 
-    day = (today or datetime.now()).date()
+    day = day_of(log, today)
     described, plants = pondfile.read_pond(pond), catalogue.load()
     settle = lambda name: only_native(plants, name, described.state)
     told = watching.watch(described, plants, read_log(log_path(log), described, plants.find, day, settle), day)

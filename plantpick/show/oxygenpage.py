@@ -35,7 +35,7 @@ def limit_lines(limit: RotLimit, what: str, measured: float | None) -> list[str]
     held, held_most = limit.held_lb
     least, most = limit.at_once_ft2
     lines = [
-        f"{what}: {limit.area_ft2:,.0f} sq ft, {limit.pond_share:.1%} of the surface, {low:,.0f} - {usual:,.0f} - {high:,.0f} lb dry "
+        f"{what}: {limit.area_ft2:,.0f} sq ft, {100 * limit.pond_share:.1f} % of the surface, {low:,.0f} - {usual:,.0f} - {high:,.0f} lb dry "
         f"({limit.growth_form}, published range)",
         "rotting in the pond it takes " + " - ".join(f"{d:,.0f}" for d in limit.demand_lb)
         + f" lb of oxygen in the first {oxygen.WINDOW_DAYS} days",
@@ -48,8 +48,8 @@ def limit_lines(limit: RotLimit, what: str, measured: float | None) -> list[str]
     lines.append(f"by oxygen alone {_shares(limit.oxygen_share)} of it could go at once; "
                  "the published rule is one quarter to one third (SRAC-361)")
     many = f", in {limit.parts} parts" if limit.parts and limit.parts <= 8 else ": haul it out instead"
-    lines.append(f"so at once no more than {least:,.0f} sq ft ({limit.share[0]:.0%}){many}; never more than {most:,.0f} "
-                 f"({limit.share[1]:.0%})")
+    lines.append(f"so at once no more than {least:,.0f} sq ft ({100 * limit.share[0]:.0f} %){many}; never more than {most:,.0f} "
+                 f"({100 * limit.share[1]:.0f} %)")
     if limit.small:
         lines.append("SRAC-361 words its rule for the whole pond's surface: this stand is small beside the pond and its oxygen, "
                      "so that doing it in one go is inside both")
@@ -57,7 +57,7 @@ def limit_lines(limit: RotLimit, what: str, measured: float | None) -> list[str]
 
 
 def _shares(pair: tuple[float, float]) -> str:
-    low, high = ("all" if share >= 1.0 else f"{share:.0%}" for share in pair)
+    low, high = ("all" if share >= 1.0 else f"{100 * share:.0f} %" for share in pair)
     return low if low == high else f"{low} to {high}"
 
 

@@ -42,11 +42,11 @@ def show_plan(out: Console, plan: Plan, sheets: tuple[Sheet, ...], order: tuple[
     if any(not c.price_known for c in plan.chosen):
         paragraph(out, "* an assumed round price, for comparing plans", 2)
     heading(out, "Groups")
-    table = _table(("no.", "left"), ("plant", "left"), ("place", "left"), ("depth", "right"), ("groups", "right"), ("when", "left"))
+    table = _table(("no.", "left"), ("plant", "left"), ("place", "left"), ("depth", "right"), ("groups x plants", "right"), ("when", "left"))
     for s in sheets:
         g = s.group
         table.add_row(g.label, Text(s.common_name), Text(f"{g.stretch}, {g.band}"), f"{g.depth_in:.0f} in",
-                      f"{g.number} of {g.each}", s.when)
+                      f"{g.number} x {g.each}", s.when)
     out.print(Padding(table, (0, 0, 0, 2)))
     guarded = {s.guard: None for s in sheets if s.guard}
     if guarded:

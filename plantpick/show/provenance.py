@@ -18,7 +18,7 @@ def show_sources(out: Console, plants: Catalogue, plant_id: str | None, rows: pd
     out.print(Text(title, style="bold"))
     total = rows.sum()
     paragraph(out, f"{int(total.sum()):,} filled cells: " + ", ".join(
-        f"{int(n):,} {basis} ({n / max(1, total.sum()):.0%})" for basis, n in total.items()) + ".")
+        f"{int(n):,} {basis} ({100 * n / max(1, total.sum()):.0f} %)" for basis, n in total.items()) + ".")
     table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="bold")
     table.add_column("trait")
     for basis in rows.columns:
