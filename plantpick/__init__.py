@@ -6,7 +6,16 @@ The functions below give pandas tables (docs/example.md). They are loaded when f
 
 __version__ = "0.1.0"
 
-_TABLES = ("read_pond", "catalogue", "rank", "ruled_out", "explain_score", "depth_bands", "watch_log", "check_offer")
+_TABLES = (
+    "read_pond",
+    "catalogue",
+    "rank",
+    "ruled_out",
+    "explain_score",
+    "depth_bands",
+    "watch_log",
+    "check_offer",
+)
 __all__ = [*_TABLES, "PlantpickError"]
 
 

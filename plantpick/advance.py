@@ -17,14 +17,20 @@ import numpy as np
 
 from plantpick.pond import Pond
 
-SETTLING_SEASONS = 1.0     # as spread.SETTLING_YEARS: a planted group stands still for its first
-TAPE_FT = 0.25             # error of the tape and of what counts as the edge, feet
-SCATTER = ((0.03, 0.06, 0.10, 0.16, 0.25), (0.15, 0.30, 0.30, 0.18, 0.07))   # share of the radius, and its weight
+SETTLING_SEASONS = 1.0  # as spread.SETTLING_YEARS: a planted group stands still for its first
+TAPE_FT = 0.25  # error of the tape and of what counts as the edge, feet
+SCATTER = (
+    (0.03, 0.06, 0.10, 0.16, 0.25),
+    (0.15, 0.30, 0.30, 0.18, 0.07),
+)  # share of the radius, and its weight
 DOUBLINGS_PER_SCATTER = 3.0  # the same for a free-floating mat, in doublings: 0.1 to 0.75
-WRONG, WRONG_TIMES = 0.1, 3.0    # share of wrong readings; half their errors are larger than this many usual ones
-INTERVAL = (0.1, 0.5, 0.9)   # an 80 per cent interval about the median
+WRONG, WRONG_TIMES = (
+    0.1,
+    3.0,
+)  # share of wrong readings; half their errors are larger than this many usual ones
+INTERVAL = (0.1, 0.5, 0.9)  # an 80 per cent interval about the median
 TEN_PERCENT = 1.2815515655446004  # standard normal deviate at 90 per cent
-LEAST_RATE = 0.02          # feet a year: slower cannot be told from standing still
+LEAST_RATE = 0.02  # feet a year: slower cannot be told from standing still
 _RATES, _PLACES = 121, 61
 # Without frost dates the season is centred on mid-July; where it never freezes it is the whole year.
 _MID_SEASON_DAY = 197
@@ -38,7 +44,7 @@ class Clock:
     last: float
 
     @classmethod
-    def of(cls, pond: Pond) -> "Clock":
+    def of(cls, pond: Pond) -> Clock:
         if pond.frost_free:
             return cls(1.0, 366.0)
         if pond.last_frost and pond.first_frost:
@@ -68,7 +74,7 @@ class Prior:
     high: float
 
     @classmethod
-    def of(cls, low: float, typical: float, high: float, least: float = LEAST_RATE) -> "Prior":
+    def of(cls, low: float, typical: float, high: float, least: float = LEAST_RATE) -> Prior:
         """With rates that are 0 or equal held a little apart, as nothing is that sure."""
         typical = max(typical, least)
         return cls(max(min(low, typical / 1.3), least / 2.0), typical, max(high, typical * 1.3))
@@ -77,13 +83,19 @@ class Prior:
         """Logarithm of the density of log v (up to a constant), half of the weight on either side of
         typical."""
         x = np.log(v / self.typical)
-        below, above = np.log(self.typical / self.low) / TEN_PERCENT, np.log(self.high / self.typical) / TEN_PERCENT
+        below, above = (
+            np.log(self.typical / self.low) / TEN_PERCENT,
+            np.log(self.high / self.typical) / TEN_PERCENT,
+        )
         spread = np.where(x < 0.0, below, above)
         return -0.5 * (x / spread) ** 2 - np.log(spread)
 
     def draw(self, deviate: np.ndarray) -> np.ndarray:
         """Rates for standard normal deviates (for tests and simulations)."""
-        below, above = np.log(self.typical / self.low) / TEN_PERCENT, np.log(self.high / self.typical) / TEN_PERCENT
+        below, above = (
+            np.log(self.typical / self.low) / TEN_PERCENT,
+            np.log(self.high / self.typical) / TEN_PERCENT,
+        )
         return self.typical * np.exp(deviate * np.where(deviate < 0.0, below, above))
 
 
@@ -110,9 +122,9 @@ class Fit:
     the fit takes for wrong.
     """
 
-    v: np.ndarray          # (rates,)
-    place: np.ndarray      # (rates, places): edge at x = 0 of the last series
-    weight: np.ndarray     # (rates, places), sums to one
+    v: np.ndarray  # (rates,)
+    place: np.ndarray  # (rates, places): edge at x = 0 of the last series
+    weight: np.ndarray  # (rates, places), sums to one
     measured: float | None
     odd: tuple[np.ndarray, ...]
 
@@ -167,7 +179,7 @@ def fit(series: list[Series], prior: Prior) -> Fit:
     spread = 4.0 / TEN_PERCENT
     low = prior.typical * (prior.low / prior.typical) ** spread
     top = max(prior.typical * (prior.high / prior.typical) ** spread, 3.0 * (measured or 0.0))
-    for _ in range(2):   # a second, finer grid where the first found any weight
+    for _ in range(2):  # a second, finer grid where the first found any weight
         v, place, weight = _weigh(series, prior, np.geomspace(low, top, _RATES))
         some = np.flatnonzero(weight.sum(axis=1) > 1e-7 * weight.sum(axis=1).max())
         low, top = v[max(0, some[0] - 1)], v[min(_RATES - 1, some[-1] + 1)]
@@ -179,7 +191,7 @@ def fit(series: list[Series], prior: Prior) -> Fit:
 def _weigh(series: list[Series], prior: Prior, v: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """The rates, the starting points of the last series and their joint weight."""
     sizes, size_weight = (np.array(c) for c in SCATTER)
-    log_weight = prior.log_density(v)[:, None] + np.log(size_weight)[None, :]      # (rates, scatter)
+    log_weight = prior.log_density(v)[:, None] + np.log(size_weight)[None, :]  # (rates, scatter)
     last_places = last_log = None
     for s in series:
         places, log_like = _grid(s, v, sizes)
@@ -211,7 +223,7 @@ def _log_reading(residual: np.ndarray, scale: np.ndarray) -> np.ndarray:
 
 def _grid(s: Series, v: np.ndarray, sizes: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Starting points (rates, places) and the log likelihood (rates, scatter, places) of one series."""
-    residual = s.y[None, :] - v[:, None] * s.x[None, :]                     # (rates, readings)
+    residual = s.y[None, :] - v[:, None] * s.x[None, :]  # (rates, readings)
     if s.start is not None:
         residual = np.concatenate([residual, np.full((len(v), 1), s.start)], axis=1)
     if not residual.shape[1]:
@@ -220,7 +232,7 @@ def _grid(s: Series, v: np.ndarray, sizes: np.ndarray) -> tuple[np.ndarray, np.n
     reach = _scale(sizes[2:3], np.array([np.max(np.abs(s.y), initial=1.0)]), s.doublings)[0]
     low = np.maximum(residual.min(axis=1) - 4.0 * reach, middle - 15.0 * reach)
     high = np.minimum(residual.max(axis=1) + 4.0 * reach, middle + 15.0 * reach)
-    places = np.linspace(low, high, _PLACES, axis=1)                        # (rates, places)
+    places = np.linspace(low, high, _PLACES, axis=1)  # (rates, places)
     log_like = np.zeros((len(v), len(sizes), _PLACES))
     for x, y in zip(s.x, s.y):
         edge = places + v[:, None] * x

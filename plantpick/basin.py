@@ -15,7 +15,7 @@ from plantpick import survey as surveys
 from plantpick.pond import Pond
 from plantpick.words import BANDS
 
-DEEPEST = list(BANDS)[-1]   # has no lower limit but the bottom
+DEEPEST = list(BANDS)[-1]  # has no lower limit but the bottom
 
 
 def strip_width_ft(slope: float, shallow_in: float, deep_in: float) -> float:
@@ -111,5 +111,13 @@ def steepened(pond: Pond, slope: float, to_in: float = 36.0) -> Pond:
     areas = np.where(depths <= toe, np.maximum(areas, offset_area_ft2(steep, depths)), areas)
     slices = surveys.frustum_ft3(areas[:-1], areas[1:], np.diff(depths))
     below = np.append(np.cumsum(slices[::-1])[::-1], 0.0)
-    return replace(steep, survey=replace(pond.survey, depths_in=tuple(depths.tolist()), areas_ft2=tuple(areas.tolist()),
-                                         volumes_ft3=tuple(below.tolist()), others=()))
+    return replace(
+        steep,
+        survey=replace(
+            pond.survey,
+            depths_in=tuple(depths.tolist()),
+            areas_ft2=tuple(areas.tolist()),
+            volumes_ft3=tuple(below.tolist()),
+            others=(),
+        ),
+    )

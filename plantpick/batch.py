@@ -25,7 +25,7 @@ from plantpick.pond import Pond
 from plantpick.read.outtable import OutTable
 from plantpick.read.pondtable import Asked
 
-AHEAD = 8   # ponds handed out to each core before the first is awaited
+AHEAD = 8  # ponds handed out to each core before the first is awaited
 FIRST = ("pond", "name", "state")
 
 
@@ -69,7 +69,9 @@ class Done:
     failures: tuple[Failure, ...]
 
 
-def rank_rows(pond: Pond, catalogue: Catalogue, *, top: int | None = None, stretches: tuple[str, ...] = (), **settings) -> list[dict]:
+def rank_rows(
+    pond: Pond, catalogue: Catalogue, *, top: int | None = None, stretches: tuple[str, ...] = (), **settings
+) -> list[dict]:
     """The rows of one pond's ranking, as `plantpick rank --format csv` gives them."""
     from plantpick import ranking
     from plantpick.show.records import ranking_rows
@@ -85,7 +87,9 @@ def ranking_work(**settings) -> Work:
     return Work(rank_rows, RANKING_COLUMNS, settings, "no plant in the catalogue fits this pond")
 
 
-def plan_rows(pond: Pond, catalogue: Catalogue, *, wishes, offer: tuple, today: date, time_limit: float, next_door: bool) -> list[dict]:
+def plan_rows(
+    pond: Pond, catalogue: Catalogue, *, wishes, offer: tuple, today: date, time_limit: float, next_door: bool
+) -> list[dict]:
     """The rows of one pond's planting, as `plantpick plan --csv` gives them, with what became of the wishes in each."""
     from plantpick import candidates, groups, offers, planting
     from plantpick.show import planpage, report
@@ -104,7 +108,13 @@ def planning_work(**settings) -> Work:
     """
     from plantpick.show.planpage import PLAN_COLUMNS
 
-    return Work(plan_rows, (*PLAN_COLUMNS, "met", "status", "in_short"), settings, says="in_short", unmarked=("today",))
+    return Work(
+        plan_rows,
+        (*PLAN_COLUMNS, "met", "status", "in_short"),
+        settings,
+        says="in_short",
+        unmarked=("today",),
+    )
 
 
 def cores_here() -> int:
@@ -112,8 +122,13 @@ def cores_here() -> int:
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
-def run(asked: list[Asked], work: Work, out: Path, cores: int | None = None,
-        tell: Callable[[int, int, str], None] = lambda done, of, pond: None) -> Done:
+def run(
+    asked: list[Asked],
+    work: Work,
+    out: Path,
+    cores: int | None = None,
+    tell: Callable[[int, int, str], None] = lambda done, of, pond: None,
+) -> Done:
     """Answer every pond and keep the table `out`. Ponds that stand in it unchanged are not answered again.
 
     `tell(done, of, pond)` is called after each pond. Raises PlantpickError `cannot-write` when `out` is no such
@@ -121,17 +136,33 @@ def run(asked: list[Asked], work: Work, out: Path, cores: int | None = None,
     """
     marks = {a.pond: _fingerprint(a, work) for a in asked if not a.problems}
     with _Stop() as stop, OutTable(out, work.header) as table:
-        to_do = [a for a in asked if a.problems or not marks[a.pond] or table.fingerprint_of(a.pond) != marks[a.pond]]
+        to_do = [
+            a
+            for a in asked
+            if a.problems or not marks[a.pond] or table.fingerprint_of(a.pond) != marks[a.pond]
+        ]
         kept = len(asked) - len(to_do)
         table.without({a.pond for a in to_do if not a.problems})
         failures: list[Failure] = []
-        for count, (one, name, state, rows, failure) in enumerate(_answers(to_do, work, cores or cores_here(), stop), kept + 1):
+        for count, (one, name, state, rows, failure) in enumerate(
+            _answers(to_do, work, cores or cores_here(), stop), kept + 1
+        ):
             if failure:
                 failures.append(failure)
             else:
                 rows = rows or [{work.says: work.nothing}]
-                table.add([{"pond": one.pond, "name": name, "state": state, **row, "fingerprint": marks[one.pond]}
-                           for row in rows])
+                table.add(
+                    [
+                        {
+                            "pond": one.pond,
+                            "name": name,
+                            "state": state,
+                            **row,
+                            "fingerprint": marks[one.pond],
+                        }
+                        for row in rows
+                    ]
+                )
             tell(count, len(asked), one.pond)
             stop.heed()
     return Done(len(to_do) - len(failures), kept, tuple(failures))
@@ -163,12 +194,26 @@ def _one(asked: Asked, work: Work) -> tuple[str, str, list[dict], Failure | None
         return pond.name, pond.state, work.answer(pond, catalogue.load(), **work.settings), None
     except PlantpickError as fault:
         return "", "", [], Failure(asked.pond, tuple(fault.problems))
-    except Exception as fault:   # noqa: BLE001  one pond must not stop four hundred
-        return "", "", [], Failure(asked.pond, (Problem(asked.where, f"plantpick met a fault of its own: "
-                                   f"{type(fault).__name__}: {fault}", "Please report it with the pond."),), ours=True)
+    except Exception as fault:
+        return (
+            "",
+            "",
+            [],
+            Failure(
+                asked.pond,
+                (
+                    Problem(
+                        asked.where,
+                        f"plantpick met a fault of its own: {type(fault).__name__}: {fault}",
+                        "Please report it with the pond.",
+                    ),
+                ),
+                ours=True,
+            ),
+        )
 
 
-def _answers(asked: list[Asked], work: Work, cores: int, stop: "_Stop") -> Iterator[tuple]:
+def _answers(asked: list[Asked], work: Work, cores: int, stop: _Stop) -> Iterator[tuple]:
     """What _one says of each pond, in the order asked."""
     if cores < 2 or len(asked) < 3:
         for one in asked:
@@ -193,15 +238,21 @@ def _answers(asked: list[Asked], work: Work, cores: int, stop: "_Stop") -> Itera
             waiting.popleft()
     except BrokenProcessPool:
         stop.heed()
-        raise PlantpickError("stopped", Problem(
-            waiting[0][0].where if waiting else "", "the system stopped a process at work on this pond or one near it, "
-            "perhaps for want of memory.",
-            "Run the same command again, with --cores 1: it goes on where it stopped."), ExitStatus.INTERNAL) from None
+        raise PlantpickError(
+            "stopped",
+            Problem(
+                waiting[0][0].where if waiting else "",
+                "the system stopped a process at work on this pond or one near it, "
+                "perhaps for want of memory.",
+                "Run the same command again, with --cores 1: it goes on where it stopped.",
+            ),
+            ExitStatus.INTERNAL,
+        ) from None
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
 
 
-def _awaited(future, stop: "_Stop") -> tuple:
+def _awaited(future, stop: _Stop) -> tuple:
     while True:
         try:
             return future.result(timeout=0.2)
@@ -214,7 +265,7 @@ def _begin() -> None:
     from multiprocessing import parent_process
 
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)   # a solver's own remarks, written past Python
+    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # a solver's own remarks, written past Python
 
     def watch() -> None:
         parent_process().join()
@@ -243,9 +294,11 @@ class _Stop:
         self.asked = False
         self.before: dict = {}
 
-    def __enter__(self) -> "_Stop":
+    def __enter__(self) -> _Stop:
         if threading.current_thread() is threading.main_thread():
-            self.before = {number: signal.signal(number, self._note) for number in (signal.SIGINT, signal.SIGTERM)}
+            self.before = {
+                number: signal.signal(number, self._note) for number in (signal.SIGINT, signal.SIGTERM)
+            }
         return self
 
     def _note(self, *_) -> None:

@@ -18,21 +18,21 @@ from plantpick.suitability import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, GOOD, sites
 from plantpick.verdicts import BUY, CONTAIN
 from plantpick.words import PURPOSES
 
-CAP_YEARS = 10.0            # caps and the upper cover are for ten untended years
-GAP_FT = 4.5                # between groups: a yard or two (common practice, no source)
-BANK_GROUP_FT = 100.0       # a group of bank holders for so many feet of shore: judgement
-BANK_BANDS = ("bank", "edge", "0-6 in")   # where a plant holds the bank
-SERVES = 2.0                # catalogue value (0-3) from which a plant serves a purpose
-PICKED = 9                  # candidates taken for each purpose, best ranked first
-STEADY = 6                  # those whose cautious forecast comes nearest to the pessimistic one
-FILLING = 6                 # and those that cover most on the cautious count with the groups that the cap allows
-UNDER_WATER = 5             # and submersed ones beside them, where fish cover is wanted
-MANY_OFFERED = 60           # an offer with so many that fit is narrowed down like the catalogue
-FINEST_IN = 1.0             # thinnest cell of water in the count; three and six times that with many stretches
+CAP_YEARS = 10.0  # caps and the upper cover are for ten untended years
+GAP_FT = 4.5  # between groups: a yard or two (common practice, no source)
+BANK_GROUP_FT = 100.0  # a group of bank holders for so many feet of shore: judgement
+BANK_BANDS = ("bank", "edge", "0-6 in")  # where a plant holds the bank
+SERVES = 2.0  # catalogue value (0-3) from which a plant serves a purpose
+PICKED = 9  # candidates taken for each purpose, best ranked first
+STEADY = 6  # those whose cautious forecast comes nearest to the pessimistic one
+FILLING = 6  # and those that cover most on the cautious count with the groups that the cap allows
+UNDER_WATER = 5  # and submersed ones beside them, where fish cover is wanted
+MANY_OFFERED = 60  # an offer with so many that fit is narrowed down like the catalogue
+FINEST_IN = 1.0  # thinnest cell of water in the count; three and six times that with many stretches
 # Dollars a plant and a measure where no offer gives a price: judgement, for comparing plans and not for buying.
 ASSUMED_PRICE = {"tree": 25.0, "shrub": 15.0}
 ASSUMED_PLUG = 5.0
-MEASURE_PRICE = {"tub": 12.0, "barrier": 8.0}   # for each plant
+MEASURE_PRICE = {"tub": 12.0, "barrier": 8.0}  # for each plant
 
 
 @dataclass(frozen=True)
@@ -71,23 +71,43 @@ def offered_prices(offer) -> dict[str, float]:
     return prices
 
 
-def gather(pond: Pond, catalogue: Catalogue, ranked: ranking.Ranking, prices: dict[str, float] | None = None,
-           picked: int = PICKED) -> Stock:
+def gather(
+    pond: Pond,
+    catalogue: Catalogue,
+    ranked: ranking.Ranking,
+    prices: dict[str, float] | None = None,
+    picked: int = PICKED,
+) -> Stock:
     """The candidates: plants that rank as good or better, the best for each purpose, or all that are offered.
 
     Of a long offer (MANY_OFFERED and more that fit) twice as many as usual are picked, and the cheapest beside them.
     Left out are the free-floating, which cannot be set in a place, and those that only earthwork would hold.
     """
-    fit = [r for r in ranked.plants if r.growth_form != "free-floating" and containment.STEEPENED not in r.contained_by
-           and (r.score >= 100 * GOOD or prices is not None)]
+    fit = [
+        r
+        for r in ranked.plants
+        if r.growth_form != "free-floating"
+        and containment.STEEPENED not in r.contained_by
+        and (r.score >= 100 * GOOD or prices is not None)
+    ]
     if prices is not None:
         fit = [r for r in fit if r.plant_id in prices]
     if prices is None or len(fit) >= MANY_OFFERED:
         fit = _picked(fit, pond, catalogue, picked if prices is None else 2 * picked, prices or {})
     if not fit:
-        why = "none of the plants offered fits this pond" if prices is not None else "no plant fits this pond well enough"
-        raise PlantpickError("no-candidates", Problem("", f"there is nothing to plan with: {why}.",
-                                                      "plantpick rank POND.toml --ruled-out shows the reasons."))
+        why = (
+            "none of the plants offered fits this pond"
+            if prices is not None
+            else "no plant fits this pond well enough"
+        )
+        raise PlantpickError(
+            "no-candidates",
+            Problem(
+                "",
+                f"there is nothing to plan with: {why}.",
+                "plantpick rank POND.toml --ruled-out shows the reasons.",
+            ),
+        )
     plants = traits([catalogue.records[r.plant_id] for r in fit])
     holds = {measures: hold for measures, hold in containment.OPTIONS}
     measures = tuple(r.contained_by for r in fit)
@@ -104,23 +124,57 @@ def gather(pond: Pond, catalogue: Catalogue, ranked: ranking.Ranking, prices: di
     price = np.array([prices[r.plant_id] for r in fit], dtype=float) if prices is not None else assumed
     known = np.isfinite(price) & (prices is not None)
     fish = (np.nan_to_num(plants.number["fish_cover"]) > 0) & ~plants.woody
-    return Stock(pond, tuple(fit), plants, sites(plants, pond).index, measures, hold, no_jump, most,
-                 np.where(np.isfinite(price), price, assumed), known, fish,
-                 cut(pond, plants, FINEST_IN if len(pond.shore) <= 6 else 3 * FINEST_IN if len(pond.shore) <= 15 else 6 * FINEST_IN))
+    return Stock(
+        pond,
+        tuple(fit),
+        plants,
+        sites(plants, pond).index,
+        measures,
+        hold,
+        no_jump,
+        most,
+        np.where(np.isfinite(price), price, assumed),
+        known,
+        fish,
+        cut(
+            pond,
+            plants,
+            FINEST_IN if len(pond.shore) <= 6 else 3 * FINEST_IN if len(pond.shore) <= 15 else 6 * FINEST_IN,
+        ),
+    )
 
 
-def _picked(fit, pond: Pond, catalogue: Catalogue, number: int, prices: dict[str, float]) -> list[ranking.RankedPlant]:
+def _picked(
+    fit, pond: Pond, catalogue: Catalogue, number: int, prices: dict[str, float]
+) -> list[ranking.RankedPlant]:
     """The best ranked for each purpose; for cover also those that cover most for what they may come to take."""
     taken: set[str] = set()
     for purpose in pond.purposes:
-        able = [r for r in fit if catalogue.records[r.plant_id][PURPOSES[purpose]] >= SERVES
-                and not (purpose == "fish cover" and r.growth_form in ("shrub", "tree"))]
-        lists = [able[:number], sorted((r for r in able if r.plant_id in prices), key=lambda r: prices[r.plant_id])[:number // 2]]
+        able = [
+            r
+            for r in fit
+            if catalogue.records[r.plant_id][PURPOSES[purpose]] >= SERVES
+            and not (purpose == "fish cover" and r.growth_form in ("shrub", "tree"))
+        ]
+        lists = [
+            able[:number],
+            sorted((r for r in able if r.plant_id in prices), key=lambda r: prices[r.plant_id])[
+                : number // 2
+            ],
+        ]
         if purpose == "fish cover":
             lists.append([r for r in able if r.growth_form == "submersed"][:UNDER_WATER])
-            lists.append(sorted(able, key=lambda r: -r.takeover_percent[0] / max(r.takeover_percent[2], 1e-9))[:STEADY])
-            lists.append(sorted(able, key=lambda r: -r.takeover_percent[0] * max(r.groups_max, r.contained_groups)
-                                / r.groups_wanted)[:FILLING])
+            lists.append(
+                sorted(able, key=lambda r: -r.takeover_percent[0] / max(r.takeover_percent[2], 1e-9))[:STEADY]
+            )
+            lists.append(
+                sorted(
+                    able,
+                    key=lambda r: (
+                        -r.takeover_percent[0] * max(r.groups_max, r.contained_groups) / r.groups_wanted
+                    ),
+                )[:FILLING]
+            )
         taken |= {r.plant_id for some in lists for r in some}
     return [r for r in fit if r.plant_id in taken]
 
@@ -132,12 +186,32 @@ def build(stock: Stock, wishes) -> Case:
     level = CAUTIOUS if wishes.count == "cautious" else TYPICAL
     counted = stock.chances(wishes.year, level)
     feared = stock.chances(CAP_YEARS, PESSIMISTIC)
-    limits = Limits(wishes.cover / 100, wishes.cap / 100, wishes.upper / 100, wishes.species, wishes.share / 100,
-                    wishes.budget, wishes.plants, containment.TRIM_MOST_FT2)
+    limits = Limits(
+        wishes.cover / 100,
+        wishes.cap / 100,
+        wishes.upper / 100,
+        wishes.species,
+        wishes.share / 100,
+        wishes.budget,
+        wishes.plants,
+        containment.TRIM_MOST_FT2,
+    )
     room = np.array([s.plantable_ft for s in pond.shore])
     each = (counted.own * stock.cells.least).sum(axis=2)
-    return Case(places, stock.cells, counted, feared, ground(plants, pond, CAP_YEARS, stock.hold, stock.no_jump), each,
-                room, stock.fish, stock.most, _serves(stock, places), limits, jumps=level == TYPICAL)
+    return Case(
+        places,
+        stock.cells,
+        counted,
+        feared,
+        ground(plants, pond, CAP_YEARS, stock.hold, stock.no_jump),
+        each,
+        room,
+        stock.fish,
+        stock.most,
+        _serves(stock, places),
+        limits,
+        jumps=level == TYPICAL,
+    )
 
 
 def _places(stock: Stock) -> Places:
@@ -155,10 +229,17 @@ def _places(stock: Stock) -> Places:
             if stretch.plantable_ft < shore_ft[i]:
                 continue
             # on a dam nothing goes above the waterline but grass kept low (FEMA 534)
-            ok = np.array([(stretch.name, BAND_NAMES[b]) in good and not (stretch.dam and BAND_NAMES[b] == "bank")
-                           for b in BAND_OF_DEPTH])
+            ok = np.array(
+                [
+                    (stretch.name, BAND_NAMES[b]) in good and not (stretch.dam and BAND_NAMES[b] == "bank")
+                    for b in BAND_OF_DEPTH
+                ]
+            )
             index = np.where(ok, stock.index[i, s], 0.0)
-            aims = [index * cover[i] if stock.fish[i] and "fish cover" in pond.purposes else index, index * on_bank]
+            aims = [
+                index * cover[i] if stock.fish[i] and "fish cover" in pond.purposes else index,
+                index * on_bank,
+            ]
             for d in dict.fromkeys(_middle_best(a) for a in aims if a.max() > 0):
                 rows.append((i, s, BAND_NAMES[BAND_OF_DEPTH[d]], DEPTHS[d], DEPTHS[d] > 0, index[d]))
     seen, unique = set(), []
@@ -166,14 +247,27 @@ def _places(stock: Stock) -> Places:
         if row[:3] not in seen:
             seen.add(row[:3])
             unique.append(row)
-    plant, stretch, band, depth, wet, site = (np.array(column) for column in zip(*unique)) if unique else (np.array([]),) * 6
+    plant, stretch, band, depth, wet, site = (
+        (np.array(column) for column in zip(*unique)) if unique else (np.array([]),) * 6
+    )
     plant, stretch = plant.astype(int), stretch.astype(int)
     room = np.array([pond.stretches[s].plantable_ft for s in stretch])
     measure = np.array([sum(MEASURE_PRICE.get(m, 0.0) for m in words) for words in stock.measures])
     group = plants.group
     trim = np.array([trimmed[i] if "trim" in words else 0.0 for i, words in enumerate(stock.measures)])
-    return Places(plant, stretch, band, depth, wet.astype(bool), np.floor(room / shore_ft[plant]), shore_ft[plant],
-                  group[plant], (group * (stock.price + measure))[plant], site, trim[plant])
+    return Places(
+        plant,
+        stretch,
+        band,
+        depth,
+        wet.astype(bool),
+        np.floor(room / shore_ft[plant]),
+        shore_ft[plant],
+        group[plant],
+        (group * (stock.price + measure))[plant],
+        site,
+        trim[plant],
+    )
 
 
 def _middle_best(values: np.ndarray) -> int:

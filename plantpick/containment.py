@@ -11,12 +11,14 @@ from plantpick import spread
 from plantpick.plants import Traits
 from plantpick.pond import Pond
 
-STEEP = 3.0            # 3 ft out for 1 ft down, the edge that stops most weeds (NC State Extension)
-CONTAINED_WEIGHT = 0.7  # what a plant held by one measure counts beside one that stays put by itself: judgement
-TRIM_MOST_FT2 = 300.0    # edge that an owner keeps up with in a year, at the high rate: judgement
-TUBS_MOST = 14.0         # tubs of one plant that an owner lifts and divides: judgement
-TRIM_YEARS = 1.0        # growth that a stand makes between two yearly cuts
-STILL_FT_YR = 0.35      # a plant whose edge moves no faster, at the high end, is said to stay where it is set
+STEEP = 3.0  # 3 ft out for 1 ft down, the edge that stops most weeds (NC State Extension)
+CONTAINED_WEIGHT = (
+    0.7  # what a plant held by one measure counts beside one that stays put by itself: judgement
+)
+TRIM_MOST_FT2 = 300.0  # edge that an owner keeps up with in a year, at the high rate: judgement
+TUBS_MOST = 14.0  # tubs of one plant that an owner lifts and divides: judgement
+TRIM_YEARS = 1.0  # growth that a stand makes between two yearly cuts
+STILL_FT_YR = 0.35  # a plant whose edge moves no faster, at the high end, is said to stay where it is set
 STEEPENED = "bank steepened to 3:1"
 
 # Measures, least trouble first (two words mean both), with the years of growth that they leave a planted stand.
@@ -40,9 +42,13 @@ MEASURE_WORDS = {
     "sterile form": "a form that sets no seed",
     STEEPENED: "the bank steepened to 3:1",
 }
-JUMP_STOPPED_BY: dict[str, set[str]] = {   # way of jumping: measures that stop it
-    "seed": {"deadhead", "sterile form"}, "tubers": {"tub", "barrier"}, "offsets": {"tub", "barrier"},
-    "fragments": set(), "turions": set(), "spores": set(),
+JUMP_STOPPED_BY: dict[str, set[str]] = {  # way of jumping: measures that stop it
+    "seed": {"deadhead", "sterile form"},
+    "tubers": {"tub", "barrier"},
+    "offsets": {"tub", "barrier"},
+    "fragments": set(),
+    "turions": set(),
+    "spores": set(),
 }
 
 
@@ -82,16 +88,21 @@ def applicable(plants: Traits, measures: tuple[str, ...]) -> np.ndarray:
     return mask
 
 
-def groups_with(plants: Traits, pond: Pond, good: np.ndarray, measures: tuple[str, ...], hold: float) -> np.ndarray:
+def groups_with(
+    plants: Traits, pond: Pond, good: np.ndarray, measures: tuple[str, ...], hold: float
+) -> np.ndarray:
     """Groups that the pond can take with the measures in force, (plants,)."""
     lengths = np.array([s.length_ft for s in pond.shore])
-    high = spread.forecast(plants, pond, hold=np.full(len(plants), hold), no_jump=stops_jump(plants, measures),
-                           levels=(2,))
+    high = spread.forecast(
+        plants, pond, hold=np.full(len(plants), hold), no_jump=stops_jump(plants, measures), levels=(2,)
+    )
     groups = spread.groups_within(high, good, lengths, pond.cap_percent / 100.0)
     if "tub" in measures:
         groups = np.minimum(groups, np.floor(TUBS_MOST / plants.group).astype(int))
     if "trim" in measures and hold > 0:
-        groups = np.minimum(groups, np.floor(TRIM_MOST_FT2 / np.maximum(trimmed_ft2(plants, pond)[2], 1e-9)).astype(int))
+        groups = np.minimum(
+            groups, np.floor(TRIM_MOST_FT2 / np.maximum(trimmed_ft2(plants, pond)[2], 1e-9)).astype(int)
+        )
     return groups
 
 
@@ -117,8 +128,14 @@ def contain(plants: Traits, pond: Pond, good: np.ndarray, wanted: np.ndarray) ->
     chosen: list[tuple[str, ...]] = [()] * count
     tries = [(measures, hold, applicable(plants, measures), pond) for measures, hold in OPTIONS]
     if any(s.slope > STEEP for s in pond.shore):
-        tries.append(((STEEPENED,), np.inf, ~plants.has["contained_by"].get("nothing", np.zeros(count, dtype=bool)),
-                      steepened(pond)))
+        tries.append(
+            (
+                (STEEPENED,),
+                np.inf,
+                ~plants.has["contained_by"].get("nothing", np.zeros(count, dtype=bool)),
+                steepened(pond),
+            )
+        )
     for measures, hold, mask, basin in tries:
         weight = CONTAINED_WEIGHT ** len(measures)
         rows = np.flatnonzero(mask & (wanted > 0) & (worth < weight - 1e-12))
@@ -153,7 +170,9 @@ def chore(plants: Traits, row: int, pond: Pond, measures: tuple[str, ...], group
     if "tub" in measures:
         parts.append(f"{_count(each * groups, 'tub')}, lifted and divided every third year")
     if "barrier" in measures:
-        parts.append(f"{_count(groups, 'barrier')} to dig in once and walk every year for runners over the top")
+        parts.append(
+            f"{_count(groups, 'barrier')} to dig in once and walk every year for runners over the top"
+        )
     if STEEPENED in measures:
         parts.append("earthwork once, before planting")
     if "sterile form" in measures:

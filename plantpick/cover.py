@@ -67,7 +67,14 @@ def cut(pond: Pond, plants: Traits, finest_in: float = 1.0) -> Cells:
     wet = strips(in_water(plants), pond)
     tops = in_water(plants).number["depth_min_in"]
     deepest = min(float(wet.reach_in.max(initial=6.0)), pond.max_depth_in)
-    marks = [b for shallow, deep in BANDS.values() for b in (shallow, deep)] + [9.0, 12.0, 24.0, 30.0, 48.0, 60.0]
+    marks = [b for shallow, deep in BANDS.values() for b in (shallow, deep)] + [
+        9.0,
+        12.0,
+        24.0,
+        30.0,
+        48.0,
+        60.0,
+    ]
     marks = sorted({round(float(m), 2) for m in (*marks, *tops, *wet.reach_in.ravel()) if 0.0 < m < deepest})
     edges = [0.0]
     for mark in marks:
@@ -77,15 +84,22 @@ def cut(pond: Pond, plants: Traits, finest_in: float = 1.0) -> Cells:
     slope = np.array([s.slope for s in pond.shore])[:, None]
     length = np.array([s.length_ft for s in pond.shore])[:, None]
     alone = slope * np.diff(edges) / 12.0 * length / pond.area_ft2
-    if _measured(pond):   # the cells between two depths have together what was measured, the floor among it
+    if _measured(pond):  # the cells between two depths have together what was measured, the floor among it
         basin = np.diff(area_shallower_ft2(pond, edges)) / pond.area_ft2
         alone = alone * (np.maximum(basin, 0.0) / np.maximum(alone.sum(axis=0), 1e-12))
         nothing = np.zeros((len(length), 1))
         return Cells(edges, np.hstack([alone, nothing]), np.hstack([alone, nothing]), 0.0)
     floor = float(area_at_depth_ft2(pond, pond.max_depth_in - 1e-9)) if deepest >= pond.max_depth_in else 0.0
     alone = np.hstack([alone, floor * length / length.sum() / pond.area_ft2])
-    basin = np.append(np.diff(np.append(area_shallower_ft2(pond, edges[:-1]),
-                                        area_shallower_ft2(pond, min(edges[-1], pond.max_depth_in - 1e-9)))), floor)
+    basin = np.append(
+        np.diff(
+            np.append(
+                area_shallower_ft2(pond, edges[:-1]),
+                area_shallower_ft2(pond, min(edges[-1], pond.max_depth_in - 1e-9)),
+            )
+        ),
+        floor,
+    )
     scale = np.minimum(1.0, np.maximum(basin, 0.0) / np.maximum(alone.sum(axis=0) * pond.area_ft2, 1e-9))
     return Cells(edges, alone * scale, alone, floor / float(length.sum()))
 
@@ -96,7 +110,7 @@ def _measured(pond: Pond) -> bool:
 
 def _across(pond: Pond, where: Strips, level: int, top: np.ndarray, depth: np.ndarray) -> np.ndarray:
     """Feet from a strip's shallow side to `depth` (plants, cells, points), (plants, stretches, cells, points)."""
-    if _measured(pond):   # the strip's width was fitted to the measured area: so is the way across it
+    if _measured(pond):  # the strip's width was fitted to the measured area: so is the way across it
         shallow = area_shallower_ft2(pond, top)[..., None]
         reach = area_shallower_ft2(pond, where.reach_in[:, level][:, None, None])
         part = (area_shallower_ft2(pond, depth) - shallow) / np.maximum(reach - shallow, 1e-9)
@@ -105,8 +119,9 @@ def _across(pond: Pond, where: Strips, level: int, top: np.ndarray, depth: np.nd
     return slope * (depth - top[..., None])[:, None]
 
 
-def chances(plants: Traits, pond: Pond, cells: Cells, years: float, level: int, hold: np.ndarray,
-            no_jump: np.ndarray) -> Chances:
+def chances(
+    plants: Traits, pond: Pond, cells: Cells, years: float, level: int, hold: np.ndarray, no_jump: np.ndarray
+) -> Chances:
     """The chances at `level` (0 low, 1 typical, 2 high) after `years` untended years; `hold` and `no_jump` as in
     `spread.forecast`.
 
@@ -125,7 +140,7 @@ def chances(plants: Traits, pond: Pond, cells: Cells, years: float, level: int, 
         inside = np.where(inside >= 1.0 - 1e-9, 1.0, 0.0)
     nodes = np.minimum(begin, end)[..., None] + np.maximum(end - begin, 0.0)[..., None] * _POINTS
     across = _across(pond, where, level, top, nodes)
-    flat = where.width[:, level, :, None] - cells.floor_ft * (1.0 - _POINTS)          # plants, stretches, points
+    flat = where.width[:, level, :, None] - cells.floor_ft * (1.0 - _POINTS)  # plants, stretches, points
     across = np.concatenate([across, flat[:, :, None, :]], axis=2)
     width, length = where.width[:, level, :, None, None], where.length[:, level, :, None, None]
     under = _under(wet, pond, years, level, hold, no_jump, across, width, length)
@@ -138,7 +153,9 @@ def _under(plants, pond, years, level, hold, no_jump, across, width, length):
     """Chance to lie under one group's own disc, under its jumped colonies (summed), and the bareness of the latter."""
     n = plants.number
     rate = np.nan_to_num(n[_RATES[level]]) * pond.season_factor
-    radius = group_radius_ft(plants.group, n["spacing_in"]) + rate * np.minimum(max(0.0, years - SETTLING_YEARS), hold)
+    radius = group_radius_ft(plants.group, n["spacing_in"]) + rate * np.minimum(
+        max(0.0, years - SETTLING_YEARS), hold
+    )
     shape = (-1,) + (1,) * (across.ndim - 1)
     area = np.maximum(width * length, 1e-9)
     own = np.clip(disc_in_strip(radius.reshape(shape), across, width, length) / area, 0.0, 1.0)
@@ -149,7 +166,9 @@ def _under(plants, pond, years, level, hold, no_jump, across, width, length):
         part = area[sub] / area[sub].sum(axis=1, keepdims=True)
         for year in range(1, int(years) + 1):
             born = (factor[sub] ** year - factor[sub] ** (year - 1)).reshape(shape)
-            disc = disc_in_strip((rate[sub] * (years - year)).reshape(shape), across[sub], width[sub], length[sub])
+            disc = disc_in_strip(
+                (rate[sub] * (years - year)).reshape(shape), across[sub], width[sub], length[sub]
+            )
             hit = np.clip(disc / area[sub], 0.0, 1.0 - 1e-12)
             jumped[sub] += born * part * hit
             bare[sub] -= born * part * np.log1p(-hit)
@@ -175,8 +194,14 @@ class Ground:
         return np.minimum(np.minimum(taken, self.strip).sum(axis=1), self.room)
 
 
-def ground(plants: Traits, pond: Pond, years: float, hold: np.ndarray, no_jump: np.ndarray,
-           where: Strips | None = None) -> Ground:
+def ground(
+    plants: Traits,
+    pond: Pond,
+    years: float,
+    hold: np.ndarray,
+    no_jump: np.ndarray,
+    where: Strips | None = None,
+) -> Ground:
     """The pessimistic ground per group after `years`, over the whole strip of each stretch."""
     where = strips(plants, pond) if where is None else where
     width, length = where.width[:, 2, :, None], where.length[:, 2, :, None]
@@ -187,7 +212,9 @@ def ground(plants: Traits, pond: Pond, years: float, hold: np.ndarray, no_jump: 
     return Ground(own @ shares / 2.0 * strip, jumped @ shares / 2.0 * strip, strip, where.room[:, 2])
 
 
-def covered(cells: Cells, at: Chances, groups: np.ndarray, count: int, which: np.ndarray | None = None) -> float:
+def covered(
+    cells: Cells, at: Chances, groups: np.ndarray, count: int, which: np.ndarray | None = None
+) -> float:
     """The share of the surface whose water lies under the groups, by one of the three counts.
 
     `groups` (plants, stretches) are those that count; `which` (plants,) picks plants.

@@ -55,13 +55,19 @@ def creep(pond: Pond, catalogue: Catalogue, plant_id: str, groups: int | None = 
     """
     record = catalogue.records[plant_id]
     if not ranking.well_known(record):
-        raise PlantpickError("too-little-known", Problem(record["common_name"], "too little is known of it to forecast its spread.",
-                                                         "plantpick plant NAME shows what is known."))
+        raise PlantpickError(
+            "too-little-known",
+            Problem(
+                record["common_name"],
+                "too little is known of it to forecast its spread.",
+                "plantpick plant NAME shows what is known.",
+            ),
+        )
     plants = traits([record])
     judged = sites(plants, pond)
     lives = bool(judged.best[0] > 0)
     good = ranking.good_stretches(judged, pond)
-    if not lives:   # it would not live here by the site factors: say what it would do if it did
+    if not lives:  # it would not live here by the site factors: say what it would do if it did
         good = np.array([[s.described for s in pond.shore]])
     wanted = np.array([groups]) if groups else ranking.groups_wanted(pond, good)
     lengths = np.array([s.length_ft for s in pond.shore])
@@ -73,18 +79,42 @@ def creep(pond: Pond, catalogue: Catalogue, plant_id: str, groups: int | None = 
         return tuple(100.0 * float(v) for v in coming.takeover(allotted)[0])
 
     tub, trim = (containment.stops_jump(plants, (word,)) for word in ("tub", "trim"))
-    tried = [("bank steepened to 3:1", after(10, containment.steepened(pond)), any(s.slope > containment.STEEP for s in pond.shore)),
-             ("set in pots or tubs", after(10, strips=where, hold=np.zeros(1), no_jump=tub), containment.applicable(plants, ("tub",))[0]),
-             ("cut back to its first size each spring", after(10, strips=where, hold=np.full(1, containment.TRIM_YEARS), no_jump=trim),
-              containment.applicable(plants, ("trim",))[0])]
+    tried = [
+        (
+            "bank steepened to 3:1",
+            after(10, containment.steepened(pond)),
+            any(s.slope > containment.STEEP for s in pond.shore),
+        ),
+        (
+            "set in pots or tubs",
+            after(10, strips=where, hold=np.zeros(1), no_jump=tub),
+            containment.applicable(plants, ("tub",))[0],
+        ),
+        (
+            "cut back to its first size each spring",
+            after(10, strips=where, hold=np.full(1, containment.TRIM_YEARS), no_jump=trim),
+            containment.applicable(plants, ("trim",))[0],
+        ),
+    ]
     words = []
     for name, shares, works in tried:
         note = "" if works else ("no bank is flatter" if "steep" in name else "not known to work on it")
         words.append((name, shares, note))
     ruled = [r.reason for r in ranking.rank(pond, catalogue, draws=0, only=[plant_id]).ruled_out]
-    return Creep(plant_id, record["common_name"], record["scientific_name"], int(wanted[0]), int(plants.group[0]), lives,
-                 ruled[0] if ruled else "", pond.cap_percent, {y: after(y, strips=where) for y in CHART_YEARS},
-                 _stops(plants, pond, where), tuple(words), _remarks(plants, lives))
+    return Creep(
+        plant_id,
+        record["common_name"],
+        record["scientific_name"],
+        int(wanted[0]),
+        int(plants.group[0]),
+        lives,
+        ruled[0] if ruled else "",
+        pond.cap_percent,
+        {y: after(y, strips=where) for y in CHART_YEARS},
+        _stops(plants, pond, where),
+        tuple(words),
+        _remarks(plants, lives),
+    )
 
 
 def _stops(plants: Traits, pond: Pond, where: spread.Strips) -> tuple[Stop, ...]:

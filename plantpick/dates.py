@@ -11,7 +11,9 @@ _ISO = re.compile(r"(\d{4})\s*[/.\-]\s*(\d{1,2})\s*[/.\-]\s*(\d{1,2})(?:[T ]\d{2
 EARLIEST = date(1980, 1, 1)
 
 
-def read_dates(cells: list[str], today: date | None = None) -> tuple[list[date | None], list[tuple[int, str, str]]]:
+def read_dates(
+    cells: list[str], today: date | None = None
+) -> tuple[list[date | None], list[tuple[int, str, str]]]:
     """The dates of a column, and what is wrong: (position, what, remedy), with None in place of a date.
 
     ISO (2027-06-07), month names (June 7, 2027) and numbers with the year last. Numbers are read as month/day
@@ -47,7 +49,9 @@ def _plain(text: str) -> date | None:
             return date(*(int(g) for g in iso.groups()))
         except ValueError:
             return None
-    words = re.sub(r"(\d)(st|nd|rd|th)\b", r"\1", text.replace(".", " ").replace("-", " "), flags=re.IGNORECASE)
+    words = re.sub(
+        r"(\d)(st|nd|rd|th)\b", r"\1", text.replace(".", " ").replace("-", " "), flags=re.IGNORECASE
+    )
     words = re.sub(r"\bsept\b", "Sep", " ".join(words.split()), flags=re.IGNORECASE)
     for form in _WRITTEN:
         try:
@@ -63,12 +67,19 @@ def _settle(cells, pairs, found, wrong) -> None:
     for place, (first, second, year) in pairs.items():
         either = first <= 12 and second <= 12 and first != second
         if either and not (bool(month_first) ^ bool(day_first)):
-            wrong.append((place, f'"{cells[place]}" may be month/day or day/month, and '
-                          + ("the other rows disagree." if month_first else "no other row settles it."),
-                          "Write dates as 2027-06-30."))
+            wrong.append(
+                (
+                    place,
+                    f'"{cells[place]}" may be month/day or day/month, and '
+                    + ("the other rows disagree." if month_first else "no other row settles it."),
+                    "Write dates as 2027-06-30.",
+                )
+            )
             continue
         month, day = (second, first) if place in day_first or (either and day_first) else (first, second)
         try:
             found[place] = date(year, month, day)
         except ValueError:
-            wrong.append((place, f'"{cells[place]}" is not a day of the calendar.', "Write it as 2027-06-30."))
+            wrong.append(
+                (place, f'"{cells[place]}" is not a day of the calendar.', "Write it as 2027-06-30.")
+            )

@@ -11,10 +11,10 @@ class ExitStatus(IntEnum):
 
     OK = 0
     LEAVE_SOMETHING = 1  # an offer holds a line that must be left or asked about
-    USAGE = 2            # the command line itself is wrong
-    BAD_INPUT = 3        # a file or a value in it is wrong
-    CANNOT_WRITE = 4     # the result could not be saved
-    INTERNAL = 70        # a fault of ours
+    USAGE = 2  # the command line itself is wrong
+    BAD_INPUT = 3  # a file or a value in it is wrong
+    CANNOT_WRITE = 4  # the result could not be saved
+    INTERNAL = 70  # a fault of ours
 
 
 @dataclass(frozen=True)
@@ -39,7 +39,9 @@ class PlantpickError(Exception):
     `code` is a short fixed word for scripts (for instance `pond-file`, `catalogue`, `no-such-plant`).
     """
 
-    def __init__(self, code: str, problems: list[Problem] | Problem, status: ExitStatus = ExitStatus.BAD_INPUT):
+    def __init__(
+        self, code: str, problems: list[Problem] | Problem, status: ExitStatus = ExitStatus.BAD_INPUT
+    ):
         self.code = code
         self.problems = [problems] if isinstance(problems, Problem) else list(problems)
         self.status = status
@@ -55,8 +57,14 @@ def nearest(word: str, allowed, limit: int = 1) -> list[str]:
 
     allowed = list(allowed)
     for scorer, cutoff in ((fuzz.ratio, 66.0), (fuzz.WRatio, 66.0)):
-        found = process.extract(str(word), allowed, scorer=scorer, processor=utils.default_process, limit=limit,
-                                score_cutoff=cutoff)
+        found = process.extract(
+            str(word),
+            allowed,
+            scorer=scorer,
+            processor=utils.default_process,
+            limit=limit,
+            score_cutoff=cutoff,
+        )
         if found:
             return [match for match, _, _ in found]
     return []

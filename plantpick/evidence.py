@@ -17,7 +17,9 @@ def best_basis(evidence: pd.DataFrame) -> pd.DataFrame:
 
 def by_trait(plants: Catalogue, plant_id: str | None = None) -> pd.DataFrame:
     """Cells by trait and basis, (traits, bases), for one plant or the whole catalogue; counts of cells."""
-    evidence = plants.evidence if plant_id is None else plants.evidence[plants.evidence["plant_id"] == plant_id]
+    evidence = (
+        plants.evidence if plant_id is None else plants.evidence[plants.evidence["plant_id"] == plant_id]
+    )
     cells = best_basis(evidence)
     count = cells.groupby(["trait", "basis"]).size().unstack(fill_value=0)
     order = [c for c in plants.plants.columns if c in count.index]

@@ -7,11 +7,21 @@ from dataclasses import dataclass
 import numpy as np
 
 from plantpick import containment, ranking, spread
+from plantpick.light import deepest_growth_in
 from plantpick.plants import Catalogue, traits
 from plantpick.pond import Pond
-from plantpick.suitability import (BAND_NAMES, BAND_OF_DEPTH, CLARITY_INDEX, DEPTHS, DRAWDOWN_INDEX, FACTORS,
-                                   GRAZER_INDEX, LIMITING, SUN_INDEX, sites)
-from plantpick.light import deepest_growth_in
+from plantpick.suitability import (
+    BAND_NAMES,
+    BAND_OF_DEPTH,
+    CLARITY_INDEX,
+    DEPTHS,
+    DRAWDOWN_INDEX,
+    FACTORS,
+    GRAZER_INDEX,
+    LIMITING,
+    SUN_INDEX,
+    sites,
+)
 
 
 @dataclass(frozen=True)
@@ -26,12 +36,12 @@ class Explanation:
     factors: tuple[tuple[str, float, str], ...]
     combined: float
     combined_how: str
-    takeover: tuple[tuple[int, tuple[float, float, float]], ...]   # years, per cent low-typical-high
+    takeover: tuple[tuple[int, tuple[float, float, float]], ...]  # years, per cent low-typical-high
     takeover_how: tuple[str, ...]
     groups_wanted: int
     groups_max: int
-    measures: tuple[tuple[str, int], ...]    # measure in words, groups that the pond can take with it
-    use: tuple[tuple[str, float], ...]       # purpose, value 0-3
+    measures: tuple[tuple[str, int], ...]  # measure in words, groups that the pond can take with it
+    use: tuple[tuple[str, float], ...]  # purpose, value 0-3
     score_how: str
 
 
@@ -42,36 +52,95 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
     out = {r.plant_id: r.reason for r in ranked.ruled_out}
     reason = out.get(plant_id, "")
     if not ranking.well_known(catalogue.records[plant_id]):
-        return Explanation(plant_id, reason or "too little is known of it", "", "", np.nan, (), np.nan, "", (), (),
-                           0, 0, (), (), "")
+        return Explanation(
+            plant_id,
+            reason or "too little is known of it",
+            "",
+            "",
+            np.nan,
+            (),
+            np.nan,
+            "",
+            (),
+            (),
+            0,
+            0,
+            (),
+            (),
+            "",
+        )
     plants = traits([catalogue.records[plant_id]])
     every = sites(plants, pond)
     useful = ranking.use_index(plants, pond.purposes, pond.usual_drop_in)
     judged = every.where_useful(useful) if every.where_useful(useful).best[0] > 0 else every
     stretch, depth = _telling_place(judged, pond, useful[0])
-    factors = tuple((name, float(np.broadcast_to(judged.factors[name][0], judged.index.shape[1:])[stretch, depth]),
-                     _break_points(name, plants, pond)) for name in FACTORS)
+    factors = tuple(
+        (
+            name,
+            float(np.broadcast_to(judged.factors[name][0], judged.index.shape[1:])[stretch, depth]),
+            _break_points(name, plants, pond),
+        )
+        for name in FACTORS
+    )
     known = [v for _, v, _ in factors if not np.isnan(v)]
     combined = float(judged.index[0, stretch, depth])
-    how = (f"smallest factor, as it is {LIMITING} or less" if min(known) <= LIMITING
-           else f"geometric mean of {len(known)} factors")
+    how = (
+        f"smallest factor, as it is {LIMITING} or less"
+        if min(known) <= LIMITING
+        else f"geometric mean of {len(known)} factors"
+    )
     good = ranking.good_stretches(judged, pond)
     wanted = ranking.groups_wanted(pond, good)
     lengths = np.array([s.length_ft for s in pond.shore])
     where = spread.strips(plants, pond)
-    over = tuple((y, tuple(float(v) * 100 for v in spread.forecast(plants, pond, y, where=where).takeover(
-        spread.allot(good, lengths, wanted))[0])) for y in spread.YEARS)
+    over = tuple(
+        (
+            y,
+            tuple(
+                float(v) * 100
+                for v in spread.forecast(plants, pond, y, where=where).takeover(
+                    spread.allot(good, lengths, wanted)
+                )[0]
+            ),
+        )
+        for y in spread.YEARS
+    )
     cap = pond.cap_percent / 100.0
     groups = spread.groups_within(spread.forecast(plants, pond, where=where, levels=(2,)), good, lengths, cap)
-    measures = tuple((containment.in_words(words), int(containment.groups_with(plants, pond, good, words, hold)[0]))
-                     for words, hold in containment.OPTIONS if containment.applicable(plants, words)[0])
-    use = tuple((p, 3.0 * float(ranking.use_index(plants, (p,), pond.usual_drop_in)[0, depth])) for p in pond.purposes)
+    measures = tuple(
+        (containment.in_words(words), int(containment.groups_with(plants, pond, good, words, hold)[0]))
+        for words, hold in containment.OPTIONS
+        if containment.applicable(plants, words)[0]
+    )
+    use = tuple(
+        (p, 3.0 * float(ranking.use_index(plants, (p,), pond.usual_drop_in)[0, depth])) for p in pond.purposes
+    )
     line = next((r for r in ranked.plants if r.plant_id == plant_id), None)
-    score_how = (f"100 x cube root of site {line.site:.2f} x stays put {line.stays_put:.2f} x use {line.use:.2f} "
-                 f"= {line.score:.0f} ({line.fit})") if line else ""
-    return Explanation(plant_id, reason, pond.stretches[stretch].name, BAND_NAMES[BAND_OF_DEPTH[depth]],
-                       float(DEPTHS[depth]), factors, combined, how, over, _takeover_how(plants, pond, where),
-                       int(wanted[0]), int(groups[0]), measures, use, score_how)
+    score_how = (
+        (
+            f"100 x cube root of site {line.site:.2f} x stays put {line.stays_put:.2f} x use {line.use:.2f} "
+            f"= {line.score:.0f} ({line.fit})"
+        )
+        if line
+        else ""
+    )
+    return Explanation(
+        plant_id,
+        reason,
+        pond.stretches[stretch].name,
+        BAND_NAMES[BAND_OF_DEPTH[depth]],
+        float(DEPTHS[depth]),
+        factors,
+        combined,
+        how,
+        over,
+        _takeover_how(plants, pond, where),
+        int(wanted[0]),
+        int(groups[0]),
+        measures,
+        use,
+        score_how,
+    )
 
 
 def _telling_place(judged, pond: Pond, worth) -> tuple[int, int]:
@@ -80,8 +149,10 @@ def _telling_place(judged, pond: Pond, worth) -> tuple[int, int]:
         return judged.best_place(0, worth if (judged.index[0] * worth).any() else 1.0, pond)
     shape = judged.index.shape[1:]
     values = np.stack([np.broadcast_to(judged.factors[f][0], shape) for f in FACTORS])
-    liking = np.nan_to_num(values, nan=1.0).sum(axis=0) - 10.0 * (np.nan_to_num(values, nan=1.0) == 0).sum(axis=0)
-    liking = np.where(DEPTHS <= pond.max_depth_in, liking, -1e9)
+    liking = np.nan_to_num(values, nan=1.0).sum(axis=0) - 10.0 * (np.nan_to_num(values, nan=1.0) == 0).sum(
+        axis=0
+    )
+    liking = np.where(pond.max_depth_in >= DEPTHS, liking, -1e9)
     return tuple(int(i) for i in np.unravel_index(np.argmax(liking), shape))
 
 
@@ -89,8 +160,10 @@ def _break_points(factor: str, plants, pond: Pond) -> str:
     n = {k: v[0] for k, v in plants.number.items()}
     w = {k: v[0] for k, v in plants.word.items()}
     if factor == "depth":
-        return (f"0 at {n['depth_min_in']:g} in, 1 from {n['depth_best_min_in']:g} to {n['depth_best_max_in']:g}, "
-                f"0 at {n['depth_max_in']:g}")
+        return (
+            f"0 at {n['depth_min_in']:g} in, 1 from {n['depth_best_min_in']:g} to {n['depth_best_max_in']:g}, "
+            f"0 at {n['depth_max_in']:g}"
+        )
     if factor == "level":
         points = DRAWDOWN_INDEX.get(w["drawdown"])
         if not points:
@@ -103,8 +176,10 @@ def _break_points(factor: str, plants, pond: Pond) -> str:
         clarity = pond.clarity_range_in[1]
         usual, greatest = deepest_growth_in(clarity)
         full, at_usual, at_greatest = CLARITY_INDEX[w["clarity"]]
-        return (f"in midsummer's depth: 1 to {full * usual:.0f} in, {at_usual:g} at {usual:.0f} (usual depth for {clarity:g} in "
-                f"Secchi), {at_greatest:g} at {greatest:.0f} (greatest), 0 at {1.1 * greatest:.0f}")
+        return (
+            f"in midsummer's depth: 1 to {full * usual:.0f} in, {at_usual:g} at {usual:.0f} (usual depth for {clarity:g} in "
+            f"Secchi), {at_greatest:g} at {greatest:.0f} (greatest), 0 at {1.1 * greatest:.0f}"
+        )
     if factor == "winter cold":
         return f"1 from zone {n['zone_min']:g} up, 0 a zone colder; this is {pond.hardiness_zone}"
     if factor == "summer heat":
@@ -116,7 +191,11 @@ def _break_points(factor: str, plants, pond: Pond) -> str:
         return f"1 from {n['ph_min']:g} to {n['ph_max']:g}, 0 one unit outside; this is {pond.ph if pond.ph else 'not given'}"
     if factor == "salinity":
         most = n["salinity_max_ppt"]
-        least = "" if np.isnan(n["salinity_min_ppt"]) else f"0.3 in fresh water, 1 from {n['salinity_min_ppt']:g} ppt; "
+        least = (
+            ""
+            if np.isnan(n["salinity_min_ppt"])
+            else f"0.3 in fresh water, 1 from {n['salinity_min_ppt']:g} ppt; "
+        )
         return f"{least}1 to {most:g} ppt, 0 at {2 * most + 0.5:g}; this is {pond.salinity_ppt}"
     eaten = [g for g in sorted(pond.residents) if plants.has["eaten_by"].get(g, np.array([False]))[0]]
     return ", ".join(f"{g} {GRAZER_INDEX[g]:g}" for g in eaten) or "no grazer here that eats it"
@@ -125,18 +204,24 @@ def _break_points(factor: str, plants, pond: Pond) -> str:
 def _takeover_how(plants, pond: Pond, where: spread.Strips) -> tuple[str, ...]:
     n = {k: v[0] for k, v in plants.number.items()}
     if plants.word["growth_form"][0] == "free-floating":
-        return (f"doubles in {n['doubling_low_days']:g} to {n['doubling_high_days']:g} days through "
-                f"{pond.frost_free_days:.0f} frost-free days a year, until the water it can hold is full "
-                f"({', '.join(f'{100 * s:.0f} %' for s in spread.FLOATING_SHARE)} of the surface)",)
+        return (
+            f"doubles in {n['doubling_low_days']:g} to {n['doubling_high_days']:g} days through "
+            f"{pond.frost_free_days:.0f} frost-free days a year, until the water it can hold is full "
+            f"({', '.join(f'{100 * s:.0f} %' for s in spread.FLOATING_SHARE)} of the surface)",
+        )
     rates = [n[c] * pond.season_factor for c in ("spread_low_ft_yr", "spread_ft_yr", "spread_high_ft_yr")]
     first = float(spread.group_radius_ft(plants.group, plants.number["spacing_in"])[0])
     jumps = spread.JUMP_FACTOR[plants.word["jump"][0]]
-    lines = [f"a group of {plants.group[0]:g} at {n['spacing_in']:g} in starts as a disc of {first:.1f} ft; after a "
-             f"settling year its edge moves {rates[0]:.2g} - {rates[1]:.2g} - {rates[2]:.2g} ft a year "
-             f"(catalogue rate x {pond.season_factor:.2f} for the season)",
-             f"colonies a year from each colony: {jumps[0]:g} - {jumps[1]:g} - {jumps[2]:g}"]
+    lines = [
+        f"a group of {plants.group[0]:g} at {n['spacing_in']:g} in starts as a disc of {first:.1f} ft; after a "
+        f"settling year its edge moves {rates[0]:.2g} - {rates[1]:.2g} - {rates[2]:.2g} ft a year "
+        f"(catalogue rate x {pond.season_factor:.2f} for the season)",
+        f"colonies a year from each colony: {jumps[0]:g} - {jumps[1]:g} - {jumps[2]:g}",
+    ]
     for i, stretch in enumerate(pond.shore):
         low, typical, high = (where.width[0, q, i] - where.dry[0, q, i] for q in range(3))
-        lines.append(f"{stretch.name}: can hold a strip {low:.0f} - {typical:.0f} - {high:.0f} ft wide under water, "
-                     f"to {where.reach_in[0, 1]:.0f} in deep (high {where.reach_in[0, 2]:.0f})")
+        lines.append(
+            f"{stretch.name}: can hold a strip {low:.0f} - {typical:.0f} - {high:.0f} ft wide under water, "
+            f"to {where.reach_in[0, 1]:.0f} in deep (high {where.reach_in[0, 2]:.0f})"
+        )
     return tuple(lines)

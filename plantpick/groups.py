@@ -15,20 +15,25 @@ from plantpick.keepclear import KIND_WORDS, loose_plant_warning
 from plantpick.notes import CAUTION_WORDS
 from plantpick.planting import Group, Plan
 from plantpick.plants import Catalogue, split_list
-from plantpick.season import (DEADHEAD, MEASURE, ORDER_DAYS, ROOTING_DAYS, TRIM, WARM_WATER_DAYS, frosts)
+from plantpick.season import DEADHEAD, MEASURE, ORDER_DAYS, ROOTING_DAYS, TRIM, WARM_WATER_DAYS, frosts
 from plantpick.spread import group_radius_ft
 from plantpick.words import STATES, WOODY
 
-CAGE_FT, MESH_IN = 6.6, 1.0   # exclosures of 2 x 2 m with 2.5 cm mesh (Doyle, Smart, Guest and Bickel 1997, LRM 13:259-269)
-ABOVE_FT = 4.0                # of it above the water: theirs stood 2 m high in 0.6 to 0.8 m
+CAGE_FT, MESH_IN = (
+    6.6,
+    1.0,
+)  # exclosures of 2 x 2 m with 2.5 cm mesh (Doyle, Smart, Guest and Bickel 1997, LRM 13:259-269)
+ABOVE_FT = 4.0  # of it above the water: theirs stood 2 m high in 0.6 to 0.8 m
 CAGE_SEASONS = 2
 CAGED = ("turtles", "common carp", "grass carp", "crayfish", "muskrat", "nutria", "geese")
 IN_WATER = ("submersed", "floating-leaved")
-ROOM_FT = 2.0                 # between a group's edge and its fence: judgement
+ROOM_FT = 2.0  # between a group's edge and its fence: judgement
 
 _HERB = ("emergent", "sedge", "rush", "grass")
 FORM_TO_BUY = {
-    **dict.fromkeys(_HERB, "plugs or bare-root plants, tall enough that a third of the leaf stands above the water"),
+    **dict.fromkeys(
+        _HERB, "plugs or bare-root plants, tall enough that a third of the leaf stands above the water"
+    ),
     **dict.fromkeys(("bank forb", "fern", "vine"), "plugs or quart pots"),
     "floating-leaved": "pieces of rhizome with a growing tip, or potted plants",
     "submersed": "rooted plants in peat or burlap pots, or winter buds or tubers",
@@ -36,17 +41,24 @@ FORM_TO_BUY = {
     "tree": "three-gallon pots, or bare-root saplings while dormant",
 }
 HOW_TO_SET = {
-    **dict.fromkeys(_HERB, "push the roots into the mud with the crown level with it; pin with a staple of wire where waves reach"),
-    **dict.fromkeys(("bank forb", "fern", "vine"), "dig a hole as deep as the root ball, firm it, and water it in"),
+    **dict.fromkeys(
+        _HERB,
+        "push the roots into the mud with the crown level with it; pin with a staple of wire where waves reach",
+    ),
+    **dict.fromkeys(
+        ("bank forb", "fern", "vine"), "dig a hole as deep as the root ball, firm it, and water it in"
+    ),
     "floating-leaved": "lay the rhizome flat, tip up and barely covered, and weigh it down with a stone",
     "submersed": "set the pot into the bottom whole, or weigh a bunch down by its roots; never throw loose pieces in",
     "shrub": "dig a hole twice as wide as the root ball and no deeper; root flare at the surface",
     "tree": "dig a hole twice as wide as the root ball and no deeper; root flare at the surface, stake it for a year",
 }
 GUARDS = {
-    "deer": "wire 5 ft high against deer", "livestock": "a fence that keeps the stock out",
+    "deer": "wire 5 ft high against deer",
+    "livestock": "a fence that keeps the stock out",
     "beaver": "wire 3 ft high round each stem against beaver",
-    "muskrat": "mesh sunk 6 in into the mud against muskrat", "nutria": "mesh sunk 6 in into the mud against nutria",
+    "muskrat": "mesh sunk 6 in into the mud against muskrat",
+    "nutria": "mesh sunk 6 in into the mud against nutria",
     "geese": "mesh or string over the top against geese",
 }
 # Water over a place when it is planted while the pond fills, inches: least and most.
@@ -110,14 +122,25 @@ def sheets(plan: Plan, catalogue: Catalogue, year: int) -> tuple[Sheet, ...]:
         record = catalogue.records[group.plant_id]
         chosen = held[group.plant_id]
         form = record["growth_form"]
-        mind = [CAUTION_WORDS[w] for w in split_list(record["cautions"]) if w in CAUTION_WORDS and w != "woody"]
+        mind = [
+            CAUTION_WORDS[w] for w in split_list(record["cautions"]) if w in CAUTION_WORDS and w != "woody"
+        ]
         loose = loose_plant_warning(plan.pond.keep_clear, form, split_list(record["jump_by"]))
         mind += [loose] if loose else []
-        found.append(Sheet(
-            group, record["common_name"], record["scientific_name"], group.depth_in - plan.pond.usual_drop_in,
-            FORM_TO_BUY.get(form, "nursery-grown plants"), HOW_TO_SET.get(form, "plant as the nursery says"),
-            guard(plan, group, record), in_words(chosen.measures) if chosen.measures else "", window(plan, form, year),
-            tuple(mind)))
+        found.append(
+            Sheet(
+                group,
+                record["common_name"],
+                record["scientific_name"],
+                group.depth_in - plan.pond.usual_drop_in,
+                FORM_TO_BUY.get(form, "nursery-grown plants"),
+                HOW_TO_SET.get(form, "plant as the nursery says"),
+                guard(plan, group, record),
+                in_words(chosen.measures) if chosen.measures else "",
+                window(plan, form, year),
+                tuple(mind),
+            )
+        )
     return tuple(found)
 
 
@@ -131,8 +154,10 @@ def guard(plan: Plan, group: Group, record) -> str:
         across = max(CAGE_FT, 2.0 * (float(group_radius_ft(group.each, group.spacing_in)) + ROOM_FT))
         against = " and ".join(caged) if caged else "turtles, carp and whatever else has come in"
         tall = math.ceil(max(group.depth_in, 0.0) / 12.0 + ABOVE_FT)
-        parts.append(f"exclosure {across:.1f} x {across:.1f} ft, {tall} ft high, {MESH_IN:g} in mesh, against {against}, "
-                     f"for the first {CAGE_SEASONS} seasons")
+        parts.append(
+            f"exclosure {across:.1f} x {across:.1f} ft, {tall} ft high, {MESH_IN:g} in mesh, against {against}, "
+            f"for the first {CAGE_SEASONS} seasons"
+        )
     parts += [GUARDS[g] for g in hungry if g in GUARDS and not (wet and g == "geese" and group.depth_in > 18)]
     return "; ".join(dict.fromkeys(parts))
 
@@ -147,13 +172,24 @@ def calendar(plan: Plan, catalogue: Catalogue, year: int) -> tuple[Span, ...]:
         form = catalogue.records[group.plant_id]["growth_form"]
         names.setdefault(window(plan, form, year), set()).add(form)
     for (start, end), forms in sorted(names.items()):
-        word = ("plant shrubs and trees" if forms <= set(WOODY) else "plant submersed and floating-leaved"
-                if forms <= set(IN_WATER) else "plant emergent and bank plants")
+        word = (
+            "plant shrubs and trees"
+            if forms <= set(WOODY)
+            else "plant submersed and floating-leaved"
+            if forms <= set(IN_WATER)
+            else "plant emergent and bank plants"
+        )
         spans.append(Span(word, start, end))
     measures = {m for c in plan.chosen for m in c.measures}
-    spans += [Span("measure early", *season.window(MEASURE[0])), Span("measure late", *season.window(MEASURE[1]))]
+    spans += [
+        Span("measure early", *season.window(MEASURE[0])),
+        Span("measure late", *season.window(MEASURE[1])),
+    ]
     if "trim" in measures:
-        spans += [Span("trim, first cut", *season.window(TRIM[0])), Span("trim, second cut", *season.window(TRIM[1]))]
+        spans += [
+            Span("trim, first cut", *season.window(TRIM[0])),
+            Span("trim, second cut", *season.window(TRIM[1])),
+        ]
     if "deadhead" in measures:
         spans.append(Span("cut seed heads", *season.window(DEADHEAD)))
     return tuple(spans)
@@ -176,10 +212,16 @@ def order_of_work(plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:
         level = "at full pool" if most == 0 else f"{least:.0f} to {most:.0f} in below full pool"
         said.append(f"When the water stands {level}: {_labels(labels)}.")
     if dry:
-        said.append(f"In their planting window whatever the level, watered until the pond is full: {_labels(dry)}.")
-    said.append("Mark every place with a stake at its depth below full pool before the water comes; a plant set for "
-                "today's level stands too deep or too dry when the pond is full.")
-    said.append("Seed bare banks with a quick cover of grass first: mud in the water keeps light from what is under it.")
+        said.append(
+            f"In their planting window whatever the level, watered until the pond is full: {_labels(dry)}."
+        )
+    said.append(
+        "Mark every place with a stake at its depth below full pool before the water comes; a plant set for "
+        "today's level stands too deep or too dry when the pond is full."
+    )
+    said.append(
+        "Seed bare banks with a quick cover of grass first: mud in the water keeps light from what is under it."
+    )
     return tuple(said)
 
 
@@ -190,20 +232,32 @@ def _labels(labels: list[str]) -> str:
 def to_watch(plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:
     """What to look out for after planting, from what was chosen and from the pond."""
     said = []
-    fast = sorted((c for c in plan.chosen if c.takeover[10][2] >= 0.5 * plan.wishes.cap), key=lambda c: -c.takeover[10][2])
+    fast = sorted(
+        (c for c in plan.chosen if c.takeover[10][2] >= 0.5 * plan.wishes.cap),
+        key=lambda c: -c.takeover[10][2],
+    )
     for c in fast:
-        said.append(f"{c.ranked.common_name}: in a bad case it takes {c.takeover[10][2]:.1f} % of the surface in ten untended "
-                    f"years (cap {plan.wishes.cap:g} %). Measure its edge every summer (plantpick watch).")
-    jumpers = [c.ranked.common_name for c in plan.chosen if catalogue.records[c.ranked.plant_id]["jump"] in ("low", "high")
-               and "deadhead" not in c.measures]
+        said.append(
+            f"{c.ranked.common_name}: in a bad case it takes {c.takeover[10][2]:.1f} % of the surface in ten untended "
+            f"years (cap {plan.wishes.cap:g} %). Measure its edge every summer (plantpick watch)."
+        )
+    jumpers = [
+        c.ranked.common_name
+        for c in plan.chosen
+        if catalogue.records[c.ranked.plant_id]["jump"] in ("low", "high") and "deadhead" not in c.measures
+    ]
     if jumpers:
         said.append(f"Strays away from the parent: {', '.join(jumpers)}. Pull them while they are small.")
     if any(c.chore for c in plan.chosen):
-        said.append("The yearly chores under containment: what is not cut back one year is a harder cut the next.")
+        said.append(
+            "The yearly chores under containment: what is not cut back one year is a harder cut the next."
+        )
     said.append("Cages: whole, no animal inside, weed wiped off the mesh; take them away after two seasons.")
     said.append("Cattail, willow and whatever nobody set: identify it first, then pull it young.")
-    said.append(f"If plants ever cover more than {plan.wishes.upper:g} % of the water, take out a quarter to a third at a time: "
-                "a large stand that rots at once uses up the fishes' oxygen (SRAC-361).")
+    said.append(
+        f"If plants ever cover more than {plan.wishes.upper:g} % of the water, take out a quarter to a third at a time: "
+        "a large stand that rots at once uses up the fishes' oxygen (SRAC-361)."
+    )
     said += [f"{k.what}: {KIND_WORDS[k.kind]}." for k in plan.pond.keep_clear]
     return tuple(said)
 
@@ -212,17 +266,27 @@ def questions(plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:
     """What to ask the state agency, the biologist and the nursery, with the plan in hand."""
     pond, law = plan.pond, plan.ranking.law
     names = ", ".join(f"{c.ranked.common_name} ({c.ranked.scientific_name})" for c in plan.chosen)
-    said = [f"{law['agency']}: may all of these be bought, moved and planted in {STATES[pond.state][0]}: {names}?",
-            "Does planting or work on the shore need a permit here, and does any of the water leave the land?"]
+    said = [
+        f"{law['agency']}: may all of these be bought, moved and planted in {STATES[pond.state][0]}: {names}?",
+        "Does planting or work on the shore need a permit here, and does any of the water leave the land?",
+    ]
     unsure = [c.ranked.common_name for c in plan.chosen if c.ranked.state_status != "native"]
     if unsure:
         said.append(f"Are these native in this part of the state: {', '.join(unsure)}?")
-    said.append(f"The fisheries biologist: is {plan.wishes.cover + pond.brush_percent:.0f} % of cover right for the fish that "
-                "are to be stocked, and how much of it should be brush?")
+    said.append(
+        f"The fisheries biologist: is {plan.wishes.cover + pond.brush_percent:.0f} % of cover right for the fish that "
+        "are to be stocked, and how much of it should be brush?"
+    )
     if any(s.dam for s in pond.stretches):
-        said.append("The state dam safety office or whoever built the dam: what may grow at the waterline of the dam?")
+        said.append(
+            "The state dam safety office or whoever built the dam: what may grow at the waterline of the dam?"
+        )
     if "grass carp" in pond.residents:
-        said.append("The biologist: what is to become of the grass carp, which eat most of what is planted under water?")
-    said.append("The nursery: are the plants nursery-grown, labelled with their scientific names, free of hitch-hikers, and what "
-                "does it do when one is sold out? Take no substitutes.")
+        said.append(
+            "The biologist: what is to become of the grass carp, which eat most of what is planted under water?"
+        )
+    said.append(
+        "The nursery: are the plants nursery-grown, labelled with their scientific names, free of hitch-hikers, and what "
+        "does it do when one is sold out? Take no substitutes."
+    )
     return tuple(said)

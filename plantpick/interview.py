@@ -13,11 +13,18 @@ from plantpick import plainwords as plain
 from plantpick.errors import Problem
 from plantpick.questions import FILE_NAME, LISTS, PARTS, QUESTIONS, Question, described_ft, shore_ft
 
-MOST_ENTRIES = 60        # stretches, or places to keep clear
-LONGEST_ANSWER = 300     # letters
-ASSUMED = "not known, assumed"   # beside a value that stands in for what nobody knows
-_UNITS = (("_acres", " acres"), ("_ft", " ft"), ("_in", " in"), ("_ppt", " parts per thousand"), ("_f", " F"),
-          ("slope", ":1"), ("tolerance", " %"))   # ends of keys
+MOST_ENTRIES = 60  # stretches, or places to keep clear
+LONGEST_ANSWER = 300  # letters
+ASSUMED = "not known, assumed"  # beside a value that stands in for what nobody knows
+_UNITS = (
+    ("_acres", " acres"),
+    ("_ft", " ft"),
+    ("_in", " in"),
+    ("_ppt", " parts per thousand"),
+    ("_f", " F"),
+    ("slope", ":1"),
+    ("tolerance", " %"),
+)  # ends of keys
 
 
 class Refused(ValueError):
@@ -106,7 +113,17 @@ def usual_answer(told: dict, asked: Asked, file_name: str = "My pond") -> str:
 def command(text: str) -> str:
     """What an answer asks of the program rather than tells of the pond: unknown, later, back, help, no more, or nothing."""
     told = plain.tidy(text).replace("'", "")
-    if told in ("dont know", "dk", "unknown", "no idea", "not sure", "i dont know", "do not know", "not known", "dunno"):
+    if told in (
+        "dont know",
+        "dk",
+        "unknown",
+        "no idea",
+        "not sure",
+        "i dont know",
+        "do not know",
+        "not known",
+        "dunno",
+    ):
         return "unknown"
     if told in ("later", "quit", "exit", "stop"):
         return "later"
@@ -119,7 +136,9 @@ def command(text: str) -> str:
     return ""
 
 
-def answer(told: dict, asked: Asked, text: str, wrong_in: Callable[[dict], list[Problem]]) -> list[Edit] | None:
+def answer(
+    told: dict, asked: Asked, text: str, wrong_in: Callable[[dict], list[Problem]]
+) -> list[Edit] | None:
     """The edits that an answer makes; None for one that says that a list is complete.
 
     `wrong_in` is the check of the pond file, for an unfinished one. Raises Refused with what is wrong and what to write.
@@ -138,7 +157,11 @@ def answer(told: dict, asked: Asked, text: str, wrong_in: Callable[[dict], list[
     if index is not None and index >= MOST_ENTRIES:
         raise Refused(f"That is {MOST_ENTRIES} of them: enough. Say: no more.")
     try:
-        values = (question.assume(told, entry) if question.assume else {}) if unknown else question.read(text, told, entry)
+        values = (
+            (question.assume(told, entry) if question.assume else {})
+            if unknown
+            else question.read(text, told, entry)
+        )
     except ValueError as fault:
         raise Refused(str(fault)) from None
     edits = _edits(asked, entry, values, unknown)
@@ -226,7 +249,6 @@ def place_words(told: dict, asked: Asked) -> str:
     return f"{asked.question.label} of {name}" if name else asked.question.label
 
 
-
 def known(told: dict) -> list[str]:
     """What an unfinished pond file says, a line for each question that it answers; a stretch or place on one line."""
     lines = []
@@ -236,7 +258,9 @@ def known(told: dict) -> list[str]:
             for index in range(len(told.get(part, []))):
                 words = [(q.label, shown(told, Asked(q, index))) for q in inside[1:]]
                 name = shown(told, Asked(inside[0], index)) or "?"
-                lines.append(f"{inside[0].label}: {name}: " + ", ".join(f"{label} {w}" for label, w in words if w))
+                lines.append(
+                    f"{inside[0].label}: {name}: " + ", ".join(f"{label} {w}" for label, w in words if w)
+                )
             if told.get(part) == []:
                 lines.append(f"{inside[0].label}: none")
         else:

@@ -20,8 +20,7 @@ LONGEST = 6  # words in a name
 SHORTEST_KEY = 4  # letters; shorter words are too often codes
 SHORTEST_NEAR = 6  # letters; a slip in a shorter name cannot be told from another word
 PACKED = frozenset(
-    stem(w)
-    for w in "bunch bunches bundle plant plants tuber tubers bulb bulbs seed plug stem root".split()
+    stem(w) for w in "bunch bunches bundle plant plants tuber tubers bulb bulbs seed plug stem root".split()
 )
 _ORDER = {"accepted": 0, "synonym": 1, "common": 2, "cultivar": 3, "trade": 4}
 _BINOMIAL = re.compile(r"^([A-Z][a-z-]+)\s+(?:[x×]\s*)?([a-z][a-z-]+)(?:\s|$)")

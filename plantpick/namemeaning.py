@@ -6,8 +6,19 @@ from __future__ import annotations
 from plantpick.namebook import NameBook
 from plantpick.namefound import Mention, Reading, covered_by
 from plantpick.nametext import (
-    ANIMALS, CARRIED, FIRMS, FUNCTION_WORDS, GENERIC, HARDWARE, LETTER_HEAD, PLAIN, RANKS, Clean, Token,
-    key_of, stem,
+    ANIMALS,
+    CARRIED,
+    FIRMS,
+    FUNCTION_WORDS,
+    GENERIC,
+    HARDWARE,
+    LETTER_HEAD,
+    PLAIN,
+    RANKS,
+    Clean,
+    Token,
+    key_of,
+    stem,
 )
 
 NAME_WIDE = 8  # a common name of so many plants is a word for a whole group

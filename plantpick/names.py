@@ -175,7 +175,7 @@ def _shortened(tokens: list[Token], words: list[int], book: NameBook, clean: Cle
         if (
             genus in book.epithets
             and tokens[i].segment == tokens[k].segment
-            and 3 <= len(cut)
+            and len(cut) >= 3
             and clean.text[end : end + 1] == "."
         ):
             begun = [e for e in book.epithets[genus] if e.startswith(cut)]

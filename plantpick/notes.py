@@ -30,16 +30,30 @@ JUMP_WORDS = {
 }
 
 
-def plant_notes(catalogue: Catalogue, plants: Traits, row: int, record, pond: Pond, where: spread.Strips,
-                stretch: int, depth_in: float, status: str, measures: tuple[str, ...], chore: str) -> tuple[str, ...]:
+def plant_notes(
+    catalogue: Catalogue,
+    plants: Traits,
+    row: int,
+    record,
+    pond: Pond,
+    where: spread.Strips,
+    stretch: int,
+    depth_in: float,
+    status: str,
+    measures: tuple[str, ...],
+    chore: str,
+) -> tuple[str, ...]:
     """What the owner should know of one ranked plant on this pond, most useful first."""
     notes = [containment.stop_notes(plants, row, pond, where, stretch)]
     if measures:
         notes.append(f"only with {containment.in_words(measures)}: {chore}")
     low_pool = depth_in - pond.usual_drop_in
     if pond.usual_drop_in > 0 and depth_in > 0:
-        stands = f"stands in {low_pool:.0f} in" if low_pool > 0 else (
-            f"stands {-low_pool:.0f} in above the water" if low_pool < 0 else "stands at the waterline")
+        stands = (
+            f"stands in {low_pool:.0f} in"
+            if low_pool > 0
+            else (f"stands {-low_pool:.0f} in above the water" if low_pool < 0 else "stands at the waterline")
+        )
         notes.append(f"set in {depth_in:.0f} in at full pool, it {stands} when the pond is down")
     loose = loose_plant_warning(pond.keep_clear, record["growth_form"], split_list(record["jump_by"]))
     if record["jump"] in ("low", "high"):
@@ -62,8 +76,10 @@ def plant_notes(catalogue: Catalogue, plants: Traits, row: int, record, pond: Po
         notes.append(f"on an advisory list in {STATES[pond.state][0]}: ask the agency first")
     others = [s for s in elsewhere if s != "watch"]
     if others:
-        notes.append(f"listed by law in {', '.join(others[:6])}{' and others' if len(others) > 6 else ''}: "
-                     "ask your agency first, and never move it to another water")
+        notes.append(
+            f"listed by law in {', '.join(others[:6])}{' and others' if len(others) > 6 else ''}: "
+            "ask your agency first, and never move it to another water"
+        )
     dam = any(s.dam for s in pond.stretches)
     notes += [CAUTION_WORDS[word] for word in split_list(record["cautions"]) if dam or word != "woody"]
     if record["remark"]:
@@ -85,15 +101,21 @@ def pond_assumptions(pond: Pond) -> tuple[str, ...]:
         said.append("No frost dates were given: the season was estimated from the hardiness zone.")
     rest = [s for s in pond.shore if not s.described]
     if rest:
-        said.append(f"The stretches described do not go round the pond: {rest[0].length_ft:,.0f} ft more shore at "
-                    f"{rest[0].slope:.1f}:1 was assumed, for plants to creep along but not to be planted.")
+        said.append(
+            f"The stretches described do not go round the pond: {rest[0].length_ft:,.0f} ft more shore at "
+            f"{rest[0].slope:.1f}:1 was assumed, for plants to creep along but not to be planted."
+        )
     if pond.clarity_in is None:
         low, usual, high = pond.clarity_range_in
-        said.append(f"No Secchi reading was given: {usual:g} in was taken for where plants live, and anything from {low:g} "
-                    f"to {high:g} in for how far they can creep. A reading narrows the forecast.")
+        said.append(
+            f"No Secchi reading was given: {usual:g} in was taken for where plants live, and anything from {low:g} "
+            f"to {high:g} in for how far they can creep. A reading narrows the forecast."
+        )
     if not pond.drop_known:
-        said.append(f"No usual drop was given: the level was taken as steady, and up to {pond.unsure_drop_in:g} in of drop "
-                    "for how far plants can creep.")
+        said.append(
+            f"No usual drop was given: the level was taken as steady, and up to {pond.unsure_drop_in:g} in of drop "
+            "for how far plants can creep."
+        )
     if pond.ph is None or pond.salinity_ppt is None:
         said.append("pH or salinity was not given and was left out of the score.")
     return (*said, *pond.notes)
@@ -115,8 +137,10 @@ def pond_cautions(pond: Pond, records) -> tuple[str, ...]:
     if advice := diffuser_advice(pond.keep_clear, pond.max_depth_ft):
         said.append(advice)
     if any(s.dam for s in pond.stretches):
-        said.append("Dam: only low grass on it; no woody plant on it or within 25 ft (state dam rules differ), and "
-                    "nothing across the spillway or round the riser.")
+        said.append(
+            "Dam: only low grass on it; no woody plant on it or within 25 ft (state dam rules differ), and "
+            "nothing across the spillway or round the riser."
+        )
     if any({"poisonous", "livestock"} & set(split_list(record["cautions"])) for record in records):
         said.append("Some of these plants are poisonous to stock or people: see their notes.")
     said.append("Weed killers only by the label, with a licensed applicator where your state asks for one.")

@@ -300,6 +300,8 @@ _WEIGHTS = ("pound", "oz", "ounce", "kg")
 # a heading gives no size, stock word or "sp.": a line with those offers a plant of an unnamed kind
 _OFFERED = re.compile(r"[(),\d]|\bspp?\b|\bspecies\b|assort|\bmix|colou?r|stock|\bsold\b", re.I)
 _ABBREVIATED = re.compile(r"\b[A-Z]\.\s?[a-z]")
+
+
 def form_is_seed(form: str, price: Price) -> bool:
     """Whether the price is for packets of seed."""
     return form == "seed" and price.unit in ("pack", "bag", "each")

@@ -11,8 +11,8 @@ from plantpick import candidates, planting
 from plantpick.containment import TRIM_MOST_FT2
 from plantpick.programme import Answer, Case, Programme
 
-NEAR = 0.3          # the nearest planting may stay this part short of the most cover there is: the last of it comes
-                    # dear, plant by plant, and an owner who is far from the target anyway should not pay for it (judgement)
+NEAR = 0.3  # the nearest planting may stay this part short of the most cover there is: the last of it comes
+# dear, plant by plant, and an owner who is far from the target anyway should not pay for it (judgement)
 GAP = 0.02
 FREE = 1e6
 # What each run of the solver gets of the time, so that all of them together take about all of it.
@@ -35,11 +35,22 @@ def settle(case: Case, stock, wishes, time_limit: float) -> tuple[Answer, dict[s
     settled = answer.status == "impossible"
     opened = {"cover": case.limits.cover, "species": float(case.limits.species), "share": FREE, "serve": FREE}
     aim = {"cover": 1.0 / max(case.limits.cover, 1e-9), **WEIGHTS}
-    nearest = programme.solve(aim=aim, open=opened, time_limit=PARTS["nearest" if settled else "unsettled"] * time_limit, gap=GAP, exact=False)
+    nearest = programme.solve(
+        aim=aim,
+        open=opened,
+        time_limit=PARTS["nearest" if settled else "unsettled"] * time_limit,
+        gap=GAP,
+        exact=False,
+    )
     if not nearest.found:
         return nearest, {}, False
-    met = all(float(nearest.slack[name].sum()) < 1e-9 for name in opened)   # the search for the cheapest was cut short
-    kept = {name: nearest.slack[name] * (1 + 1e-6) + (0.0 if met else 1e-9) for name in ("species", "share", "serve")}
+    met = all(
+        float(nearest.slack[name].sum()) < 1e-9 for name in opened
+    )  # the search for the cheapest was cut short
+    kept = {
+        name: nearest.slack[name] * (1 + 1e-6) + (0.0 if met else 1e-9)
+        for name in ("species", "share", "serve")
+    }
     reached = case.limits.cover - nearest.slack["cover"]
     kept["cover"] = 0.0 if met else case.limits.cover - reached * (1 - NEAR)
     cheap = programme.solve(open=kept, time_limit=PARTS["cheap"] * time_limit, gap=GAP, exact=False)
@@ -53,8 +64,14 @@ def settle(case: Case, stock, wishes, time_limit: float) -> tuple[Answer, dict[s
 def _loosened(programme: Programme, case: Case, stock, wishes, time_limit: float) -> dict[str, float | None]:
     """For each wish on its own: the least it has to give for all the others to be met, or None."""
     limits = case.limits
-    most = {"cover": limits.cover, "cap": 1.0 - limits.cap, "upper": 1.0 - limits.upper,
-            "species": float(limits.species), "share": FREE, "serve": FREE}
+    most = {
+        "cover": limits.cover,
+        "cap": 1.0 - limits.cap,
+        "upper": 1.0 - limits.upper,
+        "species": float(limits.species),
+        "share": FREE,
+        "serve": FREE,
+    }
     if limits.budget is not None:
         most["budget"] = 1e9
     if limits.plants is not None:
@@ -63,17 +80,34 @@ def _loosened(programme: Programme, case: Case, stock, wishes, time_limit: float
     for name, top in most.items():
         if top <= 0 or name == "share" and limits.share >= 1:
             continue
-        answer = programme.solve(aim={name: 1.0}, open={name: top}, time_limit=time_limit, gap=GAP, exact=False)
-        given[name] = float(answer.slack[name].sum()) if answer.found else None if answer.status == "impossible" else math.nan
+        answer = programme.solve(
+            aim={name: 1.0}, open={name: top}, time_limit=time_limit, gap=GAP, exact=False
+        )
+        given[name] = (
+            float(answer.slack[name].sum())
+            if answer.found
+            else None
+            if answer.status == "impossible"
+            else math.nan
+        )
         if name == "share" and answer.found:
             given[name] = _largest_share(case, answer.groups) - limits.share
     if limits.cover > 0:
-        others = {"year": replace(wishes, year=10), "count": replace(wishes, count="typical"),
-                  "year and count": replace(wishes, year=10, count="typical")}
+        others = {
+            "year": replace(wishes, year=10),
+            "count": replace(wishes, count="typical"),
+            "year and count": replace(wishes, year=10, count="typical"),
+        }
         for name, other in others.items():
-            if other == wishes or name == "year and count" and (given.get("year") == 1.0 or given.get("count") == 1.0):
+            if (
+                other == wishes
+                or name == "year and count"
+                and (given.get("year") == 1.0 or given.get("count") == 1.0)
+            ):
                 continue
-            answer = Programme(candidates.build(stock, other)).solve(time_limit=time_limit, gap=FREE, exact=False)
+            answer = Programme(candidates.build(stock, other)).solve(
+                time_limit=time_limit, gap=FREE, exact=False
+            )
             given[name] = 1.0 if answer.found else None if answer.status == "impossible" else math.nan
     return given
 
@@ -115,35 +149,86 @@ def wish_list(stock, case: Case, wishes, groups: np.ndarray, cover, water, chose
         give = None if give is not None and math.isnan(give) else give
         factor = 1.0 if key in ("budget", "plants", "species", "serve") else 100.0
         if key == "cover" and give is not None:
-            give = min(give, max(0.0, asked - got) / 100)   # what the plan itself reaches is to be had as well
-        new = None if give is None else asked + (factor * give if most else -factor * give)   # what would have to be asked
+            give = min(give, max(0.0, asked - got) / 100)  # what the plan itself reaches is to be had as well
+        new = (
+            None if give is None else asked + (factor * give if most else -factor * give)
+        )  # what would have to be asked
         rows.append(planting.Wish(key, name, float(asked), float(got), unit, most, bool(binds), new))
 
     if limits.cover > 0:
         one = 100 * float((case.each[p.plant, p.stretch] * p.wet * case.fish[p.plant])[used].max(initial=0.0))
-        add("cover", f"cover by year {wishes.year}, {wishes.count} count", wishes.cover, reached, "%", False,
-            reached - wishes.cover < one)
-    add("cap", "most that one plant takes in ten years, pessimistic count", wishes.cap, held[grown].max(initial=0.0), "%",
-        True, (held + step > wishes.cap)[grown].any())
-    add("upper", "water under all plants in ten years, pessimistic count", wishes.upper, water[10][2], "%", True,
-        water[10][2] + feared[used].min(initial=np.inf) > wishes.upper)
+        add(
+            "cover",
+            f"cover by year {wishes.year}, {wishes.count} count",
+            wishes.cover,
+            reached,
+            "%",
+            False,
+            reached - wishes.cover < one,
+        )
+    add(
+        "cap",
+        "most that one plant takes in ten years, pessimistic count",
+        wishes.cap,
+        held[grown].max(initial=0.0),
+        "%",
+        True,
+        (held + step > wishes.cap)[grown].any(),
+    )
+    add(
+        "upper",
+        "water under all plants in ten years, pessimistic count",
+        wishes.upper,
+        water[10][2],
+        "%",
+        True,
+        water[10][2] + feared[used].min(initial=np.inf) > wishes.upper,
+    )
     add("species", "different plants", wishes.species, len(chosen), "", False, len(chosen) <= wishes.species)
     if limits.cover > 0 and _water(case, groups).sum() > 0:
         share = 100 * _largest_share(case, groups)
-        add("share", "largest share of the cover planted that one plant has", wishes.share, share, "%", True,
-            share > wishes.share - 2)
+        add(
+            "share",
+            "largest share of the cover planted that one plant has",
+            wishes.share,
+            share,
+            "%",
+            True,
+            share > wishes.share - 2,
+        )
     if case.serves:
-        add("serve", "groups for the other purposes", sum(s.number for s in case.serves),
-            sum(min(n, s.number) for n, s in zip(served, case.serves)), "groups", False,
-            any(n <= s.number for n, s in zip(served, case.serves)))
+        add(
+            "serve",
+            "groups for the other purposes",
+            sum(s.number for s in case.serves),
+            sum(min(n, s.number) for n, s in zip(served, case.serves)),
+            "groups",
+            False,
+            any(n <= s.number for n, s in zip(served, case.serves)),
+        )
     if wishes.plants is not None:
-        add("plants", "plants to set", wishes.plants, count, "plants", True, count + p.plants.min() > wishes.plants)
+        add(
+            "plants",
+            "plants to set",
+            wishes.plants,
+            count,
+            "plants",
+            True,
+            count + p.plants.min() > wishes.plants,
+        )
     if wishes.budget is not None:
         add("budget", "budget", wishes.budget, cost, "$", True, cost + p.cost.min() > wishes.budget)
     if (p.trim_ft2[used] > 0).any():
         trimmed = float(groups @ p.trim_ft2)
-        add("trim", "edge to cut back each year", TRIM_MOST_FT2, trimmed, "sq ft", True,
-            trimmed + p.trim_ft2[p.trim_ft2 > 0].min() > TRIM_MOST_FT2)
+        add(
+            "trim",
+            "edge to cut back each year",
+            TRIM_MOST_FT2,
+            trimmed,
+            "sq ft",
+            True,
+            trimmed + p.trim_ft2[p.trim_ft2 > 0].min() > TRIM_MOST_FT2,
+        )
     add("room", "fullest band of a stretch, of the shore that may be planted", 100.0, room, "%", True, tight)
     return tuple(rows)
 
@@ -169,12 +254,24 @@ LOOSEN_WORDS = {
     "plants": "set up to {to} (now {asked})",
     "budget": "spend up to {to} (now {asked})",
 }
-WISH_WORDS = {"cover": "the cover", "cap": "the cap for one plant", "upper": "the upper cover", "species": "the number of species",
-              "share": "the share of one plant", "serve": "the other purposes", "plants": "the number of plants",
-              "budget": "the budget", "year": "more time (up to year 10)", "count": "going by the typical count",
-              "year and count": "both of these together"}
-LATER_WORDS = {"year": "wait until year 10 for the cover", "count": "go by the typical count",
-               "year and count": "wait until year 10 and go by the typical count"}
+WISH_WORDS = {
+    "cover": "the cover",
+    "cap": "the cap for one plant",
+    "upper": "the upper cover",
+    "species": "the number of species",
+    "share": "the share of one plant",
+    "serve": "the other purposes",
+    "plants": "the number of plants",
+    "budget": "the budget",
+    "year": "more time (up to year 10)",
+    "count": "going by the typical count",
+    "year and count": "both of these together",
+}
+LATER_WORDS = {
+    "year": "wait until year 10 for the cover",
+    "count": "go by the typical count",
+    "year and count": "wait until year 10 and go by the typical count",
+}
 
 
 def advice(outcome, wishes, pond, cover, loosened, met: bool) -> tuple[str, ...]:
@@ -189,25 +286,43 @@ def advice(outcome, wishes, pond, cover, loosened, met: bool) -> tuple[str, ...]
     for wish in outcome:
         if not wish.met:
             low, typical, high = cover[wishes.year]
-            span = f" (typical {amount(typical, '%', False)}, pessimistic {amount(high, '%')})" if wish.key == "cover" else ""
-            said.append(f"Cannot be met: {wish.name}: {amount(wish.asked, wish.unit)} asked, "
-                        f"{amount(wish.got, wish.unit, wish.most)} reached{span}.")
+            span = (
+                f" (typical {amount(typical, '%', False)}, pessimistic {amount(high, '%')})"
+                if wish.key == "cover"
+                else ""
+            )
+            said.append(
+                f"Cannot be met: {wish.name}: {amount(wish.asked, wish.unit)} asked, "
+                f"{amount(wish.got, wish.unit, wish.most)} reached{span}."
+            )
     if binding:
         said.append("In its way: " + "; ".join(binding) + ".")
     for wish in outcome:
         if wish.key in LOOSEN_WORDS and wish.loosened is not None:
-            text = LOOSEN_WORDS[wish.key].format(to=amount(wish.loosened, wish.unit, wish.most), year=wishes.year,
-                                                 count=wishes.count, asked=amount(wish.asked, wish.unit))
+            text = LOOSEN_WORDS[wish.key].format(
+                to=amount(wish.loosened, wish.unit, wish.most),
+                year=wishes.year,
+                count=wishes.count,
+                asked=amount(wish.asked, wish.unit),
+            )
             said.append(f"All the others can be met if you {text}.")
-    said += [f"All the others can be met if you {words}." for key, words in LATER_WORDS.items() if loosened.get(key) == 1.0]
+    said += [
+        f"All the others can be met if you {words}."
+        for key, words in LATER_WORDS.items()
+        if loosened.get(key) == 1.0
+    ]
     lacking = next((w.asked - w.got for w in outcome if w.key == "cover" and not w.met), 0.0)
     if lacking > 0:
-        said.append(f"Brush piles or other structure over {amount(lacking, '%')} more of the water would make up the rest "
-                    "at once: enter them as brush_percent.")
+        said.append(
+            f"Brush piles or other structure over {amount(lacking, '%')} more of the water would make up the rest "
+            "at once: enter them as brush_percent."
+        )
     never = [WISH_WORDS[key] for key, give in loosened.items() if give is None]
     if never:
         said.append(f"Loosening one of these alone is not enough: {', '.join(never)}.")
     open_ = [WISH_WORDS[key] for key, give in loosened.items() if give is not None and math.isnan(give)]
     if open_:
-        said.append(f"In the time given it was not settled whether it is enough to loosen: {', '.join(open_)}.")
+        said.append(
+            f"In the time given it was not settled whether it is enough to loosen: {', '.join(open_)}."
+        )
     return tuple(said)

@@ -18,15 +18,20 @@ FT3_LITRES = 28.316846592
 FT2_M2 = 0.09290304
 GRAM_LB = 1.0 / 453.59237
 
-AERATE_BELOW = 4.0     # mg/L forecast before 7 in the morning: aerate (UF/IFAS FA-27)
+AERATE_BELOW = 4.0  # mg/L forecast before 7 in the morning: aerate (UF/IFAS FA-27)
 DISTRESS = (2.0, 4.0)  # mg/L: warm-water fish in distress, deaths under 2 (UF/IFAS FA-27, as quoted)
-LEAVE_MG_L = (3.0, 2.0)  # what is left for the fish at the cautious and the usual end: inside that range, judgement
+LEAVE_MG_L = (
+    3.0,
+    2.0,
+)  # what is left for the fish at the cautious and the usual end: inside that range, judgement
 AT_ONCE = (1.0 / 4.0, 1.0 / 3.0)  # share to treat at one time (SRAC-361, Masser, Murphy and Shelton)
-WINDOW_DAYS = 14       # rotting that is held against one stock of oxygen: judgement, no credit for wind or algae
+WINDOW_DAYS = 14  # rotting that is held against one stock of oxygen: judgement, no credit for wind or algae
 # Water under this depth is often without oxygen in an unaerated pond's summer, and is not counted: judgement.
 LAYER_FT = 6.0
-WARM_C = 20.0          # from here on the pond is taken as layered: judgement
-DIFFUSER_FT = 6.0      # bottom diffusers from here on, surface movers where it is shallower: common practice, no source
+WARM_C = 20.0  # from here on the pond is taken as layered: judgement
+DIFFUSER_FT = (
+    6.0  # bottom diffusers from here on, surface movers where it is shallower: common practice, no source
+)
 
 # Dry weight standing over a square metre, g: (low, usual, high). Low and high are published unless said
 # otherwise; the usual value is judgement between them.
@@ -77,8 +82,12 @@ def vapour_pressure_atm(temperature_c, salinity_ppt=0.0):
     term)."""
     kelvin = np.asarray(temperature_c, dtype=float) + 273.15
     hot = 373.16 / kelvin
-    log = (18.1973 * (1.0 - hot) + 3.1813e-7 * (1.0 - np.exp(26.1205 * (1.0 - 1.0 / hot)))
-           - 0.018726 * (1.0 - np.exp(8.03945 * (1.0 - hot))) + 5.02802 * np.log(hot))
+    log = (
+        18.1973 * (1.0 - hot)
+        + 3.1813e-7 * (1.0 - np.exp(26.1205 * (1.0 - 1.0 / hot)))
+        - 0.018726 * (1.0 - np.exp(8.03945 * (1.0 - hot)))
+        + 5.02802 * np.log(hot)
+    )
     return (1.0 - 0.000537 * np.asarray(salinity_ppt, dtype=float)) * np.exp(log)
 
 
@@ -90,12 +99,23 @@ def saturation_mg_l(temperature_c, elevation_ft=0.0, salinity_ppt=0.0):
     """
     t, salt = np.asarray(temperature_c, dtype=float), np.asarray(salinity_ppt, dtype=float)
     p = pressure_atm(elevation_ft)
-    if not (np.all((t >= 0.0) & (t <= 40.0)) and np.all((salt >= 0.0) & (salt <= 40.0))
-            and np.all((p >= 0.5) & (p <= 1.1))):
-        raise ValueError("temperature must be 0 to 40 C (32 to 104 F), salinity 0 to 40 ppt, pressure 0.5 to 1.1 atm")
+    if not (
+        np.all((t >= 0.0) & (t <= 40.0))
+        and np.all((salt >= 0.0) & (salt <= 40.0))
+        and np.all((p >= 0.5) & (p <= 1.1))
+    ):
+        raise ValueError(
+            "temperature must be 0 to 40 C (32 to 104 F), salinity 0 to 40 ppt, pressure 0.5 to 1.1 atm"
+        )
     kelvin = t + 273.15
-    at_one = np.exp(-139.34411 + 157_570.1 / kelvin - 66_423_080.0 / kelvin**2 + 1.2438e10 / kelvin**3
-                    - 8.621949e11 / kelvin**4 - salt * (0.017674 - 10.754 / kelvin + 2140.7 / kelvin**2))
+    at_one = np.exp(
+        -139.34411
+        + 157_570.1 / kelvin
+        - 66_423_080.0 / kelvin**2
+        + 1.2438e10 / kelvin**3
+        - 8.621949e11 / kelvin**4
+        - salt * (0.017674 - 10.754 / kelvin + 2140.7 / kelvin**2)
+    )
     theta = 0.000975 - 1.426e-5 * t + 6.436e-8 * t**2
     vapour = vapour_pressure_atm(t, salt)
     return at_one * (p - vapour) * (1.0 - theta * p) / ((1.0 - vapour) * (1.0 - theta))
@@ -108,7 +128,7 @@ class Night:
 
     dawn_mg_l: float
     fall_per_hour: float
-    verdict: str          # "enough", "aerate" or "out before dawn"
+    verdict: str  # "enough", "aerate" or "out before dawn"
     empty_hour: float | None
     dawn_hour: float
 
@@ -123,11 +143,13 @@ def night_line(first: tuple[float, float], second: tuple[float, float], dawn_hou
     (h1, o1), (h2, o2) = (((h + 24.0 if h < 12.0 else h), o) for h, o in (first, second))
     dawn = dawn_hour + 24.0
     if h2 - h1 < 1.0 or h2 >= dawn or min(o1, o2) < 0.0:
-        raise ValueError("the second reading must come an hour or more after the first, before dawn, and none be negative")
+        raise ValueError(
+            "the second reading must come an hour or more after the first, before dawn, and none be negative"
+        )
     fall = (o1 - o2) / (h2 - h1)
     line = o2 - fall * (dawn - h2)
     empty = (h2 + o2 / fall) % 24.0 if fall > 0.0 and line < 0.0 else None
-    at_dawn = max(0.0, min(line, max(o1, o2)))   # nothing makes oxygen at night: the line never rises
+    at_dawn = max(0.0, min(line, max(o1, o2)))  # nothing makes oxygen at night: the line never rises
     word = "out before dawn" if line <= 0.0 else ("aerate" if at_dawn < AERATE_BELOW else "enough")
     return Night(at_dawn, fall, word, empty, dawn_hour)
 
@@ -138,13 +160,13 @@ class RotLimit:
 
     growth_form: str
     area_ft2: float
-    dry_weight_lb: tuple[float, float, float]     # low, usual, high
-    demand_lb: tuple[float, float, float]         # oxygen taken in WINDOW_DAYS, low, usual, high
-    held_lb: tuple[float, float]                  # oxygen above what the fish keep: cautious, usual
-    oxygen_share: tuple[float, float]             # held over demand, not limited to 1: cautious, usual
-    share: tuple[float, float]                    # the smaller of that and a quarter, a third
-    counted_ft: float                             # depth of water that was counted
-    pond_share: float                             # the stand over the pond's surface
+    dry_weight_lb: tuple[float, float, float]  # low, usual, high
+    demand_lb: tuple[float, float, float]  # oxygen taken in WINDOW_DAYS, low, usual, high
+    held_lb: tuple[float, float]  # oxygen above what the fish keep: cautious, usual
+    oxygen_share: tuple[float, float]  # held over demand, not limited to 1: cautious, usual
+    share: tuple[float, float]  # the smaller of that and a quarter, a third
+    counted_ft: float  # depth of water that was counted
+    pond_share: float  # the stand over the pond's surface
 
     @property
     def at_once_ft2(self) -> tuple[float, float]:
@@ -186,8 +208,16 @@ def held_lb(pond: Pond, temperature_c: float, mg_l: float, drop_ft: float = 0.0)
     return litres * max(0.0, mg_l) / 1000.0 * GRAM_LB
 
 
-def rot_limit(pond: Pond, growth_form: str, area_ft2: float, temperature_c: float, *, measured_mg_l: float | None = None,
-              elevation_ft: float = 0.0, drop_ft: float = 0.0) -> RotLimit:
+def rot_limit(
+    pond: Pond,
+    growth_form: str,
+    area_ft2: float,
+    temperature_c: float,
+    *,
+    measured_mg_l: float | None = None,
+    elevation_ft: float = 0.0,
+    drop_ft: float = 0.0,
+) -> RotLimit:
     """How large a part of a stand may rot in the pond at once.
 
     `measured_mg_l` is a reading at dawn; without it the water is taken as saturated, which it seldom is. The
@@ -204,12 +234,23 @@ def rot_limit(pond: Pond, growth_form: str, area_ft2: float, temperature_c: floa
     has = has if measured_mg_l is None else measured_mg_l
     held = tuple(held_lb(pond, temperature_c, has - left, drop_ft) for left in LEAVE_MG_L)
     grams = tuple(weight * area_ft2 * FT2_M2 for weight in DRY_WEIGHT_G_M2[growth_form])
-    demand = tuple(g * ratio / 1000.0 * part * GRAM_LB
-                   for g, ratio, part in zip(grams, ROT_MG_G, rot_factor(temperature_c)))
+    demand = tuple(
+        g * ratio / 1000.0 * part * GRAM_LB
+        for g, ratio, part in zip(grams, ROT_MG_G, rot_factor(temperature_c))
+    )
     by_oxygen = held[0] / demand[2], held[1] / demand[1]
     share = tuple(min(mine, published) for mine, published in zip(by_oxygen, AT_ONCE))
-    return RotLimit(growth_form, area_ft2, tuple(g * GRAM_LB for g in grams), demand, held, by_oxygen, share,
-                    counted_depth_ft(pond, temperature_c), area_ft2 / pond.area_ft2)
+    return RotLimit(
+        growth_form,
+        area_ft2,
+        tuple(g * GRAM_LB for g in grams),
+        demand,
+        held,
+        by_oxygen,
+        share,
+        counted_depth_ft(pond, temperature_c),
+        area_ft2 / pond.area_ft2,
+    )
 
 
 CAUTIONS = (
@@ -225,8 +266,12 @@ CAUTIONS = (
 def aeration_advice(pond: Pond) -> str:
     """Where air belongs in this pond (common practice, no source)."""
     if pond.max_depth_ft >= DIFFUSER_FT:
-        return (f"Bottom diffusers belong where it is {DIFFUSER_FT:.0f} ft or deeper; the pond goes down to "
-                f"{pond.max_depth_ft:g} ft. Surface movers serve the shallows. Never start a diffuser in a layered pond in "
-                "hot weather all at once: bring it in over several days.")
-    return (f"The pond is nowhere {DIFFUSER_FT:.0f} ft deep: a surface mover serves it, bottom diffusers do little in "
-            f"{pond.max_depth_ft:g} ft.")
+        return (
+            f"Bottom diffusers belong where it is {DIFFUSER_FT:.0f} ft or deeper; the pond goes down to "
+            f"{pond.max_depth_ft:g} ft. Surface movers serve the shallows. Never start a diffuser in a layered pond in "
+            "hot weather all at once: bring it in over several days."
+        )
+    return (
+        f"The pond is nowhere {DIFFUSER_FT:.0f} ft deep: a surface mover serves it, bottom diffusers do little in "
+        f"{pond.max_depth_ft:g} ft."
+    )

@@ -25,21 +25,41 @@ class OxygenAnswer:
     night: Night | None = None
     limit: RotLimit | None = None
     measured: float | None = None
-    what: str = ""             # the stand's plant
+    what: str = ""  # the stand's plant
     pond_name: str = ""
-    air: str = ""              # where air belongs in the pond
+    air: str = ""  # where air belongs in the pond
 
 
-def ask(pond: Pond | None, catalogue: Catalogue | None, *, temperature_f: float, elevation_ft: float = 0.0,
-        readings: list[str] = (), dawn: str = "06:00", plant: str | None = None, area_ft2: float | None = None,
-        measured_mg_l: float | None = None, drop_ft: float = 0.0) -> OxygenAnswer:
+def ask(
+    pond: Pond | None,
+    catalogue: Catalogue | None,
+    *,
+    temperature_f: float,
+    elevation_ft: float = 0.0,
+    readings: list[str] = (),
+    dawn: str = "06:00",
+    plant: str | None = None,
+    area_ft2: float | None = None,
+    measured_mg_l: float | None = None,
+    drop_ft: float = 0.0,
+) -> OxygenAnswer:
     """Answer one question. Readings are texts such as "18:00=9.0". Raises PlantpickError `oxygen` with every
     mistake."""
     wrong: list[Problem] = []
     if not 32.0 <= temperature_f <= 104.0:
-        wrong.append(Problem("--water-f", f"{temperature_f:g} F is no temperature of pond water.", "Give 32 to 104 degrees F."))
+        wrong.append(
+            Problem(
+                "--water-f",
+                f"{temperature_f:g} F is no temperature of pond water.",
+                "Give 32 to 104 degrees F.",
+            )
+        )
     if not -300.0 <= elevation_ft <= 15_000.0:
-        wrong.append(Problem("--elevation-ft", f"{elevation_ft:g} ft is outside the lower 48.", "Give -300 to 15,000 ft."))
+        wrong.append(
+            Problem(
+                "--elevation-ft", f"{elevation_ft:g} ft is outside the lower 48.", "Give -300 to 15,000 ft."
+            )
+        )
     if measured_mg_l is not None and not 0.0 <= measured_mg_l <= 30.0:
         wrong.append(Problem("--dawn-mg-l", f"{measured_mg_l:g} mg/L cannot be.", "Give 0 to 30."))
     pairs = [_reading(text, wrong) for text in readings]
@@ -48,7 +68,11 @@ def ask(pond: Pond | None, catalogue: Catalogue | None, *, temperature_f: float,
         wrong.append(Problem("--dawn", f'"{dawn}" is no dawn.', "Give 03:00 to 09:00."))
     night = None
     if pairs and len(pairs) != 2:
-        wrong.append(Problem("--reading", f"{len(pairs)} given.", "Two are needed: late afternoon, and 2 to 4 hours later."))
+        wrong.append(
+            Problem(
+                "--reading", f"{len(pairs)} given.", "Two are needed: late afternoon, and 2 to 4 hours later."
+            )
+        )
     elif pairs and not wrong:
         try:
             night = oxygen.night_line(pairs[0], pairs[1], hour)
@@ -59,11 +83,31 @@ def ask(pond: Pond | None, catalogue: Catalogue | None, *, temperature_f: float,
         raise PlantpickError("oxygen", wrong, ExitStatus.USAGE)
     t = float(oxygen.celsius(temperature_f))
     salt = (pond.salinity_ppt or 0.0) if pond else 0.0
-    limit = oxygen.rot_limit(pond, record["growth_form"], area_ft2, t, measured_mg_l=measured_mg_l,
-                             elevation_ft=elevation_ft, drop_ft=drop_ft) if record else None
-    return OxygenAnswer(temperature_f, elevation_ft, salt, float(oxygen.saturation_mg_l(t, elevation_ft, salt)), night, limit,
-                        measured_mg_l, record["common_name"] if record else "", pond.name if pond else "",
-                        oxygen.aeration_advice(pond) if pond else "")
+    limit = (
+        oxygen.rot_limit(
+            pond,
+            record["growth_form"],
+            area_ft2,
+            t,
+            measured_mg_l=measured_mg_l,
+            elevation_ft=elevation_ft,
+            drop_ft=drop_ft,
+        )
+        if record
+        else None
+    )
+    return OxygenAnswer(
+        temperature_f,
+        elevation_ft,
+        salt,
+        float(oxygen.saturation_mg_l(t, elevation_ft, salt)),
+        night,
+        limit,
+        measured_mg_l,
+        record["common_name"] if record else "",
+        pond.name if pond else "",
+        oxygen.aeration_advice(pond) if pond else "",
+    )
 
 
 def _hour(text: str) -> float | None:
@@ -77,7 +121,11 @@ def _reading(text: str, wrong: list[Problem]) -> tuple[float, float]:
     clock, _, value = text.partition("=")
     hour = _hour(clock)
     if hour is None or not re.fullmatch(r"\s*\d+(\.\d+)?\s*", value) or float(value) > 30.0:
-        wrong.append(Problem("--reading", f'"{text}" is not a time and a reading.', "Write 18:00=9.0, mg/L from 0 to 30."))
+        wrong.append(
+            Problem(
+                "--reading", f'"{text}" is not a time and a reading.', "Write 18:00=9.0, mg/L from 0 to 30."
+            )
+        )
         return 0.0, 0.0
     return hour, float(value)
 
@@ -89,21 +137,37 @@ def _stand(pond, catalogue, plant, area_ft2, drop_ft, wrong: list[Problem]) -> d
             wrong.append(Problem("--area-sqft", "is given without a plant.", "Add --plant."))
         return None
     if pond is None:
-        wrong.append(Problem("--plant", "needs the pond whose oxygen it would take.", "Name the pond file first."))
+        wrong.append(
+            Problem("--plant", "needs the pond whose oxygen it would take.", "Name the pond file first.")
+        )
     elif not 0.0 <= drop_ft < pond.max_depth_ft:
-        wrong.append(Problem("--drop-ft", f"{drop_ft:g} ft would leave the pond dry.", f"Give 0 to {pond.max_depth_ft:g}."))
+        wrong.append(
+            Problem(
+                "--drop-ft", f"{drop_ft:g} ft would leave the pond dry.", f"Give 0 to {pond.max_depth_ft:g}."
+            )
+        )
     if area_ft2 is None or not 0.0 < area_ft2 <= (pond.area_ft2 if pond else float("inf")):
-        wrong.append(Problem("--area-sqft", "is missing." if area_ft2 is None else f"{area_ft2:g} sq ft is not an area in this pond.",
-                             "Give the square feet of the stand."))
+        wrong.append(
+            Problem(
+                "--area-sqft",
+                "is missing." if area_ft2 is None else f"{area_ft2:g} sq ft is not an area in this pond.",
+                "Give the square feet of the stand.",
+            )
+        )
     try:
         record = catalogue.records[catalogue.find(plant)]
     except PlantpickError as fault:
         several = [catalogue.records[p] for p in meanings(catalogue, plant)]
         if fault.code == "several-plants" and len({r["growth_form"] for r in several}) == 1:
-            return {**several[0], "common_name": plant}    # only its growth form counts here
+            return {**several[0], "common_name": plant}  # only its growth form counts here
         wrong.extend(Problem("--plant", p.what, p.remedy) for p in fault.problems)
         return None
     if record["growth_form"] not in oxygen.DRY_WEIGHT_G_M2:
-        wrong.append(Problem("--plant", f"{record['common_name']} does not stand in the water ({record['growth_form']}).",
-                             "Cut it and haul it off the bank: it takes no oxygen there."))
+        wrong.append(
+            Problem(
+                "--plant",
+                f"{record['common_name']} does not stand in the water ({record['growth_form']}).",
+                "Cut it and haul it off the bank: it takes no oxygen there.",
+            )
+        )
     return record

@@ -11,30 +11,82 @@ import unicodedata
 
 from plantpick.dates import read_dates
 
-PACE_FT = 2.5   # an adult's step: common practice, no source
+PACE_FT = 2.5  # an adult's step: common practice, no source
 _FEET = {  # words for a length: feet
-    "ft": 1.0, "foot": 1.0, "feet": 1.0, "'": 1.0, "in": 1 / 12, "inch": 1 / 12, "inches": 1 / 12, '"': 1 / 12,
-    "yd": 3.0, "yds": 3.0, "yard": 3.0, "yards": 3.0, "pace": PACE_FT, "paces": PACE_FT, "step": PACE_FT, "steps": PACE_FT,
-    "mile": 5280.0, "miles": 5280.0, "m": 1 / 0.3048, "meter": 1 / 0.3048, "meters": 1 / 0.3048, "metre": 1 / 0.3048,
-    "metres": 1 / 0.3048, "cm": 1 / 30.48, "mm": 1 / 304.8,
+    "ft": 1.0,
+    "foot": 1.0,
+    "feet": 1.0,
+    "'": 1.0,
+    "in": 1 / 12,
+    "inch": 1 / 12,
+    "inches": 1 / 12,
+    '"': 1 / 12,
+    "yd": 3.0,
+    "yds": 3.0,
+    "yard": 3.0,
+    "yards": 3.0,
+    "pace": PACE_FT,
+    "paces": PACE_FT,
+    "step": PACE_FT,
+    "steps": PACE_FT,
+    "mile": 5280.0,
+    "miles": 5280.0,
+    "m": 1 / 0.3048,
+    "meter": 1 / 0.3048,
+    "meters": 1 / 0.3048,
+    "metre": 1 / 0.3048,
+    "metres": 1 / 0.3048,
+    "cm": 1 / 30.48,
+    "mm": 1 / 304.8,
 }
 _ACRES = {  # words for an area: acres
-    "acre": 1.0, "acres": 1.0, "ac": 1.0, "ha": 1 / 0.40468564224, "hectare": 1 / 0.40468564224,
-    "hectares": 1 / 0.40468564224, "sq ft": 1 / 43_560, "sqft": 1 / 43_560, "square feet": 1 / 43_560, "ft2": 1 / 43_560,
-    "sq yd": 9 / 43_560, "square yards": 9 / 43_560, "sq m": 1 / 4046.8564224, "m2": 1 / 4046.8564224,
-    "square meters": 1 / 4046.8564224, "square metres": 1 / 4046.8564224,
+    "acre": 1.0,
+    "acres": 1.0,
+    "ac": 1.0,
+    "ha": 1 / 0.40468564224,
+    "hectare": 1 / 0.40468564224,
+    "hectares": 1 / 0.40468564224,
+    "sq ft": 1 / 43_560,
+    "sqft": 1 / 43_560,
+    "square feet": 1 / 43_560,
+    "ft2": 1 / 43_560,
+    "sq yd": 9 / 43_560,
+    "square yards": 9 / 43_560,
+    "sq m": 1 / 4046.8564224,
+    "m2": 1 / 4046.8564224,
+    "square meters": 1 / 4046.8564224,
+    "square metres": 1 / 4046.8564224,
 }
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _PART_OF_MONTH = {"early": 5, "mid": 15, "middle": 15, "late": 25, "beginning": 5, "end": 28}
 _NUMBER = r"(?:\d[\d,]*(?:\.\d+)?|\.\d+)(?:\s+\d+/\d+|/\d+)?"
-_SIGNS = str.maketrans({"\u2044": "/", "\u2018": "'", "\u2019": "'", "\u2032": "'", "\u201c": '"', "\u201d": '"', "\u2033": '"',
-                        "\u2212": "-", "\u2010": "-", "\u2011": "-", "\u2013": "-", "\u2014": "-", "\u00d7": "x"})
-_LOOSE = re.compile(r"^(?:about|around|roughly|maybe|approx(?:imately)?\.?|some|~|ca\.?|it'?s|nearly|almost)\s*")
+_SIGNS = str.maketrans(
+    {
+        "\u2044": "/",
+        "\u2018": "'",
+        "\u2019": "'",
+        "\u2032": "'",
+        "\u201c": '"',
+        "\u201d": '"',
+        "\u2033": '"',
+        "\u2212": "-",
+        "\u2010": "-",
+        "\u2011": "-",
+        "\u2013": "-",
+        "\u2014": "-",
+        "\u00d7": "x",
+    }
+)
+_LOOSE = re.compile(
+    r"^(?:about|around|roughly|maybe|approx(?:imately)?\.?|some|~|ca\.?|it'?s|nearly|almost)\s*"
+)
 
 
 def tidy(text: str) -> str:
     """The answer in lower case, with plain quotes, spaces and fractions, and without "about"."""
-    text = re.sub(r"(\d)([\u00bc-\u00be\u2150-\u215e])", r"\1 \2", text)   # 2 and a half as one sign: a space before it
+    text = re.sub(
+        r"(\d)([\u00bc-\u00be\u2150-\u215e])", r"\1 \2", text
+    )  # 2 and a half as one sign: a space before it
     text = unicodedata.normalize("NFKC", text).lower().translate(_SIGNS)
     text = text.replace("''", '"')
     return _LOOSE.sub("", " ".join(text.split())).rstrip(" .")
@@ -80,8 +132,10 @@ def length_ft(text: str, plain_unit: str = "ft", example: str = "3 ft, or 30 in"
         return 0.0
     if single := re.fullmatch(one, told):
         return _value(single[1]) * _FEET[single[2] or plain_unit]
-    if pair := re.fullmatch(rf"({_NUMBER})\s*(ft|foot|feet|'|m|meters?|yds?|yards?)\.?,?\s*(?:and\s*)?({_NUMBER})\s*({names})?\.?",
-                            told):
+    if pair := re.fullmatch(
+        rf"({_NUMBER})\s*(ft|foot|feet|'|m|meters?|yds?|yards?)\.?,?\s*(?:and\s*)?({_NUMBER})\s*({names})?\.?",
+        told,
+    ):
         smaller = {"m": "cm", "meter": "cm", "meters": "cm"}.get(pair[2], "in")
         return _value(pair[1]) * _FEET[pair[2]] + _value(pair[3]) * _FEET[pair[4] or smaller]
     if span := re.fullmatch(rf"{one}\s*(?:to|-|or)\s*{one}", told):
@@ -164,7 +218,9 @@ def frosts(text: str) -> tuple[str, str] | None:
     told = tidy(text)
     if told in ("never", "no frost", "none", "never freezes", "frost free", "frost-free", "it never freezes"):
         return None
-    halves = re.split(r"\s*(?:\bto\b|\band\b|\buntil\b|\btill?\b|\bthrough\b|[,;]|\s-+\s|(?<=\d)-(?=\d+/))\s*", told)
+    halves = re.split(
+        r"\s*(?:\bto\b|\band\b|\buntil\b|\btill?\b|\bthrough\b|[,;]|\s-+\s|(?<=\d)-(?=\d+/))\s*", told
+    )
     if len(halves) != 2 or not all(halves):
         raise ValueError("Write both days, as in March 28 to November 5.")
     found, wrong = read_dates([_with_year(h) for h in halves])
@@ -179,5 +235,5 @@ def _with_year(text: str) -> str:
     if rough and rough[1] in _PART_OF_MONTH and rough[2][:3] in _MONTHS:
         text = f"{rough[2]} {_PART_OF_MONTH[rough[1]]}"
     if re.fullmatch(r"\s*\d{1,2}[/.\-]\d{1,2}\s*", text):
-        return f"2001-{'-'.join(f'{int(n):02}' for n in re.findall(r'[0-9]+', text))}"   # month first, as the trade writes it
+        return f"2001-{'-'.join(f'{int(n):02}' for n in re.findall(r'[0-9]+', text))}"  # month first, as the trade writes it
     return f"{text} 2001"

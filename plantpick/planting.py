@@ -11,8 +11,18 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from plantpick import containment, ranking
-from plantpick.candidates import (ASSUMED_PLUG, ASSUMED_PRICE, BANK_GROUP_FT, GAP_FT, MEASURE_PRICE, PICKED, Stock, build, by_stretch,
-                                  gather)
+from plantpick.candidates import (
+    ASSUMED_PLUG,
+    ASSUMED_PRICE,
+    BANK_GROUP_FT,
+    GAP_FT,
+    MEASURE_PRICE,
+    PICKED,
+    Stock,
+    build,
+    by_stretch,
+    gather,
+)
 from plantpick.cover import CAUTIOUS, PESSIMISTIC, TYPICAL, covered, ground
 from plantpick.errors import PlantpickError, Problem
 from plantpick.plants import Catalogue
@@ -20,8 +30,8 @@ from plantpick.pond import Pond
 from plantpick.programme import Answer, Case
 from plantpick.spread import YEARS, forecast
 
-UPPER_PERCENT = 30.0        # vegetation best for bluegill: 15 to 30 % (FWS/OBS-82/10.8)
-MOST_PLANTS = 500           # what a few people set in two or three weekends: judgement
+UPPER_PERCENT = 30.0  # vegetation best for bluegill: 15 to 30 % (FWS/OBS-82/10.8)
+MOST_PLANTS = 500  # what a few people set in two or three weekends: judgement
 SPECIES, SHARE_PERCENT, YEAR = 4, 40.0, 5
 TIME_LIMIT = 10.0
 
@@ -44,7 +54,7 @@ class Wishes:
     budget: float | None = None
     plants: int | None = MOST_PLANTS
 
-    def for_pond(self, pond: Pond) -> "Wishes":
+    def for_pond(self, pond: Pond) -> Wishes:
         """The same with the pond file's own numbers filled in; no cover is asked for where fish cover is no purpose."""
         target = pond.cover_target_percent if "fish cover" in pond.purposes else 0.0
         cover = max(0.0, target - pond.brush_percent) if self.cover is None else self.cover
@@ -152,8 +162,16 @@ class Plan:
         return sum(c.plants for c in self.chosen)
 
 
-def plan(pond: Pond, catalogue: Catalogue, wishes: Wishes = Wishes(), *, prices: dict[str, float] | None = None,
-         next_door: bool = False, picked: int = PICKED, time_limit: float = TIME_LIMIT) -> Plan:
+def plan(
+    pond: Pond,
+    catalogue: Catalogue,
+    wishes: Wishes = Wishes(),
+    *,
+    prices: dict[str, float] | None = None,
+    next_door: bool = False,
+    picked: int = PICKED,
+    time_limit: float = TIME_LIMIT,
+) -> Plan:
     """The cheapest planting that meets the wishes, or the nearest one and the wish that stands in the way.
 
     `prices` maps plant_id to dollars a plant; given, only those plants are used. `time_limit` is about what the solver
@@ -164,12 +182,18 @@ def plan(pond: Pond, catalogue: Catalogue, wishes: Wishes = Wishes(), *, prices:
     ranked = ranking.rank(pond, catalogue, next_door=next_door, draws=0)
     stock = gather(pond, catalogue, ranked, prices, picked)
     case = build(stock, wishes)
-    from plantpick.outcome import settle   # the runs of the programme, and what they mean
+    from plantpick.outcome import settle  # the runs of the programme, and what they mean
 
     answer, loosened, met = settle(case, stock, wishes, time_limit)
     if not answer.found:
-        raise PlantpickError("no-plan", Problem("", "the solver found no planting in the time given.",
-                                                "Allow more time, or describe the pond in fewer stretches."))
+        raise PlantpickError(
+            "no-plan",
+            Problem(
+                "",
+                "the solver found no planting in the time given.",
+                "Allow more time, or describe the pond in fewer stretches.",
+            ),
+        )
     return describe(stock, case, wishes, answer, loosened, met, ranked, catalogue)
 
 
@@ -188,8 +212,16 @@ def _check(wishes: Wishes) -> None:
         raise PlantpickError("wishes", problems)
 
 
-def describe(stock: Stock, case: Case, wishes: Wishes, answer: Answer, loosened: dict, met: bool,
-             ranked: ranking.Ranking, catalogue: Catalogue) -> Plan:
+def describe(
+    stock: Stock,
+    case: Case,
+    wishes: Wishes,
+    answer: Answer,
+    loosened: dict,
+    met: bool,
+    ranked: ranking.Ranking,
+    catalogue: Catalogue,
+) -> Plan:
     """The plan in the owner's words and numbers."""
     from plantpick.outcome import advice, wish_list
 
@@ -202,23 +234,42 @@ def describe(stock: Stock, case: Case, wishes: Wishes, answer: Answer, loosened:
     for year in sorted({*YEARS, wishes.year}):
         by_count = [stock.chances(year, level) for level in (CAUTIOUS, TYPICAL, PESSIMISTIC)]
         sets = (wet, wet, groups)
-        cover[year], water[year] = (tuple(100 * covered(stock.cells, at, g, count, which)
-                                          for count, (at, g) in enumerate(zip(by_count, sets)))
-                                    for which in (stock.fish, everything))
+        cover[year], water[year] = (
+            tuple(
+                100 * covered(stock.cells, at, g, count, which)
+                for count, (at, g) in enumerate(zip(by_count, sets))
+            )
+            for which in (stock.fish, everything)
+        )
         if year == wishes.year:
             deep = np.append(stock.cells.edges[:-1] >= pond.usual_drop_in, True)
             lower = replace(stock.cells, least=stock.cells.least * deep)
             low_pool = 100 * covered(lower, by_count[TYPICAL], wet, TYPICAL, stock.fish)
-        shares = forecast(plants, pond, year, hold=stock.hold, no_jump=stock.no_jump, levels=(0, 1)).takeover(groups)
+        shares = forecast(plants, pond, year, hold=stock.hold, no_jump=stock.no_jump, levels=(0, 1)).takeover(
+            groups
+        )
         high = ground(plants, pond, year, stock.hold, stock.no_jump).held(groups)
         takeover[year] = np.maximum.accumulate(100 * np.column_stack([shares, high]), axis=1)
     rows, first = [], 1
-    order = sorted(np.flatnonzero(numbers), key=lambda k: (places.stretch[k], places.depth_in[k], places.plant[k]))
+    order = sorted(
+        np.flatnonzero(numbers), key=lambda k: (places.stretch[k], places.depth_in[k], places.plant[k])
+    )
     for k in order:
         i, s, n = places.plant[k], places.stretch[k], int(numbers[k])
-        rows.append(Group(first, stock.ranked[i].plant_id, pond.stretches[s].name, str(places.band[k]),
-                          float(places.depth_in[k]), n, int(plants.group[i]), float(plants.number["spacing_in"][i]),
-                          float(places.site[k]), pond.stretches[s].plantable_ft / n))
+        rows.append(
+            Group(
+                first,
+                stock.ranked[i].plant_id,
+                pond.stretches[s].name,
+                str(places.band[k]),
+                float(places.depth_in[k]),
+                n,
+                int(plants.group[i]),
+                float(plants.number["spacing_in"][i]),
+                float(places.site[k]),
+                pond.stretches[s].plantable_ft / n,
+            )
+        )
         first += n
     chosen = []
     for i in np.flatnonzero(groups.sum(axis=1)):
@@ -226,16 +277,41 @@ def describe(stock: Stock, case: Case, wishes: Wishes, answer: Answer, loosened:
         count = number * int(plants.group[i])
         extra = count * sum(MEASURE_PRICE.get(m, 0.0) for m in stock.measures[i])
         chore = containment.chore(plants, i, pond, stock.measures[i], number) if stock.measures[i] else ""
-        chosen.append(Chosen(stock.ranked[i], number, count, float(stock.price[i]), bool(stock.known[i]),
-                             stock.measures[i], extra, chore,
-                             {y: tuple(float(v) for v in takeover[y][i]) for y in takeover},
-                             100 * float((wet[i] * case.each[i]).sum()) if stock.fish[i] else 0.0, bool(stock.fish[i]),
-                             str(catalogue.records[stock.ranked[i].plant_id]["life_span"])))
+        chosen.append(
+            Chosen(
+                stock.ranked[i],
+                number,
+                count,
+                float(stock.price[i]),
+                bool(stock.known[i]),
+                stock.measures[i],
+                extra,
+                chore,
+                {y: tuple(float(v) for v in takeover[y][i]) for y in takeover},
+                100 * float((wet[i] * case.each[i]).sum()) if stock.fish[i] else 0.0,
+                bool(stock.fish[i]),
+                str(catalogue.records[stock.ranked[i].plant_id]["life_span"]),
+            )
+        )
     chosen.sort(key=lambda c: (-c.cover, -c.groups, c.ranked.plant_id))
     outcome = wish_list(stock, case, wishes, numbers, cover, water, chosen, loosened)
-    return Plan(pond, wishes, tuple(rows), tuple(chosen), cover, water, low_pool, outcome, met, answer.status,
-                answer.gap, len(stock.ranked), ranked, advice(outcome, wishes, pond, cover, loosened, met),
-                assumptions(stock, wishes))
+    return Plan(
+        pond,
+        wishes,
+        tuple(rows),
+        tuple(chosen),
+        cover,
+        water,
+        low_pool,
+        outcome,
+        met,
+        answer.status,
+        answer.gap,
+        len(stock.ranked),
+        ranked,
+        advice(outcome, wishes, pond, cover, loosened, met),
+        assumptions(stock, wishes),
+    )
 
 
 def assumptions(stock: Stock, wishes: Wishes) -> tuple[str, ...]:
@@ -249,13 +325,21 @@ def assumptions(stock: Stock, wishes: Wishes) -> tuple[str, ...]:
         "rates, groups that never overlap, and all that jumps.",
         f"Groups stand {GAP_FT:g} ft apart, each in its own band; one group of bank holders for every "
         f"{BANK_GROUP_FT:.0f} ft of shore, and one group for every other purpose on each stretch (judgement).",
-        f"Candidates: {len(stock.ranked)} plants, " + ("offered, fitting, and the best of those if they are many." if known else
-                                                       "the best ranked for each purpose, graded good or better."),
+        f"Candidates: {len(stock.ranked)} plants, "
+        + (
+            "offered, fitting, and the best of those if they are many."
+            if known
+            else "the best ranked for each purpose, graded good or better."
+        ),
     ]
     if not known:
-        said.append(f"No prices were given: a plant is taken at ${ASSUMED_PLUG:g}, a shrub at ${ASSUMED_PRICE['shrub']:g}, "
-                    f"a tree at ${ASSUMED_PRICE['tree']:g}, so that the least cost is near the least number of plants. "
-                    "These are round figures for comparing plans, not for buying.")
+        said.append(
+            f"No prices were given: a plant is taken at ${ASSUMED_PLUG:g}, a shrub at ${ASSUMED_PRICE['shrub']:g}, "
+            f"a tree at ${ASSUMED_PRICE['tree']:g}, so that the least cost is near the least number of plants. "
+            "These are round figures for comparing plans, not for buying."
+        )
     if any("tub" in m or "barrier" in m for m in stock.measures):
-        said.append(f"A tub is taken at ${MEASURE_PRICE['tub']:g} and root barrier at ${MEASURE_PRICE['barrier']:g} a plant.")
+        said.append(
+            f"A tub is taken at ${MEASURE_PRICE['tub']:g} and root barrier at ${MEASURE_PRICE['barrier']:g} a plant."
+        )
     return tuple(said)

@@ -27,12 +27,29 @@ RANGES: tuple[tuple[str, ...], ...] = (
     ("doubling_low_days", "doubling_days", "doubling_high_days"),
 )
 USES = tuple(PURPOSES.values())
-NUMBERS = (*(column for group in RANGES for column in group), "salinity_min_ppt", "salinity_max_ppt", "spacing_in", *USES)
+NUMBERS = (
+    *(column for group in RANGES for column in group),
+    "salinity_min_ppt",
+    "salinity_max_ppt",
+    "spacing_in",
+    *USES,
+)
 TRAIT_WORDS = ("growth_form", "sun", "clarity", "drawdown", "flooding", "jump", "origin")
 LISTS = ("jump_by", "contained_by", "eaten_by", "cautions")
 # without these a plant cannot be placed or forecast, whatever else is known of it
-NEEDED = ("depth_min_in", "depth_best_min_in", "depth_best_max_in", "depth_max_in", "advance_depth_low_in",
-          "advance_depth_in", "advance_depth_high_in", "zone_min", "zone_max", "jump", "spacing_in")
+NEEDED = (
+    "depth_min_in",
+    "depth_best_min_in",
+    "depth_best_max_in",
+    "depth_max_in",
+    "advance_depth_low_in",
+    "advance_depth_in",
+    "advance_depth_high_in",
+    "zone_min",
+    "zone_max",
+    "jump",
+    "spacing_in",
+)
 
 
 def split_list(cell: str) -> tuple[str, ...]:
@@ -51,13 +68,13 @@ class Catalogue:
 
     tables: dict[str, dict[str, list[str]]]
 
-    def _frame(self, table: str) -> "pd.DataFrame":
+    def _frame(self, table: str) -> pd.DataFrame:
         import pandas as pd
 
         return pd.DataFrame(self.tables[table], dtype="object")
 
     @cached_property
-    def plants(self) -> "pd.DataFrame":
+    def plants(self) -> pd.DataFrame:
         """One row a plant, indexed by plant_id."""
         import pandas as pd
 
@@ -66,32 +83,32 @@ class Catalogue:
         return table
 
     @cached_property
-    def names(self) -> "pd.DataFrame":
+    def names(self) -> pd.DataFrame:
         """plant_id, name, kind."""
         return self._frame("names")
 
     @cached_property
-    def range(self) -> "pd.DataFrame":
+    def range(self) -> pd.DataFrame:
         """plant_id, state, status, source_id, remark."""
         return self._frame("range")
 
     @cached_property
-    def law(self) -> "pd.DataFrame":
+    def law(self) -> pd.DataFrame:
         """taxon, except, jurisdiction, status, citation, as_of, source_id, remark."""
         return self._frame("law")
 
     @cached_property
-    def coverage(self) -> "pd.DataFrame":
+    def coverage(self) -> pd.DataFrame:
         """How far each jurisdiction's list was read."""
         return self._frame("law_coverage")
 
     @cached_property
-    def evidence(self) -> "pd.DataFrame":
+    def evidence(self) -> pd.DataFrame:
         """plant_id, trait, source_id, locator, basis; only when the catalogue was loaded with its evidence."""
         return self._frame("evidence")
 
     @cached_property
-    def sources(self) -> "pd.DataFrame":
+    def sources(self) -> pd.DataFrame:
         """The sources; only when the catalogue was loaded with its evidence."""
         return self._frame("sources")
 
@@ -102,7 +119,10 @@ class Catalogue:
         for column in NUMBERS:
             columns[column] = [float(cell) if cell else np.nan for cell in columns[column]]
         names = list(columns)
-        return {plant_id: dict(zip(names, row)) for plant_id, row in zip(columns["plant_id"], zip(*columns.values()))}
+        return {
+            plant_id: dict(zip(names, row))
+            for plant_id, row in zip(columns["plant_id"], zip(*columns.values()))
+        }
 
     @cached_property
     def state_status(self) -> dict[tuple[str, str], str]:
@@ -170,7 +190,9 @@ class Catalogue:
         rows: dict[str, list[tuple[str, str, str, str, str]]] = {}
         meant: dict[tuple[str, str], set[str]] = {}
         columns = ("taxon", "except", "jurisdiction", "status", "citation", "as_of")
-        for taxon, exceptions, place, status, citation, as_of in zip(*(self.tables["law"][c] for c in columns)):
+        for taxon, exceptions, place, status, citation, as_of in zip(
+            *(self.tables["law"][c] for c in columns)
+        ):
             key = (taxon, exceptions)
             if key not in meant:
                 meant[key] = self.plants_meant(taxon, exceptions)
@@ -180,7 +202,11 @@ class Catalogue:
 
     def listed(self, plant_id: str, state: str) -> tuple[str, str, str, str, str] | None:
         """The binding listing of a plant for a buyer in `state` (federal first), or None."""
-        binding = [row for row in self.law_rows.get(plant_id, ()) if row[0] in ("US", state) and row[1] in BINDING_LAW]
+        binding = [
+            row
+            for row in self.law_rows.get(plant_id, ())
+            if row[0] in ("US", state) and row[1] in BINDING_LAW
+        ]
         return min(binding, key=lambda row: (row[0] != "US", BINDING_LAW.index(row[1]))) if binding else None
 
     def listed_elsewhere(self, plant_id: str, state: str) -> tuple[str, ...]:
@@ -198,8 +224,15 @@ class Catalogue:
             told = dict(zip(table, row))
             if told["jurisdiction"] == state:
                 return told
-        return {"jurisdiction": state, "list_name": "", "agency": "state department of agriculture", "read": "none",
-                "as_of": "", "source_id": "", "remark": ""}
+        return {
+            "jurisdiction": state,
+            "list_name": "",
+            "agency": "state department of agriculture",
+            "read": "none",
+            "as_of": "",
+            "source_id": "",
+            "remark": "",
+        }
 
     def find(self, name: str) -> str:
         """The plant_id for an id or any name in the catalogue, letter case aside.
@@ -211,15 +244,24 @@ class Catalogue:
             return wanted
         table = self.tables["names"]
         hits = list(dict.fromkeys(p for p, n in zip(table["plant_id"], table["name"]) if n.lower() == wanted))
-        for column in ("scientific_name", "common_name"):   # a name that is one plant's own goes before a shared one
+        for column in (
+            "scientific_name",
+            "common_name",
+        ):  # a name that is one plant's own goes before a shared one
             own = [p for p in hits if bare_taxon(self.records[p][column]) == bare_taxon(wanted)]
             hits = own if len(own) == 1 else hits
         if len(hits) == 1:
             return hits[0]
         if hits:
             options = ", ".join(self.records[p]["scientific_name"] for p in hits)
-            raise PlantpickError("several-plants", Problem(
-                "", f'"{name}" is the name of several plants: {options}.', "Ask for one of them by its scientific name."))
+            raise PlantpickError(
+                "several-plants",
+                Problem(
+                    "",
+                    f'"{name}" is the name of several plants: {options}.',
+                    "Ask for one of them by its scientific name.",
+                ),
+            )
         close = list(dict.fromkeys(nearest(name, dict.fromkeys(table["name"]), limit=5)))[:3]
         hint = f"Nearest names: {', '.join(close)}." if close else "Nothing in the catalogue looks like it."
         raise PlantpickError("no-such-plant", Problem("", f'no plant is called "{name}".', hint))
@@ -259,24 +301,30 @@ class Traits:
     def woody(self) -> np.ndarray:
         return np.isin(self.word["growth_form"], WOODY)
 
-    def take(self, index) -> "Traits":
+    def take(self, index) -> Traits:
         """The same traits for some of the plants: a boolean mask or an array of positions."""
-        return Traits(self.plant_id[index], {k: v[index] for k, v in self.number.items()},
-                      {k: v[index] for k, v in self.word.items()},
-                      {k: {i: m[index] for i, m in v.items()} for k, v in self.has.items()})
+        return Traits(
+            self.plant_id[index],
+            {k: v[index] for k, v in self.number.items()},
+            {k: v[index] for k, v in self.word.items()},
+            {k: {i: m[index] for i, m in v.items()} for k, v in self.has.items()},
+        )
 
-    def replaced(self, **numbers: np.ndarray) -> "Traits":
+    def replaced(self, **numbers: np.ndarray) -> Traits:
         """The same plants with some number columns changed."""
         return Traits(self.plant_id, {**self.number, **numbers}, self.word, self.has)
 
 
-def traits(plants: "pd.DataFrame | list[dict]") -> Traits:
+def traits(plants: pd.DataFrame | list[dict]) -> Traits:
     """The arrays for some plants: a table indexed by plant_id, or rows of `Catalogue.records`."""
     if isinstance(plants, list):
         plant_id = [row["plant_id"] for row in plants]
         columns = {c: [row[c] for row in plants] for c in (*NUMBERS, *TRAIT_WORDS, *LISTS)}
     else:
-        plant_id, columns = list(plants.index), {c: plants[c].tolist() for c in (*NUMBERS, *TRAIT_WORDS, *LISTS)}
+        plant_id, columns = (
+            list(plants.index),
+            {c: plants[c].tolist() for c in (*NUMBERS, *TRAIT_WORDS, *LISTS)},
+        )
     number = {column: np.array(columns[column], dtype=float) for column in NUMBERS}
     word = {column: np.array(columns[column], dtype=object) for column in TRAIT_WORDS}
     has: dict[str, dict[str, np.ndarray]] = {}

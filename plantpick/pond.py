@@ -13,8 +13,8 @@ from plantpick.words import TOLERANCES, zone_number
 ACRE_FT2 = 43_560.0
 # A pond's shore is longer than a circle's round the same water. 1.2 is judgement (small dammed ponds).
 SHORE_OVER_CIRCLE = 1.2
-UNKNOWN_CLARITY_IN = (12.0, 24.0, 48.0)   # farm ponds, where nobody took a Secchi reading: judgement
-UNKNOWN_DROP_IN = 24.0   # how far a level that nobody told may fall in a dry summer: judgement
+UNKNOWN_CLARITY_IN = (12.0, 24.0, 48.0)  # farm ponds, where nobody took a Secchi reading: judgement
+UNKNOWN_DROP_IN = 24.0  # how far a level that nobody told may fall in a dry summer: judgement
 REFERENCE_SEASON_DAYS = 220.0  # frost-free days to which the catalogue's spread rates refer (judgement)
 
 
@@ -101,7 +101,7 @@ class Pond:
     area_acres: float
     max_depth_ft: float
     stretches: tuple[Stretch, ...]
-    last_frost: tuple[int, int] | None = None   # month, day; None with frost_free=True where it never freezes
+    last_frost: tuple[int, int] | None = None  # month, day; None with frost_free=True where it never freezes
     first_frost: tuple[int, int] | None = None
     frost_free: bool = False
     clarity_in: float | None = None
@@ -187,7 +187,9 @@ class Pond:
         if given >= 0.98 * (measured or circle):
             return self.stretches
         slope = sum(s.slope * s.length_ft for s in self.stretches) / given
-        rest = Stretch("rest of the shore", (measured or SHORE_OVER_CIRCLE * circle) - given, slope, described=False)
+        rest = Stretch(
+            "rest of the shore", (measured or SHORE_OVER_CIRCLE * circle) - given, slope, described=False
+        )
         return (*self.stretches, rest)
 
     @property
@@ -206,8 +208,20 @@ class Pond:
         Raises PlantpickError `no-such-stretch` with the nearest name.
         """
         known = [s.name for s in self.stretches]
-        wrong = [Problem("", f'no stretch of {self.name} is called "{name}".', did_you_mean(name, known) or f"There are: {', '.join(known)}.")
-                 for name in names if name not in known]
+        wrong = [
+            Problem(
+                "",
+                f'no stretch of {self.name} is called "{name}".',
+                did_you_mean(name, known) or f"There are: {', '.join(known)}.",
+            )
+            for name in names
+            if name not in known
+        ]
         if wrong:
             raise PlantpickError("no-such-stretch", wrong)
-        return replace(self, stretches=tuple(s if s.name in names else replace(s, clear_ft=s.length_ft) for s in self.stretches))
+        return replace(
+            self,
+            stretches=tuple(
+                s if s.name in names else replace(s, clear_ft=s.length_ft) for s in self.stretches
+            ),
+        )

@@ -122,14 +122,21 @@ class Programme:
         self.case = case
         self._built: dict[tuple[str, str], _Rows] = {}
 
-    def _rows(self, mode: str, free: str) -> "_Rows":
+    def _rows(self, mode: str, free: str) -> _Rows:
         key = (mode, free if free in ("cap", "plants") else "")
         if key not in self._built:
             self._built[key] = _Rows(self.case, mode, key[1])
         return self._built[key]
 
-    def solve(self, *, aim: dict[str, float] | None = None, open: dict | None = None,
-              time_limit: float = 10.0, gap: float = 1e-6, exact: bool = True) -> Answer:
+    def solve(
+        self,
+        *,
+        aim: dict[str, float] | None = None,
+        open: dict | None = None,
+        time_limit: float = 10.0,
+        gap: float = 1e-6,
+        exact: bool = True,
+    ) -> Answer:
         """The least of `aim`: {"cost": 1} or weights on slacks; `open` gives the greatest slack a wish may take
         (for "serve" one number for all or an array).
 
@@ -146,7 +153,9 @@ class Programme:
             return bare
         if not plain.found and not exact:
             return Answer("no time")
-        known = max(bare.bound, self._rows("bare", free).relaxed(aim, opened) if np.isinf(bare.bound) else bare.bound)
+        known = max(
+            bare.bound, self._rows("bare", free).relaxed(aim, opened) if np.isinf(bare.bound) else bare.bound
+        )
         if plain.found and plain.value - known <= max(gap, 1e-4) * abs(plain.value) + 1e-9:
             return replace(plain, gap=0.0 if gap <= 1e-4 else gap, status="proved" if gap <= 1e-4 else "gap")
         whole = self._rows("whole", free).run(aim, opened, time_limit * 0.3, gap)
@@ -162,7 +171,10 @@ class Programme:
         table = np.zeros_like(self.case.each)
         np.add.at(table, (self.case.places.plant, self.case.places.stretch), groups)
         given = float(slack["upper"].sum()) if "upper" in slack else 0.0
-        return covered(self.case.cells, self.case.feared, table, PESSIMISTIC) <= self.case.limits.upper + given + 1e-9
+        return (
+            covered(self.case.cells, self.case.feared, table, PESSIMISTIC)
+            <= self.case.limits.upper + given + 1e-9
+        )
 
 
 class _Rows:
@@ -212,7 +224,9 @@ class _Rows:
         if self._free != "cap":
             one = g.own[p.plant, p.stretch] + g.jumped[p.plant, p.stretch]
             fills = np.minimum(g.strip[p.plant, p.stretch], g.room[p.plant]) <= case.limits.cap
-            most = np.where(fills, most, np.minimum(most, np.floor(case.limits.cap / np.maximum(one, 1e-12) + 1e-9)))
+            most = np.where(
+                fills, most, np.minimum(most, np.floor(case.limits.cap / np.maximum(one, 1e-12) + 1e-9))
+            )
         if case.limits.plants is not None and self._free != "plants":
             most = np.minimum(most, np.floor(case.limits.plants / p.plants))
         return most
@@ -256,7 +270,11 @@ class _Rows:
         case, p = self.case, self.case.places
         if case.limits.cover <= 0:
             return
-        sets = {(i, s): self._on(i, s, True) for i in np.flatnonzero(case.fish) for s in range(case.counted.bare.shape[1])}
+        sets = {
+            (i, s): self._on(i, s, True)
+            for i in np.flatnonzero(case.fish)
+            for s in range(case.counted.bare.shape[1])
+        }
         total = [(self.slack["cover"][0], 1.0)]
         height = 1.0 - np.exp(-MEETS)
         rise = np.diff(height) / np.diff(MEETS)
@@ -266,7 +284,9 @@ class _Rows:
                 for i in np.flatnonzero(case.fish):
                     terms += [(x, float(case.counted.bare[i, s, c])) for x in sets[i, s]]
                     if case.jumps and case.counted.bare_jumped[i, s, c] > 0:
-                        terms += [(x, float(case.counted.bare_jumped[i, s, c])) for x in self._on(i, None, True)]
+                        terms += [
+                            (x, float(case.counted.bare_jumped[i, s, c])) for x in self._on(i, None, True)
+                        ]
                 if not any(factor for _, factor in terms):
                     continue
                 bare, under = self._column(0, np.inf), self._column(0, float(height[-1]))
@@ -276,13 +296,19 @@ class _Rows:
                 total.append((under, float(case.cells.least[s, c])))
         self._row(total, low=case.limits.cover)
         # none above its share of the cover, every plant's own water counted
-        own = {i: [(self.x[k], float(case.each[i, p.stretch[k]])) for k in self._at.get((i, None, True), ())]
-               for i in np.flatnonzero(case.fish)}
+        own = {
+            i: [(self.x[k], float(case.each[i, p.stretch[k]])) for k in self._at.get((i, None, True), ())]
+            for i in np.flatnonzero(case.fish)
+        }
         for i, terms in own.items():
             if terms and case.limits.share < 1:
                 others = [(x, -case.limits.share * f) for j, t in own.items() for x, f in t if j != i]
-                self._row([(x, (1 - case.limits.share) * f) for x, f in terms] + others + [(self.slack["share"][0], -1.0)],
-                          high=0.0)
+                self._row(
+                    [(x, (1 - case.limits.share) * f) for x, f in terms]
+                    + others
+                    + [(self.slack["share"][0], -1.0)],
+                    high=0.0,
+                )
 
     def _caps(self) -> None:
         """Each plant's ground under the cap: per stretch the smaller of what its groups take and what there is."""
@@ -297,7 +323,9 @@ class _Rows:
                 here = self._on(i, s)
                 taken = [(x, float(g.own[i, s] + g.jumped[i, s])) for x in here]
                 taken += [(x, float(g.jumped[i, s])) for x in everywhere if x not in here]
-                total += self._smaller(taken, float(g.strip[i, s]), most * float(g.own[i, s] * bool(here) + g.jumped[i, s]))
+                total += self._smaller(
+                    taken, float(g.strip[i, s]), most * float(g.own[i, s] * bool(here) + g.jumped[i, s])
+                )
             self._row(total, high=cap)
 
     def _smaller(self, taken, whole: float, greatest: float) -> list[tuple[int, float]]:
@@ -319,10 +347,14 @@ class _Rows:
         """
         case, p, at = self.case, self.case.places, self.case.feared
         total = [(self.slack["upper"][0], -1.0)]
-        starts = np.searchsorted(case.cells.edges[:-1], [deep for _, deep in BANDS.values() if deep >= 0] + [1e9])
+        starts = np.searchsorted(
+            case.cells.edges[:-1], [deep for _, deep in BANDS.values() if deep >= 0] + [1e9]
+        )
         for s in range(at.own.shape[1]):
             for first, after in zip(starts, starts[1:]):
-                after = after if after < len(case.cells.edges) - 1 else at.own.shape[2]   # the floor goes with the deepest
+                after = (
+                    after if after < len(case.cells.edges) - 1 else at.own.shape[2]
+                )  # the floor goes with the deepest
                 if first >= after:
                     continue
                 cells = slice(first, after)
@@ -336,26 +368,40 @@ class _Rows:
     def _rest(self) -> None:
         case, p, limits = self.case, self.case.places, self.case.limits
         if limits.budget is not None:
-            self._row([(x, float(c)) for x, c in zip(self.x, p.cost)] + [(self.slack["budget"][0], -1.0)],
-                      high=limits.budget)
+            self._row(
+                [(x, float(c)) for x, c in zip(self.x, p.cost)] + [(self.slack["budget"][0], -1.0)],
+                high=limits.budget,
+            )
         if limits.plants is not None:
-            self._row([(x, float(c)) for x, c in zip(self.x, p.plants)] + [(self.slack["plants"][0], -1.0)],
-                      high=limits.plants)
+            self._row(
+                [(x, float(c)) for x, c in zip(self.x, p.plants)] + [(self.slack["plants"][0], -1.0)],
+                high=limits.plants,
+            )
         if limits.trim_ft2 is not None and p.trim_ft2.any():
-            self._row([(x, float(c)) for x, c in zip(self.x, p.trim_ft2)] + [(self.slack["trim"][0], -1.0)],
-                      high=limits.trim_ft2)
+            self._row(
+                [(x, float(c)) for x, c in zip(self.x, p.trim_ft2)] + [(self.slack["trim"][0], -1.0)],
+                high=limits.trim_ft2,
+            )
         self._row([(u, 1.0) for u in self.used] + [(self.slack["species"][0], 1.0)], low=limits.species)
         for serve, slack in zip(case.serves, self.slack["serve"]):
             self._row([(self.x[k], 1.0) for k in np.flatnonzero(serve.at)] + [(slack, 1.0)], low=serve.number)
 
     def run(self, aim, opened, time_limit: float, gap: float) -> Answer:
-        done = self._milp(aim, opened, np.array(self._whole), {"time_limit": max(time_limit, 0.1), "mip_rel_gap": gap})
+        done = self._milp(
+            aim, opened, np.array(self._whole), {"time_limit": max(time_limit, 0.1), "mip_rel_gap": gap}
+        )
         bound = float(done.mip_dual_bound) if getattr(done, "mip_dual_bound", None) is not None else -np.inf
         if done.x is None:
             return Answer("impossible" if done.status == 2 else "no time", bound=bound)
         groups = np.round(done.x[self.x]).astype(int)
-        slack = {name: np.maximum(done.x[columns], 0.0) for name, columns in self.slack.items() if name in opened}
-        left = 0.0 if done.status == 0 and gap <= 1e-4 else float(done.mip_gap if done.mip_gap is not None else np.inf)
+        slack = {
+            name: np.maximum(done.x[columns], 0.0) for name, columns in self.slack.items() if name in opened
+        }
+        left = (
+            0.0
+            if done.status == 0 and gap <= 1e-4
+            else float(done.mip_gap if done.mip_gap is not None else np.inf)
+        )
         return Answer("proved" if left <= 1e-4 else "gap", groups, float(done.fun), left, slack, bound)
 
     def relaxed(self, aim, opened) -> float:
@@ -369,7 +415,7 @@ class _Rows:
 
         p = self.case.places
         cost = np.zeros(len(self._low))
-        if "cost" in aim:   # of equal costs the better sites win, by a weight too small to change the cost
+        if "cost" in aim:  # of equal costs the better sites win, by a weight too small to change the cost
             cost[self.x] = aim["cost"] * (p.cost + 1e-3 * p.plants * (1.0 - p.site))
         for name, weight in aim.items():
             if name != "cost":
@@ -380,4 +426,10 @@ class _Rows:
         shape = (len(self._from), len(self._low))
         rows = coo_array((self._entries[2], (self._entries[0], self._entries[1])), shape=shape).tocsr()
         limits = LinearConstraint(rows, np.array(self._from), np.array(self._to))
-        return milp(cost, integrality=whole, bounds=Bounds(np.array(self._low), high), constraints=limits, options=options)
+        return milp(
+            cost,
+            integrality=whole,
+            bounds=Bounds(np.array(self._low), high),
+            constraints=limits,
+            options=options,
+        )

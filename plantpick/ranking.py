@@ -15,8 +15,8 @@ from plantpick.words import JOBS, PURPOSES, STATES, fit_word, neighbours
 
 DRAWS = 30
 SEED = 20_260_401
-DRAW_NODES = 5     # points across a strip in a draw: the order needs no more
-DRY_COVER = 0.5   # what stems that stand dry at low pool count as fish cover: judgement
+DRAW_NODES = 5  # points across a strip in a draw: the order needs no more
+DRY_COVER = 0.5  # what stems that stand dry at low pool count as fish cover: judgement
 
 
 @dataclass(frozen=True)
@@ -54,7 +54,7 @@ class RankedPlant:
     good_places: tuple[tuple[str, str, float], ...]
     state_status: str
     notes: tuple[str, ...]
-    places: tuple[int, int] = (0, 0)   # best and worst place over the seeded draws
+    places: tuple[int, int] = (0, 0)  # best and worst place over the seeded draws
 
     @property
     def fit(self) -> str:
@@ -120,8 +120,16 @@ def stays_put_index(groups_max, contained_worth, wanted):
     return np.maximum(np.minimum(1.0, groups_max / np.maximum(wanted, 1)), contained_worth)
 
 
-def rank(pond: Pond, catalogue: Catalogue, *, job: str = "all", next_door: bool = False, draws: int = DRAWS,
-         seed: int = SEED, only: list[str] | None = None) -> Ranking:
+def rank(
+    pond: Pond,
+    catalogue: Catalogue,
+    *,
+    job: str = "all",
+    next_door: bool = False,
+    draws: int = DRAWS,
+    seed: int = SEED,
+    only: list[str] | None = None,
+) -> Ranking:
     """Rank the catalogue for a pond.
 
     `job` narrows it to shoreline, fish cover or shade plants; `next_door` lets in plants native only to
@@ -143,7 +151,11 @@ def rank(pond: Pond, catalogue: Catalogue, *, job: str = "all", next_door: bool 
         rule_out(plants.plant_id[row], *_why_not(plants, judged, pond, row))
     judged = judged.where_useful(use)
     for row in np.flatnonzero(judged.best <= 0.0):
-        rule_out(plants.plant_id[row], "use", f"does nothing for {' or '.join(pond.purposes)} where it can live here")
+        rule_out(
+            plants.plant_id[row],
+            "use",
+            f"does nothing for {' or '.join(pond.purposes)} where it can live here",
+        )
     living = judged.best > 0.0
     plants, judged, use = plants.take(living), judged.take(living), use[living]
 
@@ -152,11 +164,20 @@ def rank(pond: Pond, catalogue: Catalogue, *, job: str = "all", next_door: bool 
     verdict = _takeover(plants, pond, good, wanted)
     fits = (verdict.groups >= 1) | (verdict.contained.groups >= 1)
     for row in np.flatnonzero(~fits):
-        rule_out(plants.plant_id[row], "takeover",
-                 f"{wanted[row]} group{'s' if wanted[row] > 1 else ''} could hold {_percent(verdict.shares[row, 2] * 100)} "
-                 f"of the pond in ten years (cap {pond.cap_percent:g} %), and nothing holds it")
-    plants, judged, use, good, wanted, verdict = (plants.take(fits), judged.take(fits), use[fits], good[fits],
-                                                  wanted[fits], verdict.take(fits))
+        rule_out(
+            plants.plant_id[row],
+            "takeover",
+            f"{wanted[row]} group{'s' if wanted[row] > 1 else ''} could hold {_percent(verdict.shares[row, 2] * 100)} "
+            f"of the pond in ten years (cap {pond.cap_percent:g} %), and nothing holds it",
+        )
+    plants, judged, use, good, wanted, verdict = (
+        plants.take(fits),
+        judged.take(fits),
+        use[fits],
+        good[fits],
+        wanted[fits],
+        verdict.take(fits),
+    )
 
     places = [judged.best_place(i, use[i], pond) for i in range(len(plants))]
     site = np.array([judged.index[i, s, d] for i, (s, d) in enumerate(places)])
@@ -167,15 +188,27 @@ def rank(pond: Pond, catalogue: Catalogue, *, job: str = "all", next_door: bool 
     ties = np.lexsort((plants.plant_id.astype(str), verdict.shares[:, 2].round(6)))
     order = ties[np.argsort(-np.round(scores[ties], 6), kind="stable")]
     spans = _stability(plants, pond, good, wanted, site, use, verdict, scores, ties, draws, seed)
-    ranked = tuple(_row(i, plants, catalogue, pond, judged, places[i], wanted, verdict, scores, stays, use, spans[i])
-                 for i in order)
+    ranked = tuple(
+        _row(i, plants, catalogue, pond, judged, places[i], wanted, verdict, scores, stays, use, spans[i])
+        for i in order
+    )
     ruled = tuple(sorted(out.values(), key=lambda r: (list(REASONS).index(r.code), r.plant_id)))
-    return Ranking(pond, job, ranked, ruled, pond_assumptions(pond),
-                   pond_cautions(pond, [records[r.plant_id] for r in ranked]), catalogue.coverage_of(pond.state),
-                   firmness(ranked), judged)
+    return Ranking(
+        pond,
+        job,
+        ranked,
+        ruled,
+        pond_assumptions(pond),
+        pond_cautions(pond, [records[r.plant_id] for r in ranked]),
+        catalogue.coverage_of(pond.state),
+        firmness(ranked),
+        judged,
+    )
 
 
-def _lawful_natives(catalogue: Catalogue, rows: list[dict], pond: Pond, next_door: bool, rule_out) -> list[dict]:
+def _lawful_natives(
+    catalogue: Catalogue, rows: list[dict], pond: Pond, next_door: bool, rule_out
+) -> list[dict]:
     """The rows that law and nativity leave, in their order."""
     state, kept = pond.state, []
     for row in rows:
@@ -198,8 +231,13 @@ def _lawful_natives(catalogue: Catalogue, rows: list[dict], pond: Pond, next_doo
             rule_out(plant_id, "state", f"not recorded in {STATES[state][0]}{hint}")
         elif "never plant" in row["cautions"]:
             rare = "wild harvest" in row["cautions"]
-            rule_out(plant_id, "danger", "rare and protected: leave it where it grows" if rare else
-                     "dangerous to people or stock: know it, and do not plant it")
+            rule_out(
+                plant_id,
+                "danger",
+                "rare and protected: leave it where it grows"
+                if rare
+                else "dangerous to people or stock: know it, and do not plant it",
+            )
         elif not well_known(row):
             rule_out(plant_id, "unknown", "too little is known of it to place it or to forecast its spread")
         else:
@@ -209,8 +247,10 @@ def _lawful_natives(catalogue: Catalogue, rows: list[dict], pond: Pond, next_doo
 
 def well_known(row: dict) -> bool:
     """Whether a plant's row holds all that placing it and forecasting its spread needs."""
-    known = all(row[c] != "" and row[c] == row[c] for c in NEEDED)   # NaN is unlike itself
-    return known and (row["spread_ft_yr"] == row["spread_ft_yr"] or row["doubling_days"] == row["doubling_days"])
+    known = all(row[c] != "" and row[c] == row[c] for c in NEEDED)  # NaN is unlike itself
+    return known and (
+        row["spread_ft_yr"] == row["spread_ft_yr"] or row["doubling_days"] == row["doubling_days"]
+    )
 
 
 def _native_next_door(catalogue: Catalogue, plant_id: str, state: str) -> list[str]:
@@ -223,7 +263,7 @@ def _why_not(plants: Traits, judged: Sites, pond: Pond, row: int) -> tuple[str, 
         return "dam", "woody plants are kept off dams and 25 ft from them (state dam rules differ)"
     shape = judged.index.shape[1:]
     values = {name: np.broadcast_to(f[row], shape) for name, f in judged.factors.items()}
-    reachable = np.broadcast_to(DEPTHS <= pond.max_depth_in, shape)
+    reachable = np.broadcast_to(pond.max_depth_in >= DEPTHS, shape)
     for name in ("winter cold", "summer heat", "sun", "pH", "salinity", "grazers"):
         if not np.isnan(values[name]).all() and np.nanmax(np.where(reachable, values[name], 0.0)) <= 0.0:
             return "site", f"{name} rules it out{_because(name, plants, pond, row)}"
@@ -275,10 +315,15 @@ class _Verdict:
     shares: np.ndarray
     where: spread.Strips
 
-    def take(self, mask: np.ndarray) -> "_Verdict":
-        held = containment.Contained(tuple(m for m, keep in zip(self.contained.measures, mask) if keep),
-                                     self.contained.groups[mask], self.contained.worth[mask])
-        where = spread.Strips(*(getattr(self.where, f)[mask] for f in ("width", "dry", "length", "reach_in", "room")))
+    def take(self, mask: np.ndarray) -> _Verdict:
+        held = containment.Contained(
+            tuple(m for m, keep in zip(self.contained.measures, mask) if keep),
+            self.contained.groups[mask],
+            self.contained.worth[mask],
+        )
+        where = spread.Strips(
+            *(getattr(self.where, f)[mask] for f in ("width", "dry", "length", "reach_in", "room"))
+        )
         return _Verdict(self.groups[mask], held, self.shares[mask], where)
 
 
@@ -297,8 +342,12 @@ def _row(i, plants, catalogue, pond, judged, place, wanted, verdict, scores, sta
     record = catalogue.records[plant_id]
     stretch, depth = place
     by_band = judged.bands(i)
-    places = tuple((pond.stretches[s].name, BAND_NAMES[b], float(by_band[s, b]))
-                   for s in range(by_band.shape[0]) for b in range(by_band.shape[1]) if by_band[s, b] >= GOOD)
+    places = tuple(
+        (pond.stretches[s].name, BAND_NAMES[b], float(by_band[s, b]))
+        for s in range(by_band.shape[0])
+        for b in range(by_band.shape[1])
+        if by_band[s, b] >= GOOD
+    )
     free, held = int(verdict.groups[i]), int(verdict.contained.groups[i])
     better = verdict.contained.worth[i] > min(1.0, free / wanted[i])
     measures = verdict.contained.measures[i] if better else ()
@@ -306,16 +355,38 @@ def _row(i, plants, catalogue, pond, judged, place, wanted, verdict, scores, sta
     status = catalogue.status_in(plant_id, pond.state)
     status = "next door" if status == "not recorded" else status
     chore = containment.chore(plants, i, pond, measures, number) if measures else ""
-    notes = plant_notes(catalogue, plants, i, record, pond, verdict.where, stretch, DEPTHS[depth], status, measures, chore)
+    notes = plant_notes(
+        catalogue, plants, i, record, pond, verdict.where, stretch, DEPTHS[depth], status, measures, chore
+    )
     return RankedPlant(
-        plant_id, record["scientific_name"], record["common_name"], record["growth_form"], float(scores[i]),
-        float(judged.index[i, stretch, depth]), float(stays[i]), float(use[i]), pond.stretches[stretch].name,
-        BAND_NAMES[BAND_OF_DEPTH[depth]], float(DEPTHS[depth]),
-        tuple(float(v) * 100.0 for v in verdict.shares[i]), pond.cap_percent, int(wanted[i]), free, measures, number,
-        chore, places, status, notes, span)
+        plant_id,
+        record["scientific_name"],
+        record["common_name"],
+        record["growth_form"],
+        float(scores[i]),
+        float(judged.index[i, stretch, depth]),
+        float(stays[i]),
+        float(use[i]),
+        pond.stretches[stretch].name,
+        BAND_NAMES[BAND_OF_DEPTH[depth]],
+        float(DEPTHS[depth]),
+        tuple(float(v) * 100.0 for v in verdict.shares[i]),
+        pond.cap_percent,
+        int(wanted[i]),
+        free,
+        measures,
+        number,
+        chore,
+        places,
+        status,
+        notes,
+        span,
+    )
 
 
-def _stability(plants, pond, good, wanted, site, use, verdict, scores, ties, draws, seed) -> list[tuple[int, int]]:
+def _stability(
+    plants, pond, good, wanted, site, use, verdict, scores, ties, draws, seed
+) -> list[tuple[int, int]]:
     """The range of places of each plant over seeded draws: rates, jumping and reach drawn inside their ranges.
 
     A plant that stays put at the high end of its ranges does so in every draw; only the others are drawn.
@@ -339,8 +410,9 @@ def _stability(plants, pond, good, wanted, site, use, verdict, scores, ties, dra
     many = many.replaced(spread_high_ft_yr=drawn, advance_depth_high_in=deep, doubling_low_days=double)
     limits = np.array([spread.JUMP_FACTOR[w] for w in many.word["jump"]]).reshape(-1, 3)
     factor = triangular(jump, *limits.T)
-    high = spread.forecast(many, pond, levels=(2,), jump_factors=np.repeat(factor[:, None], 3, axis=1),
-                           nodes=DRAW_NODES)
+    high = spread.forecast(
+        many, pond, levels=(2,), jump_factors=np.repeat(factor[:, None], 3, axis=1), nodes=DRAW_NODES
+    )
     lengths = np.array([s.length_ft for s in pond.shore])
     groups = spread.groups_within(high, good[index], lengths, pond.cap_percent / 100.0, most=wanted[index])
     stays = stays_put_index(groups, verdict.contained.worth[index], wanted[index])
@@ -376,8 +448,10 @@ def firmness(rows: tuple[RankedPlant, ...]) -> str:
     if firm == len(rows):
         return "The order holds over all draws inside the traits' ranges, give or take two places."
     head = f"The first {firm} places are firm; from place {firm + 1} on, the" if firm > 1 else "The whole"
-    return (f"{head} order depends on spread rates, reach and seeding that few people have "
-            "measured: read the range of places, not the place.")
+    return (
+        f"{head} order depends on spread rates, reach and seeding that few people have "
+        "measured: read the range of places, not the place."
+    )
 
 
 def _percent(value: float) -> str:

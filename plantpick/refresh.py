@@ -12,9 +12,9 @@ from plantpick.logbook import Log
 from plantpick.pond import Pond
 from plantpick.words import BANDS
 
-SUMMER = (6, 7, 8)        # the Secchi reading that counts is of midsummer
-LEVEL_YEARS = 3           # years of level readings that count: judgement
-LEAST_CLARITY_IN, MOST_CLARITY_IN = 8.0, 236.0   # 0.2 to 6 m: what the depth of growth was worked out for
+SUMMER = (6, 7, 8)  # the Secchi reading that counts is of midsummer
+LEVEL_YEARS = 3  # years of level readings that count: judgement
+LEAST_CLARITY_IN, MOST_CLARITY_IN = 8.0, 236.0  # 0.2 to 6 m: what the depth of growth was worked out for
 
 
 @dataclass(frozen=True)
@@ -52,9 +52,13 @@ def refresh(pond: Pond, log: Log) -> Refreshed:
         summer = [value for day, value in latest if day.month in SUMMER]
         clarity = float(median(summer or [value for _, value in latest]))
         if not summer:
-            remarks.append("The Secchi readings are not of midsummer, when plants meet their limit: read once in July.")
+            remarks.append(
+                "The Secchi readings are not of midsummer, when plants meet their limit: read once in July."
+            )
         if not LEAST_CLARITY_IN <= clarity <= MOST_CLARITY_IN:
-            remarks.append("This Secchi reading is outside those that the depth of growth was worked out for.")
+            remarks.append(
+                "This Secchi reading is outside those that the depth of growth was worked out for."
+            )
     usual = pond.usual_drop_ft
     if log.level:
         years = sorted({day.year for day, _ in log.level})[-LEVEL_YEARS:]
@@ -62,9 +66,17 @@ def refresh(pond: Pond, log: Log) -> Refreshed:
         usual = max(usual, float(median(lowest)))
     now_day, now = log.level[-1] if log.level else (None, None)
     new = replace(pond, clarity_in=clarity, usual_drop_ft=usual)
-    return Refreshed(new, (pond.clarity_in, clarity), (_deepest(pond), _deepest(new)), (_growable(pond), _growable(new)),
-                     (pond.usual_drop_ft, usual), now, now_day, _bands(pond, now) if now is not None else (),
-                     tuple(remarks))
+    return Refreshed(
+        new,
+        (pond.clarity_in, clarity),
+        (_deepest(pond), _deepest(new)),
+        (_growable(pond), _growable(new)),
+        (pond.usual_drop_ft, usual),
+        now,
+        now_day,
+        _bands(pond, now) if now is not None else (),
+        tuple(remarks),
+    )
 
 
 def _deepest(pond: Pond) -> tuple[float, float] | None:
@@ -79,7 +91,10 @@ def _growable(pond: Pond) -> float | None:
     deepest = _deepest(pond)
     if deepest is None:
         return None
-    return float(area_shallower_ft2(pond, min(deepest[0] + pond.usual_drop_in / 2.0, pond.max_depth_in))) / pond.area_ft2
+    return (
+        float(area_shallower_ft2(pond, min(deepest[0] + pond.usual_drop_in / 2.0, pond.max_depth_in)))
+        / pond.area_ft2
+    )
 
 
 def _bands(pond: Pond, drop_ft: float) -> tuple[tuple[str, float], ...]:

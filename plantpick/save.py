@@ -13,8 +13,8 @@ from typing import BinaryIO
 
 from plantpick.errors import ExitStatus, PlantpickError, Problem
 
-_LONGEST_NAME = 200   # bytes of a file's name kept in the temporary one, which adds to it
-_REASONS: dict[int, tuple[str, str]] = {   # errno: what is wrong, what to do
+_LONGEST_NAME = 200  # bytes of a file's name kept in the temporary one, which adds to it
+_REASONS: dict[int, tuple[str, str]] = {  # errno: what is wrong, what to do
     errno.ENOENT: ("there is no such folder.", "Make the folder first, or name another."),
     errno.ENOTDIR: ("a part of the path is a file, not a folder.", "Name another place."),
     errno.EISDIR: ("is a folder.", "Give the name of a file in it."),
@@ -58,7 +58,7 @@ def save(path: str | Path, content: str | bytes, *, replace: bool = False) -> Pa
     except FileExistsError:
         raise _taken(path) from None
     except BrokenPipeError:
-        raise   # settled at the command line's one boundary
+        raise  # settled at the command line's one boundary
     except OSError as fault:
         raise _not_saved(path, fault) from None
     return Path(path)
@@ -78,8 +78,12 @@ def replacing(path: str | Path) -> Iterator[BinaryIO]:
 
 
 def _not_saved(path, fault: OSError) -> PlantpickError:
-    return cannot_write(path, *_REASONS.get(fault.errno, (f"could not be written: {fault.strerror or fault}.",
-                                                          "Name another place.")))
+    return cannot_write(
+        path,
+        *_REASONS.get(
+            fault.errno, (f"could not be written: {fault.strerror or fault}.", "Name another place.")
+        ),
+    )
 
 
 def refuse_taken(paths) -> None:
@@ -97,8 +101,12 @@ def make_folder(path: str | Path) -> Path:
     except FileExistsError:
         raise cannot_write(path, "is a file, not a folder.", "Name another folder.") from None
     except (OSError, ValueError) as fault:
-        raise cannot_write(path, *_REASONS.get(getattr(fault, "errno", None),
-                                               (f"could not be made: {fault}.", "Name another place."))) from None
+        raise cannot_write(
+            path,
+            *_REASONS.get(
+                getattr(fault, "errno", None), (f"could not be made: {fault}.", "Name another place.")
+            ),
+        ) from None
     return folder
 
 
@@ -122,7 +130,9 @@ def _part(target: Path, replace: bool) -> Iterator[BinaryIO]:
     if target.is_dir():
         raise IsADirectoryError(errno.EISDIR, "is a folder")
     if replace and target.exists() and not os.access(target, os.W_OK):
-        raise PermissionError(errno.EACCES, "may not be written to")   # as if it were opened: read-only stays read-only
+        raise PermissionError(
+            errno.EACCES, "may not be written to"
+        )  # as if it were opened: read-only stays read-only
     short = os.fsdecode(os.fsencode(target.name)[:_LONGEST_NAME])
     part = target.with_name(f".{short}.{secrets.token_hex(4)}.part")
     handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
@@ -148,7 +158,7 @@ def _put_new(part: Path, target: Path) -> None:
         os.link(part, target)
     except FileExistsError:
         raise
-    except (OSError, NotImplementedError, AttributeError):   # a disk without links, as memory cards have
+    except (OSError, NotImplementedError, AttributeError):  # a disk without links, as memory cards have
         if target.exists():
             raise FileExistsError(errno.EEXIST, "exists") from None
         os.replace(part, target)

@@ -18,14 +18,27 @@ from plantpick.plants import Catalogue, split_list
 from plantpick.pond import Pond
 from plantpick.watch import Stand
 
-KINDS = ("act", "plant", "stop planting", "check cages", "measure", "read light and level", "trim", "stop trimming",
-         "deadhead", "look for volunteers", "oxygen", "walk the dam", "order")
+KINDS = (
+    "act",
+    "plant",
+    "stop planting",
+    "check cages",
+    "measure",
+    "read light and level",
+    "trim",
+    "stop trimming",
+    "deadhead",
+    "look for volunteers",
+    "oxygen",
+    "walk the dam",
+    "order",
+)
 CAGE_SEASONS = 2
 # Where it never freezes the year is ordered by the cool season instead: March 1 to December 15.
 FROST_FREE_DAYS = (60.0, 349.0)
-ROOTING_DAYS = 56          # a plant set later than this before frost seldom roots
-ORDER_DAYS = (84, 28)      # before the last frost
-WARM_WATER_DAYS = 28       # after it, for submersed and floating-leaved plants
+ROOTING_DAYS = 56  # a plant set later than this before frost seldom roots
+ORDER_DAYS = (84, 28)  # before the last frost
+WARM_WATER_DAYS = 28  # after it, for submersed and floating-leaved plants
 # Parts of the season, 0 at the last frost and 1 at the first.
 MEASURE = ((0.28, 0.45), (0.70, 0.88))
 READ = ((0.45, 0.58), (0.65, 0.80))
@@ -88,8 +101,9 @@ def _on(year: int, day: tuple[int, int]) -> date:
     return date(year, *(day if day != (2, 29) else (2, 28)))
 
 
-def year_ahead(pond: Pond, catalogue: Catalogue, today: date, log: Log | None = None,
-               stands: tuple[Stand, ...] = ()) -> tuple[Month, ...]:
+def year_ahead(
+    pond: Pond, catalogue: Catalogue, today: date, log: Log | None = None, stands: tuple[Stand, ...] = ()
+) -> tuple[Month, ...]:
     """The twelve months from today's on. `log` tells what is planted, `stands` (from watch) what is to be
     cut."""
     alive = _alive(log, today) if log else {}
@@ -97,7 +111,13 @@ def year_ahead(pond: Pond, catalogue: Catalogue, today: date, log: Log | None = 
     for year in (today.year - 1, today.year, today.year + 1):
         season = frosts(pond, year)
         tasks += _pond_tasks(pond, season)
-        tasks += _plant_tasks(pond, catalogue, season, alive, {(s.plant_id, s.stretch) for s in stands if s.action == "take out"})
+        tasks += _plant_tasks(
+            pond,
+            catalogue,
+            season,
+            alive,
+            {(s.plant_id, s.stretch) for s in stands if s.action == "take out"},
+        )
     months = []
     for ahead in range(12):
         year, month = today.year + (today.month - 1 + ahead) // 12, (today.month - 1 + ahead) % 12 + 1
@@ -105,7 +125,9 @@ def year_ahead(pond: Pond, catalogue: Catalogue, today: date, log: Log | None = 
         here = [t for t in tasks if t.start <= end and t.end >= max(begin, today)]
         if ahead == 0:
             here = [t for t in here if not _done(t, log, begin)]
-        months.append(Month(year, month, tuple(sorted(here, key=lambda t: (KINDS.index(t.kind), t.start, t.text)))))
+        months.append(
+            Month(year, month, tuple(sorted(here, key=lambda t: (KINDS.index(t.kind), t.start, t.text))))
+        )
     return tuple(months)
 
 
@@ -115,8 +137,8 @@ def _alive(log: Log, today: date) -> dict[tuple[str, str], list[Entry]]:
     for stand, rows in log.stands().items():
         rows = [e for e in rows if e.day <= today]
         gone = max((i for i, e in enumerate(rows) if e.event == "taken out"), default=-1)
-        if rows[gone + 1:]:
-            found[stand] = rows[gone + 1:]
+        if rows[gone + 1 :]:
+            found[stand] = rows[gone + 1 :]
     return found
 
 
@@ -124,7 +146,11 @@ def _act(pond: Pond, stand: Stand, today: date) -> Task:
     """A cut that watch asks for: from a month before its day (an overdue one is due today)."""
     due = max(stand.act_by or today, today)
     hot = frosts(pond, due.year).window(HOT)
-    heat = "; the water is hot then: a small part at a time, all of it hauled out" if hot[0] <= due <= hot[1] else ""
+    heat = (
+        "; the water is hot then: a small part at a time, all of it hauled out"
+        if hot[0] <= due <= hot[1]
+        else ""
+    )
     text = f"{stand.common_name} on the {stand.stretch}: {stand.what_to_do}{heat}"
     return Task("act", text, due - timedelta(days=31) if due > today else today, due, stand.plant_id)
 
@@ -146,23 +172,49 @@ def _pond_tasks(pond: Pond, season: _Season) -> list[Task]:
     stop = season.first_frost - timedelta(days=ROOTING_DAYS)
     warm = season.last_frost + timedelta(days=WARM_WATER_DAYS)
     tasks = [
-        Task("order", "order plants by their scientific names, before nurseries sell out, for delivery after the last "
-                      f"frost ({_day(season.last_frost)})", early, late),
-        Task("plant", f"bank and edge plants from the last frost ({_day(season.last_frost)}), submersed and "
-                      f"floating-leaved ones once the water is warm ({_day(warm)}); all in by {_day(stop)}",
-             season.last_frost, stop),
-        Task("stop planting", "what is set now will not root before frost: keep it potted, or wait for spring",
-             stop + timedelta(days=1), season.first_frost + timedelta(days=30)),
-        Task("look for volunteers", "walk the edge for plants that nobody set: identify them, and log them",
-             *season.window(VOLUNTEERS)),
-        Task("read light and level", "Secchi disk at noon on a still day, and the drop from full pool", *season.window(READ[0])),
+        Task(
+            "order",
+            "order plants by their scientific names, before nurseries sell out, for delivery after the last "
+            f"frost ({_day(season.last_frost)})",
+            early,
+            late,
+        ),
+        Task(
+            "plant",
+            f"bank and edge plants from the last frost ({_day(season.last_frost)}), submersed and "
+            f"floating-leaved ones once the water is warm ({_day(warm)}); all in by {_day(stop)}",
+            season.last_frost,
+            stop,
+        ),
+        Task(
+            "stop planting",
+            "what is set now will not root before frost: keep it potted, or wait for spring",
+            stop + timedelta(days=1),
+            season.first_frost + timedelta(days=30),
+        ),
+        Task(
+            "look for volunteers",
+            "walk the edge for plants that nobody set: identify them, and log them",
+            *season.window(VOLUNTEERS),
+        ),
+        Task(
+            "read light and level",
+            "Secchi disk at noon on a still day, and the drop from full pool",
+            *season.window(READ[0]),
+        ),
         Task("read light and level", "the drop from full pool, now near its lowest", *season.window(READ[1])),
-        Task("oxygen", "the risky weeks: on still, hot or cloudy days read oxygen at 6 and 9 in the evening (plantpick "
-                       "oxygen), look at the fish at first light, have air ready", *season.window(HOT)),
+        Task(
+            "oxygen",
+            "the risky weeks: on still, hot or cloudy days read oxygen at 6 and 9 in the evening (plantpick "
+            "oxygen), look at the fish at first light, have air ready",
+            *season.window(HOT),
+        ),
     ]
     if any(s.dam for s in pond.stretches):
         ice = "; keep off thin ice" if pond.zone < 8 else ""
-        text = f"cut woody seedlings and cattail on the dam while they are thin; look at riser and spillway{ice}"
+        text = (
+            f"cut woody seedlings and cattail on the dam while they are thin; look at riser and spillway{ice}"
+        )
         tasks.append(Task("walk the dam", text, season.first_frost, season.first_frost + timedelta(days=60)))
     return tasks
 
@@ -174,7 +226,11 @@ def _plant_tasks(pond: Pond, catalogue: Catalogue, season: _Season, alive, doome
     tasks = []
     names = sorted({f"{catalogue.records[p]['common_name']} ({stretch})" for p, stretch in alive})
     for window, word in zip(MEASURE, ("early", "late")):
-        tasks.append(Task("measure", f"the {word} summer walk with tape and log: {_list(names)}", *season.window(window)))
+        tasks.append(
+            Task(
+                "measure", f"the {word} summer walk with tape and log: {_list(names)}", *season.window(window)
+            )
+        )
     trimmable = []
     for (plant_id, stretch), rows in alive.items():
         record = catalogue.records[plant_id]
@@ -184,22 +240,59 @@ def _plant_tasks(pond: Pond, catalogue: Catalogue, season: _Season, alive, doome
         if "trim" in held:
             trimmable.append(f"{name} ({stretch})")
         if "deadhead" in held:
-            tasks.append(Task("deadhead", f"{name} ({stretch}): cut the seed heads before they ripen, and bag them",
-                              *season.window(DEADHEAD), plant_id))
+            tasks.append(
+                Task(
+                    "deadhead",
+                    f"{name} ({stretch}): cut the seed heads before they ripen, and bag them",
+                    *season.window(DEADHEAD),
+                    plant_id,
+                )
+            )
         planted = next((e.day for e in rows if e.event == "planted"), None)
-        if planted and season.first_frost.year - planted.year < CAGE_SEASONS and planted <= season.first_frost:
+        if (
+            planted
+            and season.first_frost.year - planted.year < CAGE_SEASONS
+            and planted <= season.first_frost
+        ):
             hungry = [g for g in split_list(record["eaten_by"]) if g in pond.residents]
             if hungry or record["growth_form"] in ("submersed", "floating-leaved"):
                 by = f" ({' and '.join(hungry)} eat it)" if hungry else ""
-                tasks.append(Task("check cages", f"{name} ({stretch}){by}: cage whole, nothing inside eating it, new growth",
-                                  max(planted, season.last_frost), season.first_frost, plant_id))
+                tasks.append(
+                    Task(
+                        "check cages",
+                        f"{name} ({stretch}){by}: cage whole, nothing inside eating it, new growth",
+                        max(planted, season.last_frost),
+                        season.first_frost,
+                        plant_id,
+                    )
+                )
     if trimmable:
-        tasks.append(Task("trim", "edges that run too far, in cool water, a part at a time, and haul it out: "
-                          + _list(sorted(set(trimmable))), *season.window(TRIM[0])))
-        tasks.append(Task("trim", "the second cut, where watch asks for one; haul it out", *season.window(TRIM[1])))
-        tasks.append(Task("stop trimming", "hot water: no large cut, and no cuttings left in the pond", *season.window(HOT)))
-        tasks.append(Task("stop trimming", "leave the tops now: they feed the roots that hold the bank through winter",
-                          season.part(TRIM[1][1]) + timedelta(days=1), season.first_frost))
+        tasks.append(
+            Task(
+                "trim",
+                "edges that run too far, in cool water, a part at a time, and haul it out: "
+                + _list(sorted(set(trimmable))),
+                *season.window(TRIM[0]),
+            )
+        )
+        tasks.append(
+            Task("trim", "the second cut, where watch asks for one; haul it out", *season.window(TRIM[1]))
+        )
+        tasks.append(
+            Task(
+                "stop trimming",
+                "hot water: no large cut, and no cuttings left in the pond",
+                *season.window(HOT),
+            )
+        )
+        tasks.append(
+            Task(
+                "stop trimming",
+                "leave the tops now: they feed the roots that hold the bank through winter",
+                season.part(TRIM[1][1]) + timedelta(days=1),
+                season.first_frost,
+            )
+        )
     return tasks
 
 

@@ -25,8 +25,8 @@ JUMP_FACTOR = {"none": (1.0, 1.0, 1.0), "low": (1.0, 1.1, 1.3), "high": (1.3, 2.
 # Share of the surface on which a free-floating plant collects, wind and fetch considered. Judgement.
 FLOATING_SHARE = (0.3, 0.6, 1.0)
 FLOATING_START_FT2 = 1.0
-MANY_GROUPS = 30          # from here on the number is no longer a limit worth naming
-NODES = 12                # points across a strip at which its cover is worked out
+MANY_GROUPS = 30  # from here on the number is no longer a limit worth naming
+NODES = 12  # points across a strip at which its cover is worked out
 
 
 def disc_in_strip(radius, across, width, length):
@@ -142,7 +142,9 @@ def strips(plants: Traits, pond: Pond) -> Strips:
         width = dry + (width - dry) * measured[..., None]
     else:
         # a plant that reaches the deepest point has the floor of the basin too: shared out along the shore
-        floor = np.where(reach >= pond.max_depth_in, float(area_at_depth_ft2(pond, pond.max_depth_in - 1e-9)), 0.0)
+        floor = np.where(
+            reach >= pond.max_depth_in, float(area_at_depth_ft2(pond, pond.max_depth_in - 1e-9)), 0.0
+        )
         width = width + (floor / length.sum())[..., None]
     room = (np.maximum(wet_ft2, 0.0) + (dry * length).sum(axis=-1)) / pond.area_ft2
     return Strips(width, dry, np.broadcast_to(length, width.shape), reach, room)
@@ -159,10 +161,10 @@ class Forecast:
 
     own: np.ndarray
     jumped: np.ndarray
-    strip: np.ndarray      # (plants, levels, stretches) a strip's area over the pond's surface
-    room: np.ndarray       # (plants, levels) as in Strips
-    floating: np.ndarray   # (plants, levels) share for the free-floating, NaN for the others
-    weights: np.ndarray    # (nodes,) what each point across the strip counts
+    strip: np.ndarray  # (plants, levels, stretches) a strip's area over the pond's surface
+    room: np.ndarray  # (plants, levels) as in Strips
+    floating: np.ndarray  # (plants, levels) share for the free-floating, NaN for the others
+    weights: np.ndarray  # (nodes,) what each point across the strip counts
 
     def takeover(self, groups: np.ndarray) -> np.ndarray:
         """Share of the surface, (plants, levels), for `groups` (plants, stretches) set on each stretch."""
@@ -172,16 +174,25 @@ class Forecast:
         afloat = np.where(np.asarray(groups).sum(axis=1)[:, None] > 0, self.floating, 0.0)
         return np.where(np.isnan(self.floating), rooted, afloat)
 
-    def at_level(self, level: int) -> "Forecast":
+    def at_level(self, level: int) -> Forecast:
         """The same for one of low, typical, high only."""
         pick = slice(level, level + 1)
         parts = (self.own, self.jumped, self.strip, self.room, self.floating)
         return Forecast(*(part[:, pick] for part in parts), self.weights)
 
 
-def forecast(plants: Traits, pond: Pond, years: float = 10.0, *, hold: np.ndarray | None = None,
-             no_jump: np.ndarray | None = None, where: Strips | None = None, levels=(0, 1, 2),
-             jump_factors: np.ndarray | None = None, nodes: int = NODES) -> Forecast:
+def forecast(
+    plants: Traits,
+    pond: Pond,
+    years: float = 10.0,
+    *,
+    hold: np.ndarray | None = None,
+    no_jump: np.ndarray | None = None,
+    where: Strips | None = None,
+    levels=(0, 1, 2),
+    jump_factors: np.ndarray | None = None,
+    nodes: int = NODES,
+) -> Forecast:
     """The forecast after `years` untended years.
 
     `hold` (plants,) is the number of years' growth that a planted stand is allowed: 0 in a tub, 1 when its edge is
@@ -226,11 +237,14 @@ def forecast(plants: Traits, pond: Pond, years: float = 10.0, *, hold: np.ndarra
             jumped[sub] += born[..., None, None] * part[sub] * bare
     strip = where.area[:, levels] / pond.area_ft2
 
-    doubling = np.stack([n["doubling_high_days"], n["doubling_days"], n["doubling_low_days"]], axis=1)[:, levels]
+    doubling = np.stack([n["doubling_high_days"], n["doubling_days"], n["doubling_low_days"]], axis=1)[
+        :, levels
+    ]
     most = np.array(FLOATING_SHARE)[levels]
     afloat = np.minimum(most, floating_area_ft2(doubling, pond.frost_free_days, years) / pond.area_ft2)
-    return Forecast(own, jumped, strip, where.room[:, levels],
-                    np.where(np.isnan(doubling), np.nan, afloat), weights)
+    return Forecast(
+        own, jumped, strip, where.room[:, levels], np.where(np.isnan(doubling), np.nan, afloat), weights
+    )
 
 
 def allot(good: np.ndarray, lengths: np.ndarray, total) -> np.ndarray:
@@ -238,13 +252,20 @@ def allot(good: np.ndarray, lengths: np.ndarray, total) -> np.ndarray:
 
     One each in turn over the stretches where `good` is True, the longest first; a plant with none gets no group.
     """
-    rank = np.argsort(np.argsort(-np.where(good, lengths, -1.0), axis=1, kind="stable"), axis=1, kind="stable")
+    rank = np.argsort(
+        np.argsort(-np.where(good, lengths, -1.0), axis=1, kind="stable"), axis=1, kind="stable"
+    )
     rounds, left = np.divmod(np.broadcast_to(total, good.shape[:1]), np.maximum(good.sum(axis=1), 1))
     return np.where(good, rounds[:, None] + (rank < left[:, None]), 0)
 
 
-def groups_within(high: Forecast, good: np.ndarray, lengths: np.ndarray, cap_share: float,
-                  most: np.ndarray | int = MANY_GROUPS) -> np.ndarray:
+def groups_within(
+    high: Forecast,
+    good: np.ndarray,
+    lengths: np.ndarray,
+    cap_share: float,
+    most: np.ndarray | int = MANY_GROUPS,
+) -> np.ndarray:
     """The most groups, (plants,), that keep the forecast `high` within the cap; MANY_GROUPS means no real limit.
 
     `high` holds one level. Groups go to the good stretches in turn (`allot`); the forecast rises with their

@@ -16,10 +16,10 @@ from plantpick.pond import Pond
 
 # Where nothing is known of a plant's depths, it is taken to live from the waterline to 3 ft: judgement.
 UNKNOWN_REACH_IN = 36.0
-UNKNOWN_RATE = (0.1, 0.7, 5.0)       # feet a season for a plant whose spread nobody has put a figure to: judgement
-FULL, STOPPED = 0.97, 0.93           # of the strip: from here on a reading says nothing of the rate (judgement)
+UNKNOWN_RATE = (0.1, 0.7, 5.0)  # feet a season for a plant whose spread nobody has put a figure to: judgement
+FULL, STOPPED = 0.97, 0.93  # of the strip: from here on a reading says nothing of the rate (judgement)
 PIECES = 600
-FLOATING_CROWD_FT2 = 0.01            # a free-floating mat is never less than this
+FLOATING_CROWD_FT2 = 0.01  # a free-floating mat is never less than this
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(12)
 _NODES, _WEIGHTS = (_NODES + 1.0) / 2.0, _WEIGHTS / 2.0
 
@@ -50,7 +50,10 @@ class Ground:
         if self.floating:
             return np.minimum(self.pond_ft2, np.exp2(np.minimum(edge, 60.0)))
         across = self.width_ft * _NODES
-        inside = spread.disc_in_strip(np.maximum(edge, 0.0)[..., None], across, self.width_ft, self.length_ft) @ _WEIGHTS
+        inside = (
+            spread.disc_in_strip(np.maximum(edge, 0.0)[..., None], across, self.width_ft, self.length_ft)
+            @ _WEIGHTS
+        )
         return np.minimum(self.most_ft2, self.groups * inside)
 
     def edge(self, area_ft2: float) -> float:
@@ -71,8 +74,14 @@ def ground(plants: Traits, row: int, pond: Pond, where: spread.Strips, stretch: 
     if not np.isfinite(width) or width <= 0.0:
         width, dry = max(pond.shore[s].slope * UNKNOWN_REACH_IN / 12.0, 1.0), 0.0
     floating = plants.word["growth_form"][row] == "free-floating"
-    return Ground(width, width - (dry if np.isfinite(dry) else 0.0), pond.shore[s].length_ft, max(1.0, groups), floating,
-                  pond.area_ft2)
+    return Ground(
+        width,
+        width - (dry if np.isfinite(dry) else 0.0),
+        pond.shore[s].length_ft,
+        max(1.0, groups),
+        floating,
+        pond.area_ft2,
+    )
 
 
 def rate_prior(plants: Traits, row: int, pond: Pond) -> tuple[Prior, bool]:
@@ -105,7 +114,10 @@ def stand_area_ft2(entry: Entry, strip: Ground) -> float | None:
     if entry.area_ft2 is not None:
         return entry.area_ft2
     if entry.length_ft is not None:
-        long, short = max(entry.length_ft, entry.width_ft or 0.0), min(entry.length_ft, entry.width_ft or entry.length_ft)
+        long, short = (
+            max(entry.length_ft, entry.width_ft or 0.0),
+            min(entry.length_ft, entry.width_ft or entry.length_ft),
+        )
         one = float(spread.disc_in_strip(long / 2.0, short / 2.0, short, 10.0 * long))
         return one * (entry.patches or strip.groups)
     if entry.share_percent is not None:
@@ -126,8 +138,8 @@ class Readings:
     series: list[Series]
     origin: float
     shift: float
-    points: tuple[tuple[date, float, bool], ...]     # day, square feet, whether it entered the fit
-    days: tuple[tuple[date, ...], ...]               # days of each series' readings
+    points: tuple[tuple[date, float, bool], ...]  # day, square feet, whether it entered the fit
+    days: tuple[tuple[date, ...], ...]  # days of each series' readings
     out_only: bool = False
     stopped: int = 0
     cut: date | None = None
@@ -144,7 +156,7 @@ def readings(rows: list[Entry], strip: Ground, clock: Clock, start_ft: float) ->
     tell an area go before distances from the bank, of which only the advance is used.
     """
     gone = [i for i, e in enumerate(rows) if e.event == "taken out"]
-    rows = rows[gone[-1] + 1:] if gone else rows
+    rows = rows[gone[-1] + 1 :] if gone else rows
     planted = [e.day for e in rows if e.event == "planted"]
     first = planted[0] if planted else next((e.day for e in rows if e.measures), None)
     if first is None:
@@ -156,7 +168,9 @@ def readings(rows: list[Entry], strip: Ground, clock: Clock, start_ft: float) ->
             segments.append([])
         if entry.measures:
             segments[-1].append(entry)
-    cut = [e.day for e in rows if e.event == "trimmed"][-1] if len(segments) > 1 and not segments[-1] else None
+    cut = (
+        [e.day for e in rows if e.event == "trimmed"][-1] if len(segments) > 1 and not segments[-1] else None
+    )
     series, days, points, shift = [], [], [], 0.0
     for number, segment in enumerate(segments):
         anchor = start_ft if planted and number == 0 and not strip.floating else None
@@ -175,14 +189,25 @@ def readings(rows: list[Entry], strip: Ground, clock: Clock, start_ft: float) ->
             points.append((entry.day, area, usable))
             if usable:
                 (sized if entry.out_ft is None or stand_area_ft2(entry, strip) is not None else out).append(
-                    (entry.day, x, edge))
-        for found, start in ((out, None), (sized, anchor)):   # the one that tells the size comes last
+                    (entry.day, x, edge)
+                )
+        for found, start in ((out, None), (sized, anchor)):  # the one that tells the size comes last
             if not found and (start is None or number < len(segments) - 1):
                 continue
             at = np.array([f[1] for f in found], dtype=float)
             shift = 0.0 if start is not None else float(at[0])
-            series.append(Series(at - shift, np.array([f[2] for f in found], dtype=float), start, strip.floating))
+            series.append(
+                Series(at - shift, np.array([f[2] for f in found], dtype=float), start, strip.floating)
+            )
             days.append(tuple(f[0] for f in found))
             out_only = found is out
-    return Readings(series, origin, shift, tuple(points), tuple(days), bool(series) and out_only,
-                    sum(not usable for *_, usable in points), cut)
+    return Readings(
+        series,
+        origin,
+        shift,
+        tuple(points),
+        tuple(days),
+        bool(series) and out_only,
+        sum(not usable for *_, usable in points),
+        cut,
+    )

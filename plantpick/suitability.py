@@ -17,10 +17,10 @@ from plantpick.plants import Traits
 from plantpick.pond import Pond
 from plantpick.words import BANDS, SUN_LEVELS
 
-LIMITING = 0.4   # at or below it the smallest factor decides (ESM 103)
-FRESH_SALT_MARSH = 0.3   # a salt-marsh plant in fresh water: judgement
-WOODY_DEEPEST_IN = 6.0   # young trees and shrubs drown in deeper water: common practice, no source
-GOOD = 0.5       # a place from here on counts as good (USFWS grade)
+LIMITING = 0.4  # at or below it the smallest factor decides (ESM 103)
+FRESH_SALT_MARSH = 0.3  # a salt-marsh plant in fresh water: judgement
+WOODY_DEEPEST_IN = 6.0  # young trees and shrubs drown in deeper water: common practice, no source
+GOOD = 0.5  # a place from here on counts as good (USFWS grade)
 FACTORS = ("depth", "level", "light", "winter cold", "summer heat", "sun", "pH", "salinity", "grazers")
 
 # Bluegill, lacustrine: share of aquatic vegetation (FWS/OBS-82/10.8). Largemouth bass: ALL bottom cover, brush
@@ -67,8 +67,18 @@ CLARITY_INDEX: dict[str, tuple[float, float, float]] = {
     "turbid": (0.8, 0.4, 0.05),
 }
 # What a grazer present leaves of the index; an exclosure while young is then advised.
-GRAZER_INDEX = {"grass carp": 0.5, "common carp": 0.4, "nutria": 0.5, "muskrat": 0.65, "beaver": 0.75, "deer": 0.8,
-                "geese": 0.7, "turtles": 0.7, "crayfish": 0.8, "livestock": 0.6}
+GRAZER_INDEX = {
+    "grass carp": 0.5,
+    "common carp": 0.4,
+    "nutria": 0.5,
+    "muskrat": 0.65,
+    "beaver": 0.75,
+    "deer": 0.8,
+    "geese": 0.7,
+    "turtles": 0.7,
+    "crayfish": 0.8,
+    "livestock": 0.6,
+}
 
 
 def interpolate(x, xs, ys):
@@ -92,8 +102,12 @@ def combine(*factors):
 def _ramp(x, zero_below, one_from, one_to, zero_above):
     """A trapezoid, elementwise over arrays; a side without width is a step."""
     with np.errstate(divide="ignore", invalid="ignore"):
-        up = np.where(one_from > zero_below, (x - zero_below) / (one_from - zero_below), np.where(x >= one_from, 1, 0))
-        down = np.where(zero_above > one_to, (zero_above - x) / (zero_above - one_to), np.where(x <= one_to, 1, 0))
+        up = np.where(
+            one_from > zero_below, (x - zero_below) / (one_from - zero_below), np.where(x >= one_from, 1, 0)
+        )
+        down = np.where(
+            zero_above > one_to, (zero_above - x) / (zero_above - one_to), np.where(x <= one_to, 1, 0)
+        )
     return np.clip(np.minimum(up, down), 0.0, 1.0)
 
 
@@ -222,17 +236,19 @@ class Sites:
         """
         value = self.index[plant] * worth
         best = value.max(axis=1)
-        order = sorted(range(len(best)), key=lambda s: (-round(float(best[s]), 9), pond.stretches[s].dam,
-                                                        pond.stretches[s].slope))
+        order = sorted(
+            range(len(best)),
+            key=lambda s: (-round(float(best[s]), 9), pond.stretches[s].dam, pond.stretches[s].slope),
+        )
         stretch = order[0]
         equals = np.flatnonzero(value[stretch] >= value[stretch].max() - 1e-9)
         return stretch, int(equals[len(equals) // 2])
 
-    def take(self, rows: np.ndarray) -> "Sites":
+    def take(self, rows: np.ndarray) -> Sites:
         """The same for some of the plants (a boolean mask)."""
         return Sites({name: f[rows] for name, f in self.factors.items()}, self.index[rows])
 
-    def where_useful(self, use: np.ndarray) -> "Sites":
+    def where_useful(self, use: np.ndarray) -> Sites:
         """The same with a site index of 0 at the depths where a plant does nothing that was asked: use (plants, depths)."""
         return Sites(self.factors, np.where(use[:, None, :] > 0, self.index, 0.0))
 
@@ -258,24 +274,29 @@ def sites(plants: Traits, pond: Pond) -> Sites:
     }
     open_to = np.array([s.plantable_ft > 0 for s in described])[one, :]
     off_dam = ~(plants.woody[:, one] & np.array([s.dam for s in described])[one, :])
-    reachable = (DEPTHS <= pond.max_depth_in) & ~(plants.woody[:, one] & (DEPTHS > WOODY_DEEPEST_IN))
+    reachable = (pond.max_depth_in >= DEPTHS) & ~(plants.woody[:, one] & (DEPTHS > WOODY_DEEPEST_IN))
     usable = (open_to & off_dam)[:, :, one] & reachable[:, one, :]
     return Sites(factors, np.where(usable, combine(*factors.values()), 0.0))
 
 
-def best_sites(plants: Traits, *, zone, drop_in, clarity_in, ph, salinity_ppt, max_depth_in, sun,
-               chunk: int = 128) -> np.ndarray:
+def best_sites(
+    plants: Traits, *, zone, drop_in, clarity_in, ph, salinity_ppt, max_depth_in, sun, chunk: int = 128
+) -> np.ndarray:
     """The best site index of every plant in many ponds at once, (ponds, plants), grazers and dams aside.
 
     Each keyword is an array with one entry per pond, all readings known; `sun` holds the sun words of each pond's
     sunniest stretch. The factors are those of `sites`, worked out only at the depths where a plant lives at all.
     Raises ValueError for plants whose drawdown or flooding is not known.
     """
-    if not (np.isin(plants.word["drawdown"], list(DRAWDOWN_INDEX)).all()
-            and np.isin(plants.word["flooding"], list(FLOODING_INDEX)).all()):
+    if not (
+        np.isin(plants.word["drawdown"], list(DRAWDOWN_INDEX)).all()
+        and np.isin(plants.word["flooding"], list(FLOODING_INDEX)).all()
+    ):
         raise ValueError("drawdown and flooding must be known for every plant")
-    zone, drop, clarity, ph, salt, deepest = (np.asarray(v, dtype=float)[:, None] for v in
-                                              (zone, drop_in, clarity_in, ph, salinity_ppt, max_depth_in))
+    zone, drop, clarity, ph, salt, deepest = (
+        np.asarray(v, dtype=float)[:, None]
+        for v in (zone, drop_in, clarity_in, ph, salinity_ppt, max_depth_in)
+    )
     usual, greatest = deepest_growth_in(clarity)
     sun_table = np.stack([sun_index(plants, word) for word in SUN_LEVELS])
     sun_row = np.array([SUN_LEVELS.index(word) for word in sun])
@@ -283,7 +304,7 @@ def best_sites(plants: Traits, *, zone, drop_in, clarity_in, ph, salinity_ppt, m
     index = depth_index(plants, DEPTHS)
     index[plants.woody] *= DEPTHS <= WOODY_DEEPEST_IN
     lives = index.max(axis=1) > 0
-    plant_at, depth_at = np.nonzero(index > 0)          # sorted by plant
+    plant_at, depth_at = np.nonzero(index > 0)  # sorted by plant
     first = np.flatnonzero(np.r_[True, np.diff(plant_at) > 0])
     depth, base = DEPTHS[depth_at], index[plant_at, depth_at]
     room = depth - plants.number["depth_min_in"][plant_at]
@@ -298,8 +319,15 @@ def best_sites(plants: Traits, *, zone, drop_in, clarity_in, ph, salinity_ppt, m
     best = np.zeros((len(zone), len(plants)))
     for start in range(0, len(zone), chunk):
         p = slice(start, start + chunk)
-        common = np.stack([winter_index(plants, zone[p]), heat_index(plants, zone[p]), sun_table[sun_row[p]],
-                           ph_index(plants, ph[p]), salinity_index(plants, salt[p])])
+        common = np.stack(
+            [
+                winter_index(plants, zone[p]),
+                heat_index(plants, zone[p]),
+                sun_table[sun_row[p]],
+                ph_index(plants, ph[p]),
+                salinity_index(plants, salt[p]),
+            ]
+        )
         known = ~np.isnan(common)
         common = np.where(known, common, 1.0)
         level = np.empty((common.shape[1], depth.size))
@@ -317,7 +345,7 @@ def best_sites(plants: Traits, *, zone, drop_in, clarity_in, ph, salinity_ppt, m
         rank = np.where(smallest <= LIMITING, smallest, 1.0 + product)
         rank = np.where(depth <= deepest[p], rank, 0.0)
         top = np.maximum.reduceat(rank, first, axis=1)
-        count = (known.sum(axis=0) + 3 + lit)[:, lives]   # and depth, level and (untouched) grazers
+        count = (known.sum(axis=0) + 3 + lit)[:, lives]  # and depth, level and (untouched) grazers
         settled = (np.maximum(top - 1.0, 0.0) * common.prod(axis=0)[:, lives]) ** (1.0 / count)
         best[p, lives] = np.where(top <= LIMITING, top, settled)
     return best

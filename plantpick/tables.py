@@ -42,8 +42,14 @@ def _plants() -> Catalogue:
     return tables.load()
 
 
-def rank(pond: Pond | str | Path, *, job: str = "all", neighbours: bool = False, top: int | None = None,
-         draws: int = 30) -> "pd.DataFrame":
+def rank(
+    pond: Pond | str | Path,
+    *,
+    job: str = "all",
+    neighbours: bool = False,
+    top: int | None = None,
+    draws: int = 30,
+) -> pd.DataFrame:
     """The plants that fit a pond, best first: a row a plant.
 
     `job` is all, shoreline, fish cover or shade; `neighbours` lets in plants native only to neighbouring states; `top`
@@ -56,23 +62,30 @@ def rank(pond: Pond | str | Path, *, job: str = "all", neighbours: bool = False,
 
     answer = ranked(_pond(pond), _plants(), job=job, next_door=neighbours, draws=draws)
     table = pd.DataFrame(ranking_rows(answer, top), columns=list(RANKING_COLUMNS))
-    table.attrs |= {"pond": answer.pond.name, "firm": answer.firm, "assumptions": list(answer.assumptions),
-                    "cautions": list(answer.cautions), "law": dict(answer.law)}
+    table.attrs |= {
+        "pond": answer.pond.name,
+        "firm": answer.firm,
+        "assumptions": list(answer.assumptions),
+        "cautions": list(answer.cautions),
+        "law": dict(answer.law),
+    }
     return table
 
 
-def ruled_out(pond: Pond | str | Path, *, job: str = "all", neighbours: bool = False) -> "pd.DataFrame":
+def ruled_out(pond: Pond | str | Path, *, job: str = "all", neighbours: bool = False) -> pd.DataFrame:
     """The plants that are not in the ranking: plant_id, common_name, code (a short word for the kind) and reason."""
     import pandas as pd
 
     from plantpick.ranking import rank as ranked
 
     answer = ranked(_pond(pond), _plants(), job=job, next_door=neighbours, draws=0)
-    return pd.DataFrame([(r.plant_id, r.common_name, r.code, r.reason) for r in answer.ruled_out],
-                        columns=["plant_id", "common_name", "code", "reason"])
+    return pd.DataFrame(
+        [(r.plant_id, r.common_name, r.code, r.reason) for r in answer.ruled_out],
+        columns=["plant_id", "common_name", "code", "reason"],
+    )
 
 
-def explain_score(pond: Pond | str | Path, plant: str) -> "pd.DataFrame":
+def explain_score(pond: Pond | str | Path, plant: str) -> pd.DataFrame:
     """The site factors of one plant at its best place on a pond: factor, index (0 to 1, NaN not judged), break_points.
 
     `attrs` holds the rest of the arithmetic: ruled_out, stretch, band, depth_in, site and how it was combined, the
@@ -92,7 +105,7 @@ def explain_score(pond: Pond | str | Path, plant: str) -> "pd.DataFrame":
     return table
 
 
-def depth_bands(pond: Pond | str | Path) -> "pd.DataFrame":
+def depth_bands(pond: Pond | str | Path) -> pd.DataFrame:
     """How much of a pond is how deep: a row a depth band, with its limits in inches, its acres and its share."""
     import pandas as pd
 
@@ -102,7 +115,7 @@ def depth_bands(pond: Pond | str | Path) -> "pd.DataFrame":
     return pd.read_csv(io.StringIO(depths_csv(describe(_pond(pond)))))
 
 
-def watch_log(pond: Pond | str | Path, log: str | Path, today: date | None = None) -> "pd.DataFrame":
+def watch_log(pond: Pond | str | Path, log: str | Path, today: date | None = None) -> pd.DataFrame:
     """What was measured against the forecast: a row a stand. `today` is the day to judge by.
 
     `log` is a file, or "demo". Raises PlantpickError `log` with every mistake in it.
@@ -115,7 +128,9 @@ def watch_log(pond: Pond | str | Path, log: str | Path, today: date | None = Non
     from plantpick.show.watchpage import watch_text
 
     described, plants, day = _pond(pond), _plants(), today or date.today()
-    rows = read_log(log_path(log), described, plants.find, day, lambda name: only_native(plants, name, described.state))
+    rows = read_log(
+        log_path(log), described, plants.find, day, lambda name: only_native(plants, name, described.state)
+    )
     told = watch.watch(described, plants, rows, day)
     text = watch_text(told, "csv")
     table = pd.read_csv(io.StringIO(text)) if text else pd.DataFrame()
@@ -123,7 +138,7 @@ def watch_log(pond: Pond | str | Path, log: str | Path, today: date | None = Non
     return table
 
 
-def check_offer(pond: Pond | str | Path, offer: str | Path, need: int | None = None) -> "pd.DataFrame":
+def check_offer(pond: Pond | str | Path, offer: str | Path, need: int | None = None) -> pd.DataFrame:
     """A nursery's offer, a row a line: what it is and whether to buy it. `offer` is a file, or "demo".
 
     `need` is how many of each plant are wanted. Raises PlantpickError when the file cannot be read.

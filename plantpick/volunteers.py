@@ -23,7 +23,9 @@ class Volunteer:
     why: str
 
 
-def judge(pond: Pond, catalogue: Catalogue, plant_id: str, stretch: str, planted_elsewhere: bool = False) -> Volunteer:
+def judge(
+    pond: Pond, catalogue: Catalogue, plant_id: str, stretch: str, planted_elsewhere: bool = False
+) -> Volunteer:
     """Judge a plant that nobody set on this stretch, by the same law, nativity and takeover as a plant to be
     bought."""
     record = catalogue.records[plant_id]
@@ -41,10 +43,15 @@ def _judge(pond: Pond, catalogue: Catalogue, plant_id: str, record: dict, stretc
     if listing:
         place, word, _, citation, _ = listing
         where = "the United States" if place == "US" else STATES[place][0]
-        return "take out now", (f"{word} in {where} ({citation}); have it identified, ask the agency how to get rid of it, and "
-                                f"move no piece of it off the place{care}")
+        return "take out now", (
+            f"{word} in {where} ({citation}); have it identified, ask the agency how to get rid of it, and "
+            f"move no piece of it off the place{care}"
+        )
     if "never plant" in cautions:
-        return "take out now", f"dangerous to people or stock: have it identified, and touch it only with gloves{care}"
+        return (
+            "take out now",
+            f"dangerous to people or stock: have it identified, and touch it only with gloves{care}",
+        )
     status = catalogue.status_in(plant_id, pond.state)
     if record["origin"] == "introduced":
         return "take out now", f"not native to the lower 48 states: pull it while it is little{care}"
@@ -52,8 +59,10 @@ def _judge(pond: Pond, catalogue: Catalogue, plant_id: str, record: dict, stretc
         return "take out now", f"native elsewhere, brought into {state}: pull it while it is little{care}"
     dam = next(s.dam for s in pond.shore if s.name == stretch)
     if record["growth_form"] in WOODY and dam:
-        return "take out now", ("woody, and on the dam: cut it while its stem is thin; an engineer before anything thicker is "
-                                "grubbed out (state dam rules differ)")
+        return "take out now", (
+            "woody, and on the dam: cut it while its stem is thin; an engineer before anything thicker is "
+            "grubbed out (state dam rules differ)"
+        )
     ranked = ranking.rank(pond, catalogue, draws=0, only=[plant_id])
     reason = {r.plant_id: (r.code, r.reason) for r in ranked.ruled_out}.get(plant_id)
     if reason and reason[0] == "takeover":
@@ -67,7 +76,10 @@ def _judge(pond: Pond, catalogue: Catalogue, plant_id: str, record: dict, stretc
     plant = ranked.plants[0]
     if plant.contained_by:
         most = "; and the dam is no place for it" if dam else ""
-        return "watch", f"native, but it spreads: {plant.groups_max} as it is, more only with {plant.chore or 'care'}{most}{care}"
+        return (
+            "watch",
+            f"native, but it spreads: {plant.groups_max} as it is, more only with {plant.chore or 'care'}{most}{care}",
+        )
     if status == "unsure":
         return "watch", f"whether it is native in {state} is unsure{care}"
     return "keep", f"native, and its high forecast stays under the cap{care}"

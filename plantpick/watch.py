@@ -5,7 +5,7 @@ Pure: the log comes read, the day comes as an argument.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
@@ -20,10 +20,19 @@ from plantpick.refresh import Refreshed, refresh
 from plantpick.stand import Ground, Readings, ground, groups_planted, rate_prior, readings
 from plantpick.volunteers import Volunteer, judge
 
-AHEAD_SEASONS = 15.0        # no date further ahead is named: judgement
-SOON_SEASONS = 1.0          # half the cap within a season calls for the shears: judgement
-APART_SEASONS = (0.15, 0.02)  # readings closer together than this count as one, the second if it floats: judgement
-VERDICTS = ("faster than forecast", "on track", "slower than forecast", "too early to say", "not measured yet")
+AHEAD_SEASONS = 15.0  # no date further ahead is named: judgement
+SOON_SEASONS = 1.0  # half the cap within a season calls for the shears: judgement
+APART_SEASONS = (
+    0.15,
+    0.02,
+)  # readings closer together than this count as one, the second if it floats: judgement
+VERDICTS = (
+    "faster than forecast",
+    "on track",
+    "slower than forecast",
+    "too early to say",
+    "not measured yet",
+)
 
 
 @dataclass(frozen=True)
@@ -72,7 +81,7 @@ class Stand:
     count: int
     verdict: str
     why: str
-    action: str                 # leave, trim, take out
+    action: str  # leave, trim, take out
     act_by: date | None
     trim_ft: float
     trim_ft2: float
@@ -85,8 +94,8 @@ class Stand:
     share_percent: tuple[float, float, float]
     half_cap: When
     cap: When
-    ten_years_percent: tuple[float, float, float]          # as forecast
-    ten_years_fitted_percent: tuple[float, float, float]   # with the fitted rate
+    ten_years_percent: tuple[float, float, float]  # as forecast
+    ten_years_fitted_percent: tuple[float, float, float]  # with the fitted rate
     odd_days: tuple[date, ...]
     remarks: tuple[str, ...]
     figure: StandFigure
@@ -96,12 +105,14 @@ class Stand:
 class Watch:
     """The answer for one pond and log."""
 
-    pond: Pond                  # with the log's light and level
+    pond: Pond  # with the log's light and level
     today: date
     stands: tuple[Stand, ...]
     volunteers: tuple[Volunteer, ...]
-    gone: tuple[tuple[str, str], ...]      # common name and stretch of stands that were taken out
-    totals: tuple[tuple[str, float], ...]  # plants on several stretches: common name, per cent of the pond in all
+    gone: tuple[tuple[str, str], ...]  # common name and stretch of stands that were taken out
+    totals: tuple[
+        tuple[str, float], ...
+    ]  # plants on several stretches: common name, per cent of the pond in all
     refreshed: Refreshed
     assumed: tuple[str, ...]
     cautions: tuple[str, ...]
@@ -126,7 +137,7 @@ def watch(pond: Pond, catalogue: Catalogue, log: Log, today: date) -> Watch:
     for (plant_id, stretch), rows in log.stands().items():
         name = catalogue.records[plant_id]["common_name"]
         last_gone = max((i for i, e in enumerate(rows) if e.event == "taken out"), default=-1)
-        alive = rows[last_gone + 1:]
+        alive = rows[last_gone + 1 :]
         if not alive:
             gone.append((name, stretch))
             continue
@@ -144,7 +155,9 @@ def watch(pond: Pond, catalogue: Catalogue, log: Log, today: date) -> Watch:
     totals = tuple((name, sum(each)) for name, each in shares.items() if len(each) > 1)
     order = ("take out now", "watch", "keep")
     volunteers.sort(key=lambda v: (order.index(v.verdict), v.plant_id))
-    return Watch(pond, today, tuple(stands), tuple(volunteers), tuple(gone), totals, renewed, log.assumed, CAUTIONS)
+    return Watch(
+        pond, today, tuple(stands), tuple(volunteers), tuple(gone), totals, renewed, log.assumed, CAUTIONS
+    )
 
 
 @dataclass(frozen=True)
@@ -167,7 +180,9 @@ class _Case:
 
     def edge(self, x: float) -> np.ndarray:
         """The stand's edge on the fit's grid after x seasons of growth."""
-        if self.known.out_only:    # only distances from the bank: the stand is taken as half as wide, as it was read
+        if (
+            self.known.out_only
+        ):  # only distances from the bank: the stand is taken as half as wide, as it was read
             return self.fit.place / 2.0 + self.fit.v[:, None] * max(0.0, x)
         return self.fit.edge(x)
 
@@ -198,8 +213,15 @@ class _Case:
         return max(0.0, self.known.origin - self.clock.seasons(self.today))
 
 
-def _stand(pond: Pond, catalogue: Catalogue, plant_id: str, stretch: str, rows: list[Entry],
-           volunteer: Volunteer | None, today: date) -> Stand:
+def _stand(
+    pond: Pond,
+    catalogue: Catalogue,
+    plant_id: str,
+    stretch: str,
+    rows: list[Entry],
+    volunteer: Volunteer | None,
+    today: date,
+) -> Stand:
     plants = traits(catalogue.plants.loc[[plant_id]])
     record = catalogue.records[plant_id]
     where = spread.strips(plants, pond)
@@ -226,23 +248,47 @@ def _stand(pond: Pond, catalogue: Catalogue, plant_id: str, stretch: str, rows: 
     planted = next((e.day for e in rows if e.event == "planted"), None)
     forecast, again = _ten_years(pond, plants, stretch, max(1.0, groups), fitted)
     return Stand(
-        plant_id, record["common_name"], stretch, planted, count, verdict, why, action, act_by, feet, square,
-        _words(action, act_by, feet, square, strip, today, half, listed), strip.floating,
-        (prior.low, prior.typical, prior.high), fitted.rate, fitted.measured, area, share, half, full,
-        forecast, again, odd, _remarks(case, record, odd, rated, square, share), _figure(case, record, stretch, full))
+        plant_id,
+        record["common_name"],
+        stretch,
+        planted,
+        count,
+        verdict,
+        why,
+        action,
+        act_by,
+        feet,
+        square,
+        _words(action, act_by, feet, square, strip, today, half, listed),
+        strip.floating,
+        (prior.low, prior.typical, prior.high),
+        fitted.rate,
+        fitted.measured,
+        area,
+        share,
+        half,
+        full,
+        forecast,
+        again,
+        odd,
+        _remarks(case, record, odd, rated, square, share),
+        _figure(case, record, stretch, full),
+    )
 
 
 def _verdict(case: _Case, count: int) -> tuple[str, str]:
     """On track as long as the stand is, more likely than not, within the rates that the plan was drawn
     for."""
-    xs = [x for s in case.known.series for x in s.x]
     unit = "doublings a season" if case.strip.floating else "ft a season"
     low, middle, high = case.fit.rate
     band = f"forecast {_n(case.prior.low)} to {_n(case.prior.high)}"
     if count == 0:
         return "not measured yet", f"{band} {unit}"
-    if count < 2 or max(max(s.x) - min(s.x) for s in case.known.series if len(s.x)) < (
-            APART_SEASONS[case.strip.floating]):
+    if (
+        count < 2
+        or max(max(s.x) - min(s.x) for s in case.known.series if len(s.x))
+        < (APART_SEASONS[case.strip.floating])
+    ):
         return "too early to say", f"one reading gives a range only: {_n(low)} to {_n(high)} {unit} ({band})"
     found = f"{_n(middle)} {unit} (80 % sure of {_n(low)} to {_n(high)}); {band}"
     if middle > case.prior.high:
@@ -252,8 +298,9 @@ def _verdict(case: _Case, count: int) -> tuple[str, str]:
     return "on track", found
 
 
-def _action(case: _Case, record: dict, verdict: str, area, half: When, cap_ft2: float,
-            listed: bool) -> tuple[str, date | None, float, float]:
+def _action(
+    case: _Case, record: dict, verdict: str, area, half: When, cap_ft2: float, listed: bool
+) -> tuple[str, date | None, float, float]:
     """Leave, trim or take out; by which day; how many feet and square feet of edge.
 
     A stand is cut before the early end of its range reaches half the cap, and back so far that a season at
@@ -275,13 +322,15 @@ def _action(case: _Case, record: dict, verdict: str, area, half: When, cap_ft2: 
     act_by = case.today if due.now else due.early
     held = not case.strip.floating and "trim" in split_list(record["contained_by"])
     near = half.now or (half.early is not None and half.early <= case.today + season)
-    if not held or (near and keep < case.start):   # even a single group would outgrow what an owner keeps up with
+    if not held or (
+        near and keep < case.start
+    ):  # even a single group would outgrow what an owner keeps up with
         return "take out", act_by, 0.0, area[1]
     middle = case.fit.quantiles(case.edge(case.x_now))[1]
     at_cut = middle if soon else limit
     target = max(keep, 0.5 * at_cut) if limit == keep else max(edge_half - case.fit.rate[2], 0.5 * edge_half)
     feet = max(0.0, at_cut - target)
-    if feet < 0.25:   # the middle of the range is still well inside: a year's growth is what to take off
+    if feet < 0.25:  # the middle of the range is still well inside: a year's growth is what to take off
         feet = min(case.fit.rate[1], 0.5 * at_cut)
     square = float(case.strip.area_ft2(at_cut) - case.strip.area_ft2(at_cut - feet))
     return "trim", act_by, feet, square
@@ -297,39 +346,62 @@ def _edge_kept_up(case: _Case) -> float:
     return float(edges[over[0]]) if len(over) else np.inf
 
 
-def _words(action: str, act_by: date | None, feet: float, square: float, strip: Ground, today: date, half: When,
-           listed: bool) -> str:
+def _words(
+    action: str,
+    act_by: date | None,
+    feet: float,
+    square: float,
+    strip: Ground,
+    today: date,
+    half: When,
+    listed: bool,
+) -> str:
     if action == "leave":
         if half.never:
             return f"leave it: this stretch holds {strip.most_ft2:,.0f} sq ft of it at most, less than half the cap"
         return "leave it, and measure again"
     by = "now" if act_by is None or act_by <= today else f"by {act_by:%B} {act_by.day}, {act_by.year}"
     if action == "take out":
-        why = ": skim it off while it is little" if strip.floating else ": no trimming that one owner can do holds it"
+        why = (
+            ": skim it off while it is little"
+            if strip.floating
+            else ": no trimming that one owner can do holds it"
+        )
         why = "" if listed else why
         return f"take it out {by}{why}"
-    return f"trim the outer edge {by}: {feet:.0f} ft, about {square:,.0f} sq ft" if feet >= 1 else (
-        f"trim the outer edge {by}: {12 * feet:.0f} in, about {square:,.0f} sq ft")
+    return (
+        f"trim the outer edge {by}: {feet:.0f} ft, about {square:,.0f} sq ft"
+        if feet >= 1
+        else (f"trim the outer edge {by}: {12 * feet:.0f} in, about {square:,.0f} sq ft")
+    )
 
 
 def _remarks(case: _Case, record: dict, odd, rated: bool, square: float, share) -> tuple[str, ...]:
     said = []
     if odd:
-        said.append("far off the others and hardly counted: the reading of " + ", ".join(d.isoformat() for d in odd))
+        said.append(
+            "far off the others and hardly counted: the reading of " + ", ".join(d.isoformat() for d in odd)
+        )
     if case.known.out_only:
-        said.append("only the distance from the bank was measured: its size is a guess; measure length and width once")
+        said.append(
+            "only the distance from the bank was measured: its size is a guess; measure length and width once"
+        )
     if case.known.stopped:
         several = "s" if case.known.stopped > 1 else ""
-        said.append(f"{case.known.stopped} reading{several} with the strip full or the edge at the depth that stops it: "
-                    "nothing more to learn of the rate there")
+        said.append(
+            f"{case.known.stopped} reading{several} with the strip full or the edge at the depth that stops it: "
+            "nothing more to learn of the rate there"
+        )
     if case.known.cut:
         said.append(f"cut on {case.known.cut} and not measured since: the size is that before the cut")
     if not rated:
         said.append("nobody has put a figure to its spread: a wide range was taken")
     if square > TRIM_MOST_FT2:
         tub = ", or set it again in a tub" if "tub" in split_list(record["contained_by"]) else ""
-        said.append(f"{square:,.0f} sq ft is more than one owner does in a year ({TRIM_MOST_FT2:.0f}): cut it in parts "
-                    f"and get help, before it grows{tub}")
+        said.append(
+            f"{square:,.0f} sq ft is more than one owner does in a year ({TRIM_MOST_FT2:.0f}): cut it in parts "
+            f"and get help, before it grows{tub}"
+        )
     if share[1] >= case.pond.cap_percent:
         said.append(f"over the cap of {case.pond.cap_percent:g} % already")
     if "deadhead" in split_list(record["contained_by"]):
@@ -344,7 +416,9 @@ def _ten_years(pond: Pond, plants: Traits, stretch: str, groups: float, fitted: 
     low, middle, high = (np.array([r / pond.season_factor]) for r in fitted.rate)
     if plants.word["growth_form"][0] == "free-floating":
         days = [np.array([pond.frost_free_days / r]) for r in reversed(fitted.rate)]
-        renewed = plants.replaced(doubling_low_days=days[0], doubling_days=days[1], doubling_high_days=days[2])
+        renewed = plants.replaced(
+            doubling_low_days=days[0], doubling_days=days[1], doubling_high_days=days[2]
+        )
     else:
         renewed = plants.replaced(spread_low_ft_yr=low, spread_ft_yr=middle, spread_high_ft_yr=high)
     again = spread.forecast(renewed, pond).takeover(counts)[0] * 100.0
@@ -362,8 +436,11 @@ def _figure(case: _Case, record: dict, stretch: str, full: When) -> StandFigure:
         ahead = min(full.late, case.today + timedelta(days=6 * 365))
     days = tuple(begin + timedelta(days=int(d)) for d in np.linspace(0, (ahead - begin).days, 60))
     grown = [max(0.0, clock.seasons(d) - case.known.origin) for d in days]
-    base = case.start if case.known.series and case.known.series[0].start is not None or not points else (
-        min(case.strip.edge(min(points[0][1], case.strip.most_ft2 * 0.99)), 1e6))
+    base = (
+        case.start
+        if case.known.series and case.known.series[0].start is not None or not points
+        else (min(case.strip.edge(min(points[0][1], case.strip.most_ft2 * 0.99)), 1e6))
+    )
     rates = (case.prior.low, case.prior.typical, case.prior.high)
     forecast = tuple(tuple(float(case.strip.area_ft2(base + r * x)) * scale for x in grown) for r in rates)
     fitted: tuple = ((), (), (), ())
@@ -371,9 +448,13 @@ def _figure(case: _Case, record: dict, stretch: str, full: When) -> StandFigure:
         since = max(case.known.origin - 1.0, clock.seasons(points[0][0]))
         kept = [d for d in days if clock.seasons(d) >= since]
         bands = [case.fit.quantiles(case.edge(case.known.x(clock.seasons(d)))) for d in kept]
-        fitted = (tuple(kept), *(tuple(float(case.strip.area_ft2(b[i])) * scale for b in bands) for i in range(3)))
-    return StandFigure(f"{record['common_name']}, {stretch}", points, (days, *forecast), fitted, pond.cap_percent,
-                       case.today)
+        fitted = (
+            tuple(kept),
+            *(tuple(float(case.strip.area_ft2(b[i])) * scale for b in bands) for i in range(3)),
+        )
+    return StandFigure(
+        f"{record['common_name']}, {stretch}", points, (days, *forecast), fitted, pond.cap_percent, case.today
+    )
 
 
 def _n(value: float) -> str:

@@ -19,11 +19,29 @@ BANDS: dict[str, tuple[float, float]] = {
 # except that 30 is the upper end of published cover for fishing ponds (Virginia DWR; Oklahoma State NREM-9211).
 TOLERANCES: dict[str, float] = {"none": 1.0, "little": 5.0, "some": 15.0, "free": 30.0}
 
-GROWTH_FORMS = ("emergent", "sedge", "rush", "grass", "floating-leaved", "submersed", "free-floating", "bank forb",
-                "fern", "vine", "shrub", "tree", "upland")
+GROWTH_FORMS = (
+    "emergent",
+    "sedge",
+    "rush",
+    "grass",
+    "floating-leaved",
+    "submersed",
+    "free-floating",
+    "bank forb",
+    "fern",
+    "vine",
+    "shrub",
+    "tree",
+    "upland",
+)
 WOODY = ("shrub", "tree")
-PURPOSES: dict[str, str] = {"fish cover": "fish_cover", "bank hold": "bank_hold", "waterfowl": "waterfowl",
-                            "pollinator": "pollinator", "show": "show"}
+PURPOSES: dict[str, str] = {
+    "fish cover": "fish_cover",
+    "bank hold": "bank_hold",
+    "waterfowl": "waterfowl",
+    "pollinator": "pollinator",
+    "show": "show",
+}
 JOBS: dict[str, tuple[str, ...]] = {
     "shoreline": ("emergent", "sedge", "rush", "grass", "bank forb", "fern", "vine"),
     "fish cover": ("submersed", "floating-leaved", "free-floating", "emergent", "sedge", "rush", "grass"),
@@ -39,10 +57,30 @@ STANDS = ("none", "weeks", "season")
 JUMPS = ("none", "low", "high")
 JUMP_BY = ("seed", "fragments", "turions", "tubers", "offsets", "spores")
 MEASURES = ("tub", "barrier", "trim", "deadhead", "sterile form", "nothing")
-GRAZERS = ("grass carp", "common carp", "muskrat", "nutria", "beaver", "deer", "geese", "turtles", "crayfish",
-           "livestock")
-CAUTIONS = ("poisonous", "livestock", "skin", "cuts", "thorns", "mats", "wild harvest", "lookalike", "woody",
-            "never plant")
+GRAZERS = (
+    "grass carp",
+    "common carp",
+    "muskrat",
+    "nutria",
+    "beaver",
+    "deer",
+    "geese",
+    "turtles",
+    "crayfish",
+    "livestock",
+)
+CAUTIONS = (
+    "poisonous",
+    "livestock",
+    "skin",
+    "cuts",
+    "thorns",
+    "mats",
+    "wild harvest",
+    "lookalike",
+    "woody",
+    "never plant",
+)
 SOILS = ("clay", "loam", "sand", "muck", "rock")
 NAME_KINDS = ("accepted", "synonym", "common", "trade", "cultivar")
 RANGE_STATUS = ("native", "introduced", "unsure")
@@ -63,30 +101,54 @@ def fit_word(index: float) -> str:
 
 
 STATES: dict[str, tuple[str, str]] = {  # code: name, neighbours
-    "AL": ("Alabama", "FL GA MS TN"), "AR": ("Arkansas", "LA MO MS OK TN TX"),
-    "AZ": ("Arizona", "CA CO NM NV UT"), "CA": ("California", "AZ NV OR"),
-    "CO": ("Colorado", "AZ KS NE NM OK UT WY"), "CT": ("Connecticut", "MA NY RI"),
-    "DC": ("District of Columbia", "MD VA"), "DE": ("Delaware", "MD NJ PA"),
-    "FL": ("Florida", "AL GA"), "GA": ("Georgia", "AL FL NC SC TN"),
-    "IA": ("Iowa", "IL MN MO NE SD WI"), "ID": ("Idaho", "MT NV OR UT WA WY"),
-    "IL": ("Illinois", "IA IN KY MO WI"), "IN": ("Indiana", "IL KY MI OH"),
-    "KS": ("Kansas", "CO MO NE OK"), "KY": ("Kentucky", "IL IN MO OH TN VA WV"),
-    "LA": ("Louisiana", "AR MS TX"), "MA": ("Massachusetts", "CT NH NY RI VT"),
-    "MD": ("Maryland", "DC DE PA VA WV"), "ME": ("Maine", "NH"),
-    "MI": ("Michigan", "IN OH WI"), "MN": ("Minnesota", "IA ND SD WI"),
-    "MO": ("Missouri", "AR IA IL KS KY NE OK TN"), "MS": ("Mississippi", "AL AR LA TN"),
-    "MT": ("Montana", "ID ND SD WY"), "NC": ("North Carolina", "GA SC TN VA"),
-    "ND": ("North Dakota", "MN MT SD"), "NE": ("Nebraska", "CO IA KS MO SD WY"),
-    "NH": ("New Hampshire", "MA ME VT"), "NJ": ("New Jersey", "DE NY PA"),
-    "NM": ("New Mexico", "AZ CO OK TX UT"), "NV": ("Nevada", "AZ CA ID OR UT"),
-    "NY": ("New York", "CT MA NJ PA VT"), "OH": ("Ohio", "IN KY MI PA WV"),
-    "OK": ("Oklahoma", "AR CO KS MO NM TX"), "OR": ("Oregon", "CA ID NV WA"),
-    "PA": ("Pennsylvania", "DE MD NJ NY OH WV"), "RI": ("Rhode Island", "CT MA"),
-    "SC": ("South Carolina", "GA NC"), "SD": ("South Dakota", "IA MN MT ND NE WY"),
-    "TN": ("Tennessee", "AL AR GA KY MO MS NC VA"), "TX": ("Texas", "AR LA NM OK"),
-    "UT": ("Utah", "AZ CO ID NM NV WY"), "VA": ("Virginia", "DC KY MD NC TN WV"),
-    "VT": ("Vermont", "MA NH NY"), "WA": ("Washington", "ID OR"),
-    "WI": ("Wisconsin", "IA IL MI MN"), "WV": ("West Virginia", "KY MD OH PA VA"),
+    "AL": ("Alabama", "FL GA MS TN"),
+    "AR": ("Arkansas", "LA MO MS OK TN TX"),
+    "AZ": ("Arizona", "CA CO NM NV UT"),
+    "CA": ("California", "AZ NV OR"),
+    "CO": ("Colorado", "AZ KS NE NM OK UT WY"),
+    "CT": ("Connecticut", "MA NY RI"),
+    "DC": ("District of Columbia", "MD VA"),
+    "DE": ("Delaware", "MD NJ PA"),
+    "FL": ("Florida", "AL GA"),
+    "GA": ("Georgia", "AL FL NC SC TN"),
+    "IA": ("Iowa", "IL MN MO NE SD WI"),
+    "ID": ("Idaho", "MT NV OR UT WA WY"),
+    "IL": ("Illinois", "IA IN KY MO WI"),
+    "IN": ("Indiana", "IL KY MI OH"),
+    "KS": ("Kansas", "CO MO NE OK"),
+    "KY": ("Kentucky", "IL IN MO OH TN VA WV"),
+    "LA": ("Louisiana", "AR MS TX"),
+    "MA": ("Massachusetts", "CT NH NY RI VT"),
+    "MD": ("Maryland", "DC DE PA VA WV"),
+    "ME": ("Maine", "NH"),
+    "MI": ("Michigan", "IN OH WI"),
+    "MN": ("Minnesota", "IA ND SD WI"),
+    "MO": ("Missouri", "AR IA IL KS KY NE OK TN"),
+    "MS": ("Mississippi", "AL AR LA TN"),
+    "MT": ("Montana", "ID ND SD WY"),
+    "NC": ("North Carolina", "GA SC TN VA"),
+    "ND": ("North Dakota", "MN MT SD"),
+    "NE": ("Nebraska", "CO IA KS MO SD WY"),
+    "NH": ("New Hampshire", "MA ME VT"),
+    "NJ": ("New Jersey", "DE NY PA"),
+    "NM": ("New Mexico", "AZ CO OK TX UT"),
+    "NV": ("Nevada", "AZ CA ID OR UT"),
+    "NY": ("New York", "CT MA NJ PA VT"),
+    "OH": ("Ohio", "IN KY MI PA WV"),
+    "OK": ("Oklahoma", "AR CO KS MO NM TX"),
+    "OR": ("Oregon", "CA ID NV WA"),
+    "PA": ("Pennsylvania", "DE MD NJ NY OH WV"),
+    "RI": ("Rhode Island", "CT MA"),
+    "SC": ("South Carolina", "GA NC"),
+    "SD": ("South Dakota", "IA MN MT ND NE WY"),
+    "TN": ("Tennessee", "AL AR GA KY MO MS NC VA"),
+    "TX": ("Texas", "AR LA NM OK"),
+    "UT": ("Utah", "AZ CO ID NM NV WY"),
+    "VA": ("Virginia", "DC KY MD NC TN WV"),
+    "VT": ("Vermont", "MA NH NY"),
+    "WA": ("Washington", "ID OR"),
+    "WI": ("Wisconsin", "IA IL MI MN"),
+    "WV": ("West Virginia", "KY MD OH PA VA"),
     "WY": ("Wyoming", "CO ID MT NE SD UT"),
 }
 

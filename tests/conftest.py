@@ -44,7 +44,18 @@ def reference():
 
 def a_pond(**changes) -> Pond:
     """An invented pond, with any value changed."""
-    base = Pond(name="Test Pond", state="MS", hardiness_zone="8a", area_acres=2.0, max_depth_ft=12.0,
-                stretches=(Stretch("north", 700.0, 3.0), Stretch("south", 500.0, 6.0, sun="part")),
-                last_frost=(3, 28), first_frost=(11, 5), clarity_in=30.0, usual_drop_ft=1.0, ph=7.0, salinity_ppt=0.1)
+    base = Pond(
+        name="Test Pond",
+        state="MS",
+        hardiness_zone="8a",
+        area_acres=2.0,
+        max_depth_ft=12.0,
+        stretches=(Stretch("north", 700.0, 3.0), Stretch("south", 500.0, 6.0, sun="part")),
+        last_frost=(3, 28),
+        first_frost=(11, 5),
+        clarity_in=30.0,
+        usual_drop_ft=1.0,
+        ph=7.0,
+        salinity_ppt=0.1,
+    )
     return replace(base, **changes)

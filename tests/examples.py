@@ -1,22 +1,46 @@
 """One or more command lines for every command, for tests that run them all. `{tmp}` stands for a fresh folder."""
 
 EXAMPLES: dict[str, list[list[str]]] = {
-    "rank": [["rank", "demo", "--ruled-out"], ["rank", "demo", "--explain", "pickerelweed"], ["rank", "demo-hard", "-f", "json"],
-             ["rank", "demo", "-f", "csv"], ["rank", "demo", "demo-north", "--draws", "0", "--out", "{tmp}/ranked.csv"]],
+    "rank": [
+        ["rank", "demo", "--ruled-out"],
+        ["rank", "demo", "--explain", "pickerelweed"],
+        ["rank", "demo-hard", "-f", "json"],
+        ["rank", "demo", "-f", "csv"],
+        ["rank", "demo", "demo-north", "--draws", "0", "--out", "{tmp}/ranked.csv"],
+    ],
     "plant": [["plant", "wild celery", "demo"], ["plant", "pickerelweed", "-f", "json"]],
     "sources": [["sources"], ["sources", "pickerelweed"]],
     "depths": [["depths", "demo"], ["depths", "demo-surveyed"], ["depths", "demo-surveyed", "-f", "json"]],
     "check": [["check"]],
     "watch": [["watch", "demo", "demo"], ["watch", "demo", "demo", "--today", "2027-09-15", "-f", "csv"]],
-    "oxygen": [["oxygen", "--water-f", "84", "--reading", "18:00=9.0", "--reading", "21:00=7.6"],
-               ["oxygen", "demo", "--water-f", "84", "--plant", "white water lily", "--area-sqft", "4000"]],
+    "oxygen": [
+        ["oxygen", "--water-f", "84", "--reading", "18:00=9.0", "--reading", "21:00=7.6"],
+        ["oxygen", "demo", "--water-f", "84", "--plant", "white water lily", "--area-sqft", "4000"],
+    ],
     "calendar": [["calendar", "demo", "demo", "--today", "2027-09-15", "--months", "12"]],
     "offer": [["offer", "demo", "demo", "--every-line"], ["offer", "demo", "demo", "-f", "json"]],
     "pond": [["pond", "--words", "{tmp}/new.toml"]],
     "demo": [["demo", "{tmp}/try"]],
-    "plan": [["plan", "demo", "demo-north", "--seconds", "1", "--cores", "1", "--csv", "{tmp}/plans.csv"], ["plan", "demo", "--seconds", "1"],
-             ["plan", "demo", "--seconds", "1", "--out", "{tmp}/plan.html", "--csv", "{tmp}/plan.csv", "-f", "json"]],
-    "spread": [["spread", "demo", "white water lily", "pickerelweed"], ["spread", "demo", "white water lily", "-f", "csv"]],
+    "plan": [
+        ["plan", "demo", "demo-north", "--seconds", "1", "--cores", "1", "--csv", "{tmp}/plans.csv"],
+        ["plan", "demo", "--seconds", "1"],
+        [
+            "plan",
+            "demo",
+            "--seconds",
+            "1",
+            "--out",
+            "{tmp}/plan.html",
+            "--csv",
+            "{tmp}/plan.csv",
+            "-f",
+            "json",
+        ],
+    ],
+    "spread": [
+        ["spread", "demo", "white water lily", "pickerelweed"],
+        ["spread", "demo", "white water lily", "-f", "csv"],
+    ],
 }
 
 

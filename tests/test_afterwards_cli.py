@@ -18,6 +18,7 @@ def told(capsys):
         status = run(list(arguments))
         out, err = capsys.readouterr()
         return status, out, err
+
     return call
 
 
@@ -27,13 +28,26 @@ DEMO = ("demo", "demo", "--today", "2027-09-15")
 def test_watch_tells_verdicts_dates_and_cautions(told):
     status, out, _ = told("watch", *DEMO)
     assert status == 0
-    for words in ("an invented pond", "faster than forecast", "on track", "too early to say", "half the cap", "trim the outer",
-                  "came by themselves", "take out now", "light and level", "hardly counted", "measured"):
+    for words in (
+        "an invented pond",
+        "faster than forecast",
+        "on track",
+        "too early to say",
+        "half the cap",
+        "trim the outer",
+        "came by themselves",
+        "take out now",
+        "light and level",
+        "hardly counted",
+        "measured",
+    ):
         assert words in " ".join(out.lower().split()), words
 
 
 def test_the_demo_log_says_that_it_is_invented():
-    assert "invented" in (data_folder() / "demo" / "log.csv").read_text(encoding="utf-8").splitlines()[0].lower()
+    assert (
+        "invented" in (data_folder() / "demo" / "log.csv").read_text(encoding="utf-8").splitlines()[0].lower()
+    )
 
 
 def test_watch_as_json_and_csv(told):
@@ -42,28 +56,55 @@ def test_watch_as_json_and_csv(told):
     assert status == 0 and answer["today"] == "2027-09-15"
     for stand in answer["stands"]:
         assert stand["rate"]["low"] <= stand["rate"]["middle"] <= stand["rate"]["high"]
-        assert stand["verdict"] and stand["action"] in ("leave", "trim", "take out") and stand["figure"]["points"]
+        assert (
+            stand["verdict"]
+            and stand["action"] in ("leave", "trim", "take out")
+            and stand["figure"]["points"]
+        )
     assert {v["verdict"] for v in answer["volunteers"]} <= {"keep", "watch", "take out now"}
     _, out, _ = told("watch", *DEMO, "-f", "csv")
     rows = list(csv.DictReader(io.StringIO(out)))
-    assert [r["plant_id"] for r in rows] == [s["plant_id"] for s in answer["stands"]] and rows[0]["rate_middle"]
+    assert [r["plant_id"] for r in rows] == [s["plant_id"] for s in answer["stands"]] and rows[0][
+        "rate_middle"
+    ]
 
 
 def test_a_faulty_log_is_refused_whole(told, tmp_path):
     path = tmp_path / "log.csv"
-    path.write_text("date,plant,stretch,area_ft2\n06/07/2027,pontederia-cordata,dam,9\n2027-08-01,pontederia-cordata,dan,-9\n")
+    path.write_text(
+        "date,plant,stretch,area_ft2\n06/07/2027,pontederia-cordata,dam,9\n2027-08-01,pontederia-cordata,dan,-9\n"
+    )
     status, out, err = told("watch", "demo", str(path), "--today", "2027-09-15")
     assert status == 3 and not out
-    assert "3 things to put right" in err and "log.csv:2:date" in err and "log.csv:3:stretch" in err and "log.csv:3:area_ft2" in err
+    assert (
+        "3 things to put right" in err
+        and "log.csv:2:date" in err
+        and "log.csv:3:stretch" in err
+        and "log.csv:3:area_ft2" in err
+    )
     assert told("watch", "demo", str(tmp_path / "nothing.csv"))[0] == 3
     assert told("watch", "demo", "demo", "--today", "yesterday")[0] == 2
 
 
 def test_oxygen(told):
     status, out, _ = told("oxygen", "--water-f", "68")
-    assert status == 0 and "9.09 mg/L" in out       # EN 25814: 9.09 at 20 C
-    status, out, _ = told("oxygen", "demo", "--water-f", "84", "--plant", "typha-latifolia", "--area-sqft", "9000",
-                          "--reading", "18:00=9.0", "--reading", "21:00=7.6", "-f", "json")
+    assert status == 0 and "9.09 mg/L" in out  # EN 25814: 9.09 at 20 C
+    status, out, _ = told(
+        "oxygen",
+        "demo",
+        "--water-f",
+        "84",
+        "--plant",
+        "typha-latifolia",
+        "--area-sqft",
+        "9000",
+        "--reading",
+        "18:00=9.0",
+        "--reading",
+        "21:00=7.6",
+        "-f",
+        "json",
+    )
     answer = json.loads(out)
     assert status == 0 and answer["dawn_mg_l"] == 3.4 and answer["night"] == "aerate"
     assert 0 < answer["share_at_once"] <= 0.25 and answer["share_never_over"] <= 0.334
@@ -76,7 +117,12 @@ def test_oxygen(told):
 
 def test_calendar(told):
     status, out, _ = told("calendar", *DEMO)
-    assert status == 0 and "September 2027" in out and "October 2027" in out and "November" not in out.split("October 2027")[1][:200]
+    assert (
+        status == 0
+        and "September 2027" in out
+        and "October 2027" in out
+        and "November" not in out.split("October 2027")[1][:200]
+    )
     assert "act: " in out
     status, out, _ = told("calendar", "demo", "--today", "2027-04-01", "--months", "12", "-f", "csv")
     rows = list(csv.DictReader(io.StringIO(out)))

@@ -21,9 +21,21 @@ from plantpick.read.pondfile import read_pond, sections
 from plantpick.read.pondtable import columns, gather, read_pond_table
 from plantpick.show.records import RANKING_COLUMNS, ranking_csv, ranking_rows
 
-BASE = {"name": "Test Pond", "state": "MS", "hardiness_zone": "8a", "area_acres": "2", "max_depth_ft": "12",
-        "clarity_in": "30", "shore_1_name": "north", "shore_1_length_ft": "700", "shore_1_slope": "3",
-        "shore_2_name": "south", "shore_2_length_ft": "500", "shore_2_slope": "6", "shore_2_sun": "part"}
+BASE = {
+    "name": "Test Pond",
+    "state": "MS",
+    "hardiness_zone": "8a",
+    "area_acres": "2",
+    "max_depth_ft": "12",
+    "clarity_in": "30",
+    "shore_1_name": "north",
+    "shore_1_length_ft": "700",
+    "shore_1_slope": "3",
+    "shore_2_name": "south",
+    "shore_2_length_ft": "500",
+    "shore_2_slope": "6",
+    "shore_2_sun": "part",
+}
 
 
 def table(path: Path, *changes: dict) -> Path:
@@ -39,8 +51,19 @@ def table(path: Path, *changes: dict) -> Path:
 
 def varied(path: Path, count: int) -> Path:
     states = ("MS", "GA", "TX", "WI", "OH", "VA", "MO")
-    return table(path, *({"state": states[n % 7], "hardiness_zone": str(5 + n % 4), "area_acres": f"{1 + n % 5}",
-                          "clarity_in": f"{15 + 7 * (n % 6)}", "usual_drop_ft": f"{n % 3}"} for n in range(count)))
+    return table(
+        path,
+        *(
+            {
+                "state": states[n % 7],
+                "hardiness_zone": str(5 + n % 4),
+                "area_acres": f"{1 + n % 5}",
+                "clarity_in": f"{15 + 7 * (n % 6)}",
+                "usual_drop_ft": f"{n % 3}",
+            }
+            for n in range(count)
+        ),
+    )
 
 
 def flat(told: dict) -> dict:
@@ -64,8 +87,15 @@ def rows_of(path: Path) -> list[dict]:
 
 
 def command(*words, **more):
-    return subprocess.run([sys.executable, "-m", "plantpick", *map(str, words)], capture_output=True, text=True,
-                          encoding="utf-8", env={**os.environ, "COLUMNS": "400"}, timeout=300, **more)
+    return subprocess.run(
+        [sys.executable, "-m", "plantpick", *map(str, words)],
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        env={**os.environ, "COLUMNS": "400"},
+        timeout=300,
+        **more,
+    )
 
 
 def own(row: dict) -> dict:
@@ -88,7 +118,9 @@ def test_rows_are_those_of_one_by_one_runs(tmp_path, plants, cores):
 
 def test_pond_files_on_the_command_line_give_what_each_gives_alone(tmp_path):
     done = command("rank", "demo", "demo-north", "demo-hard", "--top", 5, "--out", tmp_path / "o.csv")
-    assert done.returncode == 0 and not done.stdout and "3 of 3 ponds answered" in " ".join(done.stderr.split())
+    assert (
+        done.returncode == 0 and not done.stdout and "3 of 3 ponds answered" in " ".join(done.stderr.split())
+    )
     got = rows_of(tmp_path / "o.csv")
     for name in ("demo", "demo-north", "demo-hard"):
         alone = command("rank", name, "--top", 5, "--format", "csv").stdout
@@ -114,6 +146,7 @@ def test_a_row_says_what_a_pond_file_says(tmp_path, name):
 def test_parquet_is_read_as_csv_is(tmp_path):
     pyarrow = pytest.importorskip("pyarrow")
     from pyarrow import parquet
+
     path = varied(tmp_path / "ponds.csv", 5)
     kinds = {c: float for c in ("area_acres", "max_depth_ft", "clarity_in", "usual_drop_ft", "shore_1_slope")}
     with path.open(encoding="utf-8") as file:
@@ -123,9 +156,13 @@ def test_parquet_is_read_as_csv_is(tmp_path):
     parquet.write_table(pyarrow.Table.from_pylist(rows), tmp_path / "ponds.parquet")
     there = [a.read() for a in read_pond_table(tmp_path / "ponds.parquet")]
     from plantpick.pond import Stretch
+
     assert [replace(p, residents=frozenset(), stretches=()) for p in there] == [
-        replace(a.read(), stretches=()) for a in read_pond_table(path)]
-    assert there[0].residents == {"deer", "grass carp"} and there[0].stretches[1] == Stretch("south", 500, 6, "part", dam=True)
+        replace(a.read(), stretches=()) for a in read_pond_table(path)
+    ]
+    assert there[0].residents == {"deer", "grass carp"} and there[0].stretches[1] == Stretch(
+        "south", 500, 6, "part", dam=True
+    )
 
 
 def test_broken_parquet_is_refused(tmp_path):
@@ -136,8 +173,17 @@ def test_broken_parquet_is_refused(tmp_path):
             read_pond_table(tmp_path / "p.parquet")
 
 
-@pytest.mark.parametrize("cell, day", [("03-28", (3, 28)), ("28-Mar", (3, 28)), ("Mar 28", (3, 28)), ("2001-03-28", (3, 28)),
-                                       ("28-Mar-25", (3, 28)), ("March 28", (3, 28))])
+@pytest.mark.parametrize(
+    "cell, day",
+    [
+        ("03-28", (3, 28)),
+        ("28-Mar", (3, 28)),
+        ("Mar 28", (3, 28)),
+        ("2001-03-28", (3, 28)),
+        ("28-Mar-25", (3, 28)),
+        ("March 28", (3, 28)),
+    ],
+)
 def test_a_date_that_a_spreadsheet_changed(tmp_path, cell, day):
     path = table(tmp_path / "t.csv", {"last_frost": cell, "first_frost": "5-Nov"})
     pond = read_pond_table(path)[0].read()
@@ -145,8 +191,17 @@ def test_a_date_that_a_spreadsheet_changed(tmp_path, cell, day):
 
 
 def test_every_mistake_of_a_row_names_its_cell(tmp_path):
-    path = table(tmp_path / "t.csv", {"state": "Missisippi", "area_acres": "two", "shore_2_slope": "-1", "shore_1_dam": "perhaps",
-                                      "residents": "deer; gose", "max_depth_ft": ""})
+    path = table(
+        tmp_path / "t.csv",
+        {
+            "state": "Missisippi",
+            "area_acres": "two",
+            "shore_2_slope": "-1",
+            "shore_1_dam": "perhaps",
+            "residents": "deer; gose",
+            "max_depth_ft": "",
+        },
+    )
     with pytest.raises(PlantpickError) as caught:
         read_pond_table(path)[0].read()
     told = {str(p.where).rpartition(":")[2]: str(p) for p in caught.value.problems}
@@ -156,8 +211,17 @@ def test_every_mistake_of_a_row_names_its_cell(tmp_path):
     assert "quotes" not in " ".join(told.values())
 
 
-@pytest.mark.parametrize("heading, said", [("shore_1_lenght_ft", "shore_1_length_ft"), ("shore_2_slop", "shore_2_slope"),
-                                           ("area_acre", "area_acres"), ("name", "twice"), ("shore_1_colour", "shore_1_name"), ("zone", "hardiness_zone")])
+@pytest.mark.parametrize(
+    "heading, said",
+    [
+        ("shore_1_lenght_ft", "shore_1_length_ft"),
+        ("shore_2_slop", "shore_2_slope"),
+        ("area_acre", "area_acres"),
+        ("name", "twice"),
+        ("shore_1_colour", "shore_1_name"),
+        ("zone", "hardiness_zone"),
+    ],
+)
 def test_a_heading_that_is_wrong_stops_the_run(tmp_path, heading, said):
     path = tmp_path / "t.csv"
     path.write_text(f"{','.join(BASE)},{heading}\n{','.join(BASE.values())},1\n")
@@ -174,7 +238,11 @@ def test_strangers_are_passed_over_and_said(tmp_path):
 
 
 def test_a_gap_in_the_numbers_and_a_name_that_stands_twice(tmp_path):
-    path = table(tmp_path / "t.csv", {"shore_4_name": "x", "shore_4_length_ft": "90", "shore_4_slope": "3"}, {"name": "Pond 1"})
+    path = table(
+        tmp_path / "t.csv",
+        {"shore_4_name": "x", "shore_4_length_ft": "90", "shore_4_slope": "3"},
+        {"name": "Pond 1"},
+    )
     asked, _ = gather([str(path)])
     for one, said in zip(asked, ("shore_3", "already")):
         with pytest.raises(PlantpickError, match=said):
@@ -194,7 +262,9 @@ def test_failures_come_last_and_stop_nothing(tmp_path):
 
 def test_a_fault_of_ours_in_one_pond_stops_no_other(tmp_path, monkeypatch):
     real = ranking.rank
-    monkeypatch.setattr(ranking, "rank", lambda pond, *a, **k: 1 / 0 if pond.name == "Pond 2" else real(pond, *a, **k))
+    monkeypatch.setattr(
+        ranking, "rank", lambda pond, *a, **k: 1 / 0 if pond.name == "Pond 2" else real(pond, *a, **k)
+    )
     asked, _ = gather([str(table(tmp_path / "t.csv", {}, {}, {}))])
     done = batch.run(asked, batch.ranking_work(top=1, draws=0), tmp_path / "o.csv", cores=1)
     assert done.answered == 2 and [f.pond for f in done.failures] == ["Pond 2"] and done.failures[0].ours
@@ -244,12 +314,16 @@ def test_a_pond_where_nothing_fits_has_a_row(tmp_path, monkeypatch):
     assert len(rows) == 1 and rows[0]["plant_id"] == "" and "no plant" in rows[0]["notes"]
 
 
-@pytest.mark.parametrize("text", ["plant,price\neelgrass,3\n", "", "\x00\x01", "pond,name\n\"a"])
+@pytest.mark.parametrize("text", ["plant,price\neelgrass,3\n", "", "\x00\x01", 'pond,name\n"a'])
 def test_a_file_that_is_no_such_table_is_left_alone(tmp_path, text):
     out = tmp_path / "mine.csv"
     out.write_text(text)
     done = command("rank", "demo", "--out", out)
-    assert done.returncode == ExitStatus.CANNOT_WRITE and out.read_text() == text and "left alone" in " ".join(done.stderr.split())
+    assert (
+        done.returncode == ExitStatus.CANNOT_WRITE
+        and out.read_text() == text
+        and "left alone" in " ".join(done.stderr.split())
+    )
 
 
 def test_two_runs_on_one_table_the_second_to_write_is_told(tmp_path):
@@ -280,13 +354,25 @@ def whole(path: Path, top: int) -> set[str]:
 @pytest.mark.parametrize("how", ["SIGKILL", "SIGTERM", "SIGINT", "Ctrl-C"])
 def test_a_run_that_is_stopped_leaves_a_whole_table_and_goes_on(tmp_path, how):
     ponds, out = varied(tmp_path / "ponds.csv", 60), tmp_path / "o.csv"
-    words = [sys.executable, "-m", "plantpick", "rank", str(ponds), "--top", "3", "--draws", "5", "--out", str(out)]
+    words = [
+        sys.executable,
+        "-m",
+        "plantpick",
+        "rank",
+        str(ponds),
+        "--top",
+        "3",
+        "--draws",
+        "5",
+        "--out",
+        str(out),
+    ]
     process = subprocess.Popen(words, stderr=subprocess.PIPE, text=True, start_new_session=True)
     deadline = time.monotonic() + 120
     while time.monotonic() < deadline and not (out.exists() and len(whole(out, 3)) >= 2):
         time.sleep(0.02)
     children = _children(process.pid)
-    if how == "Ctrl-C":   # as a terminal sends it: to every process of the group
+    if how == "Ctrl-C":  # as a terminal sends it: to every process of the group
         os.killpg(process.pid, signal.SIGINT)
     else:
         process.send_signal(getattr(signal, how))
@@ -300,7 +386,9 @@ def test_a_run_that_is_stopped_leaves_a_whole_table_and_goes_on(tmp_path, how):
         time.sleep(0.1)
     assert not [child for child in children if _alive(child)], "a process outlived the run"
     done = command(*words[3:])
-    assert done.returncode == 0 and f"{len(before)} were there already" in " ".join(done.stderr.split()), done.stderr
+    assert done.returncode == 0 and f"{len(before)} were there already" in " ".join(done.stderr.split()), (
+        done.stderr
+    )
     assert len(whole(out, 3)) == 60
 
 
@@ -328,7 +416,10 @@ def test_columns_cover_every_key_of_a_pond_file():
     said = set(columns())
     for section, keys in sections().items():
         for key in keys:
-            assert section == "residents" or key == "not_known" or {key, f"{section}_1_{key}"} & said, (section, key)
+            assert section == "residents" or key == "not_known" or {key, f"{section}_1_{key}"} & said, (
+                section,
+                key,
+            )
 
 
 def test_plans_in_one_table_are_those_of_one_by_one_runs(tmp_path):

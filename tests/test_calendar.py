@@ -22,7 +22,9 @@ def tasks(months, kind):
 
 
 def test_frosts_are_those_of_the_pond_file():
-    assert frosts(a_pond(), 2028).last_frost == date(2028, 3, 28) and frosts(a_pond(), 2028).first_frost == date(2028, 11, 5)
+    assert frosts(a_pond(), 2028).last_frost == date(2028, 3, 28) and frosts(
+        a_pond(), 2028
+    ).first_frost == date(2028, 11, 5)
     estimated = frosts(a_pond(last_frost=None, first_frost=None), 2027)
     assert 0 < (estimated.first_frost - estimated.last_frost).days < 365
 
@@ -40,24 +42,48 @@ def test_each_task_stands_in_its_own_months(plants):
     for month in year_ahead(a_pond(), plants, date(2027, 2, 15)):
         for task in month.tasks:
             assert task.kind in KINDS and task.start <= task.end
-            assert (task.start.year, task.start.month) <= (month.year, month.month) <= (task.end.year, task.end.month)
+            assert (
+                (task.start.year, task.start.month)
+                <= (month.year, month.month)
+                <= (task.end.year, task.end.month)
+            )
         assert list(month.tasks) == sorted(month.tasks, key=lambda t: KINDS.index(t.kind))
 
 
 def test_a_year_holds_what_every_pond_needs(plants):
-    months = year_ahead(a_pond(stretches=(replace(a_pond().stretches[0], dam=True),)), plants, date(2027, 1, 1))
+    months = year_ahead(
+        a_pond(stretches=(replace(a_pond().stretches[0], dam=True),)), plants, date(2027, 1, 1)
+    )
     kinds = {t.kind for m in months for t in m.tasks}
-    assert {"plant", "stop planting", "order", "oxygen", "read light and level", "look for volunteers", "walk the dam"} <= kinds
-    assert not {"measure", "trim", "check cages"} & kinds     # nothing is planted yet
+    assert {
+        "plant",
+        "stop planting",
+        "order",
+        "oxygen",
+        "read light and level",
+        "look for volunteers",
+        "walk the dam",
+    } <= kinds
+    assert not {"measure", "trim", "check cages"} & kinds  # nothing is planted yet
     assert {m for m, _ in tasks(months, "order")} <= {1, 2, 3, 12}
     assert max(m for m, _ in tasks(months, "oxygen")) <= 9 and min(m for m, _ in tasks(months, "oxygen")) >= 6
 
 
 def test_what_is_planted_adds_its_own(plants):
-    deadheads = next(p for p, r in plants.records.items() if "deadhead" in r["contained_by"] and r["growth_form"] in ("rush", "sedge"))
-    eaten = next(p for p, r in plants.records.items() if "deer" in r["eaten_by"] and "trim" in r["contained_by"])
-    log = Log((entry(2, date(2026, 4, 20), deadheads, event="planted", groups=1.0),
-               entry(3, date(2026, 4, 20), eaten, event="planted", groups=1.0)))
+    deadheads = next(
+        p
+        for p, r in plants.records.items()
+        if "deadhead" in r["contained_by"] and r["growth_form"] in ("rush", "sedge")
+    )
+    eaten = next(
+        p for p, r in plants.records.items() if "deer" in r["eaten_by"] and "trim" in r["contained_by"]
+    )
+    log = Log(
+        (
+            entry(2, date(2026, 4, 20), deadheads, event="planted", groups=1.0),
+            entry(3, date(2026, 4, 20), eaten, event="planted", groups=1.0),
+        )
+    )
     pond = a_pond(residents=frozenset({"deer"}))
     months = year_ahead(pond, plants, date(2026, 6, 1), log)
     assert tasks(months, "measure") and tasks(months, "trim") and tasks(months, "stop trimming")
@@ -65,7 +91,7 @@ def test_what_is_planted_adds_its_own(plants):
     cages = [t for _, t in tasks(months, "check cages") if t.plant_id == eaten]
     assert cages and "deer eat it" in cages[0].text
     later = year_ahead(pond, plants, date(2029, 1, 1), log)
-    assert not tasks(later, "check cages")       # cages are for the first two seasons
+    assert not tasks(later, "check cages")  # cages are for the first two seasons
 
 
 def test_no_large_cut_in_hot_weather(plants):
@@ -73,8 +99,11 @@ def test_no_large_cut_in_hot_weather(plants):
     log = Log((entry(2, date(2026, 4, 20), "pontederia-cordata", event="planted", groups=1.0),))
     months = year_ahead(a_pond(), plants, date(2027, 1, 1), log)
     hot = [t for _, t in tasks(months, "stop trimming") if "hot" in t.text]
-    assert hot and all(t.end < hot[0].start or t.start > hot[0].end for _, t in tasks(months, "trim")
-                       if t.start.year == hot[0].start.year)
+    assert hot and all(
+        t.end < hot[0].start or t.start > hot[0].end
+        for _, t in tasks(months, "trim")
+        if t.start.year == hot[0].start.year
+    )
 
 
 def test_measuring_that_was_done_is_not_asked_again(plants):
@@ -93,7 +122,13 @@ def test_what_watch_asks_for_comes_first(plants):
     assert first.kind == "act" and "take it out now" in first.text
 
 
-@pytest.mark.parametrize("changes", [{"frost_free": True, "last_frost": None, "first_frost": None},
-                                     {"last_frost": (2, 29)}, {"last_frost": None, "first_frost": None}])
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"frost_free": True, "last_frost": None, "first_frost": None},
+        {"last_frost": (2, 29)},
+        {"last_frost": None, "first_frost": None},
+    ],
+)
 def test_odd_ponds_have_a_year_too(plants, changes):
     assert len(year_ahead(a_pond(**changes), plants, date(2028, 12, 31))) == 12

@@ -21,8 +21,12 @@ def test_the_tables_hold_and_every_filled_cell_has_evidence():
 
 
 def test_every_source_is_used(plants):
-    used = set(plants.evidence["source_id"]) | set(plants.range["source_id"]) | set(plants.law["source_id"]) | set(
-        plants.coverage["source_id"])
+    used = (
+        set(plants.evidence["source_id"])
+        | set(plants.range["source_id"])
+        | set(plants.law["source_id"])
+        | set(plants.coverage["source_id"])
+    )
     assert set(plants.sources["source_id"]) <= used
 
 
@@ -31,28 +35,49 @@ def test_sizes(plants):
     native = table[(table["origin"] == "native") & (table["growth_form"] != "upland")]
     assert len(native) >= 260 and (table["origin"] == "introduced").sum() >= 120
     assert len(plants.names) >= 3000 and (table["growth_form"] == "upland").sum() >= 30
-    assert set(native["growth_form"]) >= {"emergent", "sedge", "rush", "grass", "floating-leaved", "submersed",
-                                          "free-floating", "bank forb", "fern", "shrub", "tree"}
+    assert set(native["growth_form"]) >= {
+        "emergent",
+        "sedge",
+        "rush",
+        "grass",
+        "floating-leaved",
+        "submersed",
+        "free-floating",
+        "bank forb",
+        "fern",
+        "shrub",
+        "tree",
+    }
     assert set(plants.coverage["jurisdiction"]) == {*words.STATES, "US"}
 
 
 REGIONS = {
-    "Southeast coastal plain": "FL GA SC AL", "Piedmont and mountains": "NC VA TN WV", "mid-South": "MS AR LA KY",
-    "Texas and southern plains": "TX OK", "Midwest": "IA IL IN MO OH MI WI MN",
-    "Northeast": "NY PA NJ CT MA VT NH ME RI DE MD", "northern plains": "ND SD NE KS",
-    "mountain West": "MT WY CO ID UT", "desert West": "NV AZ NM", "Pacific": "CA OR WA"}
+    "Southeast coastal plain": "FL GA SC AL",
+    "Piedmont and mountains": "NC VA TN WV",
+    "mid-South": "MS AR LA KY",
+    "Texas and southern plains": "TX OK",
+    "Midwest": "IA IL IN MO OH MI WI MN",
+    "Northeast": "NY PA NJ CT MA VT NH ME RI DE MD",
+    "northern plains": "ND SD NE KS",
+    "mountain West": "MT WY CO ID UT",
+    "desert West": "NV AZ NM",
+    "Pacific": "CA OR WA",
+}
 
 
 @pytest.mark.parametrize("region", REGIONS)
 def test_every_region_has_choices_in_every_band(plants, region):
     from plantpick.plants import NEEDED
+
     table = plants.plants
     usable = table[(table["origin"] == "native") & table[list(NEEDED)].notna().all(axis=1)]
-    here = [p for p in usable.index if any(plants.status_in(p, s) == "native" for s in REGIONS[region].split())]
+    here = [
+        p for p in usable.index if any(plants.status_in(p, s) == "native" for s in REGIONS[region].split())
+    ]
     assert len(here) >= 25
     rows = usable.loc[here]
     for band, (shallow, deep) in words.BANDS.items():
-        if band == "over 6 ft":   # rooted plants that deep are few anywhere: what lives there at all counts
+        if band == "over 6 ft":  # rooted plants that deep are few anywhere: what lives there at all counts
             fits = rows["depth_max_in"] > shallow
         else:
             fits = (rows["depth_best_min_in"] < deep) & (rows["depth_best_max_in"] >= shallow)
@@ -62,7 +87,9 @@ def test_every_region_has_choices_in_every_band(plants, region):
 def test_families_and_ratings_agree_with_the_wetland_list(plants, reference):
     """National Wetland Plant List 2020 and USDA PLANTS: rating in every region, and family, of every taxon that they hold under the
     same name. Families that floras have since renamed are listed in docs/disagreements.md."""
-    outside = pd.read_csv(reference / "wetland_plants.csv", keep_default_na=False, dtype=str).set_index("scientific_name")
+    outside = pd.read_csv(reference / "wetland_plants.csv", keep_default_na=False, dtype=str).set_index(
+        "scientific_name"
+    )
     told = (Path(__file__).parent.parent / "docs" / "disagreements.md").read_text()
     compared = 0
     for plant_id, row in plants.plants.iterrows():
@@ -74,29 +101,48 @@ def test_families_and_ratings_agree_with_the_wetland_list(plants, reference):
         for region in words.WETLAND_REGIONS:
             assert row[f"wetland_status_{region}"] == other[region], (plant_id, region)
         if other["family"] and row["family"] != other["family"]:
-            assert row["scientific_name"] in told or other["family"] in told, (plant_id, row["family"], other["family"])
+            assert row["scientific_name"] in told or other["family"] in told, (
+                plant_id,
+                row["family"],
+                other["family"],
+            )
     assert compared > 400
 
 
 def test_a_state_is_native_only_where_something_says_so(plants, reference):
     """USDA PLANTS presence: a plant that USDA does not record for a state at all is not called native there unless a regional list
     or a stated second source does."""
-    outside = pd.read_csv(reference / "wetland_plants.csv", keep_default_na=False, dtype=str).set_index("scientific_name")
+    outside = pd.read_csv(reference / "wetland_plants.csv", keep_default_na=False, dtype=str).set_index(
+        "scientific_name"
+    )
     doubtful = 0
     native = plants.range[(plants.range["status"] == "native")]
     for plant_id, rows in native.groupby("plant_id"):
         name = plants.plants.at[plant_id, "scientific_name"]
         if name in outside.index and outside.at[name, "usda_native_states"]:
-            recorded = set((outside.at[name, "usda_native_states"] + " " + outside.at[name, "usda_introduced_states"]).split())
+            recorded = set(
+                (
+                    outside.at[name, "usda_native_states"] + " " + outside.at[name, "usda_introduced_states"]
+                ).split()
+            )
             doubtful += (~rows["state"].isin(recorded) & (rows["remark"] == "")).sum()
     assert doubtful == 0
 
 
-@pytest.mark.parametrize("plant, state, status", [
-    ("nymphaea-odorata", "WA", "introduced"), ("nymphaea-odorata", "MS", "native"), ("pontederia-cordata", "MS", "native"),
-    ("iris-versicolor", "WI", "native"), ("iris-versicolor", "MS", "not recorded"), ("iris-missouriensis", "MT", "native"),
-    ("cabomba-caroliniana", "MA", "introduced"), ("taxodium-distichum", "LA", "native"),
-    ("vallisneria-americana", "WI", "native")])
+@pytest.mark.parametrize(
+    "plant, state, status",
+    [
+        ("nymphaea-odorata", "WA", "introduced"),
+        ("nymphaea-odorata", "MS", "native"),
+        ("pontederia-cordata", "MS", "native"),
+        ("iris-versicolor", "WI", "native"),
+        ("iris-versicolor", "MS", "not recorded"),
+        ("iris-missouriensis", "MT", "native"),
+        ("cabomba-caroliniana", "MA", "introduced"),
+        ("taxodium-distichum", "LA", "native"),
+        ("vallisneria-americana", "WI", "native"),
+    ],
+)
 def test_states_that_every_flora_agrees_on(plants, plant, state, status):
     """Spot values, from memory of the state floras."""
     assert plants.status_in(plant, state) == status
@@ -121,9 +167,22 @@ def test_listed_natives(plants):
     assert not plants.listed("nymphaea-odorata", "MS")
 
 
-REGRETTED = {"nelumbo-lutea": 3, "nymphaea-odorata": 1.5, "nuphar-advena": 1, "typha-latifolia": 2, "typha-domingensis": 3,
-             "brasenia-schreberi": 1, "justicia-americana": 1.5}
-JUMPERS = ("ceratophyllum-demersum", "najas-guadalupensis", "typha-latifolia", "salix-nigra", "potamogeton-crispus")
+REGRETTED = {
+    "nelumbo-lutea": 3,
+    "nymphaea-odorata": 1.5,
+    "nuphar-advena": 1,
+    "typha-latifolia": 2,
+    "typha-domingensis": 3,
+    "brasenia-schreberi": 1,
+    "justicia-americana": 1.5,
+}
+JUMPERS = (
+    "ceratophyllum-demersum",
+    "najas-guadalupensis",
+    "typha-latifolia",
+    "salix-nigra",
+    "potamogeton-crispus",
+)
 
 
 def test_the_natives_that_owners_regret_show_it(plants):
@@ -135,34 +194,76 @@ def test_the_natives_that_owners_regret_show_it(plants):
 
 
 def test_well_behaved_plants_do_not_run(plants):
-    for plant in ("pontederia-cordata", "peltandra-virginica", "juncus-effusus", "iris-virginica", "iris-versicolor",
-                  "hibiscus-moscheutos", "cephalanthus-occidentalis"):
+    for plant in (
+        "pontederia-cordata",
+        "peltandra-virginica",
+        "juncus-effusus",
+        "iris-virginica",
+        "iris-versicolor",
+        "hibiscus-moscheutos",
+        "cephalanthus-occidentalis",
+    ):
         assert plants.plants.at[plant, "spread_ft_yr"] <= 1.0, plant
         assert plants.plants.at[plant, "jump"] in ("none", "low"), plant
 
 
-@pytest.mark.parametrize("plant, column, low, high, source", [
-    ("pontederia-cordata", "depth_max_in", 12, 30, "12 to 30 in: Thunhorst 1993 as tabled, Clemson Extension (read)"),
-    ("typha-latifolia", "depth_max_in", 18, 48, "12 to 18 in planted: Thunhorst 1993 as tabled; deeper in nature"),
-    ("juncus-effusus", "depth_max_in", 3, 12, "3 in: Thunhorst 1993 as tabled"),
-    ("peltandra-virginica", "depth_max_in", 12, 36, "12 in: Thunhorst 1993 as tabled; 6 feet elsewhere is a slip of units"),
-    ("vallisneria-americana", "depth_best_min_in", 12, 47.2, "0.9-1.2 m preferred: Korschgen and Green 1988 (read)"),
-    ("nelumbo-lutea", "advance_depth_high_in", 72, 144, "to 6 ft: UF/IFAS SS-AGR-375 (read)"),
-])
+@pytest.mark.parametrize(
+    "plant, column, low, high, source",
+    [
+        (
+            "pontederia-cordata",
+            "depth_max_in",
+            12,
+            30,
+            "12 to 30 in: Thunhorst 1993 as tabled, Clemson Extension (read)",
+        ),
+        (
+            "typha-latifolia",
+            "depth_max_in",
+            18,
+            48,
+            "12 to 18 in planted: Thunhorst 1993 as tabled; deeper in nature",
+        ),
+        ("juncus-effusus", "depth_max_in", 3, 12, "3 in: Thunhorst 1993 as tabled"),
+        (
+            "peltandra-virginica",
+            "depth_max_in",
+            12,
+            36,
+            "12 in: Thunhorst 1993 as tabled; 6 feet elsewhere is a slip of units",
+        ),
+        (
+            "vallisneria-americana",
+            "depth_best_min_in",
+            12,
+            47.2,
+            "0.9-1.2 m preferred: Korschgen and Green 1988 (read)",
+        ),
+        ("nelumbo-lutea", "advance_depth_high_in", 72, 144, "to 6 ft: UF/IFAS SS-AGR-375 (read)"),
+    ],
+)
 def test_spot_values_against_published_ones(plants, plant, column, low, high, source):
     assert low <= plants.plants.at[plant, column] <= high, source
 
 
 def test_salinity_of_cattails(plants):
     """Narrowleaf 15 to 30 ppt, broadleaf under 1 (treatment-wetland handbook, seen second hand): broadleaf stands far less."""
-    assert plants.plants.at["typha-latifolia", "salinity_max_ppt"] < plants.plants.at["typha-domingensis", "salinity_max_ppt"]
+    assert (
+        plants.plants.at["typha-latifolia", "salinity_max_ppt"]
+        < plants.plants.at["typha-domingensis", "salinity_max_ppt"]
+    )
 
 
 def test_names_resolve(plants):
-    for name, plant in (("pickerelweed", "pontederia-cordata"), ("Scirpus validus", "schoenoplectus-tabernaemontani"),
-                        ("Eichhornia crassipes", "pontederia-crassipes"), ("Potamogeton pectinatus", "stuckenia-pectinata"),
-                        ("Polygonum hydropiperoides", "persicaria-hydropiperoides"),
-                        ("Eupatorium fistulosum", "eutrochium-fistulosum"), ("cabomba-caroliniana", "cabomba-caroliniana")):
+    for name, plant in (
+        ("pickerelweed", "pontederia-cordata"),
+        ("Scirpus validus", "schoenoplectus-tabernaemontani"),
+        ("Eichhornia crassipes", "pontederia-crassipes"),
+        ("Potamogeton pectinatus", "stuckenia-pectinata"),
+        ("Polygonum hydropiperoides", "persicaria-hydropiperoides"),
+        ("Eupatorium fistulosum", "eutrochium-fistulosum"),
+        ("cabomba-caroliniana", "cabomba-caroliniana"),
+    ):
         assert plants.find(name) == plant
     with pytest.raises(PlantpickError) as several:
         plants.find("arrowhead")
@@ -188,6 +289,7 @@ def test_datapackage_matches_the_tables():
 def test_an_outside_validator_passes_the_package():
     """Frictionless Framework, the reference validator of the Data Package standard."""
     from frictionless import Package
+
     report = Package(str(data_folder() / "datapackage.json")).validate()
     assert report.valid, report.flatten(["title", "fieldName", "rowNumber", "message"])[:5]
 
@@ -195,10 +297,15 @@ def test_an_outside_validator_passes_the_package():
 BROKEN = [
     ("plants", lambda t: t.drop(columns="sun"), "plants.csv:1:sun", "missing"),
     ("plants", lambda t: t.assign(sunn="x"), "plants.csv:1:sunn", "Did you mean"),
-    ("plants", lambda t: pd.concat([t, t.iloc[:1]]), f"plants.csv:{{last}}:plant_id", "twice"),
+    ("plants", lambda t: pd.concat([t, t.iloc[:1]]), "plants.csv:{last}:plant_id", "twice"),
     ("plants", lambda t: _put(t, 3, "sun", "ful"), "plants.csv:5:sun", '"full"'),
     ("plants", lambda t: _put(t, 3, "depth_max_in", "ten"), "plants.csv:5:depth_max_in", "not a number"),
-    ("plants", lambda t: _put(t, _row_of(t, "pontederia-cordata"), "ph_min", "13"), "{pickerelweed}:ph_max", "range must rise"),
+    (
+        "plants",
+        lambda t: _put(t, _row_of(t, "pontederia-cordata"), "ph_min", "13"),
+        "{pickerelweed}:ph_max",
+        "range must rise",
+    ),
     ("plants", lambda t: _put(t, 3, "fish_cover", "7"), "plants.csv:5:fish_cover", "0 to 3"),
     ("plants", lambda t: _put(t, 3, "jump_by", "seed,wind"), "plants.csv:5:jump_by", "semicolons"),
     ("plants", lambda t: _put(t, 3, "plant_id", "Not An Id"), "plants.csv:5:plant_id", "small letters"),
@@ -252,6 +359,7 @@ def test_a_missing_table_and_one_that_is_no_table(tmp_path):
 
 def test_basis_is_told_for_every_trait(plants):
     from plantpick import evidence
+
     counts = evidence.by_trait(plants)
     filled = {t: int((plants.plants[t].notna() & (plants.plants[t] != "")).sum()) for t in counts.index}
     for trait, row in counts.iterrows():

@@ -13,8 +13,14 @@ from plantpick.errors import ExitStatus
 
 def run(*arguments, width=100):
     environment = {**os.environ, "COLUMNS": str(width), "NO_COLOR": "1", "PYTHONIOENCODING": "utf-8"}
-    done = subprocess.run([sys.executable, "-m", "plantpick", *arguments], capture_output=True, text=True,
-                          encoding="utf-8", env=environment, timeout=120)
+    done = subprocess.run(
+        [sys.executable, "-m", "plantpick", *arguments],
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        env=environment,
+        timeout=120,
+    )
     return done.returncode, done.stdout, done.stderr
 
 
@@ -34,8 +40,19 @@ def test_json_of_the_ranking():
     assert status == 0 and not err
     assert {"pond", "plants", "ruled_out"} <= set(told)
     for plant in told["plants"]:
-        assert {"plant_id", "scientific_name", "score", "fit", "stretch", "band", "takeover_percent", "cap_percent",
-                "groups_max", "contained_by", "notes"} <= set(plant)
+        assert {
+            "plant_id",
+            "scientific_name",
+            "score",
+            "fit",
+            "stretch",
+            "band",
+            "takeover_percent",
+            "cap_percent",
+            "groups_max",
+            "contained_by",
+            "notes",
+        } <= set(plant)
         assert set(plant["takeover_percent"]) == {"low", "typical", "high"}
     assert all(set(row) == {"plant_id", "reason"} for row in told["ruled_out"])
 
@@ -43,6 +60,7 @@ def test_json_of_the_ranking():
 def test_csv_of_the_ranking():
     import csv
     import io
+
     status, out, _ = run("rank", "demo", "--format", "csv", "--top", "7")
     rows = list(csv.DictReader(io.StringIO(out)))
     assert status == 0 and [r["place"] for r in rows] == [str(i) for i in range(1, 8)]
@@ -52,7 +70,14 @@ def test_the_table_says_what_an_owner_needs():
     status, out, _ = run("rank", "demo", "--top", "5")
     text = " ".join(out.split())
     assert status == 0
-    for said in ("invented pond", "Ruled out", "Ask your state agency", "has the last word", "cap 5 %", "life jacket"):
+    for said in (
+        "invented pond",
+        "Ruled out",
+        "Ask your state agency",
+        "has the last word",
+        "cap 5 %",
+        "life jacket",
+    ):
         assert said in text, said
 
 
@@ -73,7 +98,13 @@ def test_explain_shows_the_arithmetic():
 def test_plant_page_with_a_pond_says_why_it_is_ruled_out():
     status, out, _ = run("plant", "Nelumbo lutea", "demo")
     text = " ".join(out.split())
-    assert status == 0 and "Ruled out:" in text and "Sources" in text.title() and "States" in text and "Law" in text
+    assert (
+        status == 0
+        and "Ruled out:" in text
+        and "Sources" in text.title()
+        and "States" in text
+        and "Law" in text
+    )
 
 
 def test_a_misspelt_plant_gets_the_nearest_names():
@@ -103,19 +134,26 @@ def test_debug_shows_the_traceback(tmp_path):
 
 def test_a_fault_of_ours_is_one_line(monkeypatch, capsys):
     from plantpick.read import pondfile
+
     monkeypatch.setattr(pondfile, "read_pond", lambda name: 1 / 0)
     assert cli.run(["rank", "demo"]) == ExitStatus.INTERNAL
     assert "Traceback" not in capsys.readouterr().err
 
 
 def test_a_closed_pipe_is_no_error():
-    done = subprocess.run(f"{sys.executable} -m plantpick rank demo --top 200 | head -2", shell=True,
-                          capture_output=True, text=True, timeout=120)
+    done = subprocess.run(
+        f"{sys.executable} -m plantpick rank demo --top 200 | head -2",
+        shell=True,
+        capture_output=True,
+        text=True,
+        timeout=120,
+    )
     assert done.stderr == ""
 
 
 def test_version():
     from plantpick import __version__
+
     assert run("--version")[1].strip() == f"plantpick {__version__}"
 
 
@@ -125,6 +163,8 @@ def test_check_of_our_own_tables():
 
 
 def test_help_loads_nothing_heavy():
-    code = ("import sys; from plantpick.cli import app; "
-            "print([m for m in ('pandas', 'numpy', 'scipy', 'matplotlib', 'jinja2', 'pydantic', 'rapidfuzz', 'marshmallow') if m in sys.modules])")
+    code = (
+        "import sys; from plantpick.cli import app; "
+        "print([m for m in ('pandas', 'numpy', 'scipy', 'matplotlib', 'jinja2', 'pydantic', 'rapidfuzz', 'marshmallow') if m in sys.modules])"
+    )
     assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True).stdout.strip() == "[]"

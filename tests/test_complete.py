@@ -29,6 +29,7 @@ def test_plant_names_whatever_the_letter_case(plants):
 
 def test_names_offered_are_names_that_are_found(plants):
     from plantpick.errors import PlantpickError
+
     for name, _ in complete.plant_names("wil"):
         try:
             assert plants.find(str(name))
@@ -62,29 +63,44 @@ def test_stretches_of_the_pond_that_was_named(tmp_path):
 
 def test_nothing_heavy_is_loaded():
     """One Tab: the command starts, reads the names and ends, without numpy or pandas.."""
-    code = ("import sys; from plantpick.cli.complete import plant_names; plant_names('wi'); "
-            "print([m for m in ('numpy', 'pandas', 'rich', 'plantpick.plants') if m in sys.modules])")
+    code = (
+        "import sys; from plantpick.cli.complete import plant_names; plant_names('wi'); "
+        "print([m for m in ('numpy', 'pandas', 'rich', 'plantpick.plants') if m in sys.modules])"
+    )
     assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True).stdout.strip() == "[]"
 
 
 def program() -> str:
-    found = shutil.which("plantpick", path=f"{Path(sys.executable).parent}{os.pathsep}{os.environ.get('PATH', '')}")
+    found = shutil.which(
+        "plantpick", path=f"{Path(sys.executable).parent}{os.pathsep}{os.environ.get('PATH', '')}"
+    )
     return found or pytest.skip("the plantpick command is not installed beside this Python")
 
 
-@pytest.mark.parametrize("line, word, expected", [
-    (["plantpick", "rank", "demo", "--explain", "pickerelwe"], 4, "pickerelweed"),
-    (["plantpick", "plant", "wild\\ cel"], 2, "wild\\ celery"),
-    (["plantpick", "rank", "demo-no"], 2, "demo-north"),
-    (["plantpick", "ran"], 1, "rank"),
-])
+@pytest.mark.parametrize(
+    "line, word, expected",
+    [
+        (["plantpick", "rank", "demo", "--explain", "pickerelwe"], 4, "pickerelweed"),
+        (["plantpick", "plant", "wild\\ cel"], 2, "wild\\ celery"),
+        (["plantpick", "rank", "demo-no"], 2, "demo-north"),
+        (["plantpick", "ran"], 1, "rank"),
+    ],
+)
 def test_bash_itself_gets_them(tmp_path, line, word, expected):
     """The completion script in a real bash: the word that is put on the line."""
     bash = shutil.which("bash") or pytest.skip("no bash here")
     words = " ".join(f"'{w}'" for w in line)
-    script = (f'eval "$(_PLANTPICK_COMPLETE=source_bash plantpick)"\nCOMP_WORDS=({words})\nCOMP_CWORD={word}\n'
-              '_plantpick_completion plantpick\nprintf "%s\\n" "${COMPREPLY[@]}"\n')
+    script = (
+        f'eval "$(_PLANTPICK_COMPLETE=source_bash plantpick)"\nCOMP_WORDS=({words})\nCOMP_CWORD={word}\n'
+        '_plantpick_completion plantpick\nprintf "%s\\n" "${COMPREPLY[@]}"\n'
+    )
     path = f"{Path(program()).parent}{os.pathsep}{os.environ['PATH']}"
-    done = subprocess.run([bash, "-c", script], capture_output=True, text=True, cwd=tmp_path, timeout=60,
-                          env={**os.environ, "PATH": path})
+    done = subprocess.run(
+        [bash, "-c", script],
+        capture_output=True,
+        text=True,
+        cwd=tmp_path,
+        timeout=60,
+        env={**os.environ, "PATH": path},
+    )
     assert expected in done.stdout.splitlines(), (done.stdout, done.stderr)

@@ -39,8 +39,12 @@ def test_trimming_counts_only_as_far_as_an_owner_keeps_up(plants, south):
 
 def test_a_measure_never_lets_in_fewer_than_none(plants, south):
     """Holding a stand can only lower its forecast: at every level, for every plant that the measure is said to hold."""
-    table = plants.plants[plants.plants["contained_by"].str.contains("tub") & plants.plants["depth_min_in"].notna()
-                          & plants.plants["spread_ft_yr"].notna() & plants.plants["spacing_in"].notna()]
+    table = plants.plants[
+        plants.plants["contained_by"].str.contains("tub")
+        & plants.plants["depth_min_in"].notna()
+        & plants.plants["spread_ft_yr"].notna()
+        & plants.plants["spacing_in"].notna()
+    ]
     held = traits(table)
     each = np.ones((len(held), len(south.shore)))
     free = spread.forecast(held, south).takeover(each)
@@ -57,7 +61,9 @@ def test_steepening_is_offered_only_where_a_bank_is_flatter(plants):
 def test_stop_note_uses_the_ponds_own_numbers(plants):
     """A plant that reaches 30 in stops 10 ft out on a 4:1 bank: 30 / 12 x 4."""
     pond = a_pond(usual_drop_ft=0.0, stretches=(replace(a_pond().stretches[0], slope=4.0),))
-    lily = one(plants, "pontederia-cordata").replaced(advance_depth_in=np.array([30.0]), advance_depth_high_in=np.array([30.0]))
+    lily = one(plants, "pontederia-cordata").replaced(
+        advance_depth_in=np.array([30.0]), advance_depth_high_in=np.array([30.0])
+    )
     note = containment.stop_notes(lily, 0, pond, spread.strips(lily, pond), 0)
     assert note == "needs 30 in of water to stop it: on the north that is 10 ft out"
 

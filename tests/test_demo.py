@@ -20,7 +20,15 @@ def test_every_demo_file_is_written_and_says_that_it_is_invented(tmp_path, capsy
     assert cli.run(["demo", str(tmp_path / "new" / "trial")]) == 0
     folder = tmp_path / "new" / "trial"
     assert names(folder) == names(data_folder() / "demo")
-    assert {"south.toml", "north.toml", "hard.toml", "offer.txt", "log.csv", "soundings.csv", "outline.geojson"} <= set(names(folder))
+    assert {
+        "south.toml",
+        "north.toml",
+        "hard.toml",
+        "offer.txt",
+        "log.csv",
+        "soundings.csv",
+        "outline.geojson",
+    } <= set(names(folder))
     for path in folder.iterdir():
         assert path.read_bytes() == (data_folder() / "demo" / path.name).read_bytes()
         assert "invented" in path.read_text(encoding="utf-8").lower(), path.name
@@ -33,7 +41,9 @@ def test_nothing_is_replaced_unless_told(tmp_path, capsys):
     assert names(tmp_path) == ["other.txt", "south.toml"] and (tmp_path / "south.toml").read_text() == "mine"
     assert "--force" in capsys.readouterr().err
     assert cli.run(["demo", str(tmp_path), "--force"]) == 0
-    assert (tmp_path / "south.toml").read_text() != "mine" and (tmp_path / "other.txt").read_text() == "mine too"
+    assert (tmp_path / "south.toml").read_text() != "mine" and (
+        tmp_path / "other.txt"
+    ).read_text() == "mine too"
 
 
 @pytest.mark.parametrize("place", ["file", "file/below"])
@@ -44,14 +54,25 @@ def test_places_that_are_no_folder(tmp_path, capsys, place):
 
 
 def test_the_five_commands_that_it_proposes_work(tmp_path, capsys):
-    folder = tmp_path / "a trial"   # with a space
+    folder = tmp_path / "a trial"  # with a space
     cli.run(["demo", str(folder)])
-    lines = [line.strip() for line in capsys.readouterr().out.splitlines() if line.startswith("    plantpick ")]
+    lines = [
+        line.strip() for line in capsys.readouterr().out.splitlines() if line.startswith("    plantpick ")
+    ]
     assert len(lines) == 5 and len(set(lines)) == 5
     for line in lines:
         words = shlex.split(line)
-        done = subprocess.run([sys.executable, "-m", "plantpick", *words[1:]], capture_output=True, text=True, timeout=120,
-                              encoding="utf-8", env={**os.environ, "PYTHONIOENCODING": "utf-8"})
+        done = subprocess.run(
+            [sys.executable, "-m", "plantpick", *words[1:]],
+            capture_output=True,
+            text=True,
+            timeout=120,
+            encoding="utf-8",
+            env={**os.environ, "PYTHONIOENCODING": "utf-8"},
+        )
         # an offer with something to leave in it has a status of its own
-        assert done.returncode in ((0, ExitStatus.LEAVE_SOMETHING) if words[1] == "offer" else (0,)), (line, done.stderr)
+        assert done.returncode in ((0, ExitStatus.LEAVE_SOMETHING) if words[1] == "offer" else (0,)), (
+            line,
+            done.stderr,
+        )
         assert done.stdout.strip() and not done.stderr.strip(), (line, done.stderr)

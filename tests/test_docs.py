@@ -29,16 +29,28 @@ def listed(title: str) -> list[str]:
 def test_the_example_runs_from_top_to_bottom(tmp_path):
     script = tmp_path / "example.py"
     script.write_text("\n\n".join(blocks()), encoding="utf-8")
-    done = subprocess.run([sys.executable, "-W", "error::RuntimeWarning", str(script)], cwd=tmp_path, capture_output=True,
-                          text=True, encoding="utf-8", timeout=300)
+    done = subprocess.run(
+        [sys.executable, "-W", "error::RuntimeWarning", str(script)],
+        cwd=tmp_path,
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        timeout=300,
+    )
     assert done.returncode == 0, done.stderr
     assert len(blocks()) > 8 and "pickerelweed" in done.stdout and (tmp_path / "ranked.csv").exists()
 
 
-@pytest.mark.parametrize("title, table", [
-    ("rank", lambda: plantpick.rank("demo", draws=0)), ("ruled_out", lambda: plantpick.ruled_out("demo")),
-    ("explain_score", lambda: plantpick.explain_score("demo", "pickerelweed")),
-    ("depth_bands", lambda: plantpick.depth_bands("demo")), ("check_offer", lambda: plantpick.check_offer("demo", "demo"))])
+@pytest.mark.parametrize(
+    "title, table",
+    [
+        ("rank", lambda: plantpick.rank("demo", draws=0)),
+        ("ruled_out", lambda: plantpick.ruled_out("demo")),
+        ("explain_score", lambda: plantpick.explain_score("demo", "pickerelweed")),
+        ("depth_bands", lambda: plantpick.depth_bands("demo")),
+        ("check_offer", lambda: plantpick.check_offer("demo", "demo")),
+    ],
+)
 def test_every_column_is_described(title, table):
     made = table()
     assert len(made) and list(made.columns) == listed(title)
@@ -58,8 +70,14 @@ def test_the_ranking_as_a_table_agrees_with_the_command(tmp_path):
     import io
 
     import pandas as pd
-    done = subprocess.run([sys.executable, "-m", "plantpick", "rank", "demo", "--top", "5", "-f", "csv"],
-                          capture_output=True, text=True, encoding="utf-8", timeout=120)
+
+    done = subprocess.run(
+        [sys.executable, "-m", "plantpick", "rank", "demo", "--top", "5", "-f", "csv"],
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        timeout=120,
+    )
     told = pd.read_csv(io.StringIO(done.stdout))
     made = plantpick.rank("demo", top=5)
     pd.testing.assert_frame_equal(told, pd.read_csv(io.StringIO(made.to_csv(index=False))), check_dtype=False)
@@ -68,7 +86,9 @@ def test_the_ranking_as_a_table_agrees_with_the_command(tmp_path):
 
 def test_watching_as_a_table():
     made = plantpick.watch_log("demo", "demo", date(2027, 9, 15))
-    assert {"plant_id", "stretch", "verdict", "what_to_do", "rate_middle", "cap_middle"} <= set(made.columns) and len(made)
+    assert {"plant_id", "stretch", "verdict", "what_to_do", "rate_middle", "cap_middle"} <= set(
+        made.columns
+    ) and len(made)
 
 
 def test_importing_the_package_loads_nothing():
@@ -79,4 +99,4 @@ def test_importing_the_package_loads_nothing():
 
 def test_an_unknown_name_is_an_attribute_error():
     with pytest.raises(AttributeError, match="no attribute 'rankk'"):
-        plantpick.rankk
+        _ = plantpick.rankk

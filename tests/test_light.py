@@ -7,7 +7,9 @@ from hypothesis import strategies as st
 from plantpick.light import deepest_growth_in, deepest_growth_m
 
 
-@pytest.mark.parametrize("secchi, usual, greatest", [(1.0, 2.042, 3.890), (2.0, 3.226, 5.618), (0.5, 1.292, 2.694)])
+@pytest.mark.parametrize(
+    "secchi, usual, greatest", [(1.0, 2.042, 3.890), (2.0, 3.226, 5.618), (0.5, 1.292, 2.694)]
+)
 def test_caffrey(secchi, usual, greatest):
     """Caffrey, Hoyer and Canfield 2007, Lake and Reservoir Management 23:287-297; equations read in the abstract,
     values worked out from them."""
@@ -24,6 +26,7 @@ def test_two_feet_of_clarity():
 def test_agrees_with_chambers_and_kalff():
     """sqrt(depth) = 1.33 log10(Secchi) + 1.40 (Chambers and Kalff 1985, from memory) is within 5 % at 1 and 2 m."""
     from math import log10
+
     for secchi in (1.0, 2.0):
         assert deepest_growth_m(secchi)[0] == pytest.approx((1.33 * log10(secchi) + 1.40) ** 2, rel=0.05)
 

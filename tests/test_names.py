@@ -8,6 +8,7 @@ import string
 
 import pytest
 import score_offers
+
 from plantpick.namebook import name_book
 from plantpick.names import read_names, settle
 from plantpick.nametext import clean_text, epithet_stem, key_of, stem

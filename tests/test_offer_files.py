@@ -7,6 +7,7 @@ import json
 import zipfile
 
 import pytest
+
 from plantpick.cli.app import run
 from plantpick.errors import ExitStatus, PlantpickError
 from plantpick.read import offers as files
@@ -209,7 +210,7 @@ def test_command_reads_a_file_and_tells_the_shell(tmp_path, capsys):
 
 def test_command_reads_pasted_text(monkeypatch, capsys):
     class Pasted:
-        buffer = io.BytesIO("Water lettuce 3 for $5\r\n".encode())
+        buffer = io.BytesIO(b"Water lettuce 3 for $5\r\n")
 
     monkeypatch.setattr("sys.stdin", Pasted)
     assert run(["offer", "demo", "-"]) == ExitStatus.LEAVE_SOMETHING

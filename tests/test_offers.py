@@ -8,6 +8,7 @@ import string
 from dataclasses import replace
 
 import pytest
+
 from plantpick import offers, share
 from plantpick.namebook import name_book
 from plantpick.offers import Line, check_offer
@@ -190,7 +191,7 @@ def test_headings_pass_their_genus_down(check):
     lines = check(
         "Carex", "stricta  2.00", "vulpinoidea  1.50", "", "Juncus", "effusus 1.00", "Pond pump $99"
     ).lines
-    assert [l.candidates for l in lines] == [
+    assert [line.candidates for line in lines] == [
         (),
         ("Carex stricta",),
         ("Carex vulpinoidea",),
@@ -267,7 +268,7 @@ def test_answers_do_not_depend_on_the_block(check, pond, plants, book):
     lines = [Line(i, t) for i, t in enumerate(texts, 1)]
     one = check_offer(lines, pond, plants, book=book)
     many = check_offer(lines, pond, plants, book=book, block=4)
-    assert [l.verdict for l in one.lines] == [l.verdict for l in many.lines]
+    assert [line.verdict for line in one.lines] == [line.verdict for line in many.lines]
 
 
 def test_absence_from_a_list_read_in_part_is_said_once(check, plants):

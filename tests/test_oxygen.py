@@ -17,8 +17,16 @@ from plantpick.oxygenask import ask
 
 # EN 25814 table, as printed in a ProMinent instrument manual, page 52. Its rows for 6, 7 and 21 C do not
 # follow from the formula (12.5, 12.2 and 8.91 against 12.45, 12.14 and 8.915) and are not tested.
-EN_25814 = {0: (14.6, 0.05), 5: (12.8, 0.05), 10: (11.3, 0.05), 15: (10.1, 0.05), 20: (9.09, 0.005), 25: (8.26, 0.005),
-            28: (7.83, 0.005), 30: (7.56, 0.005)}
+EN_25814 = {
+    0: (14.6, 0.05),
+    5: (12.8, 0.05),
+    10: (11.3, 0.05),
+    15: (10.1, 0.05),
+    20: (9.09, 0.005),
+    25: (8.26, 0.005),
+    28: (7.83, 0.005),
+    30: (7.56, 0.005),
+}
 
 
 @pytest.mark.parametrize("celsius", EN_25814)
@@ -53,7 +61,9 @@ def test_pressure_and_vapour():
     assert float(oxygen.vapour_pressure_atm(20.0)) * 101.325 == pytest.approx(2.339, abs=0.005)
 
 
-@pytest.mark.parametrize("bad", [(-1.0, 0.0, 0.0), (41.0, 0.0, 0.0), (20.0, 30_000.0, 0.0), (20.0, 0.0, 41.0)])
+@pytest.mark.parametrize(
+    "bad", [(-1.0, 0.0, 0.0), (41.0, 0.0, 0.0), (20.0, 30_000.0, 0.0), (20.0, 0.0, 41.0)]
+)
 def test_saturation_refuses_what_the_formula_is_not_for(bad):
     with pytest.raises(ValueError):
         oxygen.saturation_mg_l(*bad)
@@ -66,7 +76,11 @@ def test_night_line():
     assert night.dawn_mg_l == pytest.approx(3.4) and night.verdict == "aerate"
     assert oxygen.night_line((18.0, 11.0), (21.0, 10.0)).verdict == "enough"
     empty = oxygen.night_line((18.0, 6.0), (21.0, 3.0))
-    assert empty.dawn_mg_l == 0.0 and empty.verdict == "out before dawn" and empty.empty_hour == pytest.approx(0.0)
+    assert (
+        empty.dawn_mg_l == 0.0
+        and empty.verdict == "out before dawn"
+        and empty.empty_hour == pytest.approx(0.0)
+    )
 
 
 @given(st.floats(0, 20), st.floats(0, 20), st.floats(1.0, 5.0))
@@ -76,7 +90,11 @@ def test_night_line_stays_between_nothing_and_what_was_read(first, second, hours
 
 
 def test_night_line_refuses_readings_that_are_not_an_evening():
-    for first, second in (((21.0, 8.0), (18.0, 7.0)), ((20.0, 8.0), (20.5, 7.0)), ((20.0, -1.0), (22.0, 1.0))):
+    for first, second in (
+        ((21.0, 8.0), (18.0, 7.0)),
+        ((20.0, 8.0), (20.5, 7.0)),
+        ((20.0, -1.0), (22.0, 1.0)),
+    ):
         with pytest.raises(ValueError):
             oxygen.night_line(first, second)
 
@@ -92,7 +110,9 @@ def test_pounds_of_oxygen_in_an_acre_foot():
 def test_only_the_top_of_a_warm_pond_is_counted():
     pond = a_pond()
     top_six = volume_ft3(pond) - volume_ft3(pond, 72.0)
-    assert oxygen.held_lb(pond, 28.0, 1.0) / oxygen.held_lb(pond, 10.0, 1.0) == pytest.approx(top_six / volume_ft3(pond))
+    assert oxygen.held_lb(pond, 28.0, 1.0) / oxygen.held_lb(pond, 10.0, 1.0) == pytest.approx(
+        top_six / volume_ft3(pond)
+    )
     assert oxygen.held_lb(pond, 28.0, 1.0, drop_ft=2.0) < oxygen.held_lb(pond, 28.0, 1.0)
 
 
@@ -104,7 +124,9 @@ def test_rotting_is_as_fast_as_published():
     assert low < 0.64 < high and usual == pytest.approx(0.64, abs=0.1)
     assert oxygen.rot_factor(20.0, 26.0)[0] == pytest.approx(0.5, abs=0.01)
     warm, cool = (math.log(1 - oxygen.rot_factor(t, 1.0)[1]) for t in (27.0, 17.0))
-    assert warm / cool == pytest.approx(0.045 / 0.014, rel=1e-6)   # Carvalho et al. 2005, Braz. J. Biol. 65:51-60
+    assert warm / cool == pytest.approx(
+        0.045 / 0.014, rel=1e-6
+    )  # Carvalho et al. 2005, Braz. J. Biol. 65:51-60
 
 
 @pytest.mark.parametrize("form", oxygen.DRY_WEIGHT_G_M2)
@@ -130,7 +152,9 @@ def test_oxygen_limits_a_large_stand_further():
 
 def test_share_at_once_shrinks_with_heat_size_and_want():
     pond = a_pond()
-    share = lambda **k: oxygen.rot_limit(pond, "submersed", k.pop("area", 15_000.0), k.pop("t", 26.0), **k).share[0]
+    share = lambda **k: oxygen.rot_limit(
+        pond, "submersed", k.pop("area", 15_000.0), k.pop("t", 26.0), **k
+    ).share[0]
     assert share(t=31.0) < share(t=26.0)
     assert share(area=30_000.0) < share(area=15_000.0)
     assert share(measured_mg_l=4.0) < share() and share(measured_mg_l=2.5) == 0.0
@@ -152,10 +176,24 @@ def test_rot_limit_refuses_land_plants_and_no_area():
 
 def test_a_question_with_many_mistakes_names_them_all(plants):
     with pytest.raises(PlantpickError) as fault:
-        ask(a_pond(), plants, temperature_f=284.0, readings=["18:00=9", "nine"], dawn="noon", plant="pontederia-cordata",
-            measured_mg_l=99.0, drop_ft=40.0)
-    assert {p.where for p in fault.value.problems} == {"--water-f", "--reading", "--dawn", "--area-sqft", "--dawn-mg-l",
-                                                       "--drop-ft"}
+        ask(
+            a_pond(),
+            plants,
+            temperature_f=284.0,
+            readings=["18:00=9", "nine"],
+            dawn="noon",
+            plant="pontederia-cordata",
+            measured_mg_l=99.0,
+            drop_ft=40.0,
+        )
+    assert {p.where for p in fault.value.problems} == {
+        "--water-f",
+        "--reading",
+        "--dawn",
+        "--area-sqft",
+        "--dawn-mg-l",
+        "--drop-ft",
+    }
 
 
 def test_a_stand_needs_its_pond(plants):

@@ -20,22 +20,66 @@ from plantpick.programme import MEETS, Case, Limits, Places, Programme, Serve
 NOBODY = np.zeros(1, dtype=bool)
 
 
-def small_case(*, own, feared, ground, cost, plants, most=4, cover=0.0, cap=1.0, upper=1.0, species=0, share=1.0, budget=None,
-               most_plants=None, serves=(), strip=1.0, room=1.0, cell=1.0) -> Case:
+def small_case(
+    *,
+    own,
+    feared,
+    ground,
+    cost,
+    plants,
+    most=4,
+    cover=0.0,
+    cap=1.0,
+    upper=1.0,
+    species=0,
+    share=1.0,
+    budget=None,
+    most_plants=None,
+    serves=(),
+    strip=1.0,
+    room=1.0,
+    cell=1.0,
+) -> Case:
     """A pond of one stretch and one cell; a place a plant. `own` and `feared` are the chances of a point to lie under one
     group, by the count that is asked for and by the high one; `ground` the share of the surface that a group takes."""
     count = len(own)
     column = lambda values: np.asarray(values, dtype=float).reshape(count, 1, 1)
     zero = np.zeros((count, 1, 1))
-    places = Places(np.arange(count), np.zeros(count, dtype=int), np.array(["0-6 in"] * count), np.full(count, 3.0),
-                    np.ones(count, dtype=bool), np.full(count, float(most)), np.ones(count), np.asarray(plants, dtype=float),
-                    np.asarray(cost, dtype=float), np.ones(count), np.zeros(count))
+    places = Places(
+        np.arange(count),
+        np.zeros(count, dtype=int),
+        np.array(["0-6 in"] * count),
+        np.full(count, 3.0),
+        np.ones(count, dtype=bool),
+        np.full(count, float(most)),
+        np.ones(count),
+        np.asarray(plants, dtype=float),
+        np.asarray(cost, dtype=float),
+        np.ones(count),
+        np.zeros(count),
+    )
     cells = Cells(np.array([0.0, 6.0]), np.array([[cell]]), np.array([[cell]]), 0.0)
     chance = lambda values: Chances(column(values), zero, -np.log1p(-column(values)), zero)
-    grounds = Ground(np.asarray(ground, dtype=float)[:, None], np.zeros((count, 1)), np.full((count, 1), strip), np.full(count, room))
+    grounds = Ground(
+        np.asarray(ground, dtype=float)[:, None],
+        np.zeros((count, 1)),
+        np.full((count, 1), strip),
+        np.full(count, room),
+    )
     limits = Limits(cover, cap, upper, species, share, budget, most_plants)
-    return Case(places, cells, chance(own), chance(feared), grounds, column(own)[:, :, 0] * cell, np.array([1000.0]),
-                np.ones(count, dtype=bool), np.full(count, most), serves, limits)
+    return Case(
+        places,
+        cells,
+        chance(own),
+        chance(feared),
+        grounds,
+        column(own)[:, :, 0] * cell,
+        np.array([1000.0]),
+        np.ones(count, dtype=bool),
+        np.full(count, most),
+        serves,
+        limits,
+    )
 
 
 def fits(case: Case, groups) -> bool:
@@ -46,24 +90,44 @@ def fits(case: Case, groups) -> bool:
     water = covered(case.cells, case.feared, table, PESSIMISTIC)
     reached = covered(case.cells, case.counted, table, CAUTIOUS)
     each = g * case.each[:, 0]
-    shares = np.all(each <= limits.share * each.sum() + 1e-12) if limits.cover > 0 and limits.share < 1 else True
-    return bool(reached >= limits.cover - 1e-12 and np.all(held <= limits.cap + 1e-12) and water <= limits.upper + 1e-12
-                and (g > 0).sum() >= limits.species and shares and (limits.budget is None or g @ p.cost <= limits.budget + 1e-9)
-                and (limits.plants is None or g @ p.plants <= limits.plants + 1e-9)
-                and all(g[s.at].sum() >= s.number for s in case.serves))
+    shares = (
+        np.all(each <= limits.share * each.sum() + 1e-12) if limits.cover > 0 and limits.share < 1 else True
+    )
+    return bool(
+        reached >= limits.cover - 1e-12
+        and np.all(held <= limits.cap + 1e-12)
+        and water <= limits.upper + 1e-12
+        and (g > 0).sum() >= limits.species
+        and shares
+        and (limits.budget is None or g @ p.cost <= limits.budget + 1e-9)
+        and (limits.plants is None or g @ p.plants <= limits.plants + 1e-9)
+        and all(g[s.at].sum() >= s.number for s in case.serves)
+    )
 
 
 def test_one_plant_by_hand():
     """A group covers a tenth of the water at random: three cover 1 - 0.9^3 = 0.271, four 0.3439. A quarter needs three."""
     case = small_case(own=[0.1], feared=[0.1], ground=[0.1], cost=[7.0], plants=[7], cover=0.25)
     answer = Programme(case).solve()
-    assert answer.status == "proved" and answer.groups.tolist() == [3] and answer.value == pytest.approx(21.0, abs=0.01)
+    assert (
+        answer.status == "proved"
+        and answer.groups.tolist() == [3]
+        and answer.value == pytest.approx(21.0, abs=0.01)
+    )
 
 
 def test_the_cap_sends_the_rest_to_a_dearer_plant():
     """The cheap plant takes 0.08 of the ground a group and may take 0.2: two groups. 0.3 of cover at a tenth a group needs
     1 - 0.9^4 = 0.34: two of each, and the cost is 2 x 7 + 2 x 10."""
-    case = small_case(own=[0.1, 0.1], feared=[0.05, 0.05], ground=[0.08, 0.01], cost=[7.0, 10.0], plants=[7, 7], cover=0.3, cap=0.2)
+    case = small_case(
+        own=[0.1, 0.1],
+        feared=[0.05, 0.05],
+        ground=[0.08, 0.01],
+        cost=[7.0, 10.0],
+        plants=[7, 7],
+        cover=0.3,
+        cap=0.2,
+    )
     answer = Programme(case).solve()
     assert answer.groups.tolist() == [2, 2] and answer.value == pytest.approx(34.0, abs=0.01)
 
@@ -71,18 +135,32 @@ def test_the_cap_sends_the_rest_to_a_dearer_plant():
 def test_a_full_strip_takes_no_more_than_there_is():
     """A plant whose strip holds 0.15 of the pond stays under a cap of 0.2 with any number of groups, though three discs of
     0.1 add up to more: that is what a steep bank is for."""
-    walled = small_case(own=[0.3], feared=[0.5], ground=[0.1], cost=[7.0], plants=[7], cover=0.1, cap=0.2, strip=0.15, room=0.15,
-                        cell=0.15)
+    walled = small_case(
+        own=[0.3],
+        feared=[0.5],
+        ground=[0.1],
+        cost=[7.0],
+        plants=[7],
+        cover=0.1,
+        cap=0.2,
+        strip=0.15,
+        room=0.15,
+        cell=0.15,
+    )
     answer = Programme(walled).solve()
-    assert answer.status == "proved" and answer.groups.tolist() == [4]   # 0.15 (1 - 0.7^4) = 0.114; three reach 0.0986
+    assert answer.status == "proved" and answer.groups.tolist() == [
+        4
+    ]  # 0.15 (1 - 0.7^4) = 0.114; three reach 0.0986
     open_water = replace(walled, ground=replace(walled.ground, strip=np.array([[1.0]]), room=np.array([1.0])))
     assert Programme(open_water).solve().status == "impossible"
 
 
 def test_the_upper_cover_counts_discs_apart_but_never_more_than_the_cell():
     """Three groups feared to take 0.3 each fill the cell of 0.25 of the pond, not 0.9 of it: an upper cover of 0.25 holds."""
-    case = small_case(own=[0.5], feared=[0.3], ground=[0.01], cost=[7.0], plants=[7], cover=0.2, upper=0.25, cell=0.25)
-    assert Programme(case).solve().groups.tolist() == [3]                # 0.25 (1 - 0.5^3) = 0.219
+    case = small_case(
+        own=[0.5], feared=[0.3], ground=[0.01], cost=[7.0], plants=[7], cover=0.2, upper=0.25, cell=0.25
+    )
+    assert Programme(case).solve().groups.tolist() == [3]  # 0.25 (1 - 0.5^3) = 0.219
     assert Programme(replace(case, limits=replace(case.limits, upper=0.17))).solve().status == "impossible"
 
 
@@ -91,14 +169,28 @@ def test_brute_force_agrees_on_tiny_cases(seed):
     """Every planting of up to four groups of three plants is tried; the programme finds one that is as cheap as the cheapest
     that keeps all limits, but for the chords, which may ask for a group more and never for one less."""
     rng = np.random.default_rng(seed)
-    case = small_case(own=rng.uniform(0.02, 0.15, 3), feared=rng.uniform(0.1, 0.4, 3), ground=rng.uniform(0.03, 0.12, 3),
-                      cost=rng.integers(5, 30, 3), plants=[7, 7, 3], cover=float(rng.uniform(0.1, 0.35)), cap=0.25, upper=0.95,
-                      species=int(rng.integers(1, 3)), share=float(rng.choice([0.7, 1.0])), most_plants=int(rng.choice([40, 70])),
-                      serves=(Serve("bank", np.array([False, False, True]), int(rng.integers(0, 2))),))
+    case = small_case(
+        own=rng.uniform(0.02, 0.15, 3),
+        feared=rng.uniform(0.1, 0.4, 3),
+        ground=rng.uniform(0.03, 0.12, 3),
+        cost=rng.integers(5, 30, 3),
+        plants=[7, 7, 3],
+        cover=float(rng.uniform(0.1, 0.35)),
+        cap=0.25,
+        upper=0.95,
+        species=int(rng.integers(1, 3)),
+        share=float(rng.choice([0.7, 1.0])),
+        most_plants=int(rng.choice([40, 70])),
+        serves=(Serve("bank", np.array([False, False, True]), int(rng.integers(0, 2))),),
+    )
     every = [np.array(g) for g in itertools.product(range(5), repeat=3)]
     good = [g for g in every if fits(case, g)]
     # with the chords in place of the curve
-    chorded = [g for g in good if np.interp(float(g @ case.counted.bare[:, 0, 0]), MEETS, 1 - np.exp(-MEETS)) >= case.limits.cover]
+    chorded = [
+        g
+        for g in good
+        if np.interp(float(g @ case.counted.bare[:, 0, 0]), MEETS, 1 - np.exp(-MEETS)) >= case.limits.cover
+    ]
     answer = Programme(case).solve()
     if not chorded:
         assert answer.status == "impossible"
@@ -113,16 +205,33 @@ def test_brute_force_agrees_on_tiny_cases(seed):
 def test_brute_force_agrees_on_how_far_a_wish_has_to_give(seed):
     """With cover out of reach, the least that the cap or the number of plants must rise is found by trying every planting."""
     rng = np.random.default_rng(100 + seed)
-    case = small_case(own=rng.uniform(0.05, 0.15, 2), feared=rng.uniform(0.01, 0.05, 2), ground=rng.uniform(0.06, 0.1, 2),
-                      cost=[10.0, 10.0], plants=[7, 7], cover=0.3, cap=0.1, most_plants=35)
+    case = small_case(
+        own=rng.uniform(0.05, 0.15, 2),
+        feared=rng.uniform(0.01, 0.05, 2),
+        ground=rng.uniform(0.06, 0.1, 2),
+        cost=[10.0, 10.0],
+        plants=[7, 7],
+        cover=0.3,
+        cap=0.1,
+        most_plants=35,
+    )
     every = [np.array(g) for g in itertools.product(range(5), repeat=2)]
-    reach = [g for g in every if np.interp(float(g @ case.counted.bare[:, 0, 0]), MEETS, 1 - np.exp(-MEETS)) >= 0.3]
-    for name, amount in (("cap", lambda g: float((g * case.ground.own[:, 0]).max()) - 0.1), ("plants", lambda g: float(g.sum() * 7) - 35)):
-        others = [g for g in reach if fits(replace(case, limits=replace(case.limits, cover=0.0, **{name: 1e9})), g)]
+    reach = [
+        g for g in every if np.interp(float(g @ case.counted.bare[:, 0, 0]), MEETS, 1 - np.exp(-MEETS)) >= 0.3
+    ]
+    for name, amount in (
+        ("cap", lambda g: float((g * case.ground.own[:, 0]).max()) - 0.1),
+        ("plants", lambda g: float(g.sum() * 7) - 35),
+    ):
+        others = [
+            g for g in reach if fits(replace(case, limits=replace(case.limits, cover=0.0, **{name: 1e9})), g)
+        ]
         answer = Programme(case).solve(aim={name: 1.0}, open={name: 1e4}, gap=1e-6)
         assert answer.found == bool(others)
         if others:
-            assert answer.slack[name].sum() == pytest.approx(max(0.0, min(amount(g) for g in others)), abs=1e-6)
+            assert answer.slack[name].sum() == pytest.approx(
+                max(0.0, min(amount(g) for g in others)), abs=1e-6
+            )
 
 
 def test_chords_lie_under_the_curve():
@@ -154,7 +263,7 @@ def test_the_cells_agree_with_the_forecast_of_one_plant(plants):
         assert here <= there * 1.02 + 1e-9
         if at.own[i].max() > 0 and there > 0:
             compared += 1
-            assert here >= 0.85 * there     # a cell that the strip fills only in part does not count
+            assert here >= 0.85 * there  # a cell that the strip fills only in part does not count
     assert compared >= 5
 
 
@@ -168,9 +277,11 @@ def test_a_seeded_throw_of_discs_agrees_with_the_random_count(plants):
     width, length = float(where.width[i, 0, 0]), float(where.length[i, 0, 0])
     top = max(0.0, float(stock.traits.number["depth_min_in"][i]))
     rate = float(stock.traits.number["spread_low_ft_yr"][i]) * pond.season_factor
-    radius = float(spread.group_radius_ft(stock.traits.group[i], stock.traits.number["spacing_in"][i])) + rate * min(4.0, stock.hold[i])
+    radius = float(
+        spread.group_radius_ft(stock.traits.group[i], stock.traits.number["spacing_in"][i])
+    ) + rate * min(4.0, stock.hold[i])
     cell = int(np.flatnonzero(at.own[i, 0] > 0)[0])
-    shallow, deep = stock.cells.edges[cell:cell + 2]
+    shallow, deep = stock.cells.edges[cell : cell + 2]
     rng = np.random.default_rng(7)
     hits = []
     for _ in range(3000):
@@ -188,7 +299,10 @@ def test_the_three_counts_are_in_order(plants):
     groups = np.zeros((len(stock.ranked), len(pond.shore)))
     groups[:, :2] = 2
     for year in (1, 3, 5, 10):
-        low, typical, high = (covered(stock.cells, stock.chances(year, level), groups, level) for level in (CAUTIOUS, TYPICAL, PESSIMISTIC))
+        low, typical, high = (
+            covered(stock.cells, stock.chances(year, level), groups, level)
+            for level in (CAUTIOUS, TYPICAL, PESSIMISTIC)
+        )
         assert 0 < low <= typical <= high <= 1
 
 
@@ -213,15 +327,20 @@ def test_a_plan_that_can_be_met_meets_every_wish(easy):
 def test_groups_add_up_and_fit_the_shore(easy, south):
     assert sum(g.plants for g in easy.groups) == easy.plants == sum(c.plants for c in easy.chosen)
     assert [g.first for g in easy.groups] == list(np.cumsum([1, *[g.number for g in easy.groups[:-1]]]))
-    assert all(g.each % 2 == 1 for g in easy.groups)                                   # odd numbers: common practice, no source
+    assert all(g.each % 2 == 1 for g in easy.groups)  # odd numbers: common practice, no source
     for stretch in south.stretches:
         for band in {g.band for g in easy.groups}:
-            room = sum(g.number * (2 * float(spread.group_radius_ft(g.each, g.spacing_in)) + candidates.GAP_FT)
-                       for g in easy.groups if g.stretch == stretch.name and g.band == band)
+            room = sum(
+                g.number * (2 * float(spread.group_radius_ft(g.each, g.spacing_in)) + candidates.GAP_FT)
+                for g in easy.groups
+                if g.stretch == stretch.name and g.band == band
+            )
             assert room <= stretch.plantable_ft + 1e-6
 
 
-def test_nothing_is_set_above_the_waterline_of_a_dam_and_nothing_woody_on_it(easy, south, north, hard, plants):
+def test_nothing_is_set_above_the_waterline_of_a_dam_and_nothing_woody_on_it(
+    easy, south, north, hard, plants
+):
     """FEMA 534 (2005): grass only on an embankment."""
     for plan in (easy, planting.plan(hard, plants)):
         dams = {s.name for s in plan.pond.stretches if s.dam}
@@ -236,8 +355,18 @@ def test_the_cap_is_kept_on_a_recount_from_the_forecast(easy, south, plants):
         if c.measures:
             continue
         one = traits([plants.records[c.ranked.plant_id]])
-        groups = np.array([[sum(g.number for g in easy.groups if g.plant_id == c.ranked.plant_id and g.stretch == s.name)
-                            for s in south.shore]])
+        groups = np.array(
+            [
+                [
+                    sum(
+                        g.number
+                        for g in easy.groups
+                        if g.plant_id == c.ranked.plant_id and g.stretch == s.name
+                    )
+                    for s in south.shore
+                ]
+            ]
+        )
         high = 100 * spread.forecast(one, south, 10, levels=(2,)).takeover(groups)[0, 0]
         assert high <= c.takeover[10][2] + 1e-6 <= easy.wishes.cap + 2e-6
 
@@ -277,8 +406,13 @@ def test_an_offer_limits_the_plants_and_gives_the_prices(south, plants, easy):
 def test_doubtful_lines_of_an_offer_are_not_counted_on(south, plants):
     from plantpick import offers
 
-    lines = [offers.Line(1, "Pontederia cordata, plug, $2.50"), offers.Line(2, "Pickerelweed, plug, $1.90"),
-             offers.Line(3, "Water hyacinth, $3.00"), offers.Line(4, "Sagittaria sp., $2.00"), offers.Line(5, "Juncus effusus $1.25 sold out")]
+    lines = [
+        offers.Line(1, "Pontederia cordata, plug, $2.50"),
+        offers.Line(2, "Pickerelweed, plug, $1.90"),
+        offers.Line(3, "Water hyacinth, $3.00"),
+        offers.Line(4, "Sagittaria sp., $2.00"),
+        offers.Line(5, "Juncus effusus $1.25 sold out"),
+    ]
     prices = candidates.offered_prices(offers.check_offer(lines, south, plants))
     assert prices == {"pontederia-cordata": pytest.approx(1.90)}
 
@@ -317,5 +451,7 @@ def test_the_surveyed_pond_can_be_planned(plants):
     from plantpick.basin import area_shallower_ft2
 
     inside = float(area_shallower_ft2(pond, stock.cells.edges[-1])) / pond.area_ft2
-    assert stock.cells.least.sum() == pytest.approx(inside, rel=1e-6)       # the cells are the measured water, neither more nor less
+    assert stock.cells.least.sum() == pytest.approx(
+        inside, rel=1e-6
+    )  # the cells are the measured water, neither more nor less
     assert planting.plan(pond, plants, Wishes(cover=0.3)).met

@@ -53,27 +53,40 @@ tolerance = "litle"
 purposes = ["fish covr"]
 """
     found = problems(text)
-    for key, hint in (("state", "Mississippi"), ("hardiness_zone", "8"), ("water.area_acres", "quotes off"),
-                      ("water.clairty_in", "clarity_in"), ("shore[1].length_ft", "5 to"), ("shore[1].sun", '"full"'),
-                      ("goals.tolerance", '"little"'), ("goals.purposes", '"fish cover"')):
+    for key, hint in (
+        ("state", "Mississippi"),
+        ("hardiness_zone", "8"),
+        ("water.area_acres", "quotes off"),
+        ("water.clairty_in", "clarity_in"),
+        ("shore[1].length_ft", "5 to"),
+        ("shore[1].sun", '"full"'),
+        ("goals.tolerance", '"little"'),
+        ("goals.purposes", '"fish cover"'),
+    ):
         line = [p for p in found if f": {key}:" in p]
         assert line and hint in line[0], (key, found)
     assert len(found) == 8
 
 
-@pytest.mark.parametrize("change, said", [
-    (('hardiness_zone = "8a"', ""), "either hardiness_zone or coldest_night_f"),
-    (('hardiness_zone = "8a"', 'hardiness_zone = "8a"\ncoldest_night_f = 12'), "only one"),
-    (("max_depth_ft = 14", "max_depth_ft = 14\nusual_drop_ft = 20"), "fall dry"),
-    (("max_depth_ft = 14", "max_depth_ft = 14\nclarity_in = 300"), "deeper than the pond"),
-    (("length_ft = 420", "length_ft = 90000"), "Check feet and acres"),
-    (('state = "MS"', 'state = "MS"\nlast_frost = "03-28"'), "go together"),
-    (('state = "MS"', 'state = "MS"\nlast_frost = "11-28"\nfirst_frost = "03-01"'), "comes before"),
-    (('state = "MS"', 'state = "MS"\nlast_frost = "02-30"\nfirst_frost = "11-01"'), 'month-day such as "03-28"'),
-    (("slope = 4", "slope = 4\n[[keep_clear]]\nwhat = \"riser\"\nstretch = \"north bnk\""), '"north bank"'),
-    (('name = "north bank"', "name = 3"), "text in quotes"),
-    (("[water]", "water = 3\n[watr]"), "wrong shape"),
-])
+@pytest.mark.parametrize(
+    "change, said",
+    [
+        (('hardiness_zone = "8a"', ""), "either hardiness_zone or coldest_night_f"),
+        (('hardiness_zone = "8a"', 'hardiness_zone = "8a"\ncoldest_night_f = 12'), "only one"),
+        (("max_depth_ft = 14", "max_depth_ft = 14\nusual_drop_ft = 20"), "fall dry"),
+        (("max_depth_ft = 14", "max_depth_ft = 14\nclarity_in = 300"), "deeper than the pond"),
+        (("length_ft = 420", "length_ft = 90000"), "Check feet and acres"),
+        (('state = "MS"', 'state = "MS"\nlast_frost = "03-28"'), "go together"),
+        (('state = "MS"', 'state = "MS"\nlast_frost = "11-28"\nfirst_frost = "03-01"'), "comes before"),
+        (
+            ('state = "MS"', 'state = "MS"\nlast_frost = "02-30"\nfirst_frost = "11-01"'),
+            'month-day such as "03-28"',
+        ),
+        (("slope = 4", 'slope = 4\n[[keep_clear]]\nwhat = "riser"\nstretch = "north bnk"'), '"north bank"'),
+        (('name = "north bank"', "name = 3"), "text in quotes"),
+        (("[water]", "water = 3\n[watr]"), "wrong shape"),
+    ],
+)
 def test_mistakes_between_values(change, said):
     assert any(said in p for p in problems(GOOD.replace(*change))), problems(GOOD.replace(*change))
 
@@ -110,12 +123,38 @@ def test_no_text_breaks_the_reader(text):
 
 
 @settings(max_examples=100, deadline=None)
-@given(st.recursive(st.none() | st.booleans() | st.floats() | st.integers() | st.text(max_size=12),
-                    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(
-                        st.sampled_from(["name", "state", "water", "shore", "goals", "slope", "area_acres", "residents",
-                                         "keep_clear", "tolerance", "purposes", "x"]), inner, max_size=5), max_leaves=12))
+@given(
+    st.recursive(
+        st.none() | st.booleans() | st.floats() | st.integers() | st.text(max_size=12),
+        lambda inner: (
+            st.lists(inner, max_size=3)
+            | st.dictionaries(
+                st.sampled_from(
+                    [
+                        "name",
+                        "state",
+                        "water",
+                        "shore",
+                        "goals",
+                        "slope",
+                        "area_acres",
+                        "residents",
+                        "keep_clear",
+                        "tolerance",
+                        "purposes",
+                        "x",
+                    ]
+                ),
+                inner,
+                max_size=5,
+            )
+        ),
+        max_leaves=12,
+    )
+)
 def test_no_value_breaks_the_reader(value):
     from plantpick.read import pondfile
+
     if isinstance(value, dict):
         found = []
         clean = pondfile._validated(value, found)

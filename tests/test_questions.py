@@ -16,15 +16,51 @@ from hypothesis import strategies as st
 from plantpick import interview, plainwords, ranking, words
 from plantpick.cli import app as cli
 from plantpick.errors import ExitStatus, PlantpickError
-from plantpick.interview import Asked, Refused, answer, applied, known, open_questions, unknown_questions, usual_answer
+from plantpick.interview import (
+    Asked,
+    Refused,
+    answer,
+    applied,
+    known,
+    open_questions,
+    unknown_questions,
+    usual_answer,
+)
 from plantpick.questions import BY_WORD, LISTS, QUESTIONS, UNKNOWN_SLOPE, USUAL_ZONE
 from plantpick.read.pondedit import PondDocument
 from plantpick.read.pondfile import look_over, parse_pond, read_pond
 from plantpick.read.pondschema import pond_schema
 
-SCRIPT = ["Millrace Pond", "Mississippi", "12", "March 28 to November 5", "400 x 250 ft", "14 ft", "28", "1 ft 6 in", "7.1",
-          "fresh", "north bank", "420 ft", "30 in", "full", "no", "the dam", "350", "3:1", "", "", "no more", "drain riser",
-          "the dam", "40", "none", "1 and 2", "little", "deer, turtles"]
+SCRIPT = [
+    "Millrace Pond",
+    "Mississippi",
+    "12",
+    "March 28 to November 5",
+    "400 x 250 ft",
+    "14 ft",
+    "28",
+    "1 ft 6 in",
+    "7.1",
+    "fresh",
+    "north bank",
+    "420 ft",
+    "30 in",
+    "full",
+    "no",
+    "the dam",
+    "350",
+    "3:1",
+    "",
+    "",
+    "no more",
+    "drain riser",
+    "the dam",
+    "40",
+    "none",
+    "1 and 2",
+    "little",
+    "deer, turtles",
+]
 HAND = """\
 # my own pond, by hand
 name = "Hand Pond" # as granny called it
@@ -60,16 +96,41 @@ def wrong_in(told):
 
 # ---- what people write
 
-@pytest.mark.parametrize("text, feet", [
-    ("3", 3), ("3 ft", 3), ("30 in", 2.5), ("2 ft 6 in", 2.5), ("2'6\"", 2.5), ("2½ feet", 2.5), ("about 2 to 3 ft", 2.5),
-    ("1,200", 1200), ("100 yards", 300), ("30.48 cm", 1), ("1 m", 3.28084), ("1 1/2 ft", 1.5), ("none", 0)])
+
+@pytest.mark.parametrize(
+    "text, feet",
+    [
+        ("3", 3),
+        ("3 ft", 3),
+        ("30 in", 2.5),
+        ("2 ft 6 in", 2.5),
+        ("2'6\"", 2.5),
+        ("2½ feet", 2.5),
+        ("about 2 to 3 ft", 2.5),
+        ("1,200", 1200),
+        ("100 yards", 300),
+        ("30.48 cm", 1),
+        ("1 m", 3.28084),
+        ("1 1/2 ft", 1.5),
+        ("none", 0),
+    ],
+)
 def test_lengths(text, feet):
     """Inch 2.54 cm, yard 3 ft: the international definitions."""
     assert plainwords.length_ft(text) == pytest.approx(feet, rel=1e-5)
 
 
-@pytest.mark.parametrize("text, acres", [
-    ("2.8", 2.8), ("2 1/2 acres", 2.5), ("43,560 sq ft", 1), ("1 ha", 2.47105), ("235.5 x 235.5 ft", 1.0), ("2 to 3 acres", 2.5)])
+@pytest.mark.parametrize(
+    "text, acres",
+    [
+        ("2.8", 2.8),
+        ("2 1/2 acres", 2.5),
+        ("43,560 sq ft", 1),
+        ("1 ha", 2.47105),
+        ("235.5 x 235.5 ft", 1.0),
+        ("2 to 3 acres", 2.5),
+    ],
+)
 def test_areas(text, acres):
     """43,560 square feet to the acre and 2.47105 acres to the hectare; a circle 235.5 ft across holds an acre."""
     assert plainwords.area_acres(text) == pytest.approx(acres, rel=1e-3)
@@ -85,8 +146,17 @@ def test_the_slope_from_the_depth_ten_feet_out():
             plainwords.slope(text)
 
 
-@pytest.mark.parametrize("text", ["March 28 to November 5", "3/28 - 11/5", "3/28-11/5", "03-28 to 11-05", "28 March, 5 November",
-                                  "Mar 28th until Nov 5th"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "March 28 to November 5",
+        "3/28 - 11/5",
+        "3/28-11/5",
+        "03-28 to 11-05",
+        "28 March, 5 November",
+        "Mar 28th until Nov 5th",
+    ],
+)
 def test_frost_days(text):
     assert plainwords.frosts(text) == ("03-28", "11-05")
 
@@ -100,27 +170,44 @@ def test_rough_frost_days_and_none():
             plainwords.frosts(text)
 
 
-@pytest.mark.parametrize("text, zone", [("12", "8a"), ("12 F", "8a"), ("zone 8b", "8b"), ("8B", "8b"), ("USDA zone 5a", "5a"),
-                                        ("minus 12", "5b"), ("12 below", "5b"), ("-12 degrees", "5b"), ("-20 C", "6b"),
-                                        ("zone 8", "8a")])
+@pytest.mark.parametrize(
+    "text, zone",
+    [
+        ("12", "8a"),
+        ("12 F", "8a"),
+        ("zone 8b", "8b"),
+        ("8B", "8b"),
+        ("USDA zone 5a", "5a"),
+        ("minus 12", "5b"),
+        ("12 below", "5b"),
+        ("-12 degrees", "5b"),
+        ("-20 C", "6b"),
+        ("zone 8", "8a"),
+    ],
+)
 def test_the_coldest_night_gives_the_zone(text, zone):
     """USDA Plant Hardiness Zone Map 2023: 8a is 10 to 15 F, 5b -15 to -10 F, 6b -5 to 0 F (-20 C is -4 F)."""
     edits = answer({}, Asked(BY_WORD["winter"]), text, wrong_in)
-    lines = "".join(f"{e.key} = {e.value if isinstance(e.value, (int, float)) else repr(e.value)}\n" for e in edits)
+    lines = "".join(
+        f"{e.key} = {e.value if isinstance(e.value, (int, float)) else repr(e.value)}\n" for e in edits
+    )
     rest = '[water]\narea_acres = 2\nmax_depth_ft = 9\n[[shore]]\nname = "a"\nlength_ft = 400\nslope = 3\n'
     assert parse_pond(f'name = "x"\nstate = "MS"\n{lines}{rest}').hardiness_zone == zone
 
 
 # ---- the questions themselves
 
+
 def test_every_question_says_why_and_fills_keys_of_the_pond_file():
     fields = pond_schema().fields
     for question in QUESTIONS:
         assert len(question.why) > 15 and question.ask.strip()[-1] in "?.", question.word
         keys = fields[question.section] if question.section else None
-        allowed = getattr(getattr(keys, "inner", keys), "schema").fields if keys else fields
+        allowed = getattr(keys, "inner", keys).schema.fields if keys else fields
         assert set(question.keys) <= set(allowed), question.word
-        assert question.needed or usual_answer({"shore": [{"name": "a"}]}, Asked(question, 0 if question.section in LISTS else None))
+        assert question.needed or usual_answer(
+            {"shore": [{"name": "a"}]}, Asked(question, 0 if question.section in LISTS else None)
+        )
     assert len({q.part for q in QUESTIONS}) <= 15
 
 
@@ -128,13 +215,28 @@ def test_a_guess_of_the_zone_for_every_state():
     assert set(USUAL_ZONE) == set(words.STATES) and set(USUAL_ZONE.values()) <= set(words.ZONES)
 
 
-@pytest.mark.parametrize("word, text, said", [
-    ("state", "Missisippi", 'Did you mean "Mississippi"'), ("winter", "200", "-60 to 75"), ("winter", "zone 99", '"1a" to "13b"'),
-    ("area", "0", "0.02 to 2000"), ("area", "huge", "400 x 250 ft"), ("deepest", "900 ft", "1 to 200"),
-    ("clarity", "800 in", "2 to 400"), ("drop", "2,5", "use a point"), ("ph", "acid", "as in 7.1"), ("ph", "14", "3 to 11"),
-    ("salt", "brackish", "parts per thousand"), ("spreading", "litle", '"little"'), ("purposes", "fish covr", '"fish cover"'),
-    ("purposes", "9", "1 to 5"), ("residents", "gese", '"geese"'), ("frosts", "11/5 - 3/28", "comes before"),
-    ("area", "9" * 400, "longer than")])
+@pytest.mark.parametrize(
+    "word, text, said",
+    [
+        ("state", "Missisippi", 'Did you mean "Mississippi"'),
+        ("winter", "200", "-60 to 75"),
+        ("winter", "zone 99", '"1a" to "13b"'),
+        ("area", "0", "0.02 to 2000"),
+        ("area", "huge", "400 x 250 ft"),
+        ("deepest", "900 ft", "1 to 200"),
+        ("clarity", "800 in", "2 to 400"),
+        ("drop", "2,5", "use a point"),
+        ("ph", "acid", "as in 7.1"),
+        ("ph", "14", "3 to 11"),
+        ("salt", "brackish", "parts per thousand"),
+        ("spreading", "litle", '"little"'),
+        ("purposes", "fish covr", '"fish cover"'),
+        ("purposes", "9", "1 to 5"),
+        ("residents", "gese", '"geese"'),
+        ("frosts", "11/5 - 3/28", "comes before"),
+        ("area", "9" * 400, "longer than"),
+    ],
+)
 def test_wrong_answers_are_told_what_is_right(word, text, said):
     with pytest.raises(Refused) as caught:
         answer({}, Asked(BY_WORD[word]), text, wrong_in)
@@ -142,11 +244,17 @@ def test_wrong_answers_are_told_what_is_right(word, text, said):
 
 
 def test_answers_are_checked_against_one_another():
-    told = {"water": {"area_acres": 1.0, "max_depth_ft": 6.0}, "shore": [{"name": "dam", "length_ft": 400.0}, {"name": "east"}]}
-    for asked, text, said in ((Asked(BY_WORD["drop"]), "6 ft", "fall dry"), (Asked(BY_WORD["clarity"]), "90", "deeper than"),
-                              (Asked(BY_WORD["stretch"], 2), "dam", "two stretches"),
-                              (Asked(BY_WORD["length"], 1), "9 miles", "feet and acres"),
-                              (Asked(BY_WORD["where"], 0), "west", "no stretch")):
+    told = {
+        "water": {"area_acres": 1.0, "max_depth_ft": 6.0},
+        "shore": [{"name": "dam", "length_ft": 400.0}, {"name": "east"}],
+    }
+    for asked, text, said in (
+        (Asked(BY_WORD["drop"]), "6 ft", "fall dry"),
+        (Asked(BY_WORD["clarity"]), "90", "deeper than"),
+        (Asked(BY_WORD["stretch"], 2), "dam", "two stretches"),
+        (Asked(BY_WORD["length"], 1), "9 miles", "feet and acres"),
+        (Asked(BY_WORD["where"], 0), "west", "no stretch"),
+    ):
         with pytest.raises(Refused) as caught:
             answer({**told, "keep_clear": [{"what": "dock"}]}, asked, text, wrong_in)
         assert said in str(caught.value).lower() or said in str(caught.value)
@@ -154,15 +262,27 @@ def test_answers_are_checked_against_one_another():
 
 # ---- a sitting
 
+
 def test_a_whole_sitting_gives_a_pond(tmp_path, monkeypatch, capsys):
     status, out, _ = talk(monkeypatch, capsys, tmp_path / "my.toml", SCRIPT)
     pond = read_pond(str(tmp_path / "my.toml"))
     assert status == 0 and "Next: plantpick rank" in out and "Still to answer" not in out
-    assert (pond.name, pond.state, pond.hardiness_zone, pond.last_frost) == ("Millrace Pond", "MS", "8a", (3, 28))
-    assert pond.area_acres == pytest.approx(math.pi / 4 * 400 * 250 / 43_560, abs=0.006)   # an oval
-    assert [(s.name, s.length_ft, s.slope, s.dam) for s in pond.stretches] == [("north bank", 420, 4, False),
-                                                                               ("the dam", 350, 3, True)]
-    assert pond.usual_drop_ft == 1.5 and pond.residents == {"deer", "turtles"} and pond.keep_clear[0].kind == "riser"
+    assert (pond.name, pond.state, pond.hardiness_zone, pond.last_frost) == (
+        "Millrace Pond",
+        "MS",
+        "8a",
+        (3, 28),
+    )
+    assert pond.area_acres == pytest.approx(math.pi / 4 * 400 * 250 / 43_560, abs=0.006)  # an oval
+    assert [(s.name, s.length_ft, s.slope, s.dam) for s in pond.stretches] == [
+        ("north bank", 420, 4, False),
+        ("the dam", 350, 3, True),
+    ]
+    assert (
+        pond.usual_drop_ft == 1.5
+        and pond.residents == {"deer", "turtles"}
+        and pond.keep_clear[0].kind == "riser"
+    )
     assert pond.stretches[1].clear_ft == 40 and pond.purposes == ("fish cover", "bank hold")
     assert not unknown_questions(PondDocument.open(tmp_path / "my.toml").told)
 
@@ -194,37 +314,99 @@ def _with_ends(script, cut):
 def test_what_is_missing_stands_in_the_file_and_the_reader_names_it(tmp_path, monkeypatch, capsys):
     path = tmp_path / "p.toml"
     status, out, _ = talk(monkeypatch, capsys, path, SCRIPT[:4])
-    assert status == ExitStatus.BAD_INPUT   # the end of input came before what no answer can do without
+    assert status == ExitStatus.BAD_INPUT  # the end of input came before what no answer can do without
     first = path.read_text().splitlines()[0]
     assert first.startswith("# Still to answer: water surface, greatest depth") and "plantpick pond" in first
     with pytest.raises(PlantpickError) as caught:
         read_pond(str(path))
     assert "plantpick pond" in str(caught.value)
     _, out, _ = talk(monkeypatch, capsys, path, ["later"])
-    assert "state: MS" in out and "coldest winter night: 12 F" in out and "5 of 15" in out and "1 of 15" not in out
+    assert (
+        "state: MS" in out
+        and "coldest winter night: 12 F" in out
+        and "5 of 15" in out
+        and "1 of 15" not in out
+    )
 
 
 def test_nobody_knows_anything(tmp_path, monkeypatch, capsys, plants):
     """Area, state and a stretch are needed; for all the rest "don't know" gives a ranking that says so."""
     dk = "don't know"
-    lines = ["", "GA", dk, dk, dk, "2 acres", dk, dk, dk, dk, dk, "all round", dk, dk, dk, dk, "", "dock", dk, "", dk, dk, dk]
+    lines = [
+        "",
+        "GA",
+        dk,
+        dk,
+        dk,
+        "2 acres",
+        dk,
+        dk,
+        dk,
+        dk,
+        dk,
+        "all round",
+        dk,
+        dk,
+        dk,
+        dk,
+        "",
+        "dock",
+        dk,
+        "",
+        dk,
+        dk,
+        dk,
+    ]
     path = tmp_path / "p.toml"
     status, out, _ = talk(monkeypatch, capsys, path, lines[:4] + ["2 acres"] + lines[6:])
     assert status == 0 and "Next: plantpick rank" in out, out
     pond = read_pond(str(path))
-    assert pond.clarity_in is None and pond.ph is None and pond.salinity_ppt is None and pond.last_frost is None
-    assert pond.stretches[0].slope == UNKNOWN_SLOPE and pond.stretches[0].dam and pond.hardiness_zone == USUAL_ZONE["GA"]
+    assert (
+        pond.clarity_in is None and pond.ph is None and pond.salinity_ppt is None and pond.last_frost is None
+    )
+    assert (
+        pond.stretches[0].slope == UNKNOWN_SLOPE
+        and pond.stretches[0].dam
+        and pond.hardiness_zone == USUAL_ZONE["GA"]
+    )
     answer_ = ranking.rank(pond, plants, draws=3)
     said = " ".join(answer_.assumptions)
-    for words_ in ("hardiness zone is not known", "greatest depth is not known", "No Secchi reading", "pH or salinity",
-                   "No frost dates", "No usual drop", "5:1", "Where the dock is", "is not known: none were counted",
-                   "No purposes", "No tolerance"):
+    for words_ in (
+        "hardiness zone is not known",
+        "greatest depth is not known",
+        "No Secchi reading",
+        "pH or salinity",
+        "No frost dates",
+        "No usual drop",
+        "5:1",
+        "Where the dock is",
+        "is not known: none were counted",
+        "No purposes",
+        "No tolerance",
+    ):
         assert words_ in said, words_
     assert answer_.plants
 
 
-@pytest.mark.parametrize("word", ["winter", "frosts", "deepest", "clarity", "drop", "ph", "salt", "length", "ten-feet-out", "sun",
-                                  "dam", "purposes", "spreading", "residents"])
+@pytest.mark.parametrize(
+    "word",
+    [
+        "winter",
+        "frosts",
+        "deepest",
+        "clarity",
+        "drop",
+        "ph",
+        "salt",
+        "length",
+        "ten-feet-out",
+        "sun",
+        "dam",
+        "purposes",
+        "spreading",
+        "residents",
+    ],
+)
 def test_each_unknown_is_noted_and_can_be_asked_again(word, tmp_path, monkeypatch, capsys):
     path = tmp_path / "p.toml"
     talk(monkeypatch, capsys, path, SCRIPT)
@@ -234,9 +416,22 @@ def test_each_unknown_is_noted_and_can_be_asked_again(word, tmp_path, monkeypatc
     told = PondDocument.open(path).told
     assert {a.question.word for a in unknown_questions(told)} == {word}
     assert read_pond(str(path))
-    values = {"winter": ["12"], "frosts": ["3/28 - 11/5"], "deepest": ["14"], "clarity": ["28"], "drop": ["18 in"], "ph": ["7.1"],
-              "salt": ["fresh"], "length": ["420", "350"], "ten-feet-out": ["4:1", "3:1"], "sun": ["full", "full"],
-              "dam": ["n", "y"], "purposes": ["fish cover, bank hold"], "spreading": ["little"], "residents": ["deer, turtles"]}
+    values = {
+        "winter": ["12"],
+        "frosts": ["3/28 - 11/5"],
+        "deepest": ["14"],
+        "clarity": ["28"],
+        "drop": ["18 in"],
+        "ph": ["7.1"],
+        "salt": ["fresh"],
+        "length": ["420", "350"],
+        "ten-feet-out": ["4:1", "3:1"],
+        "sun": ["full", "full"],
+        "dam": ["n", "y"],
+        "purposes": ["fish cover, bank hold"],
+        "spreading": ["little"],
+        "residents": ["deer, turtles"],
+    }
     talk(monkeypatch, capsys, path, values[word], "--again", word)
     assert PondDocument.open(path).told == PondDocument(before, path, None).told
 
@@ -267,17 +462,39 @@ def test_back_takes_the_answer_back(tmp_path, monkeypatch, capsys):
 def test_comments_and_order_are_kept(tmp_path, monkeypatch, capsys):
     path = tmp_path / "hand.toml"
     path.write_text(HAND, encoding="utf-8")
-    lines = ["-22", "May 14 to Sep 27", "11 ft", "60", "6 in", "7.4", "fresh", "3:1", "part", "no", "west", "30 %", "2 ft", "", "",
-             "", "none", "1", "geese"]
+    lines = [
+        "-22",
+        "May 14 to Sep 27",
+        "11 ft",
+        "60",
+        "6 in",
+        "7.4",
+        "fresh",
+        "3:1",
+        "part",
+        "no",
+        "west",
+        "30 %",
+        "2 ft",
+        "",
+        "",
+        "",
+        "none",
+        "1",
+        "geese",
+    ]
     status, out, _ = talk(monkeypatch, capsys, path, lines)
     text = read_text(path)
     assert status == 0 and "Hand Pond" in out
     kept = iter(text.splitlines())
-    for line in HAND.splitlines():   # every line of the owner's stands there still, in its order
+    for line in HAND.splitlines():  # every line of the owner's stands there still, in its order
         assert any(line == k for k in kept), line
     below = text.splitlines()
-    for comment, section in (("# the water, measured in 2024", "[water]"), ("# here the shore begins", "[[shore]]"),
-                             ("# what for", "[goals]")):
+    for comment, section in (
+        ("# the water, measured in 2024", "[water]"),
+        ("# here the shore begins", "[[shore]]"),
+        ("# what for", "[goals]"),
+    ):
         assert below[below.index(comment) + 1] == section
     assert [s.name for s in read_pond(str(path)).stretches] == ["east", "west"]
     assert read_pond(str(path)).tolerance == "some"
@@ -288,7 +505,11 @@ def test_a_complete_file_is_shown_and_left_alone(tmp_path, monkeypatch, capsys):
     talk(monkeypatch, capsys, path, SCRIPT)
     before, when = path.read_bytes(), path.stat().st_mtime_ns
     status, out, _ = talk(monkeypatch, capsys, path, [])
-    assert status == 0 and "stretch: the dam: length 350 ft, slope 3:1, sun full, dam yes" in out and "Next:" in out
+    assert (
+        status == 0
+        and "stretch: the dam: length 350 ft, slope 3:1, sun full, dam yes" in out
+        and "Next:" in out
+    )
     assert path.read_bytes() == before and path.stat().st_mtime_ns == when
 
 
@@ -296,8 +517,13 @@ def test_files_that_are_no_pond(tmp_path, monkeypatch, capsys):
     (tmp_path / "bad.toml").write_text("slope = = 3")
     (tmp_path / "wrong.toml").write_text('state = "ZZ"\n[watr]\n')
     (tmp_path / "bytes.toml").write_bytes(b"\xff\xfe\x00")
-    for name, status, said in (("bad.toml", 3, "line 1"), ("wrong.toml", 3, "watr"), ("bytes.toml", 3, "UTF-8"),
-                               ("", 4, "is a folder"), ("none/p.toml", 4, "no such folder")):
+    for name, status, said in (
+        ("bad.toml", 3, "line 1"),
+        ("wrong.toml", 3, "watr"),
+        ("bytes.toml", 3, "UTF-8"),
+        ("", 4, "is a folder"),
+        ("none/p.toml", 4, "no such folder"),
+    ):
         before = (tmp_path / name).read_bytes() if (tmp_path / name).is_file() else None
         got, _, err = talk(monkeypatch, capsys, tmp_path / name, ["x"])
         assert got == status and said in err, (name, got, err)
@@ -318,16 +544,25 @@ def test_what_someone_else_wrote_meanwhile_is_not_lost(tmp_path):
 def test_strange_keys_and_bytes(tmp_path):
     """Control characters, bytes that are no text, and a very long line."""
     data = b"\x1b[31mPond\x07\nMS\n\xff\xfe\n" + b"9" * 5000 + b"\n\x00\n12\n"
-    done = subprocess.run([sys.executable, "-m", "plantpick", "pond", str(tmp_path / "p.toml")], input=data, capture_output=True)
+    done = subprocess.run(
+        [sys.executable, "-m", "plantpick", "pond", str(tmp_path / "p.toml")], input=data, capture_output=True
+    )
     assert b"Traceback" not in done.stderr and done.returncode == ExitStatus.BAD_INPUT
-    assert 'name = "[31mPond"' in read_text(tmp_path / "p.toml") and "coldest_night_f = 12" in read_text(tmp_path / "p.toml")
+    assert 'name = "[31mPond"' in read_text(tmp_path / "p.toml") and "coldest_night_f = 12" in read_text(
+        tmp_path / "p.toml"
+    )
 
 
 @pytest.mark.skipif(os.name == "nt", reason="no SIGINT to a child there")
 def test_the_interrupt_key_keeps_what_was_said(tmp_path):
     path = tmp_path / "p.toml"
-    child = subprocess.Popen([sys.executable, "-m", "plantpick", "pond", str(path)], stdin=subprocess.PIPE,
-                             stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+    child = subprocess.Popen(
+        [sys.executable, "-m", "plantpick", "pond", str(path)],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
     child.stdin.write("Millrace Pond\nMS\n")
     child.stdin.flush()
     until = time.monotonic() + 30
@@ -376,22 +611,34 @@ spreading: little
 def test_answers_from_a_file_are_the_same_as_typed_ones(tmp_path, monkeypatch, capsys):
     talk(monkeypatch, capsys, tmp_path / "typed.toml", SCRIPT)
     (tmp_path / "a.txt").write_text(ANSWERS)
-    status, out, _ = talk(monkeypatch, capsys, tmp_path / "filed.toml", [], "--answers", str(tmp_path / "a.txt"))
+    status, out, _ = talk(
+        monkeypatch, capsys, tmp_path / "filed.toml", [], "--answers", str(tmp_path / "a.txt")
+    )
     assert status == 0 and "Next: plantpick rank" in out
     assert PondDocument.open(tmp_path / "filed.toml").told == PondDocument.open(tmp_path / "typed.toml").told
 
 
 def test_all_mistakes_of_an_answers_file_at_once_and_nothing_written(tmp_path, monkeypatch, capsys):
-    text = ANSWERS.replace("30 in", "flat").replace("length: 350", "").replace("ph: 7.1", "ph: acid") + "ph: 7\nwhere: moon\n"
+    text = (
+        ANSWERS.replace("30 in", "flat").replace("length: 350", "").replace("ph: 7.1", "ph: acid")
+        + "ph: 7\nwhere: moon\n"
+    )
     (tmp_path / "a.txt").write_text(text)
     status, _, err = talk(monkeypatch, capsys, tmp_path / "p.toml", [], "--answers", str(tmp_path / "a.txt"))
     assert status == ExitStatus.BAD_INPUT and not (tmp_path / "p.toml").exists()
-    for said in ("a.txt:11: ph", "a.txt:15: ten-feet-out", "length of the dam is not answered", "answered twice"):
+    for said in (
+        "a.txt:11: ph",
+        "a.txt:15: ten-feet-out",
+        "length of the dam is not answered",
+        "answered twice",
+    ):
         assert said in err, err
     (tmp_path / "b.txt").write_text("stat: MS\nno colon here\n")
     _, _, err = talk(monkeypatch, capsys, tmp_path / "p.toml", [], "--answers", str(tmp_path / "b.txt"))
     assert 'Did you mean "state"?' in err and "b.txt:2" in err and "colon" in err
-    status, _, err = talk(monkeypatch, capsys, tmp_path / "p.toml", [], "--answers", str(tmp_path / "none.txt"))
+    status, _, err = talk(
+        monkeypatch, capsys, tmp_path / "p.toml", [], "--answers", str(tmp_path / "none.txt")
+    )
     assert status == ExitStatus.BAD_INPUT and "none.txt" in err
 
 
@@ -403,14 +650,20 @@ def test_the_words_of_an_answers_file_are_listed(capsys):
 
 # ---- anything at all
 
-ANY = st.one_of(st.sampled_from(SCRIPT + ["don't know", "back", "?", "", "none", "no more", "12", "3:1", "all round", "yes", "deer"]),
-                st.text(max_size=30), st.integers(-10**9, 10**9).map(str))
+ANY = st.one_of(
+    st.sampled_from(
+        SCRIPT + ["don't know", "back", "?", "", "none", "no more", "12", "3:1", "all round", "yes", "deer"]
+    ),
+    st.text(max_size=30),
+    st.integers(-(10**9), 10**9).map(str),
+)
 
 
 @settings(max_examples=60, deadline=None)
 @given(st.lists(ANY, max_size=60), st.booleans())
 def test_no_answers_break_it_and_the_file_says_what_was_kept(texts, from_hand):
     from pathlib import Path
+
     document = PondDocument(HAND if from_hand else "", Path("p.toml"), None)
     closed = frozenset()
     for text in texts:
@@ -431,21 +684,31 @@ def test_no_answers_break_it_and_the_file_says_what_was_kept(texts, from_hand):
         assert document.told == expected and not wrong_in(document.told)
         assert parse_or_missing(document.text) and known(document.told) is not None
         if from_hand:
-            assert all(line in document.text.splitlines() for line in HAND.splitlines() if line.startswith("#"))
+            assert all(
+                line in document.text.splitlines() for line in HAND.splitlines() if line.startswith("#")
+            )
     if not look_over(document.told)[0]:
         assert parse_pond(document.text)
 
 
 def parse_or_missing(text):
     import tomllib
+
     return tomllib.loads(text) is not None
 
 
 @settings(max_examples=300, deadline=None)
 @given(st.text(max_size=40) | st.from_regex(r"[\d ./,:x'\"½-]{1,30}(ft|in|acres|to|%)?", fullmatch=True))
 def test_no_text_breaks_a_reader(text):
-    readers = (plainwords.length_ft, plainwords.area_acres, plainwords.slope, plainwords.frosts, plainwords.yes_no,
-               plainwords.number, plainwords.per_cent)
+    readers = (
+        plainwords.length_ft,
+        plainwords.area_acres,
+        plainwords.slope,
+        plainwords.frosts,
+        plainwords.yes_no,
+        plainwords.number,
+        plainwords.per_cent,
+    )
     for read in readers:
         try:
             assert read(text) is not False or read is plainwords.yes_no
@@ -467,24 +730,56 @@ def test_readers_are_quick_on_what_is_made_to_be_slow():
 def test_an_owners_comment_beside_a_value_outlives_a_new_answer(tmp_path, monkeypatch, capsys):
     path = tmp_path / "p.toml"
     talk(monkeypatch, capsys, path, SCRIPT)
-    path.write_text(read_text(path).replace("max_depth_ft = 14 # feet, greatest depth at full pool", "max_depth_ft = 14 # by the old map")
-                    .replace("dam = true", "dam = true # 1962"))
-    talk(monkeypatch, capsys, path, ["13", "n", "n", "dont know"], "--again", "deepest", "--again", "dam", "--again", "drop")
+    path.write_text(
+        read_text(path)
+        .replace(
+            "max_depth_ft = 14 # feet, greatest depth at full pool", "max_depth_ft = 14 # by the old map"
+        )
+        .replace("dam = true", "dam = true # 1962")
+    )
+    talk(
+        monkeypatch,
+        capsys,
+        path,
+        ["13", "n", "n", "dont know"],
+        "--again",
+        "deepest",
+        "--again",
+        "dam",
+        "--again",
+        "drop",
+    )
     text = read_text(path)
-    assert "max_depth_ft = 13 # by the old map" in text and "dam = false # 1962" in text and "usual_drop_ft" not in text.split("not_known")[0]
-    talk(monkeypatch, capsys, path, ["1 ft", "dont know", "3:1"], "--again", "drop", "--again", "ten-feet-out")
+    assert (
+        "max_depth_ft = 13 # by the old map" in text
+        and "dam = false # 1962" in text
+        and "usual_drop_ft" not in text.split("not_known")[0]
+    )
+    talk(
+        monkeypatch, capsys, path, ["1 ft", "dont know", "3:1"], "--again", "drop", "--again", "ten-feet-out"
+    )
     assert "usual_drop_ft = 1 # feet it falls" in read_text(path)
     assert "slope = 5 # feet out for one foot down; not known, assumed" in read_text(path)
     talk(monkeypatch, capsys, path, ["4:1", "3:1"], "--again", "ten-feet-out")
-    assert "slope = 4 # feet out for one foot down\n" in read_text(path)   # no longer assumed, and says so no longer
+    assert "slope = 4 # feet out for one foot down\n" in read_text(
+        path
+    )  # no longer assumed, and says so no longer
 
 
-@pytest.mark.parametrize("text", [
-    'name="a"\nwater.area_acres = 2\nwater.max_depth_ft=9\nstate="MS"\n',
-    'name="a"\nwater = {area_acres = 2, max_depth_ft = 9}\nshore = [{name="e", length_ft=400}]\n',
-    'name="a"\r\n[water]\r\narea_acres = 2 # c\r\n', '[water]\narea_acres=2', "keep_clear = []",
-    'name="a"\n[water]\narea_acres=2\n[goals]\n[[shore]]\nname="x"\n[residents]\ndeer=true\n',
-    'name="a"\n[water] # top\n\n\n[goals]\n', 'name="a"\ngoals={}\n[[shore]]\n[[shore]]\n', "\ufeff# only a comment"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        'name="a"\nwater.area_acres = 2\nwater.max_depth_ft=9\nstate="MS"\n',
+        'name="a"\nwater = {area_acres = 2, max_depth_ft = 9}\nshore = [{name="e", length_ft=400}]\n',
+        'name="a"\r\n[water]\r\narea_acres = 2 # c\r\n',
+        "[water]\narea_acres=2",
+        "keep_clear = []",
+        'name="a"\n[water]\narea_acres=2\n[goals]\n[[shore]]\nname="x"\n[residents]\ndeer=true\n',
+        'name="a"\n[water] # top\n\n\n[goals]\n',
+        'name="a"\ngoals={}\n[[shore]]\n[[shore]]\n',
+        "\ufeff# only a comment",
+    ],
+)
 def test_every_way_to_write_a_section_can_be_gone_on_with(text, tmp_path):
     path = tmp_path / "p.toml"
     path.write_text(text, encoding="utf-8", newline="")

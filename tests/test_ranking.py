@@ -80,9 +80,20 @@ def test_cattails_and_loose_lilies_are_takeover_risks(plants, south, tolerance):
 
 def test_well_behaved_plants_stay_put_on_steep_banks(plants, south, north):
     """Common practice, no source: pickerelweed, arrow arum, soft rush, blue flags, rose mallow and buttonbush keep their place."""
-    for pond, names in ((south, ("peltandra-virginica", "juncus-effusus", "iris-virginica", "hibiscus-moscheutos",
-                                 "cephalanthus-occidentalis", "pontederia-cordata")),
-                        (north, ("pontederia-cordata", "iris-versicolor", "juncus-effusus"))):
+    for pond, names in (
+        (
+            south,
+            (
+                "peltandra-virginica",
+                "juncus-effusus",
+                "iris-virginica",
+                "hibiscus-moscheutos",
+                "cephalanthus-occidentalis",
+                "pontederia-cordata",
+            ),
+        ),
+        (north, ("pontederia-cordata", "iris-versicolor", "juncus-effusus")),
+    ):
         kept = by_id(ranked(pond, plants))
         for name in names:
             assert name in kept, name
@@ -96,7 +107,7 @@ def test_a_stricter_tolerance_never_helps_a_spreader(plants, state, slope, clari
     passes it."""
     base = a_pond(state=state, clarity_in=clarity, usual_drop_ft=drop)
     base = replace(base, stretches=tuple(replace(s, slope=slope) for s in base.stretches))
-    answers = [by_id(ranked(replace(base, tolerance=t), plants)) for t in TOLERANCES]   # none first, free last
+    answers = [by_id(ranked(replace(base, tolerance=t), plants)) for t in TOLERANCES]  # none first, free last
     for strict, loose in zip(answers, answers[1:]):
         assert set(strict) <= set(loose)
         for plant_id, plant in strict.items():
@@ -182,7 +193,7 @@ def test_triangular_draws():
     u = np.linspace(0, 1, 20001)
     drawn = ranking.triangular(u, 1.0, 2.0, 6.0)
     assert drawn[0] == 1.0 and drawn[-1] == pytest.approx(6.0)
-    assert drawn.mean() == pytest.approx(3.0, abs=0.01)   # (low + typical + high) / 3
+    assert drawn.mean() == pytest.approx(3.0, abs=0.01)  # (low + typical + high) / 3
     assert (ranking.triangular(u, 2.0, 2.0, 2.0) == 2.0).all()
 
 
@@ -204,6 +215,7 @@ def test_free_floating_plants_fill_the_pond(plants, south):
     """Doubling in days, no depth stops them: one growing season is enough."""
     row = plants.plants.index.get_indexer(["lemna-minor"])
     from plantpick.plants import traits
+
     duckweed = traits(plants.plants.iloc[row])
     share = spread.forecast(duckweed, south, 1.0).takeover(np.ones((1, len(south.shore))))
     assert share[0].tolist() == pytest.approx(list(spread.FLOATING_SHARE))

@@ -69,19 +69,47 @@ def page(plan, plants):
 
 @pytest.fixture(scope="module")
 def hostile(south, plants):
-    return report.report(planting.plan(named_badly(south), plants, Wishes(cover=0.3), time_limit=3.0), plants, TODAY)
+    return report.report(
+        planting.plan(named_badly(south), plants, Wishes(cover=0.3), time_limit=3.0), plants, TODAY
+    )
 
 
 def test_the_report_has_every_part(page, plan):
     told = Page(page)
-    for part in ("short", "buy", "shopping", "where", "groups", "sheet", "when", "ahead", "cover", "species", "held", "containment",
-                 "care", "watch", "ask", "one", "wishes", "from", "sources"):
+    for part in (
+        "short",
+        "buy",
+        "shopping",
+        "where",
+        "groups",
+        "sheet",
+        "when",
+        "ahead",
+        "cover",
+        "species",
+        "held",
+        "containment",
+        "care",
+        "watch",
+        "ask",
+        "one",
+        "wishes",
+        "from",
+        "sources",
+    ):
         assert told.ids.count(part) == 1, part
     text = " ".join(told.text)
     for c in plan.chosen:
         assert c.ranked.common_name in text and c.ranked.scientific_name in text
-    for words in ("your state agency has the last word", "Never move wild plants", "life jacket", "FWS/OBS-82/10.8", "SRAC-361",
-                  "Doyle", "ground-fault"):
+    for words in (
+        "your state agency has the last word",
+        "Never move wild plants",
+        "life jacket",
+        "FWS/OBS-82/10.8",
+        "SRAC-361",
+        "Doyle",
+        "ground-fault",
+    ):
         assert words in text, words
 
 
@@ -113,7 +141,12 @@ def test_figures_have_words_for_those_who_cannot_see_them(page, plan):
     figures = [a for t, a in told.tags if t == "figure"]
     words = [a["aria-label"] for t, a in told.tags if a.get("role") == "img"]
     assert len(figures) == len(words) >= 5 and all(len(w) > 40 for w in words)
-    assert {f["id"] for f in figures} >= {"fig-cover-forecast", "fig-takeover", "fig-calendar", "fig-depth-area"}
+    assert {f["id"] for f in figures} >= {
+        "fig-cover-forecast",
+        "fig-takeover",
+        "fig-calendar",
+        "fig-depth-area",
+    }
     assert sum(f["id"].startswith("fig-section") for f in figures) == len({g.stretch for g in plan.groups})
     assert any(f"year 5: {plan.cover[5][0]:.1f}" in w for w in words)
 
@@ -147,19 +180,34 @@ def test_windows_follow_the_frosts(plan, plants, south):
     assert (start - last).days == 28 and (first - end).days == 56
     start, end = groups.window(plan, "tree", 2027)
     assert start == first and end == date(2028, *south.last_frost)
-    assert report.planting_year(plan, date(2027, 1, 1)) == 2027 and report.planting_year(plan, date(2027, 11, 20)) == 2028
+    assert (
+        report.planting_year(plan, date(2027, 1, 1)) == 2027
+        and report.planting_year(plan, date(2027, 11, 20)) == 2028
+    )
 
 
 def test_exclosures_are_those_of_the_trial(plan, plants):
     """Doyle, Smart, Guest and Bickel 1997: 2 x 2 m of 2.5 cm mesh; every plant outside or in a damaged one was eaten."""
-    assert groups.CAGE_FT * 0.3048 == pytest.approx(2.0, abs=0.02) and groups.MESH_IN * 2.54 == pytest.approx(2.5, abs=0.05)
-    wet = [s for s in groups.sheets(plan, plants, 2027) if plants.records[s.group.plant_id]["growth_form"] in groups.IN_WATER]
+    assert (
+        pytest.approx(2.0, abs=0.02) == groups.CAGE_FT * 0.3048
+        and pytest.approx(2.5, abs=0.05) == groups.MESH_IN * 2.54
+    )
+    wet = [
+        s
+        for s in groups.sheets(plan, plants, 2027)
+        if plants.records[s.group.plant_id]["growth_form"] in groups.IN_WATER
+    ]
     assert wet and all("exclosure" in s.guard and "1 in mesh" in s.guard for s in wet)
     assert all(float(re.search(r"exclosure ([\d.]+)", s.guard)[1]) >= groups.CAGE_FT for s in wet)
 
 
 def test_residents_that_eat_a_plant_are_fenced_out(plants, south):
-    plan = planting.plan(replace(south, residents=frozenset({"deer", "geese", "muskrat"})), plants, Wishes(cover=0.2), time_limit=2.0)
+    plan = planting.plan(
+        replace(south, residents=frozenset({"deer", "geese", "muskrat"})),
+        plants,
+        Wishes(cover=0.2),
+        time_limit=2.0,
+    )
     for s in groups.sheets(plan, plants, 2027):
         eaten = plants.records[s.group.plant_id]["eaten_by"].split(";")
         if "deer" in eaten:
@@ -187,7 +235,9 @@ def test_csv_and_json_say_what_the_plan_says(plan, plants):
 
 
 def test_a_formula_in_a_name_is_harmless_in_a_spreadsheet(south, plants):
-    pond = replace(south, stretches=tuple(replace(s, name=f"=cmd {s.name}") for s in south.stretches), keep_clear=())
+    pond = replace(
+        south, stretches=tuple(replace(s, name=f"=cmd {s.name}") for s in south.stretches), keep_clear=()
+    )
     plan = planting.plan(pond, plants, Wishes(cover=0.2), time_limit=2.0)
     rows = csv.DictReader(io.StringIO(planpage.plan_csv(plan, groups.sheets(plan, plants, 2027))))
     assert all(r["stretch"].startswith("'=cmd") for r in rows)
@@ -196,13 +246,34 @@ def test_a_formula_in_a_name_is_harmless_in_a_spreadsheet(south, plants):
 def test_the_command_writes_page_and_table_and_never_over_another_file(tmp_path):
     run = CliRunner()
     page, table = tmp_path / "plan.html", tmp_path / "plan.csv"
-    call = ["plan", "demo", "--cover", "0.2", "--seconds", "2", "--today", "2027-01-15", "--out", str(page), "--csv", str(table)]
+    call = [
+        "plan",
+        "demo",
+        "--cover",
+        "0.2",
+        "--seconds",
+        "2",
+        "--today",
+        "2027-01-15",
+        "--out",
+        str(page),
+        "--csv",
+        str(table),
+    ]
     done = run.invoke(app, call)
     assert done.exit_code == 0, done.output
-    assert "What to buy" in done.output and page.read_text().startswith("<!DOCTYPE html>") and table.read_text().startswith("numbers,")
+    assert (
+        "What to buy" in done.output
+        and page.read_text().startswith("<!DOCTYPE html>")
+        and table.read_text().startswith("numbers,")
+    )
     before = page.read_bytes()
     again = run.invoke(app, call)
-    assert isinstance(again.exception, PlantpickError) and again.exception.status == 4 and page.read_bytes() == before
+    assert (
+        isinstance(again.exception, PlantpickError)
+        and again.exception.status == 4
+        and page.read_bytes() == before
+    )
 
 
 def test_json_from_the_command_is_json_alone():
@@ -222,7 +293,9 @@ def test_spread_says_what_stops_a_plant_and_what_changes(south, plants):
             assert shares[2] <= told.shares[10][2] + 1e-9, words
     flat = next(s for s in told.stops if s.slope == 6)
     steep = next(s for s in told.stops if s.slope == 3)
-    assert flat.out_ft[1] == pytest.approx(2 * steep.out_ft[1], rel=1e-6)     # twice as flat, twice as far to the same depth
+    assert flat.out_ft[1] == pytest.approx(
+        2 * steep.out_ft[1], rel=1e-6
+    )  # twice as flat, twice as far to the same depth
 
 
 def test_light_stops_a_submersed_plant_in_muddy_water(plants, south):
@@ -235,14 +308,20 @@ def test_light_stops_a_submersed_plant_in_muddy_water(plants, south):
 
 def test_the_spread_figure_and_table(tmp_path):
     file = tmp_path / "s.svg"
-    done = CliRunner().invoke(app, ["spread", "demo", "pickerelweed", "white water lily", "--figure", str(file)])
+    done = CliRunner().invoke(
+        app, ["spread", "demo", "pickerelweed", "white water lily", "--figure", str(file)]
+    )
     assert done.exit_code == 0 and "stopped by" in done.stdout and "set in pots or tubs" in done.stdout
     text = file.read_text()
     assert text.startswith("<?xml") and "<title>" in text and "pickerelweed" in text
     import xml.etree.ElementTree as tree
 
-    tree.fromstring(text)   # well formed
-    rows = list(csv.DictReader(io.StringIO(CliRunner().invoke(app, ["spread", "demo", "pickerelweed", "-f", "csv"]).stdout)))
+    tree.fromstring(text)  # well formed
+    rows = list(
+        csv.DictReader(
+            io.StringIO(CliRunner().invoke(app, ["spread", "demo", "pickerelweed", "-f", "csv"]).stdout)
+        )
+    )
     assert [int(r["year"]) for r in rows] == list(range(1, 11))
 
 

@@ -20,14 +20,24 @@ from plantpick.planting import Wishes
 from plantpick.pond import KeepClear
 from plantpick.show import report
 
-HOSTILE = '<img src="http://example.invalid/x.png" onerror="document.title=\'taken\'"><script>document.title="taken"</script>' + "W" * 60
-BROWSERS, DRIVERS = ("chromium", "chromium-browser", "google-chrome"), ("chromedriver", "chromium.chromedriver")
+HOSTILE = (
+    '<img src="http://example.invalid/x.png" onerror="document.title=\'taken\'"><script>document.title="taken"</script>'
+    + "W" * 60
+)
+BROWSERS, DRIVERS = (
+    ("chromium", "chromium-browser", "google-chrome"),
+    ("chromedriver", "chromium.chromedriver"),
+)
 
 
 @pytest.fixture(scope="module")
 def browser():
     found, driver = (next(filter(None, map(shutil.which, names)), None) for names in (BROWSERS, DRIVERS))
-    missing = "" if found and driver else "no Chromium with its driver on this machine (apt-get install chromium chromium-driver)"
+    missing = (
+        ""
+        if found and driver
+        else "no Chromium with its driver on this machine (apt-get install chromium chromium-driver)"
+    )
     if not missing:
         try:
             from selenium import webdriver
@@ -53,8 +63,13 @@ def pages(south, plants, tmp_path_factory):
     from plantpick.read import pondfile
 
     stretches = (replace(south.stretches[0], name=HOSTILE), *south.stretches[1:])
-    ponds = {"demo": south, "surveyed": pondfile.read_pond("demo-surveyed"),
-             "hostile": replace(south, name=HOSTILE, stretches=stretches, keep_clear=(KeepClear(HOSTILE, HOSTILE, 20.0),))}
+    ponds = {
+        "demo": south,
+        "surveyed": pondfile.read_pond("demo-surveyed"),
+        "hostile": replace(
+            south, name=HOSTILE, stretches=stretches, keep_clear=(KeepClear(HOSTILE, HOSTILE, 20.0),)
+        ),
+    }
     folder = tmp_path_factory.mktemp("pages")
     files = {}
     for name, pond in ponds.items():
@@ -65,8 +80,10 @@ def pages(south, plants, tmp_path_factory):
 
 
 def opened(browser, file, width: int):
-    browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", {"width": width, "height": 800, "deviceScaleFactor": 1,
-                                                                    "mobile": width < 500})
+    browser.execute_cdp_cmd(
+        "Emulation.setDeviceMetricsOverride",
+        {"width": width, "height": 800, "deviceScaleFactor": 1, "mobile": width < 500},
+    )
     browser.get_log("performance"), browser.get_log("browser")
     browser.get(file.as_uri())
 
@@ -76,7 +93,10 @@ def test_nothing_is_asked_for_outside_and_the_console_is_quiet(browser, pages, n
     opened(browser, pages[name], 1280)
     asked = [json.loads(row["message"])["message"] for row in browser.get_log("performance")]
     urls = [m["params"]["request"]["url"] for m in asked if m["method"] == "Network.requestWillBeSent"]
-    assert urls and all(u.startswith(("file:", "data:")) and (u.startswith("data:") or u == pages[name].as_uri()) for u in urls), urls
+    assert urls and all(
+        u.startswith(("file:", "data:")) and (u.startswith("data:") or u == pages[name].as_uri())
+        for u in urls
+    ), urls
     assert browser.get_log("browser") == []
 
 
@@ -89,7 +109,9 @@ def test_nothing_runs_off_the_side(browser, pages, name, width):
     beyond = browser.execute_script(
         "return [...document.querySelectorAll('main *, header *')].filter(e => !e.closest('svg') || e.tagName == 'svg')"
         ".filter(e => e.getBoundingClientRect().width && e.getBoundingClientRect().right > arguments[0] + 1)"
-        ".filter(e => !e.closest('thead')).map(e => e.outerHTML.slice(0, 80))", width)
+        ".filter(e => !e.closest('thead')).map(e => e.outerHTML.slice(0, 80))",
+        width,
+    )
     assert beyond == []
 
 
@@ -99,8 +121,15 @@ def test_figures_have_size_and_legible_print(browser, pages, width):
     sizes = browser.execute_script(
         "return [...document.querySelectorAll('figure')].map(f => {let s = f.querySelector('svg'), b = s.getBoundingClientRect();"
         "return [f.id, b.width, b.height, Math.min(...[...s.querySelectorAll('text')].map(t => parseFloat(getComputedStyle(t).fontSize)"
-        " * b.width / s.viewBox.baseVal.width))]})")
-    assert {s[0] for s in sizes} >= {"fig-plan-view", "fig-cover-forecast", "fig-takeover", "fig-calendar", "fig-depth-area"}
+        " * b.width / s.viewBox.baseVal.width))]})"
+    )
+    assert {s[0] for s in sizes} >= {
+        "fig-plan-view",
+        "fig-cover-forecast",
+        "fig-takeover",
+        "fig-calendar",
+        "fig-depth-area",
+    }
     for name, wide, high, least in sizes:
         assert wide > 250 and high > 90, name
         assert least > 6.5, f"{name}: print of {least:.1f} pixels"
@@ -114,14 +143,15 @@ def test_nothing_in_a_figure_is_cut_off(browser, pages):
             "return [...document.querySelectorAll('figure svg')].flatMap(s => {let b = s.getBoundingClientRect();"
             "return [...s.querySelectorAll('text')].filter(t => {let r = t.getBoundingClientRect();"
             "return r.left < b.left - 2 || r.right > b.right + 2 || r.top < b.top - 2 || r.bottom > b.bottom + 2})"
-            ".map(t => s.closest('figure').id + ': ' + t.textContent)})")
+            ".map(t => s.closest('figure').id + ': ' + t.textContent)})"
+        )
         assert outside == []
 
 
 def test_a_hostile_name_stays_text(browser, pages):
     opened(browser, pages["hostile"], 1280)
     assert browser.title == f"Planting plan: {HOSTILE}" or browser.title.startswith("Planting plan: <img")
-    assert "taken" != browser.title
+    assert browser.title != "taken"
     assert browser.execute_script("return document.querySelectorAll('script, img').length") == 0
     assert HOSTILE in browser.execute_script("return document.querySelector('h1').textContent")
 
@@ -139,12 +169,16 @@ def test_it_prints_on_letter_paper_with_every_figure_and_row_whole(browser, page
     from pypdf import PdfReader
 
     opened(browser, pages["surveyed"], 1280)
-    captions = browser.execute_script("return [...document.querySelectorAll('figure')].map(f => [f.querySelector('figcaption').textContent,"
-                                      "[...f.querySelectorAll('svg text')].map(t => t.textContent).filter(t => t.length > 4)])")
+    captions = browser.execute_script(
+        "return [...document.querySelectorAll('figure')].map(f => [f.querySelector('figcaption').textContent,"
+        "[...f.querySelectorAll('svg text')].map(t => t.textContent).filter(t => t.length > 4)])"
+    )
     file = tmp_path / "plan.pdf"
     file.write_bytes(_pdf(browser))
     read = PdfReader(file)
-    assert {(round(float(p.mediabox.width)), round(float(p.mediabox.height))) for p in read.pages} == {(612, 792)}
+    assert {(round(float(p.mediabox.width)), round(float(p.mediabox.height))) for p in read.pages} == {
+        (612, 792)
+    }
     sheets = [re.sub(r"\s+", " ", p.extract_text()) for p in read.pages]
     assert all(len(s) > 80 for s in sheets), "an empty page"
     for caption, words in captions:
@@ -154,8 +188,11 @@ def test_it_prints_on_letter_paper_with_every_figure_and_row_whole(browser, page
             assert re.sub(r"\s+", " ", word) in here[0], (caption, word)
     assert browser.execute_script(
         "let r = []; for (const s of document.styleSheets) for (const c of s.cssRules) if (c.media && c.media.mediaText == 'print')"
-        " for (const k of c.cssRules) if (/break-inside/.test(k.cssText)) r.push(k.selectorText); return r.join()").count("tr")
-    rows = browser.execute_script("return [...document.querySelectorAll('#sheet tbody tr')].map(r => [...r.cells].map(c => c.textContent.trim()))")
+        " for (const k of c.cssRules) if (/break-inside/.test(k.cssText)) r.push(k.selectorText); return r.join()"
+    ).count("tr")
+    rows = browser.execute_script(
+        "return [...document.querySelectorAll('#sheet tbody tr')].map(r => [...r.cells].map(c => c.textContent.trim()))"
+    )
     for row in rows:
         place = re.sub(r"\s+", " ", row[2])[:20]
         assert any(place.split(",")[0] in s for s in sheets)

@@ -71,7 +71,7 @@ def test_places_that_are_no_place(tmp_path):
     refused("not the name", "a\0b")
     with pytest.raises(PlantpickError):
         save(tmp_path / "loop", "x")
-    save(tmp_path / ("n" * 255), "x")   # the longest name there can be still works
+    save(tmp_path / ("n" * 255), "x")  # the longest name there can be still works
 
 
 def test_all_that_is_taken_is_named_at_once(tmp_path):
@@ -84,7 +84,9 @@ def test_all_that_is_taken_is_named_at_once(tmp_path):
         make_folder(tmp_path / "a")
 
 
-@pytest.mark.skipif(os.geteuid() == 0, reason="the superuser may write anywhere: see the test that steps down")
+@pytest.mark.skipif(
+    os.geteuid() == 0, reason="the superuser may write anywhere: see the test that steps down"
+)
 def test_a_read_only_folder(tmp_path):
     tmp_path.chmod(0o555)
     refused("may not be written", tmp_path / "a")
@@ -93,16 +95,19 @@ def test_a_read_only_folder(tmp_path):
 @pytest.mark.skipif(os.geteuid() != 0, reason="only the superuser can step down")
 def test_a_read_only_folder_and_file_for_another_user():
     import tempfile
+
     folder = tempfile.mkdtemp(dir="/tmp")
     try:
         os.chmod(folder, 0o755)
         save(os.path.join(folder, "mine"), "")
-        code = (f"import os; from plantpick.save import save\n"
-                f"from plantpick.errors import PlantpickError\n"
-                f"os.setgid(65534); os.setuid(65534)\n"
-                f"for name in ('new', 'mine'):\n"
-                f"    try: save('{folder}/' + name, 'x', replace=True)\n"
-                f"    except PlantpickError as e: print(e.code, e)\n")
+        code = (
+            f"import os; from plantpick.save import save\n"
+            f"from plantpick.errors import PlantpickError\n"
+            f"os.setgid(65534); os.setuid(65534)\n"
+            f"for name in ('new', 'mine'):\n"
+            f"    try: save('{folder}/' + name, 'x', replace=True)\n"
+            f"    except PlantpickError as e: print(e.code, e)\n"
+        )
         done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
         assert done.stdout.count("cannot-write") == 2 == done.stdout.count("may not be written"), done
     finally:
@@ -111,35 +116,39 @@ def test_a_read_only_folder_and_file_for_another_user():
 
 def test_a_limit_met_half_way_leaves_the_old_file(tmp_path):
     save(tmp_path / "a", "old")
-    code = ("import resource, signal; signal.signal(signal.SIGXFSZ, signal.SIG_IGN)\n"
-            "resource.setrlimit(resource.RLIMIT_FSIZE, (4096, 4096))\n"
-            "from plantpick.save import save\nfrom plantpick.errors import PlantpickError\n"
-            f"try: save(r'{tmp_path / 'a'}', 'y' * 100_000, replace=True)\n"
-            "except PlantpickError as e: print(e.code, int(e.status), e)")
+    code = (
+        "import resource, signal; signal.signal(signal.SIGXFSZ, signal.SIG_IGN)\n"
+        "resource.setrlimit(resource.RLIMIT_FSIZE, (4096, 4096))\n"
+        "from plantpick.save import save\nfrom plantpick.errors import PlantpickError\n"
+        f"try: save(r'{tmp_path / 'a'}', 'y' * 100_000, replace=True)\n"
+        "except PlantpickError as e: print(e.code, int(e.status), e)"
+    )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
     assert done.stdout.startswith("cannot-write 4") and "larger than is allowed" in done.stdout, done
     assert (tmp_path / "a").read_text() == "old" and not leftovers(tmp_path)
-    assert resource.getrlimit(resource.RLIMIT_FSIZE)[0] != 4096   # the limit was the child's own
+    assert resource.getrlimit(resource.RLIMIT_FSIZE)[0] != 4096  # the limit was the child's own
 
 
 @pytest.mark.skipif(not os.path.exists("/dev/full"), reason="no /dev/full here")
 def test_a_full_device_and_a_stream():
     refused("the disk is full", "/dev/full")
     save("/dev/null", "x")
-    assert stat.S_ISCHR(os.stat("/dev/null").st_mode)   # still a device
+    assert stat.S_ISCHR(os.stat("/dev/null").st_mode)  # still a device
 
 
 def test_a_full_disk(tmp_path):
     disk = tmp_path / "disk"
     disk.mkdir()
-    mounted = subprocess.run(["mount", "-t", "tmpfs", "-o", "size=64k", "tmpfs", str(disk)], capture_output=True)
+    mounted = subprocess.run(
+        ["mount", "-t", "tmpfs", "-o", "size=64k", "tmpfs", str(disk)], capture_output=True
+    )
     if mounted.returncode:
         pytest.skip("a small disk cannot be mounted here: not the superuser, or not allowed")
     try:
         save(disk / "a", "old")
         refused("the disk is full", disk / "a", "y" * 200_000, replace=True)
         assert (disk / "a").read_text() == "old" and not leftovers(disk)
-        save(disk / "a", "new", replace=True)   # and there is room again
+        save(disk / "a", "new", replace=True)  # and there is room again
     finally:
         subprocess.run(["umount", str(disk)], check=True)
 
@@ -147,8 +156,10 @@ def test_a_full_disk(tmp_path):
 def test_killed_at_any_moment_it_is_the_old_file_or_the_new_one(tmp_path):
     """SIGKILL at random moments of a loop of saves; what is there is always one whole version."""
     path = tmp_path / "a"
-    code = ("import itertools, sys\nfrom plantpick.save import save\nprint('go', flush=True)\n"
-            f"for n in itertools.count(): save(r'{path}', f'{{n}}\\n' * 40_000 + 'end', replace=True)")
+    code = (
+        "import itertools, sys\nfrom plantpick.save import save\nprint('go', flush=True)\n"
+        f"for n in itertools.count(): save(r'{path}', f'{{n}}\\n' * 40_000 + 'end', replace=True)"
+    )
     chance = random.Random(5)
     for _ in range(12):
         child = subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.PIPE)
@@ -170,7 +181,7 @@ def test_two_that_save_at_once_leave_one_of_the_two_whole(tmp_path):
         try:
             for _ in range(20):
                 save(path, text, replace=True)
-        except Exception as fault:   # noqa: BLE001  a thread's failure must fail the test
+        except Exception as fault:
             faults.append(fault)
 
     workers = [threading.Thread(target=work, args=(t,)) for t in texts]

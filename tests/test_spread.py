@@ -49,8 +49,10 @@ def test_seven_groups_in_a_narrow_strip():
     assert spread.jmak_cover(inside, 12 * 420.0, 7).mean() == pytest.approx(0.63, abs=0.01)
 
 
-@pytest.mark.parametrize("groups, radius, width, length",
-                         [(7, 30.0, 12.0, 420.0), (3, 4.0, 30.0, 200.0), (1, 60.0, 25.0, 100.0), (20, 9.0, 15.0, 300.0)])
+@pytest.mark.parametrize(
+    "groups, radius, width, length",
+    [(7, 30.0, 12.0, 420.0), (3, 4.0, 30.0, 200.0), (1, 60.0, 25.0, 100.0), (20, 9.0, 15.0, 300.0)],
+)
 def test_strip_agrees_with_monte_carlo(groups, radius, width, length):
     """The closed form against discs thrown at random (seeded), within 3 %."""
     thrown = covered_by_throwing_discs(groups, radius, width, length, np.random.default_rng(7))
@@ -60,7 +62,7 @@ def test_strip_agrees_with_monte_carlo(groups, radius, width, length):
 def test_disc_inside_and_outside():
     assert spread.disc_in_strip(2.0, 10.0, 20.0, 100.0) == pytest.approx(np.pi * 4)
     assert spread.disc_in_strip(2.0, 0.0, 20.0, 100.0) == pytest.approx(np.pi * 2)
-    assert spread.disc_in_strip(500.0, 5.0, 10.0, 100.0) == pytest.approx(1000.0)   # fills the strip, once
+    assert spread.disc_in_strip(500.0, 5.0, 10.0, 100.0) == pytest.approx(1000.0)  # fills the strip, once
 
 
 def test_spaced_groups_fill_until_they_touch():
@@ -102,8 +104,13 @@ def test_cattail_and_lily_rates_hold_the_published_ones(plants):
 @pytest.fixture(scope="module")
 def natives(plants):
     table = plants.plants
-    ok = (table["origin"] == "native") & table["depth_min_in"].notna() & table["advance_depth_in"].notna() & (
-        table["spread_ft_yr"].notna() | table["doubling_days"].notna()) & table["spacing_in"].notna()
+    ok = (
+        (table["origin"] == "native")
+        & table["depth_min_in"].notna()
+        & table["advance_depth_in"].notna()
+        & (table["spread_ft_yr"].notna() | table["doubling_days"].notna())
+        & table["spacing_in"].notna()
+    )
     return traits(table[ok])
 
 
@@ -132,6 +139,7 @@ def test_a_longer_season_never_lowers_a_forecast(natives, days, more):
 def test_deeper_water_close_in_never_raises_a_forecast(natives, slope, steeper):
     """Common practice, no source: a steep edge stops what creeps (a plant that no depth of this pond stops is aside, and a pond
     so flat that all of it is edge)."""
+
     def pond(value):
         return a_pond(max_depth_ft=15.0, stretches=(Stretch("a", 700.0, value), Stretch("b", 500.0, value)))
 

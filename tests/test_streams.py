@@ -7,8 +7,8 @@ import subprocess
 import sys
 
 import pytest
-
 from examples import EXAMPLES, lines
+
 from plantpick.cli import app as cli
 from plantpick.errors import ExitStatus
 
@@ -18,8 +18,9 @@ ANSI = re.compile(r"\x1b\[[0-9;?]*[A-Za-z]")
 
 def run(words, **more):
     environment = {**os.environ, "PYTHONIOENCODING": "utf-8", **more.pop("env", {})}
-    return subprocess.run([sys.executable, "-m", "plantpick", *words], capture_output=True, env=environment, timeout=180,
-                          **more)
+    return subprocess.run(
+        [sys.executable, "-m", "plantpick", *words], capture_output=True, env=environment, timeout=180, **more
+    )
 
 
 def test_every_command_has_an_example(tmp_path):
@@ -30,10 +31,16 @@ def test_every_command_has_an_example(tmp_path):
 @pytest.mark.parametrize("command", COMMANDS)
 def test_no_line_is_wider_than_the_terminal_and_none_is_coloured(command, width, tmp_path):
     """Tables, pages, help and errors; JSON and CSV are for programs and keep their lines."""
-    shown = [line for line in EXAMPLES[command] if "-f" not in line] + [[command, "--help"], [command, "--no-such-option"]]
+    shown = [line for line in EXAMPLES[command] if "-f" not in line] + [
+        [command, "--help"],
+        [command, "--no-such-option"],
+    ]
     for line in shown:
-        done = run([word.replace("{tmp}", str(tmp_path)) for word in line], cwd=tmp_path,
-                   env={"COLUMNS": str(width), "NO_COLOR": "1"})
+        done = run(
+            [word.replace("{tmp}", str(tmp_path)) for word in line],
+            cwd=tmp_path,
+            env={"COLUMNS": str(width), "NO_COLOR": "1"},
+        )
         out, err = done.stdout.decode(), done.stderr.decode()
         assert done.returncode in (0, 1, 2) and "Traceback" not in err, (line, err)
         assert not ANSI.search(out + err), line
@@ -41,38 +48,50 @@ def test_no_line_is_wider_than_the_terminal_and_none_is_coloured(command, width,
             assert len(text) <= width or str(tmp_path) in text, (line, text)
 
 
-@pytest.mark.parametrize("words", [["rank", "nowhere-to-be-found-in-this-folder.toml"], ["plant", "pikerelweed of the far shore"]])
+@pytest.mark.parametrize(
+    "words", [["rank", "nowhere-to-be-found-in-this-folder.toml"], ["plant", "pikerelweed of the far shore"]]
+)
 def test_errors_are_wrapped_for_a_terminal_and_kept_whole_for_a_file(words, tmp_path):
     narrow = run(words, cwd=tmp_path, env={"COLUMNS": "60"}).stderr.decode().splitlines()
     assert len(narrow) > 1 and max(map(len, narrow)) <= 60
     environment = {k: v for k, v in os.environ.items() if k != "COLUMNS"}
-    whole = subprocess.run([sys.executable, "-m", "plantpick", *words], capture_output=True, env=environment, cwd=tmp_path)
+    whole = subprocess.run(
+        [sys.executable, "-m", "plantpick", *words], capture_output=True, env=environment, cwd=tmp_path
+    )
     assert len(whole.stderr.decode().splitlines()) == 1
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="needs a pseudo-terminal")
 def test_on_a_terminal_no_color_leaves_the_colours_out(tmp_path):
     import pty
+
     colours = re.compile(r"\x1b\[(?:\d+;)*(?:3\d|4\d|9\d|10\d)m")
     for no_color, wanted in (("1", False), (None, True)):
-        environment = {k: v for k, v in os.environ.items() if k != "NO_COLOR"} | {"TERM": "xterm-256color", "COLUMNS": "80"}
+        environment = {k: v for k, v in os.environ.items() if k != "NO_COLOR"} | {
+            "TERM": "xterm-256color",
+            "COLUMNS": "80",
+        }
         if no_color:
             environment["NO_COLOR"] = no_color
         mine, theirs = pty.openpty()
-        process = subprocess.Popen([sys.executable, "-m", "plantpick", "--help"], stdout=theirs, stderr=theirs, env=environment)
+        process = subprocess.Popen(
+            [sys.executable, "-m", "plantpick", "--help"], stdout=theirs, stderr=theirs, env=environment
+        )
         os.close(theirs)
         shown = b""
         try:
             while chunk := os.read(mine, 65536):
                 shown += chunk
-        except OSError:   # the other side is closed
+        except OSError:  # the other side is closed
             pass
         process.wait()
         os.close(mine)
         assert process.returncode == 0 and bool(colours.search(shown.decode())) == wanted
 
 
-@pytest.mark.parametrize("command, page", [*((c, "cp1252") for c in COMMANDS), ("watch", "cp437"), ("watch", "ascii")])
+@pytest.mark.parametrize(
+    "command, page", [*((c, "cp1252") for c in COMMANDS), ("watch", "cp437"), ("watch", "ascii")]
+)
 def test_code_pages_that_lack_letters(command, page, tmp_path):
     for line in EXAMPLES[command]:
         folder = tmp_path / str(EXAMPLES[command].index(line))
@@ -86,6 +105,7 @@ def test_code_pages_that_lack_letters(command, page, tmp_path):
 
 def test_letters_that_a_code_page_lacks_have_stand_ins():
     from plantpick.cli import streams
+
     streams.settle()
     assert "─│█→°".encode("ascii", "plantpick") == b"-|#> deg"
     assert json.loads('"\U0001d54f Łódź"'.encode("ascii", "plantpick")) == "\U0001d54f Łódź"
@@ -96,20 +116,35 @@ SHELL = pytest.mark.skipif(not os.path.exists("/bin/sh"), reason="needs a POSIX 
 
 
 def shell(words: str, tail: str):
-    return subprocess.run(["/bin/sh", "-c", f"{sys.executable} -m plantpick {words} {tail}"], capture_output=True, text=True,
-                          timeout=120)
+    return subprocess.run(
+        ["/bin/sh", "-c", f"{sys.executable} -m plantpick {words} {tail}"],
+        capture_output=True,
+        text=True,
+        timeout=120,
+    )
 
 
 @SHELL
-@pytest.mark.parametrize("words", ["rank demo --top 200", "rank demo -f json --top 500", "rank demo -f csv --top 500", "--help",
-                                   "offer demo demo --every-line", "plant pickerelweed"])
+@pytest.mark.parametrize(
+    "words",
+    [
+        "rank demo --top 200",
+        "rank demo -f json --top 500",
+        "rank demo -f csv --top 500",
+        "--help",
+        "offer demo demo --every-line",
+        "plant pickerelweed",
+    ],
+)
 def test_a_closed_pipe_is_the_readers_choice(words):
     """Whoever reads closes the pipe before anything is written: no complaint and status 0."""
-    script = (f"import subprocess, sys, os\nr, w = os.pipe()\nos.close(r)\n"
-              f"p = subprocess.run([sys.executable, '-m', 'plantpick', *{words.split()!r}], stdout=w, stderr=subprocess.PIPE)\n"
-              "print(p.returncode, p.stderr)")
+    script = (
+        f"import subprocess, sys, os\nr, w = os.pipe()\nos.close(r)\n"
+        f"p = subprocess.run([sys.executable, '-m', 'plantpick', *{words.split()!r}], stdout=w, stderr=subprocess.PIPE)\n"
+        "print(p.returncode, p.stderr)"
+    )
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, timeout=120)
-    status = "1" if words.startswith("offer") else "0"   # an offer's own status may come first
+    status = "1" if words.startswith("offer") else "0"  # an offer's own status may come first
     assert done.stdout.strip() in ("0 b''", f"{status} b''"), done.stdout
 
 
@@ -132,5 +167,7 @@ def test_closed_streams(tail, status):
 def test_a_file_name_that_is_no_text():
     if sys.platform == "win32":
         pytest.skip("names are text there")
-    done = subprocess.run([sys.executable, "-m", "plantpick", "rank", b"\xff\xfe.toml"], capture_output=True, timeout=60)
+    done = subprocess.run(
+        [sys.executable, "-m", "plantpick", "rank", b"\xff\xfe.toml"], capture_output=True, timeout=60
+    )
     assert done.returncode == ExitStatus.BAD_INPUT and b"no such file" in done.stderr

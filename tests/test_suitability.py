@@ -11,7 +11,9 @@ from plantpick.words import SUN_LEVELS, ZONES, zone_number
 from tests.conftest import a_pond
 
 
-@pytest.mark.parametrize("percent, index", [(5, 0.333), (10, 0.667), (20, 1.0), (36, 0.914), (50, 0.714), (65, 0.5)])
+@pytest.mark.parametrize(
+    "percent, index", [(5, 0.333), (10, 0.667), (20, 1.0), (36, 0.914), (50, 0.714), (65, 0.5)]
+)
 def test_bluegill_vegetation(percent, index):
     """Bluegill, lacustrine, V3 (FWS/OBS-82/10.8; break points as digitised in USACE's ecorest 2.0.1, seen second hand)."""
     assert s.interpolate(percent, *s.BLUEGILL_VEGETATION) == pytest.approx(index, abs=0.002)
@@ -31,7 +33,7 @@ def test_combination():
     assert s.combine(1.0, 1.0, 1.0, 0.0) == 0.0
     assert s.combine(0.6, 0.9) == pytest.approx((0.6 * 0.9) ** 0.5)
     assert s.combine(0.4, 1.0) == pytest.approx(0.4)
-    assert s.combine(0.41, 1.0) == pytest.approx(0.41 ** 0.5)
+    assert s.combine(0.41, 1.0) == pytest.approx(0.41**0.5)
 
 
 def test_what_is_not_known_is_left_out():
@@ -55,17 +57,41 @@ def known(plants):
 
 
 @settings(max_examples=25, deadline=None)
-@given(st.sampled_from(ZONES), st.floats(0, 5), st.floats(6, 80), st.floats(5, 9.5), st.floats(0, 4),
-       st.floats(7, 25), st.sampled_from(SUN_LEVELS))
+@given(
+    st.sampled_from(ZONES),
+    st.floats(0, 5),
+    st.floats(6, 80),
+    st.floats(5, 9.5),
+    st.floats(0, 4),
+    st.floats(7, 25),
+    st.sampled_from(SUN_LEVELS),
+)
 def test_many_ponds_at_once_agree_with_one(known, zone, drop, clarity, ph, salt, depth, sun):
     """The vectorised call over ponds is the same computation as the one that ranks a single pond."""
     from dataclasses import replace
+
     base = a_pond()
     stretch = replace(base.stretches[0], sun=sun)
-    pond = replace(base, hardiness_zone=zone, usual_drop_ft=drop, clarity_in=clarity, ph=ph, salinity_ppt=salt,
-                   max_depth_ft=depth, stretches=(stretch,))
-    many = s.best_sites(known, zone=[zone_number(zone)], drop_in=[drop * 12], clarity_in=[clarity], ph=[ph],
-                        salinity_ppt=[salt], max_depth_in=[depth * 12], sun=[sun])
+    pond = replace(
+        base,
+        hardiness_zone=zone,
+        usual_drop_ft=drop,
+        clarity_in=clarity,
+        ph=ph,
+        salinity_ppt=salt,
+        max_depth_ft=depth,
+        stretches=(stretch,),
+    )
+    many = s.best_sites(
+        known,
+        zone=[zone_number(zone)],
+        drop_in=[drop * 12],
+        clarity_in=[clarity],
+        ph=[ph],
+        salinity_ppt=[salt],
+        max_depth_in=[depth * 12],
+        sun=[sun],
+    )
     np.testing.assert_allclose(many[0], s.sites(known, pond).best, atol=1e-9)
 
 
@@ -73,7 +99,7 @@ def test_indices_stay_between_0_and_1(known, south, north, hard):
     for pond in (south, north, hard):
         judged = s.sites(known, pond)
         assert judged.index.min() >= 0.0 and judged.index.max() <= 1.0
-        assert (judged.best > 0.5).sum() > 20   # a pond where nothing could live would prove nothing
+        assert (judged.best > 0.5).sum() > 20  # a pond where nothing could live would prove nothing
 
 
 def test_woody_plants_stay_off_dams(known, south):
@@ -89,6 +115,7 @@ def test_grass_carp_rule_out_what_they_like(known):
     """Texas Parks and Wildlife: grass carp prefer bushy pondweed, American pondweed and hydrilla (read); they leave
     cattail and water primrose."""
     from plantpick.suitability import sites
+
     with_carp = sites(known, a_pond(residents=frozenset({"grass carp"})))
     without = sites(known, a_pond())
     at = {p: i for i, p in enumerate(known.plant_id)}
@@ -101,7 +128,9 @@ def test_grass_carp_rule_out_what_they_like(known):
 def test_muddy_water_and_a_falling_level_limit_submersed_plants(known):
     """Wild celery lives to about the usual depth for the Secchi reading (Caffrey 2007) and not where it falls dry."""
     row = list(known.plant_id).index("vallisneria-americana")
-    clear, muddy = (s.sites(known, a_pond(clarity_in=c, usual_drop_ft=0.0)).index[row].max(axis=0) for c in (60.0, 8.0))
+    clear, muddy = (
+        s.sites(known, a_pond(clarity_in=c, usual_drop_ft=0.0)).index[row].max(axis=0) for c in (60.0, 8.0)
+    )
     deepest = [max(d for d, v in zip(s.DEPTHS, index) if v > s.LIMITING) for index in (clear, muddy)]
     assert deepest[1] < deepest[0]
     falling = s.sites(known, a_pond(clarity_in=8.0, usual_drop_ft=4.0)).best[row]

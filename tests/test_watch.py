@@ -21,7 +21,9 @@ from plantpick.volunteers import judge
 from plantpick.watch import watch
 
 FOOT_M = 0.3048
-POND = a_pond(stretches=(a_pond().stretches[0], replace(a_pond().stretches[1], slope=20.0)))   # the south bank is a flat shelf
+POND = a_pond(
+    stretches=(a_pond().stretches[0], replace(a_pond().stretches[1], slope=20.0))
+)  # the south bank is a flat shelf
 
 
 def entry(row: int, day: date, plant_id="pontederia-cordata", stretch="south", **values) -> Entry:
@@ -32,7 +34,9 @@ def a_log(*entries: Entry) -> Log:
     return Log(tuple(entries))
 
 
-def round_patches(rate_ft: float, radius_ft: float, days: list[date], planted: date, pond=POND, **values) -> list[Entry]:
+def round_patches(
+    rate_ft: float, radius_ft: float, days: list[date], planted: date, pond=POND, **values
+) -> list[Entry]:
     """A planted stand read as round patches, its edge advancing at a rate after a season of settling."""
     clock = Clock.of(pond)
     origin = clock.seasons(planted) + 1.0
@@ -50,8 +54,9 @@ PLANTED = date(2025, 4, 20)
 # ---- the clock
 # -------------------------------------------------------------------------------------------------------
 
+
 def test_edges_stand_still_in_winter():
-    clock = Clock.of(a_pond())   # frosts 28 March and 5 November
+    clock = Clock.of(a_pond())  # frosts 28 March and 5 November
     assert clock.seasons(date(2026, 11, 20)) == clock.seasons(date(2027, 3, 1)) == 2027.0
     assert clock.seasons(date(2027, 7, 17)) == pytest.approx(2027.5, abs=0.01)
     for day in (date(2027, 4, 10), date(2027, 8, 1), date(2027, 10, 30)):
@@ -65,6 +70,7 @@ def test_a_pond_without_frost_grows_all_year():
 
 # ---- the fit
 # ---------------------------------------------------------------------------------------------------------
+
 
 def test_pairwise_rate_is_that_of_scipy():
     """scipy.stats.theilslopes as outside check."""
@@ -88,7 +94,9 @@ def test_exact_readings_overrule_the_forecast():
     assert middle == pytest.approx(6.0, rel=0.08) and low < 6.0 < high
 
 
-@pytest.mark.parametrize("x, planted", [((0.3, 0.8, 1.3, 1.8, 2.3), True), ((0.0, 0.5, 1.0, 1.5), False), ((0.0, 0.5), False)])
+@pytest.mark.parametrize(
+    "x, planted", [((0.3, 0.8, 1.3, 1.8, 2.3), True), ((0.0, 0.5, 1.0, 1.5), False), ((0.0, 0.5), False)]
+)
 def test_eighty_per_cent_means_eighty(x, planted):
     """Coverage over 700 seeded trials: rates drawn from the forecast, readings that err as stated, one in ten
     quite wrong."""
@@ -96,7 +104,9 @@ def test_eighty_per_cent_means_eighty(x, planted):
     x, trials = np.array(x), 700
     for _ in range(trials):
         v = float(prior.draw(rng.standard_normal()))
-        start = 2.0 + rng.normal(0, np.hypot(TAPE_FT + 2.0 / 3.0, v / 3.0)) if planted else rng.uniform(1.0, 6.0)
+        start = (
+            2.0 + rng.normal(0, np.hypot(TAPE_FT + 2.0 / 3.0, v / 3.0)) if planted else rng.uniform(1.0, 6.0)
+        )
         edge = start + v * x
         share = rng.choice(SCATTER[0], p=SCATTER[1])
         usual = np.hypot(TAPE_FT, share * np.maximum(edge, 0))
@@ -142,6 +152,7 @@ def test_discs_counted_on_a_grid_are_recovered_too(plants):
 # ---- published growth
 # ------------------------------------------------------------------------------------------------
 
+
 def test_wild_celery_out_of_its_exclosures(plants):
     """Doyle and others 1997 (Lake and Reservoir Management 13:259-269, as told by Conservation Evidence): set
     in 2 m exclosures it stood up to 2 m beyond the fence after two seasons, so 1 m a season at most; full
@@ -149,16 +160,20 @@ def test_wild_celery_out_of_its_exclosures(plants):
     clock = Clock.of(POND)
     metre = 1.0 / FOOT_M
     days = [date(2026, 3, 28), date(2027, 11, 6)]
-    rows = [entry(2 + i, d, "vallisneria-americana", length_ft=size, width_ft=size) for i, (d, size) in
-            enumerate(zip(days, (2 * metre, 6 * metre)))]
+    rows = [
+        entry(2 + i, d, "vallisneria-americana", length_ft=size, width_ft=size)
+        for i, (d, size) in enumerate(zip(days, (2 * metre, 6 * metre)))
+    ]
     table = traits(plants.plants.loc[["vallisneria-americana"]])
     strip = Ground(200.0, 200.0, 500.0, 1.0, False, POND.area_ft2)
     known = readings(rows, strip, clock, 1.0)
     assert known.series[0].x[-1] == pytest.approx(2.0)
     prior, rated = rate_prior(table, 0, POND)
     found = fit(known.series, prior)
-    assert rated and found.measured == pytest.approx(metre, rel=0.05) and found.rate[0] < metre < found.rate[2]
-    assert prior.low < metre and prior.high > 0.44 * metre     # the forecast overlaps what was found
+    assert (
+        rated and found.measured == pytest.approx(metre, rel=0.05) and found.rate[0] < metre < found.rate[2]
+    )
+    assert prior.low < metre and prior.high > 0.44 * metre  # the forecast overlaps what was found
 
 
 @pytest.mark.parametrize("days", [1.34, 4.54, 7.0])
@@ -167,7 +182,10 @@ def test_doubling_times_come_back(days):
     days (Madsen and Morgan 2021, J. Aquat. Plant Manage. 59s:28-32)."""
     clock, strip = Clock.of(POND), Ground(10.0, 10.0, 500.0, 1.0, True, POND.area_ft2)
     start = date(2027, 5, 20)
-    rows = [entry(2 + i, start + timedelta(days=k), area_ft2=2.0 * 2 ** (k / days)) for i, k in enumerate((0, 7, 14))]
+    rows = [
+        entry(2 + i, start + timedelta(days=k), area_ft2=2.0 * 2 ** (k / days))
+        for i, k in enumerate((0, 7, 14))
+    ]
     found = fit(readings(rows, strip, clock, 0.0).series, Prior.of(222 / 30, 222 / 7, 222 / 2))
     assert 222 / found.measured == pytest.approx(days, rel=0.02)
     assert found.rate[0] < 222 / days < found.rate[2]
@@ -175,6 +193,7 @@ def test_doubling_times_come_back(days):
 
 # ---- stands
 # ----------------------------------------------------------------------------------------------------------
+
 
 def a_stand(plants, rows, today=date(2027, 9, 15), pond=POND):
     told = watch(pond, plants, a_log(*rows), today)
@@ -191,12 +210,18 @@ def start_of(plants, plant_id="pontederia-cordata"):
     return float(spread.group_radius_ft(7.0, plants.plants.at[plant_id, "spacing_in"]))
 
 
-@pytest.mark.parametrize("times, verdict", [(1.0, "on track"), (2.5, "faster than forecast"), (0.2, "slower than forecast")])
+@pytest.mark.parametrize(
+    "times, verdict", [(1.0, "on track"), (2.5, "faster than forecast"), (0.2, "slower than forecast")]
+)
 def test_verdicts(plants, times, verdict):
     prior = rates_of(plants)
     rate = {1.0: prior.typical, 2.5: 2.5 * prior.high, 0.2: 0.2 * prior.low}[times]
-    days = [date(y, m, 28) for y in range(2026, 2031) for m in (6, 9)] if times < 1.0 else SUMMERS   # slow takes longer
-    stand = a_stand(plants, round_patches(rate, start_of(plants), days, PLANTED), days[-1] + timedelta(days=9))
+    days = (
+        [date(y, m, 28) for y in range(2026, 2031) for m in (6, 9)] if times < 1.0 else SUMMERS
+    )  # slow takes longer
+    stand = a_stand(
+        plants, round_patches(rate, start_of(plants), days, PLANTED), days[-1] + timedelta(days=9)
+    )
     assert stand.verdict == verdict
     assert stand.measured_rate == pytest.approx(rate, rel=0.25, abs=0.05)
 
@@ -239,7 +264,11 @@ def test_more_readings_narrow_the_range(plants):
 
 def test_the_day_at_half_the_cap_is_that_of_the_circle(plants):
     """By hand: a free round patch grows as pi r squared until it meets the end of its strip."""
-    pond = a_pond(tolerance=0.6, stretches=(replace(a_pond().stretches[0], length_ft=1000.0, slope=60.0),), area_acres=2.0)
+    pond = a_pond(
+        tolerance=0.6,
+        stretches=(replace(a_pond().stretches[0], length_ft=1000.0, slope=60.0),),
+        area_acres=2.0,
+    )
     rate, start = 2.0, start_of(plants)
     rows = [replace(r, stretch="north") for r in round_patches(rate, start, SUMMERS, PLANTED, pond)]
     stand = a_stand(plants, rows, pond=pond)
@@ -252,7 +281,11 @@ def test_the_day_at_half_the_cap_is_that_of_the_circle(plants):
 
 
 def test_a_strip_too_small_never_reaches_the_cap(plants):
-    stand = a_stand(plants, round_patches(1.0, 2.0, SUMMERS, PLANTED, stretch="north"), pond=replace(POND, tolerance="free"))
+    stand = a_stand(
+        plants,
+        round_patches(1.0, 2.0, SUMMERS, PLANTED, stretch="north"),
+        pond=replace(POND, tolerance="free"),
+    )
     assert stand.half_cap.never and stand.cap.never and stand.action == "leave"
 
 
@@ -265,15 +298,28 @@ def test_what_to_do(plants):
     small = replace(POND, tolerance=0.5)
     near = a_stand(plants, round_patches(3.0 * prior.high, start_of(plants), SUMMERS, PLANTED), pond=small)
     assert near.action == "trim" and near.act_by <= date(2028, 9, 15) and near.trim_ft > 0.0
-    strip = ground(traits(plants.plants.loc[[near.plant_id]]), 0, small,
-                   spread.strips(traits(plants.plants.loc[[near.plant_id]]), small), "south", 1.0)
+    strip = ground(
+        traits(plants.plants.loc[[near.plant_id]]),
+        0,
+        small,
+        spread.strips(traits(plants.plants.loc[[near.plant_id]]), small),
+        "south",
+        1.0,
+    )
     assert near.trim_ft2 <= near.area_ft2[2]
     left = near.area_ft2[1] - near.trim_ft2
-    assert left < 0.0025 * small.area_ft2      # half the cap, once cut
-    assert strip.edge(left) + near.rate[2] <= strip.edge(0.0025 * small.area_ft2) + near.rate[2] * 0.5 + 0.5 * strip.edge(
-        0.0025 * small.area_ft2)
-    unheld = next(p for p, r in plants.records.items() if r["contained_by"] == "nothing" and r["growth_form"] == "submersed"
-                  and r["spread_ft_yr"] > 0 and r["origin"] == "native")
+    assert left < 0.0025 * small.area_ft2  # half the cap, once cut
+    assert strip.edge(left) + near.rate[2] <= strip.edge(0.0025 * small.area_ft2) + near.rate[
+        2
+    ] * 0.5 + 0.5 * strip.edge(0.0025 * small.area_ft2)
+    unheld = next(
+        p
+        for p, r in plants.records.items()
+        if r["contained_by"] == "nothing"
+        and r["growth_form"] == "submersed"
+        and r["spread_ft_yr"] > 0
+        and r["origin"] == "native"
+    )
     gone = a_stand(plants, round_patches(20.0, 2.0, SUMMERS, PLANTED, plant_id=unheld), pond=small)
     assert gone.action == "take out"
 
@@ -297,7 +343,10 @@ def test_cutting_starts_anew_but_keeps_the_rate(plants):
 def test_distance_from_the_bank_and_full_strips(plants):
     clock = Clock.of(POND)
     rows = [entry(2, PLANTED, event="planted", groups=1.0)]
-    rows += [entry(3 + i, d, out_ft=6.0 + 2.0 * (clock.seasons(d) - clock.seasons(SUMMERS[0]))) for i, d in enumerate(SUMMERS)]
+    rows += [
+        entry(3 + i, d, out_ft=6.0 + 2.0 * (clock.seasons(d) - clock.seasons(SUMMERS[0])))
+        for i, d in enumerate(SUMMERS)
+    ]
     assert a_stand(plants, rows).measured_rate == pytest.approx(2.0, rel=0.02)
     rows.append(entry(9, date(2027, 9, 10), share_percent=100.0))
     stand = a_stand(plants, rows)
@@ -306,7 +355,9 @@ def test_distance_from_the_bank_and_full_strips(plants):
 
 def test_taken_out_is_gone_and_forgets_what_was_before(plants):
     rows = round_patches(2.0, 2.0, SUMMERS, PLANTED)
-    told = watch(POND, plants, a_log(*rows, entry(9, date(2027, 9, 10), event="taken out")), date(2027, 9, 15))
+    told = watch(
+        POND, plants, a_log(*rows, entry(9, date(2027, 9, 10), event="taken out")), date(2027, 9, 15)
+    )
     assert not told.stands and told.gone[0][1] == "south"
 
 
@@ -331,8 +382,13 @@ def test_the_same_log_gives_the_same_answer(plants):
 
 
 def test_free_floating_plants_are_watched_by_their_doubling(plants):
-    floating = next(p for p, r in plants.records.items() if r["growth_form"] == "free-floating" and r["doubling_days"] > 0)
-    rows = [entry(2 + k, date(2027, 6, 1) + timedelta(days=7 * k), floating, area_ft2=10.0 * 2**k) for k in range(5)]
+    floating = next(
+        p for p, r in plants.records.items() if r["growth_form"] == "free-floating" and r["doubling_days"] > 0
+    )
+    rows = [
+        entry(2 + k, date(2027, 6, 1) + timedelta(days=7 * k), floating, area_ft2=10.0 * 2**k)
+        for k in range(5)
+    ]
     stand = a_stand(plants, rows, date(2027, 7, 1))
     assert stand.floating and stand.forecast_rate[0] < stand.forecast_rate[2]
     assert POND.frost_free_days / stand.measured_rate == pytest.approx(7.0, rel=0.02)
@@ -342,11 +398,12 @@ def test_free_floating_plants_are_watched_by_their_doubling(plants):
 # ---- volunteers
 # ------------------------------------------------------------------------------------------------------
 
+
 def test_volunteers_are_judged_by_law_origin_and_takeover(plants):
     pond = a_pond(stretches=(a_pond().stretches[0], replace(a_pond().stretches[1], dam=True)))
     verdict = lambda plant_id, stretch="north": judge(pond, plants, plant_id, stretch).verdict
-    assert verdict("hydrilla-verticillata") == "take out now"          # federal noxious weed, 7 CFR 360.200
-    assert verdict("salix-nigra", "south") == "take out now"           # woody on a dam
+    assert verdict("hydrilla-verticillata") == "take out now"  # federal noxious weed, 7 CFR 360.200
+    assert verdict("salix-nigra", "south") == "take out now"  # woody on a dam
     assert verdict("juncus-effusus") in ("keep", "watch")
     listed = {p for p in plants.records if plants.listed(p, "MS")}
     brought = {p for p, r in plants.records.items() if r["origin"] == "introduced"}
@@ -355,10 +412,16 @@ def test_volunteers_are_judged_by_law_origin_and_takeover(plants):
 
 
 def test_a_planted_plant_is_no_volunteer_and_a_stray_is_watched(plants):
-    rows = [*round_patches(1.0, 2.0, SUMMERS, PLANTED),
-            entry(9, date(2027, 9, 1), stretch="north", area_ft2=4.0), entry(10, date(2027, 9, 1), "hydrilla-verticillata", area_ft2=3.0)]
+    rows = [
+        *round_patches(1.0, 2.0, SUMMERS, PLANTED),
+        entry(9, date(2027, 9, 1), stretch="north", area_ft2=4.0),
+        entry(10, date(2027, 9, 1), "hydrilla-verticillata", area_ft2=3.0),
+    ]
     told = watch(POND, plants, a_log(*rows), date(2027, 9, 15))
-    assert {(v.plant_id, v.stretch) for v in told.volunteers} == {("pontederia-cordata", "north"), ("hydrilla-verticillata", "south")}
+    assert {(v.plant_id, v.stretch) for v in told.volunteers} == {
+        ("pontederia-cordata", "north"),
+        ("hydrilla-verticillata", "south"),
+    }
     assert told.volunteers[0].verdict == "take out now" and told.volunteers[1].verdict != "keep"
     weed = next(s for s in told.stands if s.plant_id == "hydrilla-verticillata")
     assert weed.action == "take out" and weed.act_by == date(2027, 9, 15)
@@ -368,11 +431,15 @@ def test_a_planted_plant_is_no_volunteer_and_a_stray_is_watched(plants):
 # ---- light and level
 # -------------------------------------------------------------------------------------------------
 
+
 def test_readings_refresh_the_deepest_growth():
     """Caffrey, Hoyer and Canfield 2007: a Secchi reading of 1 m means 2.042 m, at most 3.890."""
     metre = 100.0 / 2.54
-    log = a_log(Entry(2, date(2026, 7, 1), clarity_in=99.0), Entry(3, date(2027, 7, 10), clarity_in=metre),
-                Entry(4, date(2027, 11, 1), clarity_in=80.0))
+    log = a_log(
+        Entry(2, date(2026, 7, 1), clarity_in=99.0),
+        Entry(3, date(2027, 7, 10), clarity_in=metre),
+        Entry(4, date(2027, 11, 1), clarity_in=80.0),
+    )
     new = refresh(a_pond(), log)
     assert new.clarity_in == (30.0, metre) and new.deepest_in[1][0] == pytest.approx(2.042 * metre, rel=1e-3)
     assert new.deepest_in[1][1] == pytest.approx(min(3.890 * metre, 144.0), rel=1e-3)
@@ -392,8 +459,12 @@ def test_level_counts_the_usual_drop_and_not_one_dry_year():
 
 def test_more_light_lets_submersed_plants_further_out(plants):
     rows = round_patches(3.0, 2.0, SUMMERS, PLANTED, plant_id="vallisneria-americana")
-    dim, clear = (watch(POND, plants, a_log(*rows, Entry(20, date(2027, 7, 1), clarity_in=c)), date(2027, 9, 15)).stands[0]
-                  for c in (15.0, 60.0))
+    dim, clear = (
+        watch(
+            POND, plants, a_log(*rows, Entry(20, date(2027, 7, 1), clarity_in=c)), date(2027, 9, 15)
+        ).stands[0]
+        for c in (15.0, 60.0)
+    )
     assert clear.ten_years_percent[2] > dim.ten_years_percent[2]
 
 
@@ -418,8 +489,17 @@ def test_any_stand_has_a_page(plants, width):
 def test_a_fast_stand_is_cut_before_it_outgrows_its_owner(plants):
     """Far from the cap, yet faster than the plan was drawn for: trim now, at most to half its width."""
     prior = rates_of(plants, "nymphaea-odorata")
-    stand = a_stand(plants, round_patches(1.3 * prior.high, start_of(plants, "nymphaea-odorata"), SUMMERS, PLANTED,
-                                          plant_id="nymphaea-odorata"), pond=replace(POND, tolerance="some"))
+    stand = a_stand(
+        plants,
+        round_patches(
+            1.3 * prior.high,
+            start_of(plants, "nymphaea-odorata"),
+            SUMMERS,
+            PLANTED,
+            plant_id="nymphaea-odorata",
+        ),
+        pond=replace(POND, tolerance="some"),
+    )
     assert stand.verdict == "faster than forecast" and stand.action in ("trim", "leave")
     if stand.action == "trim":
         assert 0.0 < stand.trim_ft2 < stand.area_ft2[2]

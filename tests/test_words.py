@@ -15,8 +15,9 @@ def test_every_half_zone_from_its_temperature():
     assert len(words.ZONES) == 26
 
 
-@pytest.mark.parametrize("coldest, zone", [(-60, "1a"), (-40, "3a"), (0, "7a"), (10, "8a"), (20, "9a"), (45, "11b"),
-                                           (65, "13b")])
+@pytest.mark.parametrize(
+    "coldest, zone", [(-60, "1a"), (-40, "3a"), (0, "7a"), (10, "8a"), (20, "9a"), (45, "11b"), (65, "13b")]
+)
 def test_zones_read_in_the_published_table(coldest, zone):
     """USDA PHZM 2023: 1a from -60, 3a -40 to -35, 7a 0 to 5, 8a 10 to 15, 9a 20 to 25, 11b 45 to 50, 13b 65 to 70 F."""
     assert words.zone_for_temperature(coldest) == zone
@@ -27,15 +28,26 @@ def test_half_zones_are_half_apart():
     assert numbers == [1 + k / 2 for k in range(26)]
 
 
-@pytest.mark.parametrize("index, word", [(1.0, "excellent"), (0.8, "excellent"), (0.79, "good"), (0.5, "good"),
-                                         (0.49, "fair"), (0.2, "fair"), (0.19, "poor"), (0.0, "poor")])
+@pytest.mark.parametrize(
+    "index, word",
+    [
+        (1.0, "excellent"),
+        (0.8, "excellent"),
+        (0.79, "good"),
+        (0.5, "good"),
+        (0.49, "fair"),
+        (0.2, "fair"),
+        (0.19, "poor"),
+        (0.0, "poor"),
+    ],
+)
 def test_fit_words(index, word):
     """Grades of the U.S. Fish and Wildlife Service models (read in the spotted bass model's table 1)."""
     assert words.fit_word(index) == word
 
 
 def test_neighbours_are_mutual():
-    assert len(words.STATES) == 49   # the lower 48 and DC
+    assert len(words.STATES) == 49  # the lower 48 and DC
     for state in words.STATES:
         for other in words.neighbours(state):
             assert state in words.neighbours(other), (state, other)

@@ -8,15 +8,31 @@ import sys
 import typer
 
 from plantpick import __version__
-from plantpick.cli import check, demo, depths, offer, oxygen, plan, plant, pond, rank, season, sources, spread, watch
+from plantpick.cli import (
+    check,
+    demo,
+    depths,
+    offer,
+    oxygen,
+    plan,
+    plant,
+    pond,
+    rank,
+    season,
+    sources,
+    spread,
+    watch,
+)
 from plantpick.cli.streams import let_go, settle, wrapped
 from plantpick.errors import ExitStatus, PlantpickError
 
-STOPPED = 130   # as shells have it: 128 and the number of the interrupt
+STOPPED = 130  # as shells have it: 128 and the number of the interrupt
 NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
 
 app = typer.Typer(
-    no_args_is_help=True, add_completion=True, pretty_exceptions_enable=False,
+    no_args_is_help=True,
+    add_completion=True,
+    pretty_exceptions_enable=False,
     help="Choose native plants for a fishing pond: which suit it, which would take it over, what holds them.",
     epilog="Start with: plantpick rank demo",
 )
@@ -34,8 +50,10 @@ app.command("sources")(sources.sources)
 app.command("check")(check.check)
 app.command("demo")(demo.demo)
 
-for command in app.registered_commands:   # a paragraph of a docstring is one line, wrapped to the terminal
-    command.help = "\n\n".join(" ".join(part.split()) for part in (command.callback.__doc__ or "").split("\n\n"))
+for command in app.registered_commands:  # a paragraph of a docstring is one line, wrapped to the terminal
+    command.help = "\n\n".join(
+        " ".join(part.split()) for part in (command.callback.__doc__ or "").split("\n\n")
+    )
 
 
 def _version(wanted: bool) -> None:
@@ -46,7 +64,9 @@ def _version(wanted: bool) -> None:
 
 @app.callback()
 def _top(
-    version: bool = typer.Option(False, "--version", callback=_version, is_eager=True, help="Print the version."),
+    version: bool = typer.Option(
+        False, "--version", callback=_version, is_eager=True, help="Print the version."
+    ),
     debug: bool = typer.Option(False, "--debug", help="Show the traceback when something goes wrong."),
 ) -> None:
     pass
@@ -73,7 +93,7 @@ def run(arguments: list[str]) -> int:
         return STOPPED
     except BrokenPipeError:
         return _nobody_reads()
-    except SystemExit as leaving:   # typer's own way out of a closed pipe
+    except SystemExit as leaving:  # typer's own way out of a closed pipe
         if not isinstance(leaving.__context__, BrokenPipeError):
             raise
         return _nobody_reads()
@@ -81,7 +101,10 @@ def run(arguments: list[str]) -> int:
         if fault.errno not in NO_ROOM:
             return _fault_of_ours(fault, debug)
         let_go()
-        typer.echo(wrapped(f"The answer could not be written: {fault.strerror}. Make room, or write it elsewhere."), err=True)
+        typer.echo(
+            wrapped(f"The answer could not be written: {fault.strerror}. Make room, or write it elsewhere."),
+            err=True,
+        )
         return int(ExitStatus.CANNOT_WRITE)
     except PlantpickError as fault:
         if debug:
@@ -89,7 +112,7 @@ def run(arguments: list[str]) -> int:
         _tell(fault)
         return int(fault.status)
     except Exception as fault:
-        if hasattr(fault, "format_message"):   # the command line itself is wrong: typer's own words for it
+        if hasattr(fault, "format_message"):  # the command line itself is wrong: typer's own words for it
             from typer import rich_utils
 
             rich_utils.rich_format_error(fault)

@@ -8,8 +8,9 @@ import typer
 
 
 def check(
-    folder: Path = typer.Argument(None, metavar="[FOLDER]", help="The folder with the tables; without it, our own.",
-                                  show_default=False),
+    folder: Path = typer.Argument(
+        None, metavar="[FOLDER]", help="The folder with the tables; without it, our own.", show_default=False
+    ),
 ) -> None:
     """Check the catalogue's tables: every mistake with its file, row, column and remedy.
 
@@ -19,5 +20,8 @@ def check(
     from plantpick.show import terminal
 
     plants = catalogue.load(folder, evidence=True, trust=False)
-    terminal.paragraph(terminal.console(), f"{len(plants.plants)} plants, {len(plants.names)} names, {len(plants.range)} state rows, "
-                       f"{len(plants.law)} law rows and {len(plants.evidence)} evidence rows: nothing wrong.")
+    terminal.paragraph(
+        terminal.console(),
+        f"{len(plants.plants)} plants, {len(plants.names)} names, {len(plants.range)} state rows, "
+        f"{len(plants.law)} law rows and {len(plants.evidence)} evidence rows: nothing wrong.",
+    )

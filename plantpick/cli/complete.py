@@ -6,8 +6,14 @@ import csv
 import os
 from pathlib import Path
 
-DEMOS = ("demo", "demo-south", "demo-north", "demo-hard", "demo-surveyed")   # a test compares with pondfile.DEMOS
-MOST = 60       # more than a screen of them helps nobody
+DEMOS = (
+    "demo",
+    "demo-south",
+    "demo-north",
+    "demo-hard",
+    "demo-surveyed",
+)  # a test compares with pondfile.DEMOS
+MOST = 60  # more than a screen of them helps nobody
 
 
 class _Chosen(str):
@@ -38,8 +44,12 @@ def plant_names(incomplete: str) -> list[tuple[str, str]]:
             head = next(rows)
             places = [head.index(c) for c in ("plant_id", "scientific_name", "common_name")]
             accepted = {row[places[0]]: (row[places[1]], row[places[2]]) for row in rows}
-        found = {name: other for plant in accepted.values() for name, other in (plant, plant[::-1])
-                 if name.lower().startswith(typed)}
+        found = {
+            name: other
+            for plant in accepted.values()
+            for name, other in (plant, plant[::-1])
+            if name.lower().startswith(typed)
+        }
         if typed and len(found) < MOST:
             with (_tables() / "names.csv").open(encoding="utf-8", newline="") as file:
                 for plant_id, name, *_ in csv.reader(file):
@@ -47,7 +57,9 @@ def plant_names(incomplete: str) -> list[tuple[str, str]]:
                         found.setdefault(name, accepted[plant_id][0])
     except (OSError, ValueError, StopIteration, IndexError):
         return []
-    return [(_word(name), other) for name, other in sorted(found.items(), key=lambda pair: pair[0].lower())[:MOST]]
+    return [
+        (_word(name), other) for name, other in sorted(found.items(), key=lambda pair: pair[0].lower())[:MOST]
+    ]
 
 
 def _files(incomplete: str, endings: tuple[str, ...]) -> list[str]:
@@ -74,7 +86,10 @@ def pond_files(incomplete: str) -> list[str]:
 
 def ponds_and_tables(incomplete: str) -> list[str]:
     """Pond files, the demo ponds, and tables of ponds."""
-    return [*(d for d in DEMOS if d.startswith(incomplete)), *_files(incomplete, (".toml", ".csv", ".parquet"))]
+    return [
+        *(d for d in DEMOS if d.startswith(incomplete)),
+        *_files(incomplete, (".toml", ".csv", ".parquet")),
+    ]
 
 
 def log_files(incomplete: str) -> list[str]:
@@ -84,7 +99,10 @@ def log_files(incomplete: str) -> list[str]:
 
 def offer_files(incomplete: str) -> list[str]:
     """Offers, and the demo's."""
-    return [*(d for d in ("demo",) if d.startswith(incomplete)), *_files(incomplete, (".txt", ".csv", ".tsv", ".xlsx", ".pdf"))]
+    return [
+        *(d for d in ("demo",) if d.startswith(incomplete)),
+        *_files(incomplete, (".txt", ".csv", ".tsv", ".xlsx", ".pdf")),
+    ]
 
 
 def stretches(ctx, incomplete: str) -> list[str]:
@@ -100,7 +118,11 @@ def stretches(ctx, incomplete: str) -> list[str]:
             path = _tables() / "demo" / f"{name.removeprefix('demo').lstrip('-') or 'south'}.toml"
         try:
             shore = tomllib.loads(path.read_text(encoding="utf-8-sig")).get("shore", [])
-            found += [s["name"] for s in shore if isinstance(s.get("name"), str) and s["name"].startswith(incomplete)]
+            found += [
+                s["name"]
+                for s in shore
+                if isinstance(s.get("name"), str) and s["name"].startswith(incomplete)
+            ]
         except (OSError, ValueError, AttributeError, TypeError, RecursionError):
             continue
     return [_word(name) for name in found]

@@ -12,7 +12,11 @@ TRIES = (
     ("what fits, best first", "rank", ("{south.toml}",)),
     ("what to buy from an offer, and what to leave", "offer", ("{south.toml}", "{offer.txt}")),
     ("how many to set, and where", "plan", ("{south.toml}",)),
-    ("whether what was planted creeps too fast", "watch", ("{south.toml}", "{log.csv}", "--today", "2027-09-15")),
+    (
+        "whether what was planted creeps too fast",
+        "watch",
+        ("{south.toml}", "{log.csv}", "--today", "2027-09-15"),
+    ),
     ("the basin from soundings", "depths", ("{surveyed.toml}",)),
     ("what to do this month", "calendar", ("{south.toml}", "{log.csv}", "--today", "2027-09-15")),
     ("a hard pond, and what it rules out", "rank", ("{hard.toml}", "--ruled-out")),
@@ -22,7 +26,9 @@ SHOWN = 5
 
 def demo(
     context: typer.Context,
-    folder: Path = typer.Argument(..., metavar="FOLDER", show_default=False, help="Where to; it is made if it is not there."),
+    folder: Path = typer.Argument(
+        ..., metavar="FOLDER", show_default=False, help="Where to; it is made if it is not there."
+    ),
     force: bool = typer.Option(False, "--force", help="Replace files of the same names."),
 ) -> None:
     """Write invented ponds, an offer, soundings and a log into a folder, and say what to try on them.
@@ -33,7 +39,9 @@ def demo(
     from plantpick.save import make_folder, refuse_taken, save
     from plantpick.show.terminal import console, paragraph
 
-    sources = sorted(p for p in (data_folder() / "demo").iterdir() if p.is_file() and not p.name.startswith("."))
+    sources = sorted(
+        p for p in (data_folder() / "demo").iterdir() if p.is_file() and not p.name.startswith(".")
+    )
     targets = [folder / source.name for source in sources]
     if not force:
         refuse_taken(targets)

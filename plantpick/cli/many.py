@@ -9,12 +9,25 @@ import typer
 from plantpick.cli.complete import ponds_and_tables
 from plantpick.cli.streams import wrapped
 
-PONDS = typer.Argument(..., metavar="POND.toml...", show_default=False, autocompletion=ponds_and_tables,
-                       help='The pond file, or "demo" (also demo-north, demo-hard). For one table: many files, folders of them, '
-                            "or a table with a row a pond (.csv, .parquet).")
-OUT = typer.Option(None, "--out", "-o", metavar="TABLE.csv", help="Write the answers for all the ponds to one table.")
-CORES = typer.Option(None, "--cores", min=1, max=256, help="Processes for many ponds; without it, all cores.",
-                     show_default=False)
+PONDS = typer.Argument(
+    ...,
+    metavar="POND.toml...",
+    show_default=False,
+    autocompletion=ponds_and_tables,
+    help='The pond file, or "demo" (also demo-north, demo-hard). For one table: many files, folders of them, '
+    "or a table with a row a pond (.csv, .parquet).",
+)
+OUT = typer.Option(
+    None, "--out", "-o", metavar="TABLE.csv", help="Write the answers for all the ponds to one table."
+)
+CORES = typer.Option(
+    None,
+    "--cores",
+    min=1,
+    max=256,
+    help="Processes for many ponds; without it, all cores.",
+    show_default=False,
+)
 
 
 def several(ponds: list[str]) -> bool:
@@ -22,7 +35,9 @@ def several(ponds: list[str]) -> bool:
     from plantpick.read.pondtable import is_table
 
     name = ponds[0]
-    return len(ponds) > 1 or is_table(name) or Path(name).is_dir() or ("*" in name and not Path(name).exists())
+    return (
+        len(ponds) > 1 or is_table(name) or Path(name).is_dir() or ("*" in name and not Path(name).exists())
+    )
 
 
 def one_pond(ponds: list[str], option: str = "--out TABLE.csv") -> str:
@@ -53,7 +68,12 @@ def answer_many(ponds: list[str], work, out: Path, cores: int | None) -> None:
             typer.echo(wrapped(str(problem), "  "), err=True)
     ours = any(f.ours for f in done.failures)
     count = len(done.failures)
-    raise PlantpickError("ponds", Problem(
-        "", f"{count} pond{'s are' if count > 1 else ' is'} not in the table, for the reasons above.",
-        "Put them right and run the same command again: the others are not done twice."),
-        ExitStatus.INTERNAL if ours else ExitStatus.BAD_INPUT)
+    raise PlantpickError(
+        "ponds",
+        Problem(
+            "",
+            f"{count} pond{'s are' if count > 1 else ' is'} not in the table, for the reasons above.",
+            "Put them right and run the same command again: the others are not done twice.",
+        ),
+        ExitStatus.INTERNAL if ours else ExitStatus.BAD_INPUT,
+    )

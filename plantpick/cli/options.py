@@ -26,7 +26,12 @@ class Job(str, Enum):
     all = "all"
 
 
-POND = typer.Argument(..., metavar="POND.toml", help='The pond file, or "demo" (also demo-north, demo-hard).',
-                      show_default=False, autocompletion=pond_files)
+POND = typer.Argument(
+    ...,
+    metavar="POND.toml",
+    help='The pond file, or "demo" (also demo-north, demo-hard).',
+    show_default=False,
+    autocompletion=pond_files,
+)
 FORMAT = typer.Option(Format.table, "--format", "-f", help="Write a table, JSON or CSV.")
 NEXT_DOOR = typer.Option(False, "--neighbours", help="Let in plants native only to neighbouring states.")

@@ -9,14 +9,27 @@ from plantpick.cli.options import FORMAT, Format
 
 
 def oxygen(
-    pond: str = typer.Argument(None, metavar="[POND.toml]", autocompletion=pond_files, show_default=False,
-                               help="The pond, for --plant and for where air belongs."),
-    temperature_f: float = typer.Option(..., "--water-f", help="Water temperature, degrees F.", show_default=False),
+    pond: str = typer.Argument(
+        None,
+        metavar="[POND.toml]",
+        autocompletion=pond_files,
+        show_default=False,
+        help="The pond, for --plant and for where air belongs.",
+    ),
+    temperature_f: float = typer.Option(
+        ..., "--water-f", help="Water temperature, degrees F.", show_default=False
+    ),
     elevation_ft: float = typer.Option(0.0, "--elevation-ft", help="Height above the sea, feet."),
-    reading: list[str] = typer.Option([], "--reading", metavar="HH:MM=MG/L", help="Oxygen read this evening: give two, as in "
-                                      "--reading 18:00=9.0 --reading 21:00=7.6."),
+    reading: list[str] = typer.Option(
+        [],
+        "--reading",
+        metavar="HH:MM=MG/L",
+        help="Oxygen read this evening: give two, as in --reading 18:00=9.0 --reading 21:00=7.6.",
+    ),
     dawn: str = typer.Option("06:00", "--dawn", metavar="HH:MM", help="When it gets light."),
-    plant: str = typer.Option(None, "--plant", autocompletion=plant_names, help="A plant to be cut and left, or killed."),
+    plant: str = typer.Option(
+        None, "--plant", autocompletion=plant_names, help="A plant to be cut and left, or killed."
+    ),
     area_ft2: float = typer.Option(None, "--area-sqft", help="Square feet of it."),
     measured: float = typer.Option(None, "--dawn-mg-l", help="Oxygen read at dawn, mg/L."),
     drop_ft: float = typer.Option(0.0, "--drop-ft", help="How far the water stands under full pool, feet."),
@@ -34,8 +47,18 @@ def oxygen(
 
     described = pondfile.read_pond(pond) if pond else None
     plants = catalogue.load() if plant else None
-    page = ask(described, plants, temperature_f=temperature_f, elevation_ft=elevation_ft, readings=reading, dawn=dawn,
-               plant=plant, area_ft2=area_ft2, measured_mg_l=measured, drop_ft=drop_ft)
+    page = ask(
+        described,
+        plants,
+        temperature_f=temperature_f,
+        elevation_ft=elevation_ft,
+        readings=reading,
+        dawn=dawn,
+        plant=plant,
+        area_ft2=area_ft2,
+        measured_mg_l=measured,
+        drop_ft=drop_ft,
+    )
     if format is Format.table:
         oxygenpage.show_oxygen(terminal.console(), page)
     else:

@@ -26,21 +26,61 @@ class Count(str, Enum):
 
 def plan(
     ponds: list[str] = PONDS,
-    out: Path = typer.Option(None, "--out", "-o", metavar="PAGE.html", help="Write the report, one HTML file with its figures."),
-    csv: Path = typer.Option(None, "--csv", metavar="FILE.csv", help="Write the groups as a table, a row a group; for many ponds, one table for all."),
-    offer: str = typer.Option(None, "--offer", metavar="FILE", autocompletion=offer_files, help='Use only what a nursery offers, at its prices; "demo" for an invented one.'),
-    by: int = typer.Option(5, "--by", metavar="YEAR", help="Year after planting by which the cover must be there, 1 to 10."),
-    count: Count = typer.Option(Count.cautious, "--count", help="Forecast that must reach it: cautious (low rates) or typical."),
-    cover: float = typer.Option(None, "--cover", metavar="PERCENT", help="Cover wanted from plants; without it, the pond file's less its brush."),
-    cap: float = typer.Option(None, "--cap", metavar="PERCENT", help="Most that one plant may take in ten years; without it, the pond file's."),
-    upper: float = typer.Option(30.0, "--upper", metavar="PERCENT", help="Most water under all plants together after ten years."),
+    out: Path = typer.Option(
+        None, "--out", "-o", metavar="PAGE.html", help="Write the report, one HTML file with its figures."
+    ),
+    csv: Path = typer.Option(
+        None,
+        "--csv",
+        metavar="FILE.csv",
+        help="Write the groups as a table, a row a group; for many ponds, one table for all.",
+    ),
+    offer: str = typer.Option(
+        None,
+        "--offer",
+        metavar="FILE",
+        autocompletion=offer_files,
+        help='Use only what a nursery offers, at its prices; "demo" for an invented one.',
+    ),
+    by: int = typer.Option(
+        5, "--by", metavar="YEAR", help="Year after planting by which the cover must be there, 1 to 10."
+    ),
+    count: Count = typer.Option(
+        Count.cautious, "--count", help="Forecast that must reach it: cautious (low rates) or typical."
+    ),
+    cover: float = typer.Option(
+        None,
+        "--cover",
+        metavar="PERCENT",
+        help="Cover wanted from plants; without it, the pond file's less its brush.",
+    ),
+    cap: float = typer.Option(
+        None,
+        "--cap",
+        metavar="PERCENT",
+        help="Most that one plant may take in ten years; without it, the pond file's.",
+    ),
+    upper: float = typer.Option(
+        30.0, "--upper", metavar="PERCENT", help="Most water under all plants together after ten years."
+    ),
     species: int = typer.Option(4, "--species", min=1, max=30, help="At least so many different plants."),
-    share: float = typer.Option(40.0, "--share", metavar="PERCENT", help="Largest share of the planted cover for one plant."),
-    budget: float = typer.Option(None, "--budget", min=0, metavar="DOLLARS", help="What may be spent on plants, tubs and barriers."),
-    plants: int = typer.Option(500, "--plants", min=1, max=100_000, help="Most plants that you are ready to set."),
-    seconds: float = typer.Option(10.0, "--seconds", min=0.5, max=36_000, help="About the most time for the solver."),
-    neighbours: bool = NEXT_DOOR, format: Format = FORMAT, today: datetime = TODAY,
-    force: bool = typer.Option(False, "--force", help="Replace files that are there already."), cores: int = CORES,
+    share: float = typer.Option(
+        40.0, "--share", metavar="PERCENT", help="Largest share of the planted cover for one plant."
+    ),
+    budget: float = typer.Option(
+        None, "--budget", min=0, metavar="DOLLARS", help="What may be spent on plants, tubs and barriers."
+    ),
+    plants: int = typer.Option(
+        500, "--plants", min=1, max=100_000, help="Most plants that you are ready to set."
+    ),
+    seconds: float = typer.Option(
+        10.0, "--seconds", min=0.5, max=36_000, help="About the most time for the solver."
+    ),
+    neighbours: bool = NEXT_DOOR,
+    format: Format = FORMAT,
+    today: datetime = TODAY,
+    force: bool = typer.Option(False, "--force", help="Replace files that are there already."),
+    cores: int = CORES,
 ) -> None:
     """Plan the planting: what to buy, how many, where and when each group goes, and what the pond looks like in ten years.
 
@@ -62,24 +102,39 @@ def plan(
 
         day = (today or datetime.now()).date()
         with _nothing_printed():
-            return answer_many(ponds, planning_work(wishes=wishes, offer=_lines(offer), today=day, time_limit=seconds,
-                                                    next_door=neighbours), csv, cores)
+            return answer_many(
+                ponds,
+                planning_work(
+                    wishes=wishes, offer=_lines(offer), today=day, time_limit=seconds, next_door=neighbours
+                ),
+                csv,
+                cores,
+            )
     pond = one_pond(ponds, "--csv TABLE.csv, and no --out")
     if not force:
         refuse_taken([path for path in (out, csv) if path])
     described, table = pondfile.read_pond(pond), catalogue.load(evidence=out is not None)
     prices = candidates.offered_prices(_offer(offer, described, table)) if offer else None
     with _nothing_printed():
-        made = planting.plan(described, table, wishes, prices=prices, next_door=neighbours, time_limit=seconds)
+        made = planting.plan(
+            described, table, wishes, prices=prices, next_door=neighbours, time_limit=seconds
+        )
     day = (today or datetime.now()).date()
-    sheets, order = groups.sheets(made, table, report.planting_year(made, day)), groups.order_of_work(made, table)
+    sheets, order = (
+        groups.sheets(made, table, report.planting_year(made, day)),
+        groups.order_of_work(made, table),
+    )
     page = report.report(made, table, day) if out else ""
     _write({out: page, csv: planpage.plan_csv(made, sheets)}, force)
     if format is Format.table:
         planpage.show_plan(terminal.console(), made, sheets, order)
     else:
-        typer.echo(planpage.plan_json(made, sheets, order) if format is Format.json else planpage.plan_csv(made, sheets),
-                   nl=format is Format.json)
+        typer.echo(
+            planpage.plan_json(made, sheets, order)
+            if format is Format.json
+            else planpage.plan_csv(made, sheets),
+            nl=format is Format.json,
+        )
 
 
 def _offer(name: str, pond, table):

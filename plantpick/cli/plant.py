@@ -9,8 +9,18 @@ from plantpick.cli.options import NEXT_DOOR, Format
 
 
 def plant(
-    name: str = typer.Argument(..., autocompletion=plant_names, help="Any name of the plant: common, scientific, old or trade.", show_default=False),
-    pond: str = typer.Argument(None, metavar="[POND.toml]", autocompletion=pond_files, help="A pond file: shows the full working of its score there."),
+    name: str = typer.Argument(
+        ...,
+        autocompletion=plant_names,
+        help="Any name of the plant: common, scientific, old or trade.",
+        show_default=False,
+    ),
+    pond: str = typer.Argument(
+        None,
+        metavar="[POND.toml]",
+        autocompletion=pond_files,
+        help="A pond file: shows the full working of its score there.",
+    ),
     format: Format = typer.Option(Format.table, "--format", "-f", help="Write a table, JSON or CSV."),
     neighbours: bool = NEXT_DOOR,
 ) -> None:
@@ -31,5 +41,6 @@ def plant(
     out = terminal.console()
     plantpage.show_plant(out, plants, plant_id, described.state if described else None)
     if described:
-        terminal.show_explanation(out, explain(described, plants, plant_id, next_door=neighbours),
-                                  f"On {described.name}")
+        terminal.show_explanation(
+            out, explain(described, plants, plant_id, next_door=neighbours), f"On {described.name}"
+        )

@@ -10,11 +10,23 @@ import typer
 
 from plantpick.errors import ExitStatus, PlantpickError, Problem, did_you_mean
 
-FILE = typer.Argument(..., metavar="NEW.toml", show_default=False, help="The file to write, or one to go on with.")
-ANSWERS = typer.Option(None, "--answers", metavar="ANSWERS.txt", show_default=False,
-                       help="Take the answers from this text file, a line `word: answer` for each question.")
-AGAIN = typer.Option([], "--again", metavar="WORD", show_default=False,
-                     help="Ask this question again, by its word: clarity, drop, ten-feet-out and so on.")
+FILE = typer.Argument(
+    ..., metavar="NEW.toml", show_default=False, help="The file to write, or one to go on with."
+)
+ANSWERS = typer.Option(
+    None,
+    "--answers",
+    metavar="ANSWERS.txt",
+    show_default=False,
+    help="Take the answers from this text file, a line `word: answer` for each question.",
+)
+AGAIN = typer.Option(
+    [],
+    "--again",
+    metavar="WORD",
+    show_default=False,
+    help="Ask this question again, by its word: clarity, drop, ten-feet-out and so on.",
+)
 
 
 def _list_words(wanted: bool) -> None:
@@ -30,8 +42,13 @@ def _list_words(wanted: bool) -> None:
     raise typer.Exit()
 
 
-WORDS = typer.Option(False, "--words", callback=_list_words, is_eager=True,
-                     help="List the questions with their words, for --answers and --again.")
+WORDS = typer.Option(
+    False,
+    "--words",
+    callback=_list_words,
+    is_eager=True,
+    help="List the questions with their words, for --answers and --again.",
+)
 
 
 def pond(file: Path = FILE, answers: Path = ANSWERS, again: list[str] = AGAIN, words: bool = WORDS) -> None:
@@ -63,11 +80,25 @@ def _again(told: dict, wanted: list[str]) -> list:
 
     unknown = [word for word in wanted if word not in BY_WORD]
     if unknown:
-        raise PlantpickError("answers", [Problem("--again", f'no question is called "{word}".', did_you_mean(word, BY_WORD)
-                                                 or f"There are: {', '.join(BY_WORD)}.") for word in unknown])
-    return [Asked(BY_WORD[word], index) for word in wanted
-            for index in (range(len(told.get(BY_WORD[word].section, []))) if BY_WORD[word].section in LISTS else [None])
-            if BY_WORD[word].applies(told, {} if index is None else told[BY_WORD[word].section][index])]
+        raise PlantpickError(
+            "answers",
+            [
+                Problem(
+                    "--again",
+                    f'no question is called "{word}".',
+                    did_you_mean(word, BY_WORD) or f"There are: {', '.join(BY_WORD)}.",
+                )
+                for word in unknown
+            ],
+        )
+    return [
+        Asked(BY_WORD[word], index)
+        for word in wanted
+        for index in (
+            range(len(told.get(BY_WORD[word].section, []))) if BY_WORD[word].section in LISTS else [None]
+        )
+        if BY_WORD[word].applies(told, {} if index is None else told[BY_WORD[word].section][index])
+    ]
 
 
 def _open_words(told: dict, closed=frozenset()) -> list[str]:
@@ -84,8 +115,8 @@ class _Talk:
 
         self.document, self.again, self.out = document, list(again), console()
         self.closed: frozenset[str] = frozenset()
-        self.passed: list = []    # needed questions that nobody could answer now
-        self.before: list = []    # what to go back to
+        self.passed: list = []  # needed questions that nobody could answer now
+        self.before: list = []  # what to go back to
         self.part = ""
         self.explained: set[str] = set()
 
@@ -104,6 +135,7 @@ class _Talk:
             if isinstance(end, KeyboardInterrupt):
                 return 130
             from plantpick.read.pondfile import look_over
+
             return int(ExitStatus.BAD_INPUT) if look_over(self.document.told)[0] else None
         if self.document.path.exists() or self.document.told:
             _tell_end(self.document, "", self.closed)
@@ -121,15 +153,21 @@ class _Talk:
             paragraph(self.out, f"{self.document.path} says:")
             bullets(self.out, lines)
         if self.again or open_questions(told, first_only=True):
-            heading(self.out, "Enter takes the answer in [brackets]. You may say: don't know, back, later, ? for more.")
+            heading(
+                self.out,
+                "Enter takes the answer in [brackets]. You may say: don't know, back, later, ? for more.",
+            )
 
     def _next(self):
         from plantpick.interview import open_questions
 
         if self.again:
             return self.again[0]
-        waiting = [a for a in open_questions(self.document.told, self.closed)
-                   if (a.question.word, a.index) not in self.passed]
+        waiting = [
+            a
+            for a in open_questions(self.document.told, self.closed)
+            if (a.question.word, a.index) not in self.passed
+        ]
         return waiting[0] if waiting else None
 
     def _ask(self, asked) -> bool:
@@ -151,7 +189,11 @@ class _Talk:
             elif said == "help":
                 paragraph(self.out, f"{asked.question.why} {asked.question.find_out}".strip(), 2)
             elif said == "unknown" and asked.question.needed and not asked.question.ends_list:
-                paragraph(self.out, f"It stays open, and no answer can do without it. {asked.question.find_out}".strip(), 2)
+                paragraph(
+                    self.out,
+                    f"It stays open, and no answer can do without it. {asked.question.find_out}".strip(),
+                    2,
+                )
                 self.passed.append((asked.question.word, asked.index))
                 self.again = self.again[1:]
                 return True
@@ -220,7 +262,7 @@ def _read_line() -> str:
     typed = input("> ")
     text = "".join(c for c in typed.replace("\t", " ") if c.isprintable()).strip()
     if typed.strip() and not text:
-        text = "?"   # keys that mean nothing are not the Enter that takes the usual answer
+        text = "?"  # keys that mean nothing are not the Enter that takes the usual answer
     if not sys.stdin.isatty():
         typer.echo(text)
     return text

@@ -13,18 +13,38 @@ from plantpick.cli.options import FORMAT, NEXT_DOOR, Format, Job
 
 def rank(
     ponds: list[str] = PONDS,
-    job: Job = typer.Option(Job.all, "--job", "-j", help="Shoreline plants, fish cover under water, shade trees "
-                                                        "and bank shrubs, or all."),
+    job: Job = typer.Option(
+        Job.all,
+        "--job",
+        "-j",
+        help="Shoreline plants, fish cover under water, shade trees and bank shrubs, or all.",
+    ),
     top: int = typer.Option(15, "--top", "-n", min=1, help="How many plants to show."),
     format: Format = FORMAT,
     neighbours: bool = NEXT_DOOR,
-    explain: str = typer.Option(None, "--explain", "-e", metavar="PLANT", autocompletion=plant_names,
-                                help="Show the arithmetic for one plant."),
-    ruled_out: bool = typer.Option(False, "--ruled-out", help="Name the plants that were ruled out, with reasons."),
+    explain: str = typer.Option(
+        None,
+        "--explain",
+        "-e",
+        metavar="PLANT",
+        autocompletion=plant_names,
+        help="Show the arithmetic for one plant.",
+    ),
+    ruled_out: bool = typer.Option(
+        False, "--ruled-out", help="Name the plants that were ruled out, with reasons."
+    ),
     draws: int = typer.Option(30, "--draws", min=0, max=2000, help="Draws that test how firm the order is."),
-    stretch: list[str] = typer.Option([], "--stretch", "-s", metavar="NAME", autocompletion=stretches, show_default=False,
-                                      help="Plant only on this stretch of shore; may be given again."),
-    out: Path = OUT, cores: int = CORES,
+    stretch: list[str] = typer.Option(
+        [],
+        "--stretch",
+        "-s",
+        metavar="NAME",
+        autocompletion=stretches,
+        show_default=False,
+        help="Plant only on this stretch of shore; may be given again.",
+    ),
+    out: Path = OUT,
+    cores: int = CORES,
 ) -> None:
     """Rank the native plants that fit a pond, best first.
 
@@ -55,8 +75,11 @@ def rank(
 
         plant_id = plants.find(explain)
         name = plants.records[plant_id]["common_name"]
-        terminal.show_explanation(terminal.console(), working(described, plants, plant_id, next_door=neighbours),
-                                  f"{name} on {described.name}")
+        terminal.show_explanation(
+            terminal.console(),
+            working(described, plants, plant_id, next_door=neighbours),
+            f"{name} on {described.name}",
+        )
         return
     answer = ranking.rank(described, plants, **narrowed)
     if format is Format.json:

@@ -19,7 +19,7 @@ def text() -> str:
     from plantpick.cli.app import app
 
     environment = {"COLUMNS": WIDTH, "TERMINAL_WIDTH": WIDTH, "NO_COLOR": "1", "TERM": "dumb"}
-    os.environ.update(environment)   # rich reads the width when it is first asked
+    os.environ.update(environment)  # rich reads the width when it is first asked
     parts = [HEAD]
     for words in ([], *([c.name] for c in app.registered_commands)):
         shown = CliRunner().invoke(app, [*words, "--help"], env=environment, prog_name="plantpick").output

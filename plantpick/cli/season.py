@@ -14,9 +14,18 @@ from plantpick.cli.watch import TODAY, day_of
 
 def calendar(
     pond: str = POND,
-    log: Path = typer.Argument(None, metavar="[LOG.csv]", autocompletion=log_files, help='The log of what is planted, or "demo".', show_default=False),
-    today: datetime = TODAY, format: Format = FORMAT,
-    months: int = typer.Option(2, "--months", "-m", min=1, max=12, help="How many months to show, this one first."),
+    log: Path = typer.Argument(
+        None,
+        metavar="[LOG.csv]",
+        autocompletion=log_files,
+        help='The log of what is planted, or "demo".',
+        show_default=False,
+    ),
+    today: datetime = TODAY,
+    format: Format = FORMAT,
+    months: int = typer.Option(
+        2, "--months", "-m", min=1, max=12, help="How many months to show, this one first."
+    ),
 ) -> None:
     """Say what to do this month for this pond and what is planted: plant, check, measure, trim, deadhead,
     order.

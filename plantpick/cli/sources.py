@@ -9,8 +9,13 @@ from plantpick.cli.options import FORMAT, Format
 
 
 def sources(
-    name: str = typer.Argument(None, metavar="[PLANT]", autocompletion=plant_names, help="One plant; without it, the whole catalogue.",
-                               show_default=False),
+    name: str = typer.Argument(
+        None,
+        metavar="[PLANT]",
+        autocompletion=plant_names,
+        help="One plant; without it, the whole catalogue.",
+        show_default=False,
+    ),
     format: Format = FORMAT,
 ) -> None:
     """Count how many cells rest on published values, practice, judgement or memory.

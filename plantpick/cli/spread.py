@@ -12,8 +12,21 @@ from plantpick.cli.options import FORMAT, POND, Format
 
 def spread(
     pond: str = POND,
-    plants: list[str] = typer.Argument(..., metavar="PLANT...", autocompletion=plant_names, help="One plant or several, by any of their names.", show_default=False),
-    groups: int = typer.Option(None, "--groups", "-g", min=1, max=10_000, help="Groups set; without it, one on each stretch that suits it."),
+    plants: list[str] = typer.Argument(
+        ...,
+        metavar="PLANT...",
+        autocompletion=plant_names,
+        help="One plant or several, by any of their names.",
+        show_default=False,
+    ),
+    groups: int = typer.Option(
+        None,
+        "--groups",
+        "-g",
+        min=1,
+        max=10_000,
+        help="Groups set; without it, one on each stretch that suits it.",
+    ),
     figure: Path = typer.Option(None, "--figure", metavar="FILE.svg", help="Write a figure of the forecast."),
     charts: bool = typer.Option(True, "--charts/--no-charts", help="Draw a chart for each plant."),
     force: bool = typer.Option(False, "--force", help="Replace a file that is there already."),

@@ -9,10 +9,37 @@ import sys
 import textwrap
 
 # What figures are drawn with, for code pages that cannot show it (Windows' 1252, plain ASCII).
-_LINES = {**dict.fromkeys("─━═╌╍┄┅┈┉╴╶╸╺", "-"), **dict.fromkeys("│┃║╎╏┆┇┊┋╵╷╹╻▏▎▍▌▕▐", "|"), **dict.fromkeys("█▉▊▋▇▆▅▓▒▟▙▛▜", "#"),
-          **dict.fromkeys("▄▃▂▁", "_"), "▀": "'", **dict.fromkeys("░·•∙", "."), **dict.fromkeys("●◆■◉", "*"), "○": "o",
-          "→": ">", "←": "<", "↑": "^", "↓": "v", "≤": "<=", "≥": ">=", "≈": "~", "−": "-", "…": "...", "–": "-", "—": "-",
-          "‘": "'", "’": "'", "“": '"', "”": '"', "×": "x", "²": "2", "½": "1/2", "°": " deg", "✓": "+", "✗": "x"}
+_LINES = {
+    **dict.fromkeys("─━═╌╍┄┅┈┉╴╶╸╺", "-"),
+    **dict.fromkeys("│┃║╎╏┆┇┊┋╵╷╹╻▏▎▍▌▕▐", "|"),
+    **dict.fromkeys("█▉▊▋▇▆▅▓▒▟▙▛▜", "#"),
+    **dict.fromkeys("▄▃▂▁", "_"),
+    "▀": "'",
+    **dict.fromkeys("░·•∙", "."),
+    **dict.fromkeys("●◆■◉", "*"),
+    "○": "o",
+    "→": ">",
+    "←": "<",
+    "↑": "^",
+    "↓": "v",
+    "≤": "<=",
+    "≥": ">=",
+    "≈": "~",
+    "−": "-",
+    "…": "...",
+    "–": "-",
+    "—": "-",
+    "‘": "'",
+    "’": "'",
+    "“": '"',
+    "”": '"',
+    "×": "x",
+    "²": "2",
+    "½": "1/2",
+    "°": " deg",
+    "✓": "+",
+    "✗": "x",
+}
 
 
 def _stand_in(fault: UnicodeError):
@@ -20,18 +47,20 @@ def _stand_in(fault: UnicodeError):
     if not isinstance(fault, UnicodeEncodeError):
         raise fault
     out = []
-    for letter in fault.object[fault.start:fault.end]:
+    for letter in fault.object[fault.start : fault.end]:
         code = ord(letter)
         if letter in _LINES:
             out.append(_LINES[letter])
         elif 0x2500 <= code <= 0x257F:
-            out.append("+")   # corners and crossings
+            out.append("+")  # corners and crossings
         elif 0x2800 <= code <= 0x28FF:
-            out.append(" " if code == 0x2800 else ":" if bin(code - 0x2800).count("1") > 3 else ".")   # dots of a chart
+            out.append(
+                " " if code == 0x2800 else ":" if bin(code - 0x2800).count("1") > 3 else "."
+            )  # dots of a chart
         elif 0x2580 <= code <= 0x259F:
-            out.append("'")   # quarters of a block
+            out.append("'")  # quarters of a block
         elif code > 0xFFFF:
-            out.append("\\u{:04x}\\u{:04x}".format(0xD7C0 + (code >> 10), 0xDC00 + (code & 0x3FF)))
+            out.append(f"\\u{0xD7C0 + (code >> 10):04x}\\u{0xDC00 + (code & 0x3FF):04x}")
         else:
             out.append(f"\\u{code:04x}")
     return "".join(out), fault.end
@@ -41,8 +70,8 @@ def settle() -> None:
     """Make both streams such that nothing that is written can fail for its letters, or for want of a stream."""
     codecs.register_error("plantpick", _stand_in)
     for name in ("stdout", "stderr"):
-        if getattr(sys, name) is None:   # closed by whoever started us
-            setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))   # noqa: SIM115
+        if getattr(sys, name) is None:  # closed by whoever started us
+            setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))
         elif hasattr(getattr(sys, name), "reconfigure"):
             getattr(sys, name).reconfigure(errors="plantpick")
 
@@ -60,5 +89,11 @@ def wrapped(line: str, indent: str = "") -> str:
     if not (sys.stderr.isatty() or os.environ.get("COLUMNS", "").isdigit()):
         return indent + line
     width = max(20, shutil.get_terminal_size().columns)
-    return textwrap.fill(line, width, initial_indent=indent, subsequent_indent=indent + "  ", break_long_words=False,
-                         break_on_hyphens=False)
+    return textwrap.fill(
+        line,
+        width,
+        initial_indent=indent,
+        subsequent_indent=indent + "  ",
+        break_long_words=False,
+        break_on_hyphens=False,
+    )

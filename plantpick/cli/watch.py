@@ -10,10 +10,22 @@ import typer
 from plantpick.cli.complete import log_files
 from plantpick.cli.options import FORMAT, POND, Format
 
-DEMO_DAY = datetime(2027, 9, 15)   # what the invented log was written for
-LOG = typer.Argument(..., metavar="LOG.csv", autocompletion=log_files, help='The log, or "demo" for the demo pond\'s.', show_default=False)
-TODAY = typer.Option(None, "--today", formats=["%Y-%m-%d"], metavar="YYYY-MM-DD", help="The day to judge by; without it, today.",
-                     show_default=False)
+DEMO_DAY = datetime(2027, 9, 15)  # what the invented log was written for
+LOG = typer.Argument(
+    ...,
+    metavar="LOG.csv",
+    autocompletion=log_files,
+    help='The log, or "demo" for the demo pond\'s.',
+    show_default=False,
+)
+TODAY = typer.Option(
+    None,
+    "--today",
+    formats=["%Y-%m-%d"],
+    metavar="YYYY-MM-DD",
+    help="The day to judge by; without it, today.",
+    show_default=False,
+)
 
 
 def day_of(log: Path | None, today: datetime | None) -> date:
@@ -22,7 +34,10 @@ def day_of(log: Path | None, today: datetime | None) -> date:
 
 
 def watch(
-    pond: str = POND, log: Path = LOG, today: datetime = TODAY, format: Format = FORMAT,
+    pond: str = POND,
+    log: Path = LOG,
+    today: datetime = TODAY,
+    format: Format = FORMAT,
     charts: bool = typer.Option(True, "--charts/--no-charts", help="Draw a chart for each stand."),
 ) -> None:
     """Compare what you measured with the forecast: on track, faster (act by a date) or slower, and what to
@@ -43,7 +58,9 @@ def watch(
     day = day_of(log, today)
     described, plants = pondfile.read_pond(pond), catalogue.load()
     settle = lambda name: only_native(plants, name, described.state)
-    told = watching.watch(described, plants, read_log(log_path(log), described, plants.find, day, settle), day)
+    told = watching.watch(
+        described, plants, read_log(log_path(log), described, plants.find, day, settle), day
+    )
     if format is Format.table:
         watchpage.show_watch(terminal.console(), told, charts)
     else:

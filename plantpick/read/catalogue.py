@@ -19,12 +19,41 @@ if TYPE_CHECKING:
     import pandas as pd
 
 TABLES: dict[str, tuple[str, ...]] = {
-    "plants": ("plant_id", "scientific_name", "common_name", "family", "growth_form", "life_span", "origin",
-               *NUMBERS[:9], "zone_min", "zone_max", "sun", "ph_min", "ph_max", "salinity_min_ppt", "salinity_max_ppt",
-               "clarity", "drawdown", "flooding", "spread_low_ft_yr", "spread_ft_yr", "spread_high_ft_yr",
-               "doubling_low_days", "doubling_days", "doubling_high_days", "jump", "jump_by", "contained_by",
-               "spacing_in", *USES, "eaten_by", "cautions",
-               *(f"wetland_status_{region}" for region in words.WETLAND_REGIONS), "remark"),
+    "plants": (
+        "plant_id",
+        "scientific_name",
+        "common_name",
+        "family",
+        "growth_form",
+        "life_span",
+        "origin",
+        *NUMBERS[:9],
+        "zone_min",
+        "zone_max",
+        "sun",
+        "ph_min",
+        "ph_max",
+        "salinity_min_ppt",
+        "salinity_max_ppt",
+        "clarity",
+        "drawdown",
+        "flooding",
+        "spread_low_ft_yr",
+        "spread_ft_yr",
+        "spread_high_ft_yr",
+        "doubling_low_days",
+        "doubling_days",
+        "doubling_high_days",
+        "jump",
+        "jump_by",
+        "contained_by",
+        "spacing_in",
+        *USES,
+        "eaten_by",
+        "cautions",
+        *(f"wetland_status_{region}" for region in words.WETLAND_REGIONS),
+        "remark",
+    ),
     "names": ("plant_id", "name", "kind"),
     "range": ("plant_id", "state", "status", "source_id", "remark"),
     "law": ("taxon", "except", "jurisdiction", "status", "citation", "as_of", "source_id", "remark"),
@@ -36,9 +65,17 @@ PLACES = (*words.STATES, "US")
 MOST_COLUMNS = 500
 MOST_BYTES = 100_000_000
 VOCABULARY: dict[str, dict[str, tuple[str, ...]]] = {
-    "plants": {"growth_form": words.GROWTH_FORMS, "life_span": words.LIFE_SPANS, "origin": words.ORIGINS,
-               "sun": words.PLANT_SUN, "clarity": words.CLARITY, "drawdown": words.STANDS, "flooding": words.STANDS,
-               "jump": words.JUMPS, **{f"wetland_status_{r}": words.WETLAND_RATINGS for r in words.WETLAND_REGIONS}},
+    "plants": {
+        "growth_form": words.GROWTH_FORMS,
+        "life_span": words.LIFE_SPANS,
+        "origin": words.ORIGINS,
+        "sun": words.PLANT_SUN,
+        "clarity": words.CLARITY,
+        "drawdown": words.STANDS,
+        "flooding": words.STANDS,
+        "jump": words.JUMPS,
+        **{f"wetland_status_{r}": words.WETLAND_RATINGS for r in words.WETLAND_REGIONS},
+    },
     "names": {"kind": words.NAME_KINDS},
     "range": {"state": tuple(words.STATES), "status": words.RANGE_STATUS},
     "law": {"jurisdiction": PLACES, "status": words.LAW_STATUS},
@@ -46,18 +83,29 @@ VOCABULARY: dict[str, dict[str, tuple[str, ...]]] = {
     "evidence": {"basis": words.BASES},
     "sources": {},
 }
-LIST_VOCABULARY = {"jump_by": words.JUMP_BY, "contained_by": words.MEASURES, "eaten_by": words.GRAZERS,
-                   "cautions": words.CAUTIONS}
+LIST_VOCABULARY = {
+    "jump_by": words.JUMP_BY,
+    "contained_by": words.MEASURES,
+    "eaten_by": words.GRAZERS,
+    "cautions": words.CAUTIONS,
+}
 FILLED: dict[str, tuple[str, ...]] = {
     "plants": ("plant_id", "scientific_name", "common_name", "family", "growth_form", "origin"),
-    "names": ("plant_id", "name", "kind"), "range": ("plant_id", "state", "status", "source_id"),
+    "names": ("plant_id", "name", "kind"),
+    "range": ("plant_id", "state", "status", "source_id"),
     "law": ("taxon", "jurisdiction", "status", "citation", "source_id"),
     "law_coverage": ("jurisdiction", "agency", "read"),
-    "evidence": ("plant_id", "trait", "source_id", "basis"), "sources": ("source_id", "title", "producer", "citation"),
+    "evidence": ("plant_id", "trait", "source_id", "basis"),
+    "sources": ("source_id", "title", "producer", "citation"),
 }
-KEYS = {"plants": ["plant_id"], "range": ["plant_id", "state"], "law_coverage": ["jurisdiction"],
-        "sources": ["source_id"], "names": ["plant_id", "name", "kind"],
-        "evidence": ["plant_id", "trait", "source_id", "locator"]}
+KEYS = {
+    "plants": ["plant_id"],
+    "range": ["plant_id", "state"],
+    "law_coverage": ["jurisdiction"],
+    "sources": ["source_id"],
+    "names": ["plant_id", "name", "kind"],
+    "evidence": ["plant_id", "trait", "source_id", "locator"],
+}
 
 
 def data_folder() -> Path:
@@ -80,7 +128,7 @@ def load(folder: Path | None = None, evidence: bool = False, trust: bool = True)
     wanted = [t for t in TABLES if evidence or t not in ("evidence", "sources")]
     if trust and _as_checked(folder, wanted):
         collecting = gc.isenabled()
-        gc.disable()   # two hundred thousand strings, all kept: the collector would walk them again and again
+        gc.disable()  # two hundred thousand strings, all kept: the collector would walk them again and again
         try:
             return Catalogue({name: _columns(folder / f"{name}.csv") for name in wanted})
         finally:
@@ -91,7 +139,9 @@ def load(folder: Path | None = None, evidence: bool = False, trust: bool = True)
         check_references(tables, problems)
     if problems:
         raise PlantpickError("catalogue", problems)
-    return Catalogue({name: {column: table[column].tolist() for column in TABLES[name]} for name, table in tables.items()})
+    return Catalogue(
+        {name: {column: table[column].tolist() for column in TABLES[name]} for name, table in tables.items()}
+    )
 
 
 def _columns(path: Path) -> dict[str, list[str]]:
@@ -116,7 +166,7 @@ def _as_checked(folder: Path, wanted: list[str]) -> bool:
         return False
 
 
-def read_table(folder: Path, name: str, problems: list[Problem]) -> "pd.DataFrame":
+def read_table(folder: Path, name: str, problems: list[Problem]) -> pd.DataFrame:
     """One table as text cells; what is wrong with it is added to `problems`, with file, row and column."""
     import pandas as pd
 
@@ -124,94 +174,165 @@ def read_table(folder: Path, name: str, problems: list[Problem]) -> "pd.DataFram
     empty = pd.DataFrame(columns=TABLES[name])
     try:
         if path.stat().st_size > MOST_BYTES:
-            problems.append(Problem(str(path), "is larger than a table can be (100 MB).", "Restore it, or install plantpick again."))
+            problems.append(
+                Problem(
+                    str(path),
+                    "is larger than a table can be (100 MB).",
+                    "Restore it, or install plantpick again.",
+                )
+            )
             return empty
         with path.open(encoding="utf-8-sig", newline="") as file:
             reader = csv.reader(file, strict=True)
             rows = [(reader.line_num, row) for row in reader if row]
     except FileNotFoundError:
-        problems.append(Problem(str(path), "the table is missing.", "Restore it, or install plantpick again."))
+        problems.append(
+            Problem(str(path), "the table is missing.", "Restore it, or install plantpick again.")
+        )
         return empty
     except OSError as fault:
-        problems.append(Problem(str(path), f"cannot be opened ({fault.strerror}).", "Check the path and its permissions."))
+        problems.append(
+            Problem(str(path), f"cannot be opened ({fault.strerror}).", "Check the path and its permissions.")
+        )
         return empty
-    except (ValueError, csv.Error) as fault:   # UnicodeDecodeError is a ValueError
-        problems.append(Problem(str(path), f"cannot be read as a comma-separated table ({fault}).",
-                                "Save it as UTF-8 CSV with one heading row."))
+    except (ValueError, csv.Error) as fault:  # UnicodeDecodeError is a ValueError
+        problems.append(
+            Problem(
+                str(path),
+                f"cannot be read as a comma-separated table ({fault}).",
+                "Save it as UTF-8 CSV with one heading row.",
+            )
+        )
         return empty
     heading = rows[0][1] if rows else []
     before = len(problems)
     if len(heading) > MOST_COLUMNS:
-        problems.append(Problem(f"{path.name}:1", f"has {len(heading):,} columns.", "It must have those of docs/data.md."))
+        problems.append(
+            Problem(f"{path.name}:1", f"has {len(heading):,} columns.", "It must have those of docs/data.md.")
+        )
         return empty
     for column in sorted({c for c in heading if heading.count(c) > 1}):
         problems.append(Problem(f"{path.name}:1:{column}", "the column stands twice.", "Keep one of them."))
     for line, row in rows[1:]:
         if len(row) != len(heading):
-            problems.append(Problem(f"{path.name}:{line}", f"the row has {len(row)} cells, the heading row {len(heading)}.",
-                                    "Put text that holds a comma in quotes."))
+            problems.append(
+                Problem(
+                    f"{path.name}:{line}",
+                    f"the row has {len(row)} cells, the heading row {len(heading)}.",
+                    "Put text that holds a comma in quotes.",
+                )
+            )
     if len(problems) > before:
         return empty
-    table = pd.DataFrame([row for _, row in rows[1:]], columns=heading, dtype="object", index=[line - 2 for line, _ in rows[1:]])
+    table = pd.DataFrame(
+        [row for _, row in rows[1:]],
+        columns=heading,
+        dtype="object",
+        index=[line - 2 for line, _ in rows[1:]],
+    )
     missing = [c for c in TABLES[name] if c not in table.columns]
     extra = [c for c in table.columns if c not in TABLES[name]]
     for column in missing:
-        problems.append(Problem(f"{path.name}:1:{column}", "the column is missing.", "Add it; cells may be empty."))
+        problems.append(
+            Problem(f"{path.name}:1:{column}", "the column is missing.", "Add it; cells may be empty.")
+        )
     for column in extra:
-        problems.append(Problem(f"{path.name}:1:{column}", "no such column is known.",
-                                did_you_mean(column, TABLES[name]) or "Take it out."))
+        problems.append(
+            Problem(
+                f"{path.name}:1:{column}",
+                "no such column is known.",
+                did_you_mean(column, TABLES[name]) or "Take it out.",
+            )
+        )
     if not missing:
         check_table(path.name, name, table, problems)
     return table
 
 
-def check_table(file: str, name: str, table: "pd.DataFrame", problems: list[Problem]) -> None:
+def check_table(file: str, name: str, table: pd.DataFrame, problems: list[Problem]) -> None:
     """Check keys, filled cells, words, numbers and the order of ranges in one table of text cells."""
 
     def report(mask, column: str, what, remedy="") -> None:
         for row in table.index[mask]:
             value = table.at[row, column]
             said = remedy(value) if callable(remedy) else remedy
-            problems.append(Problem(f"{file}:{row + 2}:{column}", what(value) if callable(what) else what, said))
+            problems.append(
+                Problem(f"{file}:{row + 2}:{column}", what(value) if callable(what) else what, said)
+            )
 
     for column in FILLED[name]:
         report(table[column].str.strip() == "", column, "the cell is empty.", "It must be filled.")
     if name in KEYS:
-        report(table.duplicated(KEYS[name]), KEYS[name][0], lambda v: f'"{v}" stands twice.', "Keep one of the rows.")
+        report(
+            table.duplicated(KEYS[name]),
+            KEYS[name][0],
+            lambda v: f'"{v}" stands twice.',
+            "Keep one of the rows.",
+        )
     for column, allowed in VOCABULARY[name].items():
-        report(~table[column].isin(("", *allowed)), column, lambda v: f'"{v}" is not one of the words allowed.',
-               lambda v, a=allowed: f"{did_you_mean(v, a)} Allowed: {', '.join(a)}.".strip())
+        report(
+            ~table[column].isin(("", *allowed)),
+            column,
+            lambda v: f'"{v}" is not one of the words allowed.',
+            lambda v, a=allowed: f"{did_you_mean(v, a)} Allowed: {', '.join(a)}.".strip(),
+        )
     if name == "plants":
         _check_plants(table, report)
 
 
-def _check_plants(table: "pd.DataFrame", report) -> None:
+def _check_plants(table: pd.DataFrame, report) -> None:
     import pandas as pd
 
-    report(~table["plant_id"].map(lambda v: bool(re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", v))), "plant_id",
-           lambda v: f'"{v}" is not a plant_id.', "Use small letters, digits and single hyphens.")
+    report(
+        ~table["plant_id"].map(lambda v: bool(re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", v))),
+        "plant_id",
+        lambda v: f'"{v}" is not a plant_id.',
+        "Use small letters, digits and single hyphens.",
+    )
     for column in LISTS:
         allowed = LIST_VOCABULARY[column]
-        wrong = {cell for cell in table[column].unique() if any(w not in allowed for w in cell.split(";") if cell)}
-        report(table[column].isin(wrong), column, lambda v: f'"{v}" holds a word that is not allowed.',
-               f"Separate words by semicolons; allowed: {', '.join(allowed)}.")
+        wrong = {
+            cell for cell in table[column].unique() if any(w not in allowed for w in cell.split(";") if cell)
+        }
+        report(
+            table[column].isin(wrong),
+            column,
+            lambda v: f'"{v}" holds a word that is not allowed.',
+            f"Separate words by semicolons; allowed: {', '.join(allowed)}.",
+        )
     numbers = table[list(NUMBERS)].apply(pd.to_numeric, errors="coerce")
     for column in NUMBERS:
-        report(numbers[column].isna() & (table[column] != ""), column, lambda v: f'"{v}" is not a number.',
-               "Write a plain number, or leave the cell empty.")
+        report(
+            numbers[column].isna() & (table[column] != ""),
+            column,
+            lambda v: f'"{v}" is not a number.',
+            "Write a plain number, or leave the cell empty.",
+        )
     for column in USES:
-        report(numbers[column].notna() & ~numbers[column].isin((0, 1, 2, 3)), column, lambda v: f"{v} is not 0 to 3.",
-               "Uses are whole numbers from 0 to 3.")
+        report(
+            numbers[column].notna() & ~numbers[column].isin((0, 1, 2, 3)),
+            column,
+            lambda v: f"{v} is not 0 to 3.",
+            "Uses are whole numbers from 0 to 3.",
+        )
     for group in RANGES:
         for left, right in zip(group, group[1:]):
-            report(numbers[left] > numbers[right], right, lambda v, a=left: f"{v} is less than {a}.",
-                   f"A range must rise: {' <= '.join(group)}.")
+            report(
+                numbers[left] > numbers[right],
+                right,
+                lambda v, a=left: f"{v} is less than {a}.",
+                f"A range must rise: {' <= '.join(group)}.",
+            )
         filled = numbers[list(group)].notna()
-        report(filled.any(axis=1) & ~filled.all(axis=1), group[0], "the range is filled only in part.",
-               f"Fill all of {', '.join(group)}, or none.")
+        report(
+            filled.any(axis=1) & ~filled.all(axis=1),
+            group[0],
+            "the range is filled only in part.",
+            f"Fill all of {', '.join(group)}, or none.",
+        )
 
 
-def check_references(tables: dict[str, "pd.DataFrame"], problems: list[Problem]) -> None:
+def check_references(tables: dict[str, pd.DataFrame], problems: list[Problem]) -> None:
     """Check that every plant_id and source_id that a table names exists, and that every filled cell has evidence."""
     known = set(tables["plants"]["plant_id"])
     for name in ("names", "range", "evidence"):
@@ -219,34 +340,61 @@ def check_references(tables: dict[str, "pd.DataFrame"], problems: list[Problem])
             continue
         table = tables[name]
         for row in table.index[~table["plant_id"].isin(known)]:
-            problems.append(Problem(f"{name}.csv:{row + 2}:plant_id", f'no plant "{table.at[row, "plant_id"]}".',
-                                    did_you_mean(table.at[row, "plant_id"], known)))
+            problems.append(
+                Problem(
+                    f"{name}.csv:{row + 2}:plant_id",
+                    f'no plant "{table.at[row, "plant_id"]}".',
+                    did_you_mean(table.at[row, "plant_id"], known),
+                )
+            )
     if "sources" in tables:
         sources = {"", *tables["sources"]["source_id"]}
         for name in ("range", "law", "law_coverage", "evidence"):
             table = tables[name]
             for row in table.index[~table["source_id"].isin(sources)]:
-                problems.append(Problem(f"{name}.csv:{row + 2}:source_id",
-                                        f'no source "{table.at[row, "source_id"]}".', "Add it to sources.csv."))
+                problems.append(
+                    Problem(
+                        f"{name}.csv:{row + 2}:source_id",
+                        f'no source "{table.at[row, "source_id"]}".',
+                        "Add it to sources.csv.",
+                    )
+                )
     if "evidence" in tables:
         _check_evidence(tables["plants"], tables["evidence"], problems)
 
 
-TRAITS = tuple(c for c in TABLES["plants"] if c not in ("plant_id", "scientific_name", "common_name", "remark"))
+TRAITS = tuple(
+    c for c in TABLES["plants"] if c not in ("plant_id", "scientific_name", "common_name", "remark")
+)
 
 
-def _check_evidence(plants: "pd.DataFrame", evidence: "pd.DataFrame", problems: list[Problem]) -> None:
+def _check_evidence(plants: pd.DataFrame, evidence: pd.DataFrame, problems: list[Problem]) -> None:
     for row in evidence.index[~evidence["trait"].isin(TRAITS)]:
-        problems.append(Problem(f"evidence.csv:{row + 2}:trait", f'no trait "{evidence.at[row, "trait"]}".',
-                                did_you_mean(evidence.at[row, "trait"], TRAITS)))
+        problems.append(
+            Problem(
+                f"evidence.csv:{row + 2}:trait",
+                f'no trait "{evidence.at[row, "trait"]}".',
+                did_you_mean(evidence.at[row, "trait"], TRAITS),
+            )
+        )
     cells = plants.set_index("plant_id")[list(TRAITS)].ne("").stack()
     filled = set(cells.index[cells])
     told = set(zip(evidence["plant_id"], evidence["trait"]))
     line = {plant_id: row + 2 for row, plant_id in enumerate(plants["plant_id"])}
     for plant_id, trait in sorted(filled - told):
-        problems.append(Problem(f"plants.csv:{line[plant_id]}:{trait}", f"{plant_id} has a value without evidence.",
-                                "Add a row to evidence.csv that says where it comes from."))
+        problems.append(
+            Problem(
+                f"plants.csv:{line[plant_id]}:{trait}",
+                f"{plant_id} has a value without evidence.",
+                "Add a row to evidence.csv that says where it comes from.",
+            )
+        )
     for row, pair in enumerate(zip(evidence["plant_id"], evidence["trait"])):
         if pair not in filled and pair[0] in line:
-            problems.append(Problem(f"evidence.csv:{row + 2}:trait", f"{pair[0]} has no value for {pair[1]}.",
-                                    "Fill the cell or take the row out."))
+            problems.append(
+                Problem(
+                    f"evidence.csv:{row + 2}:trait",
+                    f"{pair[0]} has no value for {pair[1]}.",
+                    "Fill the cell or take the row out.",
+                )
+            )

@@ -26,11 +26,32 @@ COLUMNS: dict[str, tuple[tuple[str, ...], str]] = {
     "length": (("long", "patch length", "length along shore", "along shore"), "length"),
     "width": (("wide", "patch width", "breadth"), "length"),
     "area": (("patch area", "stand area", "size"), "area"),
-    "out": (("distance out", "outer edge", "bank to edge", "bank to outer edge", "distance to outer edge", "edge",
-             "distance from bank", "distance from bank to outer edge"), "length"),
+    "out": (
+        (
+            "distance out",
+            "outer edge",
+            "bank to edge",
+            "bank to outer edge",
+            "distance to outer edge",
+            "edge",
+            "distance from bank",
+            "distance from bank to outer edge",
+        ),
+        "length",
+    ),
     "share": (("cover", "share of stretch", "share of the stretch", "percent of stretch"), "share"),
-    "drop": (("water level", "level", "gauge", "staff gauge", "drop from full pool", "below full pool",
-              "drop below full pool"), "drop"),
+    "drop": (
+        (
+            "water level",
+            "level",
+            "gauge",
+            "staff gauge",
+            "drop from full pool",
+            "below full pool",
+            "drop below full pool",
+        ),
+        "drop",
+    ),
     "secchi": (("clarity", "secchi reading", "secchi depth", "visibility"), "secchi"),
     "groups": (("group", "groups planted"), "count"),
     "number": (("count", "plants", "number planted", "number of plants", "how many"), "count"),
@@ -38,15 +59,44 @@ COLUMNS: dict[str, tuple[tuple[str, ...], str]] = {
     "note": (("notes", "remark", "remarks", "comment", "comments"), "note"),
 }
 UNITS: dict[str, dict[str, float]] = {
-    "length": {"ft": 1.0, "foot": 1.0, "feet": 1.0, "'": 1.0, "in": 1 / 12, "inch": 1 / 12, "inches": 1 / 12, '"': 1 / 12,
-               "yd": 3.0, "yards": 3.0, "m": 1 / 0.3048, "meters": 1 / 0.3048, "metres": 1 / 0.3048, "cm": 1 / 30.48},
-    "area": {"sq ft": 1.0, "sqft": 1.0, "ft2": 1.0, "square feet": 1.0, "sf": 1.0, "acres": 43_560.0, "acre": 43_560.0,
-             "ac": 43_560.0, "sq yd": 9.0, "sq m": 1 / 0.09290304, "m2": 1 / 0.09290304, "square meters": 1 / 0.09290304},
+    "length": {
+        "ft": 1.0,
+        "foot": 1.0,
+        "feet": 1.0,
+        "'": 1.0,
+        "in": 1 / 12,
+        "inch": 1 / 12,
+        "inches": 1 / 12,
+        '"': 1 / 12,
+        "yd": 3.0,
+        "yards": 3.0,
+        "m": 1 / 0.3048,
+        "meters": 1 / 0.3048,
+        "metres": 1 / 0.3048,
+        "cm": 1 / 30.48,
+    },
+    "area": {
+        "sq ft": 1.0,
+        "sqft": 1.0,
+        "ft2": 1.0,
+        "square feet": 1.0,
+        "sf": 1.0,
+        "acres": 43_560.0,
+        "acre": 43_560.0,
+        "ac": 43_560.0,
+        "sq yd": 9.0,
+        "sq m": 1 / 0.09290304,
+        "m2": 1 / 0.09290304,
+        "square meters": 1 / 0.09290304,
+    },
     "share": {"percent": 1.0, "%": 1.0, "per cent": 1.0, "pct": 1.0},
-    "count": {}, "text": {}, "note": {}, "date": {},
+    "count": {},
+    "text": {},
+    "note": {},
+    "date": {},
 }
 UNITS["drop"] = UNITS["length"]
-UNITS["secchi"] = {unit: 12.0 * feet for unit, feet in UNITS["length"].items()}   # kept in inches
+UNITS["secchi"] = {unit: 12.0 * feet for unit, feet in UNITS["length"].items()}  # kept in inches
 BARE = {"length": "feet", "area": "square feet", "drop": "feet", "secchi": "inches", "share": "per cent"}
 _BARE_FACTOR = {"length": 1.0, "area": 1.0, "drop": 1.0, "secchi": 1.0, "share": 1.0, "count": 1.0}
 EVENT_WORDS = {
@@ -63,8 +113,13 @@ def log_path(name: str | Path) -> Path:
     return data_folder() / "demo" / "log.csv" if str(name) == "demo" and not path.exists() else path
 
 
-def read_log(name: str | Path, pond: Pond, find: Callable[[str], str], today: date | None = None,
-             settle: Callable[[str], str | None] = lambda name: None) -> Log:
+def read_log(
+    name: str | Path,
+    pond: Pond,
+    find: Callable[[str], str],
+    today: date | None = None,
+    settle: Callable[[str], str | None] = lambda name: None,
+) -> Log:
     """Read one log. `find` turns a plant's name into its plant_id or raises PlantpickError (Catalogue.find
     does).
 
@@ -75,44 +130,74 @@ def read_log(name: str | Path, pond: Pond, find: Callable[[str], str], today: da
     path = Path(name)
     try:
         if path.stat().st_size > MOST_BYTES:
-            raise PlantpickError("log", Problem(str(path), "is larger than a log can be (5 MB).", "Name the CSV file."))
+            raise PlantpickError(
+                "log", Problem(str(path), "is larger than a log can be (5 MB).", "Name the CSV file.")
+            )
         text = path.read_bytes().decode("utf-8-sig")
     except FileNotFoundError:
-        hint = did_you_mean(path.name, [p.name for p in path.parent.glob("*.csv")]) if path.parent.is_dir() else ""
+        hint = (
+            did_you_mean(path.name, [p.name for p in path.parent.glob("*.csv")])
+            if path.parent.is_dir()
+            else ""
+        )
         raise PlantpickError("log", Problem(str(path), "there is no such file.", hint)) from None
     except OSError as fault:
-        raise PlantpickError("log", Problem(str(path), f"cannot be opened ({fault.strerror}).",
-                                            "Check the path and its permissions.")) from None
+        raise PlantpickError(
+            "log",
+            Problem(
+                str(path), f"cannot be opened ({fault.strerror}).", "Check the path and its permissions."
+            ),
+        ) from None
     except UnicodeDecodeError:
-        raise PlantpickError("log", Problem(str(path), "is not UTF-8 text.",
-                                            "Save the sheet again as CSV in UTF-8.")) from None
+        raise PlantpickError(
+            "log", Problem(str(path), "is not UTF-8 text.", "Save the sheet again as CSV in UTF-8.")
+        ) from None
     return parse_log(text, pond, find, today, path.name, settle)
 
 
-def parse_log(text: str, pond: Pond, find: Callable[[str], str], today: date | None = None, where: str = "log",
-              settle: Callable[[str], str | None] = lambda name: None) -> Log:
+def parse_log(
+    text: str,
+    pond: Pond,
+    find: Callable[[str], str],
+    today: date | None = None,
+    where: str = "log",
+    settle: Callable[[str], str | None] = lambda name: None,
+) -> Log:
     """The log that a CSV text holds; `where` names it in error messages. Lines that start with # are
     remarks."""
     if not any(line.strip() and not line.startswith("#") for line in text.splitlines()):
-        raise PlantpickError("log", Problem(where, "is empty.", "It needs a heading row: date,plant,stretch,length_ft,..."))
+        raise PlantpickError(
+            "log", Problem(where, "is empty.", "It needs a heading row: date,plant,stretch,length_ft,...")
+        )
     heading = next(line for line in text.splitlines() if line.strip() and not line.startswith("#"))
     separator = max(",;\t", key=heading.count)
     try:
         rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True))
     except csv.Error as fault:
-        raise PlantpickError("log", Problem(where, f"cannot be read as a comma-separated table ({fault}).",
-                                            "Save the sheet again as CSV.")) from None
+        raise PlantpickError(
+            "log",
+            Problem(
+                where, f"cannot be read as a comma-separated table ({fault}).", "Save the sheet again as CSV."
+            ),
+        ) from None
     if max(map(len, rows), default=0) > MOST_COLUMNS:
-        raise PlantpickError("log", Problem(where, f"has rows of more than {MOST_COLUMNS} cells.", "Name the CSV file of the log."))
+        raise PlantpickError(
+            "log",
+            Problem(where, f"has rows of more than {MOST_COLUMNS} cells.", "Name the CSV file of the log."),
+        )
     if not any(_says(row) for row in rows):
-        raise PlantpickError("log", Problem(where, "is empty.", "It needs a heading row: date,plant,stretch,length_ft,..."))
+        raise PlantpickError(
+            "log", Problem(where, "is empty.", "It needs a heading row: date,plant,stretch,length_ft,...")
+        )
     return _Reader(where, pond, find, settle).log(rows, today)
 
 
 class _Reader:
     """Goes through the rows once and keeps everything that is wrong."""
 
-    def __init__(self, where: str, pond: Pond, find: Callable[[str], str], settle: Callable[[str], str | None]):
+    def __init__(
+        self, where: str, pond: Pond, find: Callable[[str], str], settle: Callable[[str], str | None]
+    ):
         self.where, self.pond, self.find, self.settle = where, pond, find, settle
         self.problems: list[Problem] = []
         self.assumed: dict[str, None] = {}
@@ -128,13 +213,21 @@ class _Reader:
         top = next(n for n, row in enumerate(rows) if _says(row))
         self.head_row = top + 1
         heads = self._heads(rows[top])
-        body = [(n, dict(zip(heads, row)), row) for n, row in enumerate(rows[top + 1:], top + 2) if _says(row)]
+        body = [
+            (n, dict(zip(heads, row)), row) for n, row in enumerate(rows[top + 1 :], top + 2) if _says(row)
+        ]
         if "date" not in {h[0] for h in heads.values() if h}:
-            self.problems.append(Problem(f"{self.where}:{self.head_row}", "there is no date column.", "Add one headed date."))
+            self.problems.append(
+                Problem(f"{self.where}:{self.head_row}", "there is no date column.", "Add one headed date.")
+            )
         for number, cells, row in body:
             if len(row) > len(rows[top]):
-                self.wrong(number, str(len(rows[top]) + 1), "the row has more cells than the heading row.",
-                           "Put text with a comma in it in quotes.")
+                self.wrong(
+                    number,
+                    str(len(rows[top]) + 1),
+                    "the row has more cells than the heading row.",
+                    "Put text with a comma in it in quotes.",
+                )
         by_word = {h[0]: (title, h[1]) for title, h in heads.items() if h}
         title = by_word.get("date", ("date", None))[0]
         days, bad = read_dates([cells.get(title, "").strip() for _, cells, _ in body], today)
@@ -142,10 +235,17 @@ class _Reader:
             for place, what, remedy in bad:
                 self.wrong(body[place][0], title, what, remedy)
         self.planted = self._planted_names(body, by_word)
-        entries = [entry for (number, cells, _), day in zip(body, days)
-                   if (entry := self._entry(number, cells, by_word, day)) is not None]
+        entries = [
+            entry
+            for (number, cells, _), day in zip(body, days)
+            if (entry := self._entry(number, cells, by_word, day)) is not None
+        ]
         for fault, numbers in self.unread.values():
-            also = f" (also in row{'s' if len(numbers) > 2 else ''} {', '.join(map(str, numbers[1:]))})" if numbers[1:] else ""
+            also = (
+                f" (also in row{'s' if len(numbers) > 2 else ''} {', '.join(map(str, numbers[1:]))})"
+                if numbers[1:]
+                else ""
+            )
             for problem in fault.problems:
                 self.wrong(numbers[0], by_word["plant"][0], f"{problem.what}{also}", problem.remedy)
         self._check_order(entries)
@@ -159,8 +259,11 @@ class _Reader:
         if "plant" not in by_word or "event" not in by_word:
             return set()
         plant, event = by_word["plant"][0], by_word["event"][0]
-        return {" ".join((cells.get(plant) or "").lower().split()) for _, cells, _ in body
-                if " ".join((cells.get(event) or "").lower().split()) in EVENT_WORDS["planted"]}
+        return {
+            " ".join((cells.get(plant) or "").lower().split())
+            for _, cells, _ in body
+            if " ".join((cells.get(event) or "").lower().split()) in EVENT_WORDS["planted"]
+        }
 
     @staticmethod
     def _line(problem: Problem) -> int:
@@ -178,8 +281,12 @@ class _Reader:
                 self.wrong(self.head_row, title, "this column is there twice.", "Keep one of them.")
             elif title and found is None:
                 hint = did_you_mean(re.sub(r"[_(].*", "", title), COLUMNS)
-                self.wrong(self.head_row, title, "no such column is known.",
-                           f'{hint} Known: {", ".join(COLUMNS)}, with the unit after it, as in length_ft.'.strip())
+                self.wrong(
+                    self.head_row,
+                    title,
+                    "no such column is known.",
+                    f"{hint} Known: {', '.join(COLUMNS)}, with the unit after it, as in length_ft.".strip(),
+                )
             heads[title or f"column {position}"] = found
         return heads
 
@@ -196,11 +303,27 @@ class _Reader:
         event = self._event(row, title.get("event", "event"), text.get("event", ""))
         name = text.get("plant", "")
         plant_id = self._plant(row, name) if name else None
-        stretch = self._stretch(row, title.get("stretch", "stretch"), text.get("stretch", "")) if name else None
-        entry = Entry(row, day or date.min, event, plant_id, stretch, values.get("length"), values.get("width"),
-                      values.get("area"), values.get("out"), values.get("share"), values.get("drop"),
-                      values.get("secchi"), values.get("groups"), values.get("number"), values.get("patches"),
-                      text.get("note", ""))
+        stretch = (
+            self._stretch(row, title.get("stretch", "stretch"), text.get("stretch", "")) if name else None
+        )
+        entry = Entry(
+            row,
+            day or date.min,
+            event,
+            plant_id,
+            stretch,
+            values.get("length"),
+            values.get("width"),
+            values.get("area"),
+            values.get("out"),
+            values.get("share"),
+            values.get("drop"),
+            values.get("secchi"),
+            values.get("groups"),
+            values.get("number"),
+            values.get("patches"),
+            text.get("note", ""),
+        )
         if len(self.problems) == before and (plant_id or not name):
             self._check(row, entry, name, title)
         sound = len(self.problems) == before and day is not None and (plant_id is not None or not name)
@@ -209,7 +332,9 @@ class _Reader:
     def _number(self, row: int, title: str, cell: str, kind: str, head_factor: float | None) -> float | None:
         """A cell as a number in the log's unit: 14, 14 ft, 6'4", 12.5 %; the unit of the cell goes before the
         title's."""
-        if feet := re.fullmatch(r"(\d+(?:\.\d+)?)\s*(?:'|ft|feet)\s*(\d+(?:\.\d+)?)\s*(?:\"|''|in|inches)?", cell):
+        if feet := re.fullmatch(
+            r"(\d+(?:\.\d+)?)\s*(?:'|ft|feet)\s*(\d+(?:\.\d+)?)\s*(?:\"|''|in|inches)?", cell
+        ):
             if kind in ("length", "drop", "secchi"):
                 value = float(feet[1]) + float(feet[2]) / 12.0
                 return value * 12.0 if kind == "secchi" else value
@@ -220,7 +345,9 @@ class _Reader:
         value, unit = float(match[1].replace(",", "")), " ".join(match[2].lower().rstrip(".").split())
         if unit and unit not in UNITS[kind]:
             known = ", ".join(u for u in UNITS[kind] if u.isalpha() or " " in u)
-            self.wrong(row, title, f'"{cell}": the unit "{unit}" is not known here.', f"Known: {known or 'none'}.")
+            self.wrong(
+                row, title, f'"{cell}": the unit "{unit}" is not known here.', f"Known: {known or 'none'}."
+            )
             return None
         factor = UNITS[kind][unit] if unit else head_factor
         if factor is None:
@@ -228,14 +355,20 @@ class _Reader:
             if kind in BARE:
                 self.assumed[f'"{title}" has no unit: {BARE[kind]} were assumed.'] = None
             if kind == "share" and 0.0 < value < 1.0:
-                self.wrong(row, title, f'"{cell}" may be a fraction or under one per cent.',
-                           "Head the column share_percent, or write 0.4 %.")
+                self.wrong(
+                    row,
+                    title,
+                    f'"{cell}" may be a fraction or under one per cent.',
+                    "Head the column share_percent, or write 0.4 %.",
+                )
                 return None
         if value < 0.0:
             self.wrong(row, title, f"{value:g} is negative.", "Sizes, counts and drops are 0 or more.")
             return None
         if value == 0.0 and kind not in ("drop", "count"):
-            self.wrong(row, title, "a size of 0.", 'If the stand is gone, write "taken out" in the event column.')
+            self.wrong(
+                row, title, "a size of 0.", 'If the stand is gone, write "taken out" in the event column.'
+            )
             return None
         return value * factor
 
@@ -243,8 +376,12 @@ class _Reader:
         for event, words in EVENT_WORDS.items():
             if " ".join(cell.lower().split()) in words:
                 return event
-        self.wrong(row, title, f'"{cell}" is no event that is known.',
-                   f"{did_you_mean(cell, EVENTS)} Allowed: {', '.join(EVENTS)}.".strip())
+        self.wrong(
+            row,
+            title,
+            f'"{cell}" is no event that is known.',
+            f"{did_you_mean(cell, EVENTS)} Allowed: {', '.join(EVENTS)}.".strip(),
+        )
         return "measured"
 
     def _plant(self, row: int, name: str) -> str | None:
@@ -254,11 +391,15 @@ class _Reader:
             try:
                 self.names[key] = self.find(name)
             except PlantpickError as fault:
-                self.names[key] = self.settle(name) if fault.code == "several-plants" and key in self.planted else None
+                self.names[key] = (
+                    self.settle(name) if fault.code == "several-plants" and key in self.planted else None
+                )
                 if self.names[key] is None:
                     self.unread[key] = fault, []
                 else:
-                    self.assumed[f'"{name}" has several meanings: {self.names[key]} was taken, which is native here.'] = None
+                    self.assumed[
+                        f'"{name}" has several meanings: {self.names[key]} was taken, which is native here.'
+                    ] = None
         if self.names[key] is None:
             self.unread[key][1].append(row)
         return self.names[key]
@@ -270,8 +411,12 @@ class _Reader:
         for name in names:
             if " ".join(cell.lower().split()) == name.lower():
                 return name
-        self.wrong(row, title, f'the pond has no stretch called "{cell}".' if cell else "the row names no stretch.",
-                   f"{did_you_mean(cell, names) if cell else ''} Stretches: {', '.join(names)}.".strip())
+        self.wrong(
+            row,
+            title,
+            f'the pond has no stretch called "{cell}".' if cell else "the row names no stretch.",
+            f"{did_you_mean(cell, names) if cell else ''} Stretches: {', '.join(names)}.".strip(),
+        )
         return None
 
     def _check(self, row: int, entry: Entry, name: str, title: dict[str, str]) -> None:
@@ -279,9 +424,17 @@ class _Reader:
         say = lambda word, what, remedy="": self.wrong(row, title.get(word, word), what, remedy)
         pond = self.pond
         if entry.clarity_in is not None and entry.clarity_in > pond.max_depth_in:
-            say("secchi", f"{entry.clarity_in:g} in is deeper than the pond ({pond.max_depth_in:g} in).", "Check its unit.")
+            say(
+                "secchi",
+                f"{entry.clarity_in:g} in is deeper than the pond ({pond.max_depth_in:g} in).",
+                "Check its unit.",
+            )
         if entry.drop_ft is not None and entry.drop_ft >= pond.max_depth_ft:
-            say("drop", f"{entry.drop_ft:g} ft would leave the pond dry.", "Give the drop from full pool; check its unit.")
+            say(
+                "drop",
+                f"{entry.drop_ft:g} ft would leave the pond dry.",
+                "Give the drop from full pool; check its unit.",
+            )
         if not name:
             if entry.measures or entry.width_ft is not None or entry.event != "measured":
                 say("plant", "the row names no plant.", "Write which plant was measured.")
@@ -292,11 +445,19 @@ class _Reader:
         if entry.width_ft is not None and entry.length_ft is None:
             say("length", "there is a width but no length.", "Give both, or the area.")
         elif entry.event == "measured" and not entry.measures:
-            say("length", "nothing was measured.", "Give length and width, area, distance out, or share of the stretch.")
+            say(
+                "length",
+                "nothing was measured.",
+                "Give length and width, area, distance out, or share of the stretch.",
+            )
         if entry.share_percent is not None and entry.share_percent > 100.0:
             say("share", f"{entry.share_percent:g} per cent is more than all of it.", "Give 100 or less.")
         if entry.area_ft2 is not None and entry.area_ft2 > pond.area_ft2:
-            say("area", f"{entry.area_ft2:,.0f} sq ft is more than the pond ({pond.area_ft2:,.0f}).", "Check its unit.")
+            say(
+                "area",
+                f"{entry.area_ft2:,.0f} sq ft is more than the pond ({pond.area_ft2:,.0f}).",
+                "Check its unit.",
+            )
         across = max(stretch.length_ft, 2.0 * pond.area_ft2**0.5)
         for word, value in (("length", entry.length_ft), ("width", entry.width_ft), ("out", entry.out_ft)):
             if value is not None and value > across:
@@ -308,18 +469,30 @@ class _Reader:
         seen: dict[tuple, Entry] = {}
         for entry in entries:
             stand = (entry.plant_id, entry.stretch)
-            kinds = [entry.event] if entry.plant_id else [k for k, v in (("level", entry.drop_ft),
-                                                                       ("light", entry.clarity_in)) if v is not None]
+            kinds = (
+                [entry.event]
+                if entry.plant_id
+                else [k for k, v in (("level", entry.drop_ft), ("light", entry.clarity_in)) if v is not None]
+            )
             for kind in kinds:
                 key = (*stand, entry.day, kind)
                 if key in seen:
-                    self.wrong(entry.row, "date", f"says the same as row {seen[key].row}: this stand, this day, {kind}.",
-                               "Keep one of the two.")
+                    self.wrong(
+                        entry.row,
+                        "date",
+                        f"says the same as row {seen[key].row}: this stand, this day, {kind}.",
+                        "Keep one of the two.",
+                    )
                 seen.setdefault(key, entry)
             before = last.get(stand)
             if before is not None and entry.day < before.day:
-                self.wrong(entry.row, "date", f"{entry.day} comes after {before.day} in row {before.row} for the same "
-                           f"{'stand' if entry.plant_id else 'readings'}.", "Correct the date, or put the rows in order.")
+                self.wrong(
+                    entry.row,
+                    "date",
+                    f"{entry.day} comes after {before.day} in row {before.row} for the same "
+                    f"{'stand' if entry.plant_id else 'readings'}.",
+                    "Correct the date, or put the rows in order.",
+                )
             last[stand] = entry
 
 

@@ -13,7 +13,7 @@ from plantpick.errors import ExitStatus, PlantpickError
 from plantpick.save import cannot_write, replacing
 from plantpick.show.records import harmless, to_csv
 
-SPARING = 20.0     # seconds of work for one second of writing: writing takes a twentieth of the time at most
+SPARING = 20.0  # seconds of work for one second of writing: writing takes a twentieth of the time at most
 LEAST_SECONDS = 1.0
 
 
@@ -26,14 +26,14 @@ class OutTable:
 
     def __init__(self, path: Path, header: tuple[str, ...]):
         self.path, self.header = path, header
-        self.there: dict[str, str] = {}   # pond as its cell has it, fingerprint
+        self.there: dict[str, str] = {}  # pond as its cell has it, fingerprint
         self.waiting: list[str] = []
         self.leave_out: set[str] = set()
         self.cost = 0.0
         self.stamp = self._read()
         self.last = time.monotonic()
 
-    def __enter__(self) -> "OutTable":
+    def __enter__(self) -> OutTable:
         # what cannot be written is told before an hour's work
         if not self.path.exists():
             self._replace()
@@ -43,7 +43,9 @@ class OutTable:
         return self
 
     def __exit__(self, kind, fault, trace) -> None:
-        if self.waiting and not (isinstance(fault, PlantpickError) and fault.status is ExitStatus.CANNOT_WRITE):
+        if self.waiting and not (
+            isinstance(fault, PlantpickError) and fault.status is ExitStatus.CANNOT_WRITE
+        ):
             self.save()
 
     def fingerprint_of(self, pond: str) -> str | None:
@@ -64,8 +66,11 @@ class OutTable:
     def save(self) -> None:
         """Put the file with the rows that were added in the place of the old one."""
         if self.stamp != self._stamp():
-            raise cannot_write(self.path, "another run has written this file meanwhile; it is left as that run wrote it.",
-                               "Give each run its own --out, or run the same command again: it goes on from what is there.")
+            raise cannot_write(
+                self.path,
+                "another run has written this file meanwhile; it is left as that run wrote it.",
+                "Give each run its own --out, or run the same command again: it goes on from what is there.",
+            )
         start = time.monotonic()
         self._replace()
         self.waiting.clear()
@@ -77,7 +82,7 @@ class OutTable:
             file = io.TextIOWrapper(raw, encoding="utf-8", newline="")
             self._copy(file)
             file.writelines(self.waiting)
-            file.detach()   # flushes; the file itself is closed where it was opened
+            file.detach()  # flushes; the file itself is closed where it was opened
         self.leave_out = set()
         self.stamp = self._stamp()
 
@@ -88,7 +93,9 @@ class OutTable:
             return
         with self.path.open(encoding="utf-8", newline="") as old:
             if self.leave_out:
-                csv.writer(file, lineterminator="\n").writerows(row for row in csv.reader(old) if row[0] not in self.leave_out)
+                csv.writer(file, lineterminator="\n").writerows(
+                    row for row in csv.reader(old) if row[0] not in self.leave_out
+                )
             else:
                 shutil.copyfileobj(old, file, 1 << 20)
 
@@ -107,12 +114,17 @@ class OutTable:
             return stamp
         except FileNotFoundError:
             return None
-        except (ValueError, csv.Error) as fault:   # UnicodeDecodeError is a ValueError
+        except (ValueError, csv.Error) as fault:  # UnicodeDecodeError is a ValueError
             said = "it is not UTF-8 text" if isinstance(fault, UnicodeDecodeError) else str(fault)
-            raise cannot_write(self.path, f"is not a table that this command wrote: {said}. It was left alone.",
-                               "Name another file with --out, or take this one away.") from None
+            raise cannot_write(
+                self.path,
+                f"is not a table that this command wrote: {said}. It was left alone.",
+                "Name another file with --out, or take this one away.",
+            ) from None
         except OSError as fault:
-            raise cannot_write(self.path, f"cannot be read ({fault.strerror}).", "Name another file with --out.") from None
+            raise cannot_write(
+                self.path, f"cannot be read ({fault.strerror}).", "Name another file with --out."
+            ) from None
 
     def _stamp(self) -> tuple | None:
         try:

@@ -10,8 +10,17 @@ from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AoT, InlineTable, Table, Whitespace
 
 from plantpick.errors import PlantpickError, Problem, did_you_mean
-from plantpick.interview import (ASSUMED, Asked, Edit, Refused, answer, applied, close_list, open_questions,
-                                 place_words)
+from plantpick.interview import (
+    ASSUMED,
+    Asked,
+    Edit,
+    Refused,
+    answer,
+    applied,
+    close_list,
+    open_questions,
+    place_words,
+)
 from plantpick.questions import BY_WORD, LISTS, PARTS
 from plantpick.read.pondfile import MOST_BYTES, look_over
 from plantpick.save import cannot_write, save
@@ -29,31 +38,39 @@ class PondDocument:
 
     def __init__(self, text: str, path: Path, on_disk: bytes | None):
         self.path = path
-        self._on_disk = on_disk   # what is there now, None for nothing
+        self._on_disk = on_disk  # what is there now, None for nothing
         self._document = tomlkit.parse(text)
 
     @classmethod
-    def open(cls, name: str | Path) -> "PondDocument":
+    def open(cls, name: str | Path) -> PondDocument:
         """The file of that name, or a new one. Raises PlantpickError `pond-file` for what cannot be read or is wrong."""
         path = Path(name)
         try:
             if path.exists() and path.stat().st_size > MOST_BYTES:
-                raise _refuse(path, "is larger than a pond file can be (1 MB).", "Name the .toml file of a pond.")
+                raise _refuse(
+                    path, "is larger than a pond file can be (1 MB).", "Name the .toml file of a pond."
+                )
             raw = path.read_bytes() if path.exists() else None
             text = (raw or b"").decode("utf-8-sig")
-            tomllib.loads(text)   # the reader's own words for a slip come from the same library
+            tomllib.loads(text)  # the reader's own words for a slip come from the same library
             document = cls(_without_open_line(text) if text.strip() else HEAD, path, raw)
         except UnicodeDecodeError:
             raise _refuse(path, "is not UTF-8 text.", "Save it again as plain text in UTF-8.") from None
         except (tomllib.TOMLDecodeError, TOMLKitError, RecursionError) as fault:
-            raise _refuse(path, f"is not valid TOML: {fault}.", "Put that line right first, or start with a new file.") from None
+            raise _refuse(
+                path, f"is not valid TOML: {fault}.", "Put that line right first, or start with a new file."
+            ) from None
         except IsADirectoryError:
-            raise cannot_write(path, "is a folder.", "Give the name of a file in it, as in pond.toml.") from None
+            raise cannot_write(
+                path, "is a folder.", "Give the name of a file in it, as in pond.toml."
+            ) from None
         except (OSError, ValueError) as fault:
             raise _refuse(path, f"could not be read: {getattr(fault, 'strerror', None) or fault}.") from None
         wrong = look_over(document.told)[1]
         if wrong:
-            raise PlantpickError("pond-file", [Problem(f"{path}: {p.where}", p.what, p.remedy) for p in wrong])
+            raise PlantpickError(
+                "pond-file", [Problem(f"{path}: {p.where}", p.what, p.remedy) for p in wrong]
+            )
         return document
 
     @property
@@ -79,7 +96,7 @@ class PondDocument:
         """Make the edits; comments and order stay."""
         for edit in edits:
             self._make(edit)
-            self.restore(self.text)   # what was just made is then laid out as if it had been read
+            self.restore(self.text)  # what was just made is then laid out as if it had been read
 
     def _make(self, edit: Edit) -> None:
         table = self._table(edit.section, edit.index)
@@ -88,7 +105,7 @@ class PondDocument:
             return
         value = edit.value
         item = tomlkit.item(int(value) if isinstance(value, float) and value.is_integer() else value)
-        if edit.key in table:   # the owner's own comment beside it stays
+        if edit.key in table:  # the owner's own comment beside it stays
             old = (table if table is self._document else table.value).item(edit.key).trivia
             item.trivia.comment_ws, item.trivia.comment = old.comment_ws, old.comment
         if edit.comment and not _said_by_owner(item.trivia.comment, edit):
@@ -106,13 +123,13 @@ class PondDocument:
         if index is None:
             there = self._document.get(section)
             if not isinstance(there, (Table, InlineTable)) or _is_dotted(self._document, section):
-                told = self.told.get(section, {})   # nothing, or keys such as water.ph: from here on a section
+                told = self.told.get(section, {})  # nothing, or keys such as water.ph: from here on a section
                 self._document.pop(section, None)
                 self._break()
                 self._document[section] = tomlkit.item(told) if told else tomlkit.table()
             return self._document[section]
         entries = self._document.get(section)
-        if not isinstance(entries, AoT):   # not there, or an empty list, or a list on one line: write sections
+        if not isinstance(entries, AoT):  # not there, or an empty list, or a list on one line: write sections
             old = entries.unwrap() if entries is not None else []
             self._document.pop(section, None)
             self._break()
@@ -126,7 +143,7 @@ class PondDocument:
             if len(entries):
                 entries[-1].value.add(tomlkit.nl())
             entries.append(tomlkit.table())
-            for item in tail:   # a comment over the section that follows stays over it
+            for item in tail:  # a comment over the section that follows stays over it
                 entries[-1].value.add(item)
         return entries[index]
 
@@ -135,15 +152,24 @@ class PondDocument:
         if not self.text.endswith("\n\n"):
             last = list(self._document.body)[-1:] and self._document.body[-1][1]
             inner = last[-1] if isinstance(last, AoT) and len(last) else last
-            (inner.value if hasattr(inner, "value") and hasattr(inner.value, "body") else self._document).add(tomlkit.nl())
+            (inner.value if hasattr(inner, "value") and hasattr(inner.value, "body") else self._document).add(
+                tomlkit.nl()
+            )
 
     def save(self, still_open: list[str]) -> None:
         """Write the file, with a first line that says what is open. Raises PlantpickError `cannot-write`."""
         now = self.path.read_bytes() if self.path.is_file() else None
         if now != self._on_disk:
-            raise cannot_write(self.path, "was changed by someone else meanwhile.",
-                               "Nothing was written over it; run the same command again.")
-        first = f"{OPEN_LINE}{', '.join(still_open)}. Run plantpick pond on this file again.\n" if still_open else ""
+            raise cannot_write(
+                self.path,
+                "was changed by someone else meanwhile.",
+                "Nothing was written over it; run the same command again.",
+            )
+        first = (
+            f"{OPEN_LINE}{', '.join(still_open)}. Run plantpick pond on this file again.\n"
+            if still_open
+            else ""
+        )
         data = (first + self.text.rstrip("\n") + "\n").encode("utf-8")
         if data != now:
             save(self.path, data, replace=now is not None)
@@ -181,7 +207,7 @@ def _tail_of(container) -> list:
 def _add_to_table(table, key: str, item) -> None:
     tail = _tail_of(table.value)
     table.add(key, item)
-    if "not_known" in table and key != "not_known":   # it stays last
+    if "not_known" in table and key != "not_known":  # it stays last
         listed = table["not_known"]
         table.remove("not_known")
         table.add("not_known", listed)
@@ -191,7 +217,9 @@ def _add_to_table(table, key: str, item) -> None:
 
 def _add_at_top(document, key: str, item) -> None:
     """A plain key goes after the last plain key, before comments that stand over the first section."""
-    plain = [k for k, value in document.body if k is not None and not isinstance(value, (AoT, tomlkit.items.Table))]
+    plain = [
+        k for k, value in document.body if k is not None and not isinstance(value, (AoT, tomlkit.items.Table))
+    ]
     if plain:
         document._insert_after(plain[-1], tomlkit.items.SingleKey(key), item)
     elif any(k is not None for k, _ in document.body):
@@ -208,10 +236,18 @@ def read_answers(path: Path) -> list[tuple[str, str, str]]:
             raise PlantpickError("answers", Problem(str(path), "is too large for an answers file (1 MB)."))
         lines = path.read_bytes().decode("utf-8-sig").splitlines()
     except UnicodeDecodeError:
-        raise PlantpickError("answers", Problem(str(path), "is not UTF-8 text.", "Save it again as plain text in UTF-8.")) from None
+        raise PlantpickError(
+            "answers", Problem(str(path), "is not UTF-8 text.", "Save it again as plain text in UTF-8.")
+        ) from None
     except (OSError, ValueError) as fault:
-        raise PlantpickError("answers", Problem(str(path), f"could not be read: {getattr(fault, 'strerror', None) or fault}.",
-                                                "Name a text file with a line `word: answer` for each question.")) from None
+        raise PlantpickError(
+            "answers",
+            Problem(
+                str(path),
+                f"could not be read: {getattr(fault, 'strerror', None) or fault}.",
+                "Name a text file with a line `word: answer` for each question.",
+            ),
+        ) from None
     found, wrong = [], []
     for number, line in enumerate(lines, 1):
         if not line.strip() or line.lstrip().startswith("#"):
@@ -219,10 +255,17 @@ def read_answers(path: Path) -> list[tuple[str, str, str]]:
         word, colon, text = line.partition(":")
         word, where = "-".join(word.lower().split()), f"{path}:{number}"
         if not colon:
-            wrong.append(Problem(where, f'"{line.strip()[:60]}" has no colon.', "Write word: answer, as in state: MS."))
+            wrong.append(
+                Problem(where, f'"{line.strip()[:60]}" has no colon.', "Write word: answer, as in state: MS.")
+            )
         elif word not in BY_WORD:
-            wrong.append(Problem(where, f'no question is called "{word[:60]}".',
-                                 did_you_mean(word, BY_WORD) or f"There are: {', '.join(BY_WORD)}."))
+            wrong.append(
+                Problem(
+                    where,
+                    f'no question is called "{word[:60]}".',
+                    did_you_mean(word, BY_WORD) or f"There are: {', '.join(BY_WORD)}.",
+                )
+            )
         else:
             found.append((where, word, text.strip()))
     if wrong:
@@ -243,7 +286,9 @@ def fill_from(document: PondDocument, lines: list[tuple[str, str, str]]) -> None
         if question.section in LISTS:
             entries = told.get(question.section, [])
             if question.ends_list:
-                same = [i for i, e in enumerate(entries) if question.section == "shore" and e.get("name") == text]
+                same = [
+                    i for i, e in enumerate(entries) if question.section == "shore" and e.get("name") == text
+                ]
                 at[question.section] = index = same[0] if same else len(entries)
                 if same and (word, index) not in given:
                     given.add((word, index))
@@ -265,9 +310,15 @@ def fill_from(document: PondDocument, lines: list[tuple[str, str, str]]) -> None
         made = close_list(question.section, told) if made is None else made
         told, edits = applied(told, made), edits + made
     lacking = {p.where for p in look_over(told)[0]}
-    wrong += [Problem(str(document.path), f"{place_words(told, a)} is not answered.",
-                      f"Add a line, as in {a.question.word}: ...") for a in open_questions(told)
-              if _is_lacking(a, lacking) and (a.question.word, a.index) not in given]
+    wrong += [
+        Problem(
+            str(document.path),
+            f"{place_words(told, a)} is not answered.",
+            f"Add a line, as in {a.question.word}: ...",
+        )
+        for a in open_questions(told)
+        if _is_lacking(a, lacking) and (a.question.word, a.index) not in given
+    ]
     if wrong:
         raise PlantpickError("answers", wrong)
     document.apply(edits)

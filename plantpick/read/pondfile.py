@@ -15,8 +15,13 @@ from plantpick.read.pondschema import pond_schema
 
 MOST_BYTES = 1_000_000
 MISSING = "is missing."
-DEMOS = {"demo": "south.toml", "demo-south": "south.toml", "demo-north": "north.toml", "demo-hard": "hard.toml",
-         "demo-surveyed": "surveyed.toml"}
+DEMOS = {
+    "demo": "south.toml",
+    "demo-south": "south.toml",
+    "demo-north": "north.toml",
+    "demo-hard": "hard.toml",
+    "demo-surveyed": "surveyed.toml",
+}
 
 
 def pond_path(name: str) -> Path:
@@ -32,19 +37,36 @@ def read_pond(name: str) -> Pond:
     path = pond_path(name)
     try:
         if path.stat().st_size > MOST_BYTES:
-            raise PlantpickError("pond-file", Problem(str(path), "is larger than a pond file can be (1 MB).",
-                                                      "Name the .toml file that describes the pond."))
+            raise PlantpickError(
+                "pond-file",
+                Problem(
+                    str(path),
+                    "is larger than a pond file can be (1 MB).",
+                    "Name the .toml file that describes the pond.",
+                ),
+            )
         text = path.read_bytes().decode("utf-8-sig")
     except FileNotFoundError:
         hint = did_you_mean(name, [*DEMOS, *(p.name for p in Path().glob("*.toml"))])
-        raise PlantpickError("pond-file", Problem(str(path), "there is no such file.",
-                                                  hint or 'Try "demo" for a pond that comes with plantpick.')) from None
+        raise PlantpickError(
+            "pond-file",
+            Problem(
+                str(path),
+                "there is no such file.",
+                hint or 'Try "demo" for a pond that comes with plantpick.',
+            ),
+        ) from None
     except OSError as fault:
-        raise PlantpickError("pond-file", Problem(str(path), f"cannot be opened ({fault.strerror}).",
-                                                  "Check the path and its permissions.")) from None
+        raise PlantpickError(
+            "pond-file",
+            Problem(
+                str(path), f"cannot be opened ({fault.strerror}).", "Check the path and its permissions."
+            ),
+        ) from None
     except UnicodeDecodeError:
-        raise PlantpickError("pond-file", Problem(str(path), "is not UTF-8 text.",
-                                                  "Save it again as plain text in UTF-8.")) from None
+        raise PlantpickError(
+            "pond-file", Problem(str(path), "is not UTF-8 text.", "Save it again as plain text in UTF-8.")
+        ) from None
     return parse_pond(text, str(path), path.parent)
 
 
@@ -52,9 +74,15 @@ def parse_pond(text: str, where: str = "pond file", folder: Path = Path()) -> Po
     """The pond that a TOML text describes; `where` names it in error messages, `folder` holds its survey files."""
     try:
         told = tomllib.loads(text)
-    except (ValueError, RecursionError) as fault:   # a number of five thousand digits is a ValueError too
-        raise PlantpickError("pond-file", Problem(where, f"is not valid TOML: {fault}.",
-                                                  'Text needs quotes, numbers none: name = "Millrace", slope = 3.')) from None
+    except (ValueError, RecursionError) as fault:  # a number of five thousand digits is a ValueError too
+        raise PlantpickError(
+            "pond-file",
+            Problem(
+                where,
+                f"is not valid TOML: {fault}.",
+                'Text needs quotes, numbers none: name = "Millrace", slope = 3.',
+            ),
+        ) from None
     return pond_from(told, where, folder)
 
 
@@ -80,15 +108,25 @@ def _surveyed(clean: dict, where: str, folder: Path, problems: list[Problem]) ->
 
     found: list[Problem] = []
     water = clean["water"]
-    told = read_survey(folder, files, water["area_acres"], water["max_depth_ft"],
-                       sum(s["length_ft"] for s in clean["shore"]), found)
-    problems += [Problem(f"{where}: {p.where}", p.what, p.remedy) if p.where in ("outline", "shore.length_ft") else p
-                 for p in found]
+    told = read_survey(
+        folder,
+        files,
+        water["area_acres"],
+        water["max_depth_ft"],
+        sum(s["length_ft"] for s in clean["shore"]),
+        found,
+    )
+    problems += [
+        Problem(f"{where}: {p.where}", p.what, p.remedy) if p.where in ("outline", "shore.length_ft") else p
+        for p in found
+    ]
     if problems or told is None:
         return None
     survey, acres, deepest_ft, remarks = told
     pond = _pond(clean)
-    return replace(pond, survey=survey, area_acres=acres, max_depth_ft=deepest_ft, notes=(*pond.notes, *remarks))
+    return replace(
+        pond, survey=survey, area_acres=acres, max_depth_ft=deepest_ft, notes=(*pond.notes, *remarks)
+    )
 
 
 def _validated(told: dict, problems: list[Problem]) -> dict:
@@ -111,7 +149,7 @@ def look_over(told: dict) -> tuple[list[Problem], list[Problem]]:
     try:
         _check_together(pond_schema().load(told, partial=True), found)
     except ValidationError:
-        pass   # what is wrong by itself comes first
+        pass  # what is wrong by itself comes first
     found = list(dict.fromkeys(found))
     return [p for p in found if p.what == MISSING], [p for p in found if p.what != MISSING]
 
@@ -163,49 +201,93 @@ def sections() -> dict[str, tuple[str, ...]]:
 def _check_together(clean: dict, problems: list[Problem]) -> None:
     """Mistakes that only show when values stand side by side; keys may be missing."""
     if "hardiness_zone" in clean and "coldest_night_f" in clean:
-        problems.append(Problem("hardiness_zone", "give either hardiness_zone or coldest_night_f, and only one.",
-                                'For instance hardiness_zone = "8a".'))
+        problems.append(
+            Problem(
+                "hardiness_zone",
+                "give either hardiness_zone or coldest_night_f, and only one.",
+                'For instance hardiness_zone = "8a".',
+            )
+        )
     elif "hardiness_zone" not in clean and "coldest_night_f" not in clean:
         problems.append(Problem("hardiness_zone", MISSING, "Give either hardiness_zone or coldest_night_f."))
     if ("last_frost" in clean) != ("first_frost" in clean):
-        problems.append(Problem("last_frost", "last_frost and first_frost go together.", "Give both, or neither."))
+        problems.append(
+            Problem("last_frost", "last_frost and first_frost go together.", "Give both, or neither.")
+        )
     elif "last_frost" in clean and clean["first_frost"] <= clean["last_frost"]:
-        problems.append(Problem("first_frost", "the first frost comes before the last.",
-                                "last_frost is in spring and first_frost in autumn, as month-day."))
+        problems.append(
+            Problem(
+                "first_frost",
+                "the first frost comes before the last.",
+                "last_frost is in spring and first_frost in autumn, as month-day.",
+            )
+        )
     if not clean.get("shore"):
-        problems.append(Problem("shore", MISSING, "Add a [[shore]] section: at least one stretch of shore is needed."))
+        problems.append(
+            Problem("shore", MISSING, "Add a [[shore]] section: at least one stretch of shore is needed.")
+        )
     stretches = clean.get("shore", [])
     names = [s["name"] for s in stretches if "name" in s]
     for name in sorted({n for n in names if names.count(n) > 1}):
-        problems.append(Problem("shore.name", f'two stretches are called "{name}".', "Give each its own name."))
+        problems.append(
+            Problem("shore.name", f'two stretches are called "{name}".', "Give each its own name.")
+        )
     _check_water(clean.get("water", {}), sum(s.get("length_ft", 0.0) for s in stretches), problems)
     for number, place in enumerate(clean.get("keep_clear", []), 1):
         if "stretch" in place and place["stretch"] not in names:
-            problems.append(Problem(f"keep_clear[{number}].stretch", f'no stretch is called "{place["stretch"]}".',
-                                    did_you_mean(place["stretch"], names)))
+            problems.append(
+                Problem(
+                    f"keep_clear[{number}].stretch",
+                    f'no stretch is called "{place["stretch"]}".',
+                    did_you_mean(place["stretch"], names),
+                )
+            )
 
 
 def _check_water(water: dict, shore_ft: float, problems: list[Problem]) -> None:
     if "area_acres" in water:
         circle = 2.0 * (3.14159265 * water["area_acres"] * 43_560.0) ** 0.5
         if shore_ft > 12 * circle:
-            problems.append(Problem("shore.length_ft", f"the stretches add up to {shore_ft:,.0f} ft round "
-                                    f"{water['area_acres']:g} acres, whose shortest shore is {circle:,.0f} ft.",
-                                    "Check feet and acres."))
+            problems.append(
+                Problem(
+                    "shore.length_ft",
+                    f"the stretches add up to {shore_ft:,.0f} ft round "
+                    f"{water['area_acres']:g} acres, whose shortest shore is {circle:,.0f} ft.",
+                    "Check feet and acres.",
+                )
+            )
     if water.get("usual_drop_ft", 0.0) >= water.get("max_depth_ft", math.inf):
-        problems.append(Problem("water.usual_drop_ft", "the pond would fall dry.", "It must be less than max_depth_ft."))
+        problems.append(
+            Problem("water.usual_drop_ft", "the pond would fall dry.", "It must be less than max_depth_ft.")
+        )
     if water.get("clarity_in", 0.0) > water.get("max_depth_ft", math.inf) * 12:
-        problems.append(Problem("water.clarity_in", "the Secchi reading is deeper than the pond.",
-                                "Give the depth in inches at which the disk is lost, or leave it out."))
+        problems.append(
+            Problem(
+                "water.clarity_in",
+                "the Secchi reading is deeper than the pond.",
+                "Give the depth in inches at which the disk is lost, or leave it out.",
+            )
+        )
 
 
 def _pond(clean: dict) -> Pond:
     water, goals = clean["water"], clean.get("goals", {})
-    clear = tuple(KeepClear(c["what"], c.get("stretch"), c.get("length_ft", 0.0), c.get("depth_ft"))
-                  for c in clean.get("keep_clear", []))
+    clear = tuple(
+        KeepClear(c["what"], c.get("stretch"), c.get("length_ft", 0.0), c.get("depth_ft"))
+        for c in clean.get("keep_clear", [])
+    )
     stretches = tuple(
-        Stretch(s["name"], s["length_ft"], s["slope"], s.get("sun", "full"), s.get("soil"), s.get("dam", False),
-                clear_ft=sum(c.length_ft for c in clear if c.stretch == s["name"])) for s in clean["shore"])
+        Stretch(
+            s["name"],
+            s["length_ft"],
+            s["slope"],
+            s.get("sun", "full"),
+            s.get("soil"),
+            s.get("dam", False),
+            clear_ft=sum(c.length_ft for c in clear if c.stretch == s["name"]),
+        )
+        for s in clean["shore"]
+    )
     notes = []
     if "purposes" not in goals:
         notes.append("No purposes were given: fish cover and bank hold were assumed.")
@@ -215,37 +297,67 @@ def _pond(clean: dict) -> Pond:
     zone = clean.get("hardiness_zone") or words.zone_for_temperature(clean["coldest_night_f"])
     wanted = goals.get("groups_wanted")
     return Pond(
-        name=clean["name"], state=clean["state"], hardiness_zone=zone, area_acres=water["area_acres"],
-        max_depth_ft=water["max_depth_ft"], stretches=stretches, last_frost=clean.get("last_frost"),
-        first_frost=clean.get("first_frost"), frost_free=clean.get("frost_free", False),
-        clarity_in=water.get("clarity_in"), usual_drop_ft=water.get("usual_drop_ft", 0.0),
-        drop_known="usual_drop_ft" in water, ph=water.get("ph"),
-        salinity_ppt=water.get("salinity_ppt"), purposes=goals.get("purposes", ("fish cover", "bank hold")),
-        tolerance=goals.get("tolerance", "little"), cover_target_percent=goals.get("cover_target_percent", 20.0),
-        brush_percent=goals.get("brush_percent", 0.0), groups_wanted=int(wanted) if wanted else None,
+        name=clean["name"],
+        state=clean["state"],
+        hardiness_zone=zone,
+        area_acres=water["area_acres"],
+        max_depth_ft=water["max_depth_ft"],
+        stretches=stretches,
+        last_frost=clean.get("last_frost"),
+        first_frost=clean.get("first_frost"),
+        frost_free=clean.get("frost_free", False),
+        clarity_in=water.get("clarity_in"),
+        usual_drop_ft=water.get("usual_drop_ft", 0.0),
+        drop_known="usual_drop_ft" in water,
+        ph=water.get("ph"),
+        salinity_ppt=water.get("salinity_ppt"),
+        purposes=goals.get("purposes", ("fish cover", "bank hold")),
+        tolerance=goals.get("tolerance", "little"),
+        cover_target_percent=goals.get("cover_target_percent", 20.0),
+        brush_percent=goals.get("brush_percent", 0.0),
+        groups_wanted=int(wanted) if wanted else None,
         residents=frozenset(g for g in words.GRAZERS if clean.get("residents", {}).get(g.replace(" ", "_"))),
-        keep_clear=clear, invented=clean.get("invented", False), notes=tuple(notes))
+        keep_clear=clear,
+        invented=clean.get("invented", False),
+        notes=tuple(notes),
+    )
 
 
 def _not_known(clean: dict) -> list[str]:
     """What the owner said that nobody knows, and what was assumed in its place."""
-    said = [f"The hardiness zone is not known: {clean[key]} was assumed. Look yours up before you buy."
-            for key in ("hardiness_zone", "coldest_night_f") if key in clean and key in clean.get("not_known", ())]
+    said = [
+        f"The hardiness zone is not known: {clean[key]} was assumed. Look yours up before you buy."
+        for key in ("hardiness_zone", "coldest_night_f")
+        if key in clean and key in clean.get("not_known", ())
+    ]
     water = clean["water"]
     if "max_depth_ft" in water.get("not_known", ()):
         said.append(f"The greatest depth is not known: {water['max_depth_ft']:g} ft was assumed.")
     for stretch in clean["shore"]:
         listed = stretch.get("not_known", ())
-        taken = [words_ for key, words_ in (("length_ft", f"{stretch['length_ft']:,.0f} ft long"),
-                                            ("slope", f"{stretch['slope']:g}:1"), ("sun", f"{stretch.get('sun', 'full')} sun"),
-                                            ("dam", f"{'a' if stretch.get('dam') else 'no'} dam")) if key in listed]
+        taken = [
+            words_
+            for key, words_ in (
+                ("length_ft", f"{stretch['length_ft']:,.0f} ft long"),
+                ("slope", f"{stretch['slope']:g}:1"),
+                ("sun", f"{stretch.get('sun', 'full')} sun"),
+                ("dam", f"{'a' if stretch.get('dam') else 'no'} dam"),
+            )
+            if key in listed
+        ]
         if taken:
             said.append(f"Not known of the stretch {stretch['name']}, and assumed: {', '.join(taken)}.")
     for place in clean.get("keep_clear", []):
         if "stretch" in place.get("not_known", ()):
             said.append(f"Where the {place['what']} is, is not known: no shore was kept clear for it.")
         elif "length_ft" in place.get("not_known", ()):
-            said.append(f"How much shore the {place['what']} needs is not known: {place.get('length_ft', 0.0):g} ft was assumed.")
+            said.append(
+                f"How much shore the {place['what']} needs is not known: {place.get('length_ft', 0.0):g} ft was assumed."
+            )
     if listed := clean.get("residents", {}).get("not_known", ()):
-        said.append("Whether " + " or ".join(k.replace("_", " ") for k in listed) + " come is not known: none were counted.")
+        said.append(
+            "Whether "
+            + " or ".join(k.replace("_", " ") for k in listed)
+            + " come is not known: none were counted."
+        )
     return said

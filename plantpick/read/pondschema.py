@@ -23,7 +23,11 @@ def pond_schema():
         def _deserialize(self, value, attr, data, **_):
             allowed = f"a number from {self.least:g} to {self.most:g}{' ' + self.unit if self.unit else ''}"
             if isinstance(value, bool) or not isinstance(value, (int, float)):
-                hint = " Take the quotes off." if isinstance(value, str) and re.fullmatch(r"[\d. ]+", value) else ""
+                hint = (
+                    " Take the quotes off."
+                    if isinstance(value, str) and re.fullmatch(r"[\d. ]+", value)
+                    else ""
+                )
                 raise ValidationError(f"found {_shown(value)}; allowed: {allowed}.{hint}")
             if not self.least <= value <= self.most:
                 raise ValidationError(f"found {value}; allowed: {allowed}.")
@@ -32,7 +36,9 @@ def pond_schema():
     class Text(fields.Field):
         def _deserialize(self, value, attr, data, **_):
             if not isinstance(value, str) or not value.strip() or len(value) > 200:
-                raise ValidationError(f"found {_shown(value)}; allowed: a text in quotes, up to 200 characters.")
+                raise ValidationError(
+                    f"found {_shown(value)}; allowed: a text in quotes, up to 200 characters."
+                )
             return value.strip()
 
     class Word(fields.Field):
@@ -44,7 +50,9 @@ def pond_schema():
             if isinstance(value, str) and value.strip().lower() in self.allowed:
                 return value.strip().lower()
             hint = did_you_mean(value, self.allowed)
-            raise ValidationError(f"found {_shown(value)}; allowed: {', '.join(self.allowed)}. {hint}".strip())
+            raise ValidationError(
+                f"found {_shown(value)}; allowed: {', '.join(self.allowed)}. {hint}".strip()
+            )
 
     class YesNo(fields.Field):
         def _deserialize(self, value, attr, data, **_):
@@ -59,7 +67,9 @@ def pond_schema():
 
         def _deserialize(self, value, attr, data, **kwargs):
             if not isinstance(value, list) or not value:
-                raise ValidationError(f'found {_shown(value)}; allowed: a list such as ["{self.word.allowed[0]}"].')
+                raise ValidationError(
+                    f'found {_shown(value)}; allowed: a list such as ["{self.word.allowed[0]}"].'
+                )
             return tuple(dict.fromkeys(self.word._deserialize(v, attr, data, **kwargs) for v in value))
 
     class Listed(Several):
@@ -77,8 +87,10 @@ def pond_schema():
                 if value.strip().lower() in by_name:
                     return by_name[value.strip().lower()]
             names = [name for name, _ in words.STATES.values()]
-            raise ValidationError(f"found {_shown(value)}; allowed: one of the lower 48 states or DC, as in MS or "
-                                  f"Mississippi. {did_you_mean(value, names)}".strip())
+            raise ValidationError(
+                f"found {_shown(value)}; allowed: one of the lower 48 states or DC, as in MS or "
+                f"Mississippi. {did_you_mean(value, names)}".strip()
+            )
 
     class Zone(fields.Field):
         def _deserialize(self, value, attr, data, **_):
@@ -86,9 +98,11 @@ def pond_schema():
             if word in words.ZONES:
                 return word
             if f"{word}a" in words.ZONES:
-                return f"{word}a"   # the colder half: the cautious one for hardiness
-            raise ValidationError(f'found {_shown(value)}; allowed: a hardiness zone from "1a" to "13b". '
-                                  f"{did_you_mean(word, words.ZONES)}".strip())
+                return f"{word}a"  # the colder half: the cautious one for hardiness
+            raise ValidationError(
+                f'found {_shown(value)}; allowed: a hardiness zone from "1a" to "13b". '
+                f"{did_you_mean(word, words.ZONES)}".strip()
+            )
 
     class DayOfYear(fields.Field):
         def _deserialize(self, value, attr, data, **_):
@@ -155,7 +169,9 @@ def pond_schema():
         water = fields.Nested(Water, required=True)
         shore = fields.List(fields.Nested(Shore), required=True)
         goals = fields.Nested(Goals)
-        residents = fields.Nested(Schema.from_dict({**{a: YesNo() for a in animals}, "not_known": Listed(animals)}))
+        residents = fields.Nested(
+            Schema.from_dict({**{a: YesNo() for a in animals}, "not_known": Listed(animals)})
+        )
         keep_clear = fields.List(fields.Nested(Clear))
         not_known = Listed(("hardiness_zone", "coldest_night_f", "last_frost", "first_frost"))
 

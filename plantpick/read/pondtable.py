@@ -28,13 +28,25 @@ from plantpick.read.pondfile import pond_from, pond_path, read_pond
 MOST_BYTES = 200_000_000
 MOST_ROWS = 500_000
 MOST_COLUMNS = 2_000
-MOST_NUMBER = 99                  # stretches or places to keep clear in a row
+MOST_NUMBER = 99  # stretches or places to keep clear in a row
 TABLES = (".csv", ".parquet")
 NUMBERED = ("shore", "keep_clear")
 YES_NO = ("frost_free", "invented", "dam")
 LISTS = ("purposes", "residents")
-TEXT = ("name", "state", "hardiness_zone", "last_frost", "first_frost", "contours", "soundings", "outline", "sun", "soil",
-        "what", "stretch")
+TEXT = (
+    "name",
+    "state",
+    "hardiness_zone",
+    "last_frost",
+    "first_frost",
+    "contours",
+    "soundings",
+    "outline",
+    "sun",
+    "soil",
+    "what",
+    "stretch",
+)
 YES, NO = ("yes", "true", "y", "1", "1.0"), ("no", "false", "n", "0", "0.0")
 MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
@@ -89,7 +101,9 @@ class Asked:
 
 def sections() -> dict[str, tuple[str, ...]]:
     """The keys of a pond file by section, less those that say what is not known: in a table that is an empty cell."""
-    return {section: tuple(k for k in keys if k != "not_known") for section, keys in pondfile.sections().items()}
+    return {
+        section: tuple(k for k in keys if k != "not_known") for section, keys in pondfile.sections().items()
+    }
 
 
 def is_table(name: str) -> bool:
@@ -112,10 +126,12 @@ def gather(names: list[str]) -> tuple[list[Asked], list[str]]:
         elif path.is_dir():
             inside = sorted(path.glob("*.toml"))
             if not inside:
-                raise PlantpickError("pond-table", Problem(name, "the folder holds no pond file.",
-                                                           "A pond file's name ends in .toml."))
+                raise PlantpickError(
+                    "pond-table",
+                    Problem(name, "the folder holds no pond file.", "A pond file's name ends in .toml."),
+                )
             found += [Asked(str(p), str(p)) for p in inside]
-        elif not path.exists() and "*" in name:   # a command line that does not spell patterns out (Windows)
+        elif not path.exists() and "*" in name:  # a command line that does not spell patterns out (Windows)
             inside = sorted(path.parent.glob(path.name)) if "*" not in str(path.parent) else []
             found += [Asked(str(p), str(p)) for p in inside] or [Asked(name, name)]
         else:
@@ -123,10 +139,18 @@ def gather(names: list[str]) -> tuple[list[Asked], list[str]]:
     seen: dict[str, str] = {}
     for place, asked in enumerate(found):
         if asked.pond in seen and not asked.problems:
-            found[place] = replace(asked, problems=(Problem(
-                asked.where, f'"{asked.pond}" stands for a pond already ({seen[asked.pond]}).',
-                "Give each pond a name of its own in a column headed pond." if asked.told is not None else
-                "Name each file once."),))
+            found[place] = replace(
+                asked,
+                problems=(
+                    Problem(
+                        asked.where,
+                        f'"{asked.pond}" stands for a pond already ({seen[asked.pond]}).',
+                        "Give each pond a name of its own in a column headed pond."
+                        if asked.told is not None
+                        else "Name each file once.",
+                    ),
+                ),
+            )
         seen.setdefault(asked.pond, asked.where)
     return found, remarks
 
@@ -153,9 +177,13 @@ def read_pond_table(path: Path, remarks: list[str] | None = None) -> list[Asked]
         hint = did_you_mean(path.name, [p.name for p in path.parent.glob("*") if is_table(p.name)])
         raise _refusal(path, "there is no such file.", hint) from None
     except OSError as fault:
-        raise _refusal(path, f"cannot be opened ({fault.strerror or fault}).", "Check the path and its permissions.") from None
+        raise _refusal(
+            path, f"cannot be opened ({fault.strerror or fault}).", "Check the path and its permissions."
+        ) from None
     if not rows:
-        raise _refusal(path, "is empty.", "It needs a heading row: name, state, hardiness_zone, area_acres, ...")
+        raise _refusal(
+            path, "is empty.", "It needs a heading row: name, state, hardiness_zone, area_acres, ..."
+        )
     (line, headings), body = rows[0], rows[1:]
     places = _places(path, line, headings, remarks)
     if not body:
@@ -176,13 +204,18 @@ def _csv_rows(path: Path) -> Iterator[tuple[int, list[str]]]:
     heading = next((line for line in text.splitlines() if line.strip() and not line.startswith("#")), "")
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=max(",;\t", key=heading.count), strict=True)
     try:
-        for number, row in enumerate(row for row in reader if any(c.strip() for c in row) and row[0][:1] != "#"):
+        for number, row in enumerate(
+            row for row in reader if any(c.strip() for c in row) and row[0][:1] != "#"
+        ):
             if number > MOST_ROWS:
                 raise _refusal(path, f"has more than {MOST_ROWS:,} rows.", "Cut it into several.")
             yield reader.line_num, row
     except csv.Error as fault:
-        raise _refusal(path, f"line {reader.line_num} cannot be read as a table ({fault}).",
-                       "Save the sheet again as CSV.") from None
+        raise _refusal(
+            path,
+            f"line {reader.line_num} cannot be read as a table ({fault}).",
+            "Save the sheet again as CSV.",
+        ) from None
 
 
 def _parquet_rows(path: Path) -> Iterator[tuple[int, list]]:
@@ -191,12 +224,17 @@ def _parquet_rows(path: Path) -> Iterator[tuple[int, list]]:
         import pyarrow
         from pyarrow import parquet
     except ImportError:
-        raise _refusal(path, "Parquet needs pyarrow, which is not installed.",
-                       'Install it with: pip install "plantpick[parquet]"; or save the table as CSV.') from None
+        raise _refusal(
+            path,
+            "Parquet needs pyarrow, which is not installed.",
+            'Install it with: pip install "plantpick[parquet]"; or save the table as CSV.',
+        ) from None
     try:
         with path.open("rb") as raw:
             file = parquet.ParquetFile(raw)
-            size = sum(file.metadata.row_group(g).total_byte_size for g in range(file.metadata.num_row_groups))
+            size = sum(
+                file.metadata.row_group(g).total_byte_size for g in range(file.metadata.num_row_groups)
+            )
             if file.metadata.num_rows > MOST_ROWS or size > MOST_BYTES:
                 raise _refusal(path, f"holds more than {MOST_ROWS:,} rows or 200 MB.", "Cut it into several.")
             yield 1, [str(name) for name in file.schema_arrow.names]
@@ -206,18 +244,27 @@ def _parquet_rows(path: Path) -> Iterator[tuple[int, list]]:
                     number += 1
                     yield number, list(row)
     except (pyarrow.ArrowException, OSError, ValueError, OverflowError) as fault:
-        raise _refusal(path, f"cannot be read as Parquet ({str(fault).splitlines()[0][:120] if str(fault) else 'broken'}).",
-                       "Write it again, or save the table as CSV.") from None
+        raise _refusal(
+            path,
+            f"cannot be read as Parquet ({str(fault).splitlines()[0][:120] if str(fault) else 'broken'}).",
+            "Write it again, or save the table as CSV.",
+        ) from None
 
 
 def _places(path: Path, line: int, headings: list[str], remarks: list[str]) -> list[tuple | None]:
     """For each column where its value belongs: ("water", "ph"), ("shore", 1, "slope"), ("pond",); None for a stranger."""
-    where = {key: (section, key) if section else (key,) for section, keys in sections().items()
-             if section not in (*NUMBERED, "residents") for key in keys}
+    where = {
+        key: (section, key) if section else (key,)
+        for section, keys in sections().items()
+        if section not in (*NUMBERED, "residents")
+        for key in keys
+    }
     where |= {"pond": ("pond",), "residents": ("residents",)}
     problems, places, strangers = [], [], []
     if len(headings) > MOST_COLUMNS:
-        raise _refusal(path, f"has {len(headings):,} columns.", f"A table of ponds has {MOST_COLUMNS:,} at most.")
+        raise _refusal(
+            path, f"has {len(headings):,} columns.", f"A table of ponds has {MOST_COLUMNS:,} at most."
+        )
     for heading in headings:
         word = heading.strip().lower()
         place = where.get(word)
@@ -225,19 +272,28 @@ def _places(path: Path, line: int, headings: list[str], remarks: list[str]) -> l
             if match[3] in sections()[match[1]] and 1 <= int(match[2]) <= MOST_NUMBER:
                 place = (match[1], int(match[2]), match[3])
         if place is not None and place in places:
-            problems.append(Problem(f"{path.name}:{line}:{heading}", "this column is there twice.", "Keep one of them."))
+            problems.append(
+                Problem(f"{path.name}:{line}:{heading}", "this column is there twice.", "Keep one of them.")
+            )
         if place is None and word:
             number = re.search(r"_(\d\d?)_", word)
             allowed = [c.replace("_1_", number[0]) if number else c for c in columns()]
             close = did_you_mean(word, [c for c in allowed if _slip(word, c)])
             if close or word.startswith(NUMBERED):
-                problems.append(Problem(f"{path.name}:{line}:{heading[:60]}", "no such column is known.", close
-                                        or "A stretch is shore_1_name, shore_1_length_ft, shore_1_slope, and so on."))
+                problems.append(
+                    Problem(
+                        f"{path.name}:{line}:{heading[:60]}",
+                        "no such column is known.",
+                        close or "A stretch is shore_1_name, shore_1_length_ft, shore_1_slope, and so on.",
+                    )
+                )
             else:
                 strangers.append(heading.strip()[:60])
         places.append(place)
     if not any(p in (("name",), ("pond",)) for p in places if p):
-        problems.append(Problem(f"{path.name}:{line}:name", "the column is missing.", "Each pond needs a name."))
+        problems.append(
+            Problem(f"{path.name}:{line}:name", "the column is missing.", "Each pond needs a name.")
+        )
     if problems:
         raise PlantpickError("pond-table", problems)
     if strangers:
@@ -259,8 +315,13 @@ def _asked(path: Path, line: int, cells: list, headings: list[str], places: list
     pond = ""
     problems = []
     if len(cells) > len(headings):
-        problems.append(Problem(f"{where}:{len(headings) + 1}", "the row has more cells than the heading row.",
-                                "Put text that holds the separator in quotes."))
+        problems.append(
+            Problem(
+                f"{where}:{len(headings) + 1}",
+                "the row has more cells than the heading row.",
+                "Put text that holds the separator in quotes.",
+            )
+        )
     for place, cell in zip(places, cells):
         if place is None or (value := _value(place[-1], cell)) is None:
             continue
@@ -279,9 +340,13 @@ def _asked(path: Path, line: int, cells: list, headings: list[str], places: list
         count = max(entries)
         missing = [n for n in range(1, count) if n not in entries]
         if missing:
-            problems.append(Problem(f"{where}:{section}_{missing[0]}_{sections()[section][0]}",
-                                    f"{section}_{count} is filled and {section}_{missing[0]} is not.",
-                                    "Number them from 1 without a gap."))
+            problems.append(
+                Problem(
+                    f"{where}:{section}_{missing[0]}_{sections()[section][0]}",
+                    f"{section}_{count} is filled and {section}_{missing[0]} is not.",
+                    "Number them from 1 without a gap.",
+                )
+            )
         told[section] = [entries[n] for n in sorted(entries)]
     told.setdefault("shore", [])
     name = pond or str(told.get("name", ""))
@@ -293,7 +358,7 @@ def _value(key: str, cell):
     """A cell as the pond file would hold it; None for an empty one. What cannot be understood is left for the check."""
     if cell is None or (isinstance(cell, float) and math.isnan(cell)):
         return None
-    if isinstance(cell, date) and key in ("last_frost", "first_frost"):   # a datetime is a date too
+    if isinstance(cell, date) and key in ("last_frost", "first_frost"):  # a datetime is a date too
         return f"{cell.month:02}-{cell.day:02}"
     if isinstance(cell, list) and key in LISTS:
         return [str(v).strip() for v in cell] or None
@@ -317,8 +382,10 @@ def _month_day(text: str) -> str:
     """03-28, also where a spreadsheet made 28-Mar or 2001-03-28 of it; anything else is left as it is."""
     if match := re.fullmatch(r"\d{4}-(\d\d)-(\d\d)([ T][\d:.]+)?", text):
         return f"{match[1]}-{match[2]}"
-    for pattern, month, day in ((r"(\d\d?)[-\s.]*([a-z]{3,9})\.?([-\s]\d\d|[-\s]\d{4})?", 2, 1),
-                                (r"([a-z]{3,9})\.?[-\s]*(\d\d?)", 1, 2)):
+    for pattern, month, day in (
+        (r"(\d\d?)[-\s.]*([a-z]{3,9})\.?([-\s]\d\d|[-\s]\d{4})?", 2, 1),
+        (r"([a-z]{3,9})\.?[-\s]*(\d\d?)", 1, 2),
+    ):
         match = re.fullmatch(pattern, text.lower())
         if match and match[month][:3] in MONTHS:
             return f"{MONTHS.index(match[month][:3]) + 1:02}-{int(match[day]):02}"
@@ -329,16 +396,23 @@ def _in_table(problem: Problem, where: str) -> Problem:
     """A problem of a pond file's key as one of a table's cell: `file:row: shore[1].slope` is `file:row:shore_1_slope`."""
     key = problem.where.removeprefix(f"{where}: ")
     if key == problem.where:
-        return problem   # of a survey file
+        return problem  # of a survey file
     column = re.sub(r"\[(\d+)\]\.?", r"_\1_", key).strip("_")
     column = "residents" if column.startswith("residents") else column.split(".")[-1]
     column = {"shore": "shore_1_name", "water": "area_acres"}.get(column, column)
-    what = problem.what.replace(", without quotes", "").replace(" in quotes", "").replace(" Take the quotes off.", "")
+    what = (
+        problem.what.replace(", without quotes", "")
+        .replace(" in quotes", "")
+        .replace(" Take the quotes off.", "")
+    )
     remedy = "Fill the cell." if problem.remedy.startswith("Add it: see") else problem.remedy
     if key.startswith("residents."):
         word = key.removeprefix("residents.").replace("_", " ")
         what = f'"{word}" is no animal that is known here.'
         remedy = f"{did_you_mean(word, words.GRAZERS)} Allowed: {', '.join(words.GRAZERS)}.".strip()
     if key == "shore":
-        what, remedy = "at least one stretch of shore is needed.", "Fill shore_1_name, shore_1_length_ft, shore_1_slope."
+        what, remedy = (
+            "at least one stretch of shore is needed.",
+            "Fill shore_1_name, shore_1_length_ft, shore_1_slope.",
+        )
     return Problem(f"{where}:{column}", what, remedy)

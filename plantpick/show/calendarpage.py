@@ -22,16 +22,27 @@ def show_calendar(out: Console, pond: Pond, months: tuple[Month, ...], today: da
         paragraph(out, "It never freezes here: the year is ordered from March 1 to December 15.")
     else:
         told = "" if pond.last_frost else ", estimated from the hardiness zone"
-        paragraph(out, f"Mean frosts: {season.last_frost:%B} {season.last_frost.day} and {season.first_frost:%B} "
-                       f"{season.first_frost.day}{told}.")
+        paragraph(
+            out,
+            f"Mean frosts: {season.last_frost:%B} {season.last_frost.day} and {season.first_frost:%B} "
+            f"{season.first_frost.day}{told}.",
+        )
     if not logged:
         paragraph(out, "No log was given: name it to have the tasks for what is planted.")
     for month in months:
         heading(out, month.name)
-        bullets(out, [f"{task.kind}{_days(month, task)}: {task.text}" for task in month.tasks] or ["nothing that will not wait"])
+        bullets(
+            out,
+            [f"{task.kind}{_days(month, task)}: {task.text}" for task in month.tasks]
+            or ["nothing that will not wait"],
+        )
     heading(out, "Take care")
-    paragraph(out, "Cold or deep water, and steep banks: not alone, and with a life jacket. Weed killers only by the label "
-                   "and within state law. Never move plants, water or mud to another water.", 2)
+    paragraph(
+        out,
+        "Cold or deep water, and steep banks: not alone, and with a life jacket. Weed killers only by the label "
+        "and within state law. Never move plants, water or mud to another water.",
+        2,
+    )
 
 
 def _days(month: Month, task: Task) -> str:
@@ -40,7 +51,11 @@ def _days(month: Month, task: Task) -> str:
     if task.kind == "act":
         return ""
     words = [f"from the {_nth(task.start.day)}"] if begins and task.start.day > 1 else []
-    return " (" + " ".join([*words, f"until the {_nth(task.end.day)}"] if ends else words) + ")" if words or ends else ""
+    return (
+        " (" + " ".join([*words, f"until the {_nth(task.end.day)}"] if ends else words) + ")"
+        if words or ends
+        else ""
+    )
 
 
 def _nth(day: int) -> str:
@@ -49,6 +64,16 @@ def _nth(day: int) -> str:
 
 def calendar_text(months: tuple[Month, ...], form: str) -> str:
     """All tasks as JSON or CSV, one row for each month that a task falls in."""
-    rows = [{"month": f"{m.year}-{m.month:02d}", "kind": t.kind, "text": t.text, "from": t.start.isoformat(),
-             "to": t.end.isoformat(), "plant_id": t.plant_id or None} for m in months for t in m.tasks]
+    rows = [
+        {
+            "month": f"{m.year}-{m.month:02d}",
+            "kind": t.kind,
+            "text": t.text,
+            "from": t.start.isoformat(),
+            "to": t.end.isoformat(),
+            "plant_id": t.plant_id or None,
+        }
+        for m in months
+        for t in m.tasks
+    ]
     return to_csv(rows) if form == "csv" else dumps({"tasks": rows})

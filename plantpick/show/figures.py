@@ -20,12 +20,25 @@ from plantpick.planting import Plan
 from plantpick.pond import ACRE_FT2, Pond, Stretch
 from plantpick.words import BANDS
 
-WIDE, SMALL = 5.0, 9.0            # inches, and points of the small print: one point is about one pixel on a phone
+WIDE, SMALL = 5.0, 9.0  # inches, and points of the small print: one point is about one pixel on a phone
 WATER, DEEP, BANK, INK, LEAF, WARN = "#d6e6ee", "#5b8aa3", "#cbb994", "#1d2b24", "#2f6b46", "#8c2f1b"
-STYLE = {"font.size": 10.0, "font.family": "sans-serif", "font.sans-serif": ["Helvetica", "Arial", "DejaVu Sans"],
-         "svg.fonttype": "none", "svg.hashsalt": "plantpick", "text.parse_math": False, "axes.edgecolor": INK,
-         "axes.labelcolor": INK, "xtick.color": INK, "ytick.color": INK, "text.color": INK, "axes.spines.top": False,
-         "axes.spines.right": False, "hatch.linewidth": 0.6, "axes.axisbelow": True}
+STYLE = {
+    "font.size": 10.0,
+    "font.family": "sans-serif",
+    "font.sans-serif": ["Helvetica", "Arial", "DejaVu Sans"],
+    "svg.fonttype": "none",
+    "svg.hashsalt": "plantpick",
+    "text.parse_math": False,
+    "axes.edgecolor": INK,
+    "axes.labelcolor": INK,
+    "xtick.color": INK,
+    "ytick.color": INK,
+    "text.color": INK,
+    "axes.spines.top": False,
+    "axes.spines.right": False,
+    "hatch.linewidth": 0.6,
+    "axes.axisbelow": True,
+}
 
 
 @dataclass(frozen=True)
@@ -55,10 +68,15 @@ def draw(name: str, height: float, caption: str, words: str, paint) -> Picture:
         text = io.StringIO()
         figure.savefig(text, format="svg", metadata={"Date": None, "Creator": None}, transparent=True)
     svg = text.getvalue()
-    svg = svg[svg.index("<svg"):]
+    svg = svg[svg.index("<svg") :]
     svg = re.sub(r"<metadata>.*?</metadata>|<defs>\s*<style.*?</style>\s*</defs>", "", svg, flags=re.S)
     svg = re.sub(r'(\bid="|href="#|url\(#)', rf"\g<1>{name}-", svg)
-    svg = re.sub(r'<svg ([^>]*?)width="[^"]*" height="[^"]*"|<svg height="[^"]*" width="[^"]*"', r"<svg \1", svg, count=1)
+    svg = re.sub(
+        r'<svg ([^>]*?)width="[^"]*" height="[^"]*"|<svg height="[^"]*" width="[^"]*"',
+        r"<svg \1",
+        svg,
+        count=1,
+    )
     return Picture(name, svg, caption, words)
 
 
@@ -80,19 +98,46 @@ def depth_area(pond: Pond) -> Picture:
         axes.plot(acres, depth / 12, color=INK, lw=1.6)
         for _, deep in BANDS.values():
             if 0 < deep < pond.max_depth_in:
-                axes.plot([0, float(area_at_depth_ft2(pond, deep)) / ACRE_FT2], [deep / 12] * 2, color=DEEP, lw=0.7, ls=":")
+                axes.plot(
+                    [0, float(area_at_depth_ft2(pond, deep)) / ACRE_FT2],
+                    [deep / 12] * 2,
+                    color=DEEP,
+                    lw=0.7,
+                    ls=":",
+                )
         for at, word in marks:
-            axes.plot([0, float(area_at_depth_ft2(pond, at)) / ACRE_FT2], [at / 12] * 2, color=WARN, lw=1.4, ls="--")
-            axes.text(pond.area_acres * 0.02, at / 12 + pond.max_depth_ft * 0.012, word, fontsize=SMALL, va="top", color=WARN)
-        axes.set(xlim=(0, pond.area_acres * 1.02), ylim=(pond.max_depth_ft, 0), xlabel="acres inside that depth",
-                 ylabel="depth at full pool, ft")
+            axes.plot(
+                [0, float(area_at_depth_ft2(pond, at)) / ACRE_FT2], [at / 12] * 2, color=WARN, lw=1.4, ls="--"
+            )
+            axes.text(
+                pond.area_acres * 0.02,
+                at / 12 + pond.max_depth_ft * 0.012,
+                word,
+                fontsize=SMALL,
+                va="top",
+                color=WARN,
+            )
+        axes.set(
+            xlim=(0, pond.area_acres * 1.02),
+            ylim=(pond.max_depth_ft, 0),
+            xlabel="acres inside that depth",
+            ylabel="depth at full pool, ft",
+        )
 
     half = float(area_at_depth_ft2(pond, pond.max_depth_in / 2)) / ACRE_FT2
     shallow = 1 - float(area_at_depth_ft2(pond, min(36.0, pond.max_depth_in))) / pond.area_ft2
-    words = (f"Surface {pond.area_acres:.1f} acres at full pool, {half:.1f} acres at half the greatest depth of "
-             f"{pond.max_depth_ft:g} ft; {100 * shallow:.0f} % of the surface is under 3 ft deep."
-             + "".join(f" {word.capitalize()} at {at / 12:.1f} ft." for at, word in marks))
-    return draw("depth-area", 2.9, "How much of the pond lies inside each depth (dotted: limits of the depth bands)", words, paint)
+    words = (
+        f"Surface {pond.area_acres:.1f} acres at full pool, {half:.1f} acres at half the greatest depth of "
+        f"{pond.max_depth_ft:g} ft; {100 * shallow:.0f} % of the surface is under 3 ft deep."
+        + "".join(f" {word.capitalize()} at {at / 12:.1f} ft." for at, word in marks)
+    )
+    return draw(
+        "depth-area",
+        2.9,
+        "How much of the pond lies inside each depth (dotted: limits of the depth bands)",
+        words,
+        paint,
+    )
 
 
 def section(plan: Plan, stretch: Stretch, number: int) -> Picture:
@@ -102,7 +147,7 @@ def section(plan: Plan, stretch: Stretch, number: int) -> Picture:
     deepest = min(pond.max_depth_in, max([36.0, *(g.depth_in + 14 for g in groups)]))
     top = -14.0 if all(g.depth_in > -12 for g in groups) else -40.0
     tall = deepest * 1.12 - top
-    row = 0.11      # of the height of the ground, for one line of words
+    row = 0.11  # of the height of the ground, for one line of words
 
     def out(depth_in):
         return slope * depth_in / 12.0
@@ -111,7 +156,9 @@ def section(plan: Plan, stretch: Stretch, number: int) -> Picture:
         axes = figure.add_subplot()
         span = np.array([top, deepest])
         axes.fill_between([out(0), out(deepest)], [0, 0], [0, -deepest], color=WATER)
-        axes.fill_between(out(span), -span, [-deepest * 1.12] * 2, color=BANK, hatch="//", edgecolor="#a8966f", lw=0)
+        axes.fill_between(
+            out(span), -span, [-deepest * 1.12] * 2, color=BANK, hatch="//", edgecolor="#a8966f", lw=0
+        )
         axes.plot(out(span), -span, color=INK, lw=1.6)
         axes.plot([out(0), out(deepest)], [0, 0], color=DEEP, lw=1.6)
         axes.text(out(deepest), tall * 0.01, "full pool", ha="right", va="bottom", fontsize=SMALL)
@@ -131,17 +178,34 @@ def section(plan: Plan, stretch: Stretch, number: int) -> Picture:
             left = min(x, out(deepest) - len(words) * 0.0155 * out(deepest - top))
             axes.plot([x, x], [y, up], color=LEAF, lw=1.0)
             axes.plot([x], [y], marker="o", ms=5, color=LEAF, mec=INK, mew=0.5)
-            axes.text(left, up, words, ha="left", va="center", fontsize=SMALL, weight="bold",
-                      bbox={"boxstyle": "square,pad=0.15", "fc": "white", "ec": "none"})
+            axes.text(
+                left,
+                up,
+                words,
+                ha="left",
+                va="center",
+                fontsize=SMALL,
+                weight="bold",
+                bbox={"boxstyle": "square,pad=0.15", "fc": "white", "ec": "none"},
+            )
             up += tall * row
-        axes.set(xlim=(out(top), out(deepest)), ylim=(-deepest * 1.12, max(-top, up)), xlabel="feet from the waterline at full pool",
-                 ylabel="inches")
+        axes.set(
+            xlim=(out(top), out(deepest)),
+            ylim=(-deepest * 1.12, max(-top, up)),
+            xlabel="feet from the waterline at full pool",
+            ylabel="inches",
+        )
         axes.yaxis.set_major_formatter(lambda v, _: f"{abs(v):g}")
         axes.set_yticks([t for t in axes.get_yticks() if -deepest * 1.12 <= t <= -top])
 
-    told = "; ".join(f"{g.label} {_name(plan, g.plant_id)} at {_depth(g.depth_in)}, {abs(out(g.depth_in)):.0f} ft "
-                     f"{'out' if g.depth_in > 0 else 'up the bank'}" for g in groups)
-    words = f"{stretch.name}, {slope:g} ft out for 1 ft down. " + (f"Groups: {told}." if groups else "Nothing is planted here.")
+    told = "; ".join(
+        f"{g.label} {_name(plan, g.plant_id)} at {_depth(g.depth_in)}, {abs(out(g.depth_in)):.0f} ft "
+        f"{'out' if g.depth_in > 0 else 'up the bank'}"
+        for g in groups
+    )
+    words = f"{stretch.name}, {slope:g} ft out for 1 ft down. " + (
+        f"Groups: {told}." if groups else "Nothing is planted here."
+    )
     title = f"{stretch.name}: {slope:g}:1, {stretch.plantable_ft:,.0f} ft to plant (upright scale stretched)"
     return draw(f"section-{number}", 2.35 + 0.2 * max(0, len(groups) - 1), title, words, paint)
 
@@ -168,7 +232,7 @@ def plan_view(plan: Plan) -> Picture:
     ring = shapely.LinearRing(outline.rings[0])
     if not ring.is_ccw:
         ring = ring.reverse()
-    ring = shapely.LinearRing(list(ring.coords)[::-1])      # clockwise, as one walks with the water on the right
+    ring = shapely.LinearRing(list(ring.coords)[::-1])  # clockwise, as one walks with the water on the right
     scale = ring.length / sum(s.length_ft for s in pond.shore)
     spots, ends, begin = [], [], 0.0
     for stretch in pond.shore:
@@ -176,7 +240,13 @@ def plan_view(plan: Plan) -> Picture:
         here = [(g, k) for g in plan.groups if g.stretch == stretch.name for k in range(g.number)]
         for place, (g, k) in enumerate(here):
             at = (begin + (place + 0.5) * stretch.length_ft / len(here)) * scale
-            spots.append((g.first + k, _inward(ring, water, at, max(2.0, stretch.slope * g.depth_in / 12.0)), g.depth_in))
+            spots.append(
+                (
+                    g.first + k,
+                    _inward(ring, water, at, max(2.0, stretch.slope * g.depth_in / 12.0)),
+                    g.depth_in,
+                )
+            )
         begin += stretch.length_ft
 
     def paint(figure):
@@ -188,8 +258,15 @@ def plan_view(plan: Plan) -> Picture:
         if pond.survey.soundings is not None:
             surface = surveys.triangulate(outline, np.asarray(pond.survey.soundings))
             levels = [deep for _, deep in BANDS.values() if 6 < deep < pond.max_depth_in]
-            drawn = axes.tricontour(*surface.xy.T, surface.triangles, surface.depth_in, levels=levels, colors=DEEP,
-                                    linewidths=0.8, linestyles=[":", "--", "-."][:len(levels)])
+            drawn = axes.tricontour(
+                *surface.xy.T,
+                surface.triangles,
+                surface.depth_in,
+                levels=levels,
+                colors=DEEP,
+                linewidths=0.8,
+                linestyles=[":", "--", "-."][: len(levels)],
+            )
             axes.clabel(drawn, fmt=lambda v: f"{v:g} in", fontsize=7)
         for at, name in ends:
             point = ring.interpolate(at)
@@ -204,7 +281,9 @@ def plan_view(plan: Plan) -> Picture:
             away = np.hypot(middle.x - x, middle.y - y) or 1.0
             tx, ty = x + (middle.x - x) / away * room * 0.8, y + (middle.y - y) / away * room * 0.8
             if all(np.hypot(tx - a, ty - b) > room * 0.85 for a, b in shown):
-                axes.text(tx, ty, str(number), fontsize=7.5, ha="center", va="center", weight="bold", zorder=5)
+                axes.text(
+                    tx, ty, str(number), fontsize=7.5, ha="center", va="center", weight="bold", zorder=5
+                )
                 shown.append((tx, ty))
         left, low, right, high = water.bounds
         reach = 10 ** np.floor(np.log10((right - left) / 2))
@@ -216,9 +295,17 @@ def plan_view(plan: Plan) -> Picture:
     left, low, right, high = water.bounds
     height = float(np.clip(WIDE * (high - low) / (right - left) + 0.5, 2.2, 6.5))
     order = ", ".join(name for _, name in ends)
-    words = (f"The pond from above, with {len(spots)} groups along the shore. Stretches follow the outline clockwise from its "
-             f"first point, in the order of the pond file: {order}.")
-    return draw("plan-view", height, "From above: bands and groups (diamonds: where each stretch is taken to begin)", words, paint)
+    words = (
+        f"The pond from above, with {len(spots)} groups along the shore. Stretches follow the outline clockwise from its "
+        f"first point, in the order of the pond file: {order}."
+    )
+    return draw(
+        "plan-view",
+        height,
+        "From above: bands and groups (diamonds: where each stretch is taken to begin)",
+        words,
+        paint,
+    )
 
 
 def _inward(ring, water, at: float, out_ft: float) -> tuple[float, float]:
@@ -247,21 +334,39 @@ def cover_forecast(plan: Plan) -> Picture:
         axes.plot(years, typical, color=LEAF, lw=2.2, marker="o", ms=4)
         axes.plot(years, high, color=INK, lw=1.2, ls="-.")
         axes.plot(years, low, color=INK, lw=1.2)
-        for at, word, style in ((upper, f"upper cover {upper:g} %", "--"), (target, f"wanted {target:g} % (brush taken off)", ":")):
+        for at, word, style in (
+            (upper, f"upper cover {upper:g} %", "--"),
+            (target, f"wanted {target:g} % (brush taken off)", ":"),
+        ):
             if at > 0:
                 axes.axhline(at, color=WARN, lw=1.5, ls=style)
                 axes.text(1.05, at, word, fontsize=SMALL, va="bottom", color=WARN)
         for values, word in ((high, "pessimistic"), (typical, "typical"), (low, "cautious")):
-            axes.annotate(word, (years[-1], values[-1]), xytext=(4, 0), textcoords="offset points", fontsize=SMALL, va="center")
+            axes.annotate(
+                word,
+                (years[-1], values[-1]),
+                xytext=(4, 0),
+                textcoords="offset points",
+                fontsize=SMALL,
+                va="center",
+            )
         _apart(axes, years[-1], (high[-1], typical[-1], low[-1]), max(upper, high.max()) * 1.12)
-        axes.set(xlim=(1, years[-1]), ylim=(0, max(upper, float(high.max()), target) * 1.12), xlabel="years after planting, nobody cutting",
-                 ylabel="per cent of the surface")
+        axes.set(
+            xlim=(1, years[-1]),
+            ylim=(0, max(upper, float(high.max()), target) * 1.12),
+            xlabel="years after planting, nobody cutting",
+            ylabel="per cent of the surface",
+        )
         axes.set_xticks(years)
 
-    words = "Fish cover, per cent of the surface, cautious, typical and pessimistic: " + "; ".join(
-        f"year {y}: {a:.1f}, {b:.1f}, {c:.1f}" for y, a, b, c in zip(years, low, typical, high)) + (
-        f". Wanted: {target:g} by year {plan.wishes.year}. Upper cover: {upper:g}.")
-    return draw("cover-forecast", 3.0, "Fish cover if nobody ever cuts anything, with its range", words, paint)
+    words = (
+        "Fish cover, per cent of the surface, cautious, typical and pessimistic: "
+        + "; ".join(f"year {y}: {a:.1f}, {b:.1f}, {c:.1f}" for y, a, b, c in zip(years, low, typical, high))
+        + (f". Wanted: {target:g} by year {plan.wishes.year}. Upper cover: {upper:g}.")
+    )
+    return draw(
+        "cover-forecast", 3.0, "Fish cover if nobody ever cuts anything, with its range", words, paint
+    )
 
 
 def _apart(axes, x, values, top: float) -> None:
@@ -285,19 +390,41 @@ def takeover_bars(plan: Plan) -> Picture:
             axes.plot([low, high], [row, row], color=INK, lw=0.8, marker="|", ms=8)
             axes.plot([typical], [row], "o", ms=5.5, color=LEAF, mec=INK, mew=0.6)
         axes.axvline(plan.wishes.cap, color=WARN, lw=1.5, ls="--")
-        axes.text(plan.wishes.cap, len(chosen) - 0.35, f"cap {plan.wishes.cap:g} %  ", ha="right", va="bottom", fontsize=SMALL, color=WARN)
+        axes.text(
+            plan.wishes.cap,
+            len(chosen) - 0.35,
+            f"cap {plan.wishes.cap:g} %  ",
+            ha="right",
+            va="bottom",
+            fontsize=SMALL,
+            color=WARN,
+        )
         axes.set_yticks(range(len(chosen)), [_short(c.ranked.common_name) for c in chosen], fontsize=SMALL)
-        axes.set(ylim=(-0.6, len(chosen) + 0.2), xlim=(0, max(plan.wishes.cap, *(c.takeover[10][2] for c in chosen)) * 1.06),
-                 xlabel="per cent of the surface, bank and water")
+        axes.set(
+            ylim=(-0.6, len(chosen) + 0.2),
+            xlim=(0, max(plan.wishes.cap, *(c.takeover[10][2] for c in chosen)) * 1.06),
+            xlabel="per cent of the surface, bank and water",
+        )
 
-    words = "After ten untended years, low, typical and high: " + "; ".join(
-        f"{c.ranked.common_name} {c.takeover[10][0]:.1f}, {c.takeover[10][1]:.1f}, {c.takeover[10][2]:.1f}" for c in chosen[::-1]) + (
-        f". The cap for one plant is {plan.wishes.cap:g} %.")
-    return draw("takeover", 0.9 + 0.3 * len(chosen), "Each plant after ten untended years (bar: low to high, dot: typical)", words, paint)
+    words = (
+        "After ten untended years, low, typical and high: "
+        + "; ".join(
+            f"{c.ranked.common_name} {c.takeover[10][0]:.1f}, {c.takeover[10][1]:.1f}, {c.takeover[10][2]:.1f}"
+            for c in chosen[::-1]
+        )
+        + (f". The cap for one plant is {plan.wishes.cap:g} %.")
+    )
+    return draw(
+        "takeover",
+        0.9 + 0.3 * len(chosen),
+        "Each plant after ten untended years (bar: low to high, dot: typical)",
+        words,
+        paint,
+    )
 
 
 def _short(name: str, most: int = 24) -> str:
-    return name if len(name) <= most else f"{name[:most - 1]}…"
+    return name if len(name) <= most else f"{name[: most - 1]}…"
 
 
 def year_calendar(spans: tuple[Span, ...], year: int) -> Picture:
@@ -315,7 +442,15 @@ def year_calendar(spans: tuple[Span, ...], year: int) -> Picture:
             for shift in (-days, 0, days):
                 a, b = max(0, start + shift), min(days, end + shift)
                 if b > a:
-                    axes.barh(row, b - a, left=a, height=0.62, color=LEAF if look == 0 else "white", edgecolor=LEAF, hatch=hatches[look])
+                    axes.barh(
+                        row,
+                        b - a,
+                        left=a,
+                        height=0.62,
+                        color=LEAF if look == 0 else "white",
+                        edgecolor=LEAF,
+                        hatch=hatches[look],
+                    )
         axes.set_yticks(range(len(spans)), [s.what for s in spans[::-1]], fontsize=SMALL)
         starts = [date(year, m, 1).toordinal() - first for m in range(1, 13)]
         axes.set_xticks(starts, list("JFMAMJJASOND"), fontsize=SMALL, ha="left")
@@ -333,5 +468,11 @@ def plan_pictures(plan: Plan, spans: tuple[Span, ...], year: int) -> list[Pictur
     outlined = pond.survey is not None and pond.survey.outline is not None
     planted = {g.stretch for g in plan.groups}
     sections = [section(plan, s, n) for n, s in enumerate(pond.stretches, 1) if s.name in planted]
-    return [*([plan_view(plan)] if outlined else []), *sections, cover_forecast(plan), takeover_bars(plan),
-            year_calendar(spans, year), depth_area(pond)]
+    return [
+        *([plan_view(plan)] if outlined else []),
+        *sections,
+        cover_forecast(plan),
+        takeover_bars(plan),
+        year_calendar(spans, year),
+        depth_area(pond),
+    ]

@@ -37,22 +37,36 @@ def limit_lines(limit: RotLimit, what: str, measured: float | None) -> list[str]
     lines = [
         f"{what}: {limit.area_ft2:,.0f} sq ft, {100 * limit.pond_share:.1f} % of the surface, {low:,.0f} - {usual:,.0f} - {high:,.0f} lb dry "
         f"({limit.growth_form}, published range)",
-        "rotting in the pond it takes " + " - ".join(f"{d:,.0f}" for d in limit.demand_lb)
+        "rotting in the pond it takes "
+        + " - ".join(f"{d:,.0f}" for d in limit.demand_lb)
         + f" lb of oxygen in the first {oxygen.WINDOW_DAYS} days",
         f"the top {limit.counted_ft:g} ft hold {held:,.0f} to {held_most:,.0f} lb above {oxygen.LEAVE_MG_L[0]:g} and "
-        f"{oxygen.LEAVE_MG_L[1]:g} mg/L" + (" (taken as saturated: measure at dawn, it is usually less)"
-                                            if measured is None else f" ({measured:g} mg/L measured)"),
+        f"{oxygen.LEAVE_MG_L[1]:g} mg/L"
+        + (
+            " (taken as saturated: measure at dawn, it is usually less)"
+            if measured is None
+            else f" ({measured:g} mg/L measured)"
+        ),
     ]
     if limit.share[0] <= 0.0:
-        return [*lines, "There is no oxygen to spare: let nothing rot in the pond now. Add air and wait for cooler water."]
-    lines.append(f"by oxygen alone {_shares(limit.oxygen_share)} of it could go at once; "
-                 "the published rule is one quarter to one third (SRAC-361)")
+        return [
+            *lines,
+            "There is no oxygen to spare: let nothing rot in the pond now. Add air and wait for cooler water.",
+        ]
+    lines.append(
+        f"by oxygen alone {_shares(limit.oxygen_share)} of it could go at once; "
+        "the published rule is one quarter to one third (SRAC-361)"
+    )
     many = f", in {limit.parts} parts" if limit.parts and limit.parts <= 8 else ": haul it out instead"
-    lines.append(f"so at once no more than {least:,.0f} sq ft ({100 * limit.share[0]:.0f} %){many}; never more than {most:,.0f} "
-                 f"({100 * limit.share[1]:.0f} %)")
+    lines.append(
+        f"so at once no more than {least:,.0f} sq ft ({100 * limit.share[0]:.0f} %){many}; never more than {most:,.0f} "
+        f"({100 * limit.share[1]:.0f} %)"
+    )
     if limit.small:
-        lines.append("SRAC-361 words its rule for the whole pond's surface: this stand is small beside the pond and its oxygen, "
-                     "so that doing it in one go is inside both")
+        lines.append(
+            "SRAC-361 words its rule for the whole pond's surface: this stand is small beside the pond and its oxygen, "
+            "so that doing it in one go is inside both"
+        )
     return [line[0].upper() + line[1:] for line in lines]
 
 
@@ -64,8 +78,11 @@ def _shares(pair: tuple[float, float]) -> str:
 def show_oxygen(out: Console, page: OxygenAnswer) -> None:
     """Print the page."""
     salt = f", {page.salinity_ppt:g} ppt salt" if page.salinity_ppt else ""
-    paragraph(out, f"Water at {page.temperature_f:g} F and {page.elevation_ft:,.0f} ft{salt} holds {page.saturation:.2f} mg/L "
-                   "of oxygen when saturated (Benson and Krause 1984).")
+    paragraph(
+        out,
+        f"Water at {page.temperature_f:g} F and {page.elevation_ft:,.0f} ft{salt} holds {page.saturation:.2f} mg/L "
+        "of oxygen when saturated (Benson and Krause 1984).",
+    )
     if page.night:
         heading(out, "Tonight")
         paragraph(out, night_words(page.night), 2)
@@ -81,16 +98,27 @@ def show_oxygen(out: Console, page: OxygenAnswer) -> None:
 
 def oxygen_text(page: OxygenAnswer, form: str) -> str:
     """The page as JSON, or as one CSV row."""
-    row = {"temperature_f": page.temperature_f, "elevation_ft": page.elevation_ft, "salinity_ppt": page.salinity_ppt,
-           "saturation_mg_l": round(page.saturation, 3)}
+    row = {
+        "temperature_f": page.temperature_f,
+        "elevation_ft": page.elevation_ft,
+        "salinity_ppt": page.salinity_ppt,
+        "saturation_mg_l": round(page.saturation, 3),
+    }
     if page.night:
         row |= {"dawn_mg_l": round(page.night.dawn_mg_l, 2), "night": page.night.verdict}
     if page.limit:
         lim = page.limit
-        row |= {"plant": page.what, "area_ft2": lim.area_ft2,
-                **{f"dry_weight_lb_{k}": round(v, 1) for k, v in zip(("low", "usual", "high"), lim.dry_weight_lb)},
-                **{f"oxygen_taken_lb_{k}": round(v, 1) for k, v in zip(("low", "usual", "high"), lim.demand_lb)},
-                "oxygen_held_lb": round(lim.held_lb[0], 1), "share_by_oxygen": round(lim.oxygen_share[0], 3),
-                "share_at_once": round(lim.share[0], 3), "share_never_over": round(lim.share[1], 3),
-                "at_once_ft2": round(lim.at_once_ft2[0])}
+        row |= {
+            "plant": page.what,
+            "area_ft2": lim.area_ft2,
+            **{
+                f"dry_weight_lb_{k}": round(v, 1) for k, v in zip(("low", "usual", "high"), lim.dry_weight_lb)
+            },
+            **{f"oxygen_taken_lb_{k}": round(v, 1) for k, v in zip(("low", "usual", "high"), lim.demand_lb)},
+            "oxygen_held_lb": round(lim.held_lb[0], 1),
+            "share_by_oxygen": round(lim.oxygen_share[0], 3),
+            "share_at_once": round(lim.share[0], 3),
+            "share_never_over": round(lim.share[1], 3),
+            "at_once_ft2": round(lim.at_once_ft2[0]),
+        }
     return to_csv([row]) if form == "csv" else dumps({**row, "cautions": list(oxygen.CAUTIONS)})

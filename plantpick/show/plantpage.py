@@ -16,17 +16,33 @@ from plantpick.words import STATES, WETLAND_REGIONS
 
 # row title, columns shown together, unit
 TRAIT_ROWS: tuple[tuple[str, tuple[str, ...], str], ...] = (
-    ("family", ("family",), ""), ("growth form", ("growth_form",), ""), ("life span", ("life_span",), ""),
-    ("origin", ("origin",), ""), ("height", RANGES[0], "in"),
-    ("depth: least, best, most", RANGES[1], "in of water"), ("edge creeps into", RANGES[2], "in of water"),
-    ("hardiness zones", RANGES[3], ""), ("sun", ("sun",), ""), ("pH", RANGES[4], ""),
-    ("needs salt", ("salinity_min_ppt",), "parts per thousand"), ("stands salt", ("salinity_max_ppt",), "parts per thousand"), ("clarity", ("clarity",), ""),
-    ("stands dry", ("drawdown",), ""), ("stands flooding", ("flooding",), ""),
-    ("edge moves", RANGES[5], "ft a year"), ("doubles in", RANGES[6], "days"),
-    ("jumps", ("jump", "jump_by"), ""), ("contained by", ("contained_by",), ""), ("spacing", ("spacing_in",), "in"),
-    ("fish cover", ("fish_cover",), "of 3"), ("bank hold", ("bank_hold",), "of 3"),
-    ("waterfowl", ("waterfowl",), "of 3"), ("pollinator", ("pollinator",), "of 3"), ("show", ("show",), "of 3"),
-    ("eaten by", ("eaten_by",), ""), ("cautions", ("cautions",), ""),
+    ("family", ("family",), ""),
+    ("growth form", ("growth_form",), ""),
+    ("life span", ("life_span",), ""),
+    ("origin", ("origin",), ""),
+    ("height", RANGES[0], "in"),
+    ("depth: least, best, most", RANGES[1], "in of water"),
+    ("edge creeps into", RANGES[2], "in of water"),
+    ("hardiness zones", RANGES[3], ""),
+    ("sun", ("sun",), ""),
+    ("pH", RANGES[4], ""),
+    ("needs salt", ("salinity_min_ppt",), "parts per thousand"),
+    ("stands salt", ("salinity_max_ppt",), "parts per thousand"),
+    ("clarity", ("clarity",), ""),
+    ("stands dry", ("drawdown",), ""),
+    ("stands flooding", ("flooding",), ""),
+    ("edge moves", RANGES[5], "ft a year"),
+    ("doubles in", RANGES[6], "days"),
+    ("jumps", ("jump", "jump_by"), ""),
+    ("contained by", ("contained_by",), ""),
+    ("spacing", ("spacing_in",), "in"),
+    ("fish cover", ("fish_cover",), "of 3"),
+    ("bank hold", ("bank_hold",), "of 3"),
+    ("waterfowl", ("waterfowl",), "of 3"),
+    ("pollinator", ("pollinator",), "of 3"),
+    ("show", ("show",), "of 3"),
+    ("eaten by", ("eaten_by",), ""),
+    ("cautions", ("cautions",), ""),
     ("wetland rating", tuple(f"wetland_status_{r}" for r in WETLAND_REGIONS), ""),
 )
 
@@ -45,7 +61,9 @@ def _value(record, columns: tuple[str, ...], unit: str) -> str:
         return "not known"
     if columns[0] == "jump":
         return " by ".join(p for p in parts if p)
-    told = {1: "{0}", 2: "{0} to {1}", 3: "{0} to {2}, typically {1}", 4: "{0} to {3}, best {1} to {2}"}[len(parts)]
+    told = {1: "{0}", 2: "{0} to {1}", 3: "{0} to {2}, typically {1}", 4: "{0} to {3}, best {1} to {2}"}[
+        len(parts)
+    ]
     return f"{told.format(*parts)} {unit}".strip()
 
 
@@ -59,8 +77,14 @@ def trait_records(plants: Catalogue, plant_id: str) -> list[dict[str, str]]:
         told = evidence[evidence["trait"].isin(columns)]
         published = told[told["basis"] == "published"]
         sources = [titles[s] for s in dict.fromkeys(published["source_id"])]
-        rows.append({"trait": title, "value": _value(record, columns, unit),
-                     "basis": ", ".join(sorted(set(told["basis"]))), "sources": "; ".join(sources)})
+        rows.append(
+            {
+                "trait": title,
+                "value": _value(record, columns, unit),
+                "basis": ", ".join(sorted(set(told["basis"]))),
+                "sources": "; ".join(sources),
+            }
+        )
     return rows
 
 
@@ -70,12 +94,21 @@ def plant_text(plants: Catalogue, plant_id: str, form: str) -> str:
     if form == "csv":
         return to_csv(rows)
     record = plants.plants.loc[plant_id]
-    return dumps({"plant_id": plant_id, "scientific_name": record["scientific_name"],
-                  "common_name": record["common_name"], "remark": record["remark"], "traits": rows,
-                  "names": _names(plants, plant_id),
-                  "states": {status: states for status, states in _states(plants, plant_id)},
-                  "law": [dict(zip(("jurisdiction", "status", "taxon", "citation", "as_of"), row))
-                          for row in plants.law_rows.get(plant_id, [])]})
+    return dumps(
+        {
+            "plant_id": plant_id,
+            "scientific_name": record["scientific_name"],
+            "common_name": record["common_name"],
+            "remark": record["remark"],
+            "traits": rows,
+            "names": _names(plants, plant_id),
+            "states": {status: states for status, states in _states(plants, plant_id)},
+            "law": [
+                dict(zip(("jurisdiction", "status", "taxon", "citation", "as_of"), row))
+                for row in plants.law_rows.get(plant_id, [])
+            ],
+        }
+    )
 
 
 def _names(plants: Catalogue, plant_id: str) -> dict[str, list[str]]:
@@ -85,7 +118,10 @@ def _names(plants: Catalogue, plant_id: str) -> dict[str, list[str]]:
 
 def _states(plants: Catalogue, plant_id: str) -> list[tuple[str, list[str]]]:
     rows = plants.range[plants.range["plant_id"] == plant_id]
-    return [(status, sorted(rows["state"][rows["status"] == status])) for status in ("native", "unsure", "introduced")]
+    return [
+        (status, sorted(rows["state"][rows["status"] == status]))
+        for status in ("native", "unsure", "introduced")
+    ]
 
 
 def show_plant(out: Console, plants: Catalogue, plant_id: str, state: str | None) -> None:
@@ -112,6 +148,11 @@ def show_plant(out: Console, plants: Catalogue, plant_id: str, state: str | None
     bullets(out, (f"{status}: {' '.join(states) or 'none'}" for status, states in _states(plants, plant_id)))
     heading(out, "Law")
     listed = plants.law_rows.get(plant_id, [])
-    bullets(out, [f"{place}: {status} as {taxon} ({citation}; {as_of or 'undated'})"
-                  for place, status, taxon, citation, as_of in listed]
-            or ["on no list that was read; that does not clear it: ask your state agency"])
+    bullets(
+        out,
+        [
+            f"{place}: {status} as {taxon} ({citation}; {as_of or 'undated'})"
+            for place, status, taxon, citation, as_of in listed
+        ]
+        or ["on no list that was read; that does not clear it: ask your state agency"],
+    )

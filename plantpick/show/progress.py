@@ -15,9 +15,18 @@ def bar(total: int) -> Iterator[Callable[[int, int, str], None]]:
 
     out = Console(stderr=True, highlight=False, emoji=False)
     wide = out.width >= 70
-    columns = [TextColumn("{task.description}", markup=False), BarColumn(bar_width=None if wide else 20), MofNCompleteColumn()]
-    with Progress(*columns, *([TimeRemainingColumn()] if wide else []), console=out, transient=True,
-                  disable=not out.is_terminal or total < 2) as progress:
+    columns = [
+        TextColumn("{task.description}", markup=False),
+        BarColumn(bar_width=None if wide else 20),
+        MofNCompleteColumn(),
+    ]
+    with Progress(
+        *columns,
+        *([TimeRemainingColumn()] if wide else []),
+        console=out,
+        transient=True,
+        disable=not out.is_terminal or total < 2,
+    ) as progress:
         task = progress.add_task("ponds", total=total)
 
         def tell(done: int, of: int, pond: str) -> None:

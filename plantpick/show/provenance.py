@@ -17,8 +17,14 @@ def show_sources(out: Console, plants: Catalogue, plant_id: str | None, rows: pd
     title = "The whole catalogue" if plant_id is None else plants.plants.at[plant_id, "common_name"]
     out.print(Text(title, style="bold"))
     total = rows.sum()
-    paragraph(out, f"{int(total.sum()):,} filled cells: " + ", ".join(
-        f"{int(n):,} {basis} ({100 * n / max(1, total.sum()):.0f} %)" for basis, n in total.items()) + ".")
+    paragraph(
+        out,
+        f"{int(total.sum()):,} filled cells: "
+        + ", ".join(
+            f"{int(n):,} {basis} ({100 * n / max(1, total.sum()):.0f} %)" for basis, n in total.items()
+        )
+        + ".",
+    )
     table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="bold")
     table.add_column("trait")
     for basis in rows.columns:
@@ -27,14 +33,24 @@ def show_sources(out: Console, plants: Catalogue, plant_id: str | None, rows: pd
         table.add_row(trait, *(str(int(n)) for n in counts))
     out.print(table)
     if plant_id is not None:
-        told = plants.evidence[(plants.evidence["plant_id"] == plant_id) & (plants.evidence["basis"] == "published")]
+        told = plants.evidence[
+            (plants.evidence["plant_id"] == plant_id) & (plants.evidence["basis"] == "published")
+        ]
         cited = told.merge(plants.sources, on="source_id")
         heading(out, "Published sources")
-        bullets(out, (f"{trait}: {citation}{', ' + locator if locator else ''}"
-                      for trait, citation, locator in zip(cited["trait"], cited["citation"], cited["locator"])))
+        bullets(
+            out,
+            (
+                f"{trait}: {citation}{', ' + locator if locator else ''}"
+                for trait, citation, locator in zip(cited["trait"], cited["citation"], cited["locator"])
+            ),
+        )
 
 
 def sources_text(plants: Catalogue, plant_id: str | None, rows: pd.DataFrame, form: str) -> str:
     """The counts as JSON or CSV."""
-    records = [{"trait": trait, **{basis: int(n) for basis, n in counts.items()}} for trait, counts in rows.iterrows()]
+    records = [
+        {"trait": trait, **{basis: int(n) for basis, n in counts.items()}}
+        for trait, counts in rows.iterrows()
+    ]
     return to_csv(records) if form == "csv" else dumps({"plant_id": plant_id, "traits": records})

@@ -13,15 +13,27 @@ from plantpick.ranking import RankedPlant, Ranking
 def ranking_json(ranking: Ranking, top: int | None = None) -> str:
     """One JSON object: pond, plants, ruled_out, and what stands beneath the table."""
     pond = ranking.pond
-    return dumps({
-        "pond": {"name": pond.name, "state": pond.state, "hardiness_zone": pond.hardiness_zone,
-                 "area_acres": pond.area_acres, "purposes": list(pond.purposes), "cap_percent": pond.cap_percent,
-                 "invented": pond.invented},
-        "plants": [_record(plant) for plant in ranking.plants[:top]],
-        "ruled_out": [{"plant_id": r.plant_id, "reason": r.reason} for r in ranking.ruled_out],
-        "firm": ranking.firm, "assumptions": list(ranking.assumptions), "cautions": list(ranking.cautions),
-        "law": {key: ranking.law[key] for key in ("jurisdiction", "list_name", "agency", "read", "as_of")},
-    })
+    return dumps(
+        {
+            "pond": {
+                "name": pond.name,
+                "state": pond.state,
+                "hardiness_zone": pond.hardiness_zone,
+                "area_acres": pond.area_acres,
+                "purposes": list(pond.purposes),
+                "cap_percent": pond.cap_percent,
+                "invented": pond.invented,
+            },
+            "plants": [_record(plant) for plant in ranking.plants[:top]],
+            "ruled_out": [{"plant_id": r.plant_id, "reason": r.reason} for r in ranking.ruled_out],
+            "firm": ranking.firm,
+            "assumptions": list(ranking.assumptions),
+            "cautions": list(ranking.cautions),
+            "law": {
+                key: ranking.law[key] for key in ("jurisdiction", "list_name", "agency", "read", "as_of")
+            },
+        }
+    )
 
 
 def dumps(value) -> str:
@@ -32,22 +44,57 @@ def dumps(value) -> str:
 def _record(plant: RankedPlant) -> dict:
     low, typical, high = (round(v, 3) for v in plant.takeover_percent)
     return {
-        "plant_id": plant.plant_id, "scientific_name": plant.scientific_name, "common_name": plant.common_name,
-        "score": round(plant.score, 1), "fit": plant.fit, "site": round(plant.site, 3),
-        "stays_put": round(plant.stays_put, 3), "use": round(plant.use, 3), "stretch": plant.stretch,
-        "band": plant.band, "depth_in": plant.depth_in,
-        "takeover_percent": {"low": low, "typical": typical, "high": high}, "cap_percent": plant.cap_percent,
-        "groups_wanted": plant.groups_wanted, "groups_max": None if plant.unlimited else plant.groups_max,
-        "contained_by": " + ".join(plant.contained_by) or None, "contained_groups": plant.contained_groups,
-        "chore": plant.chore, "state_status": plant.state_status, "places": list(plant.places),
+        "plant_id": plant.plant_id,
+        "scientific_name": plant.scientific_name,
+        "common_name": plant.common_name,
+        "score": round(plant.score, 1),
+        "fit": plant.fit,
+        "site": round(plant.site, 3),
+        "stays_put": round(plant.stays_put, 3),
+        "use": round(plant.use, 3),
+        "stretch": plant.stretch,
+        "band": plant.band,
+        "depth_in": plant.depth_in,
+        "takeover_percent": {"low": low, "typical": typical, "high": high},
+        "cap_percent": plant.cap_percent,
+        "groups_wanted": plant.groups_wanted,
+        "groups_max": None if plant.unlimited else plant.groups_max,
+        "contained_by": " + ".join(plant.contained_by) or None,
+        "contained_groups": plant.contained_groups,
+        "chore": plant.chore,
+        "state_status": plant.state_status,
+        "places": list(plant.places),
         "notes": list(plant.notes),
     }
 
 
 RANKING_COLUMNS = (
-    "place", "plant_id", "scientific_name", "common_name", "score", "fit", "site", "stays_put", "use", "stretch", "band",
-    "depth_in", "cap_percent", "groups_wanted", "groups_max", "contained_by", "contained_groups", "chore", "state_status",
-    "notes", "takeover_low_percent", "takeover_typical_percent", "takeover_high_percent", "place_best", "place_worst")
+    "place",
+    "plant_id",
+    "scientific_name",
+    "common_name",
+    "score",
+    "fit",
+    "site",
+    "stays_put",
+    "use",
+    "stretch",
+    "band",
+    "depth_in",
+    "cap_percent",
+    "groups_wanted",
+    "groups_max",
+    "contained_by",
+    "contained_groups",
+    "chore",
+    "state_status",
+    "notes",
+    "takeover_low_percent",
+    "takeover_typical_percent",
+    "takeover_high_percent",
+    "place_best",
+    "place_worst",
+)
 
 
 def ranking_rows(ranking: Ranking, top: int | None = None) -> list[dict]:

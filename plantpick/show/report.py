@@ -18,8 +18,13 @@ from plantpick.show.terminal import law_lines, percent
 from plantpick.words import STATES
 
 # Traits behind the plan whose origin the report names, in an owner's words.
-TRACED = {"depth_best_min_in": "depth it likes", "advance_depth_in": "depth that stops it", "spread_ft_yr": "how fast its edge moves",
-          "jump": "how it jumps", "spacing_in": "spacing"}
+TRACED = {
+    "depth_best_min_in": "depth it likes",
+    "advance_depth_in": "depth that stops it",
+    "spread_ft_yr": "how fast its edge moves",
+    "jump": "how it jumps",
+    "spacing_in": "spacing",
+}
 METHODS = (
     "Cover for fish: vegetation 15 to 30 % best for bluegill, FWS/OBS-82/10.8 (U.S. Fish and Wildlife Service 1982).",
     "Site index: Habitat Suitability Index models, ESM 103 (U.S. Fish and Wildlife Service 1981).",
@@ -46,28 +51,50 @@ def traced(plan: Plan, catalogue: Catalogue) -> tuple[Traced, ...]:
     from plantpick.evidence import best_basis
 
     wanted = {c.ranked.plant_id for c in plan.chosen}
-    rows = catalogue.evidence[catalogue.evidence["plant_id"].isin(wanted) & catalogue.evidence["trait"].isin(TRACED)]
+    rows = catalogue.evidence[
+        catalogue.evidence["plant_id"].isin(wanted) & catalogue.evidence["trait"].isin(TRACED)
+    ]
     citation = dict(zip(catalogue.sources["source_id"], catalogue.sources["citation"]))
     best = {(p, t): b for p, t, b in best_basis(rows).itertuples(index=False)}
     first: dict[tuple[str, str], str] = {}
-    for plant_id, trait, source, basis in rows[["plant_id", "trait", "source_id", "basis"]].itertuples(index=False):
+    for plant_id, trait, source, basis in rows[["plant_id", "trait", "source_id", "basis"]].itertuples(
+        index=False
+    ):
         if basis == best[plant_id, trait]:
             first.setdefault((plant_id, trait), citation.get(source, source))
-    return tuple(Traced(c.ranked.common_name, tuple(
-        (words, best[c.ranked.plant_id, trait], first[c.ranked.plant_id, trait]) for trait, words in TRACED.items()
-        if (c.ranked.plant_id, trait) in best)) for c in plan.chosen)
+    return tuple(
+        Traced(
+            c.ranked.common_name,
+            tuple(
+                (words, best[c.ranked.plant_id, trait], first[c.ranked.plant_id, trait])
+                for trait, words in TRACED.items()
+                if (c.ranked.plant_id, trait) in best
+            ),
+        )
+        for c in plan.chosen
+    )
 
 
 def in_short(plan: Plan) -> tuple[str, ...]:
     """The plan in a few sentences."""
     groups = sum(g.number for g in plan.groups)
-    how = {"proved": "the least cost there is, proved", "gap": f"within {100 * plan.gap:.1f} % of the least cost there can be" if plan.gap is not None and plan.gap < 1 else
-           "the best found in the time, which may not be the cheapest"}
-    nearest = ("Not all the wishes can be met." if plan.status != "unsettled" else
-               "In the time given no planting was found that meets all the wishes, nor was it shown that there is none (--seconds gives more).")
-    sure = (f"Among {plan.candidates} candidates this is {how.get(plan.status, 'the best found in the time')}." if plan.met else
-            f"{nearest} This is the nearest planting found among {plan.candidates} candidates: it keeps the caps "
-            "and the limits, and comes within 30 % or so of the most cover that they allow, where the last of it would cost most.")
+    how = {
+        "proved": "the least cost there is, proved",
+        "gap": f"within {100 * plan.gap:.1f} % of the least cost there can be"
+        if plan.gap is not None and plan.gap < 1
+        else "the best found in the time, which may not be the cheapest",
+    }
+    nearest = (
+        "Not all the wishes can be met."
+        if plan.status != "unsettled"
+        else "In the time given no planting was found that meets all the wishes, nor was it shown that there is none (--seconds gives more)."
+    )
+    sure = (
+        f"Among {plan.candidates} candidates this is {how.get(plan.status, 'the best found in the time')}."
+        if plan.met
+        else f"{nearest} This is the nearest planting found among {plan.candidates} candidates: it keeps the caps "
+        "and the limits, and comes within 30 % or so of the most cover that they allow, where the last of it would cost most."
+    )
     known = all(c.price_known for c in plan.chosen)
     low, typical, high = plan.cover[plan.wishes.year]
     return (
@@ -75,7 +102,11 @@ def in_short(plan: Plan) -> tuple[str, ...]:
         f"{'by the offer' if known else 'at assumed prices'}.",
         f"Fish cover by year {plan.wishes.year}: {amount(low, '%', False)} (cautious), {amount(typical, '%', False)} (typical), "
         f"{amount(high, '%')} (pessimistic) of the surface, beside {plan.pond.brush_percent:g} % of brush."
-        + (f" {percent(plan.cover_low_pool)} % of the typical cover still stands in water at low pool." if plan.pond.usual_drop_in else ""),
+        + (
+            f" {percent(plan.cover_low_pool)} % of the typical cover still stands in water at low pool."
+            if plan.pond.usual_drop_in
+            else ""
+        ),
         sure,
     )
 
@@ -93,18 +124,36 @@ def report(plan: Plan, catalogue: Catalogue, made: date) -> str:
         names = ways.setdefault(sheet.how, [])
         if sheet.common_name not in names:
             names.append(sheet.common_name)
-    environment = Environment(loader=PackageLoader("plantpick.show"), autoescape=True, undefined=StrictUndefined,
-                              trim_blocks=True, lstrip_blocks=True)
+    environment = Environment(
+        loader=PackageLoader("plantpick.show"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
     environment.filters |= {"percent": percent, "measures": in_words, "day": sheets_of.day}
     environment.globals["amount"] = amount
     return environment.get_template("report.html").render(
-        plan=plan, pond=plan.pond, state=STATES[plan.pond.state][0], made=made, year=year, short=in_short(plan),
+        plan=plan,
+        pond=plan.pond,
+        state=STATES[plan.pond.state][0],
+        made=made,
+        year=year,
+        short=in_short(plan),
         places=[p for n, p in pictures.items() if n.startswith("section")],
-        pictures=pictures, sheets=sheets, ways=ways, order=sheets_of.order_of_work(plan, catalogue),
-        watch=sheets_of.to_watch(plan, catalogue), questions=sheets_of.questions(plan, catalogue),
+        pictures=pictures,
+        sheets=sheets,
+        ways=ways,
+        order=sheets_of.order_of_work(plan, catalogue),
+        watch=sheets_of.to_watch(plan, catalogue),
+        questions=sheets_of.questions(plan, catalogue),
         forms={g.plant_id: s.form for g, s in zip(plan.groups, sheets)},
-        years=sorted(plan.cover), law=law_lines(plan.ranking.law, plan.pond.state), traced=traced(plan, catalogue), methods=METHODS,
-        notes={r.plant_id: r.notes for r in plan.ranking.plants})
+        years=sorted(plan.cover),
+        law=law_lines(plan.ranking.law, plan.pond.state),
+        traced=traced(plan, catalogue),
+        methods=METHODS,
+        notes={r.plant_id: r.notes for r in plan.ranking.plants},
+    )
 
 
 def planting_year(plan: Plan, made: date) -> int:

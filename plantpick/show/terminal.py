@@ -19,7 +19,7 @@ from plantpick.words import STATES
 
 class _Output(Console):
     def on_broken_pipe(self) -> None:
-        raise BrokenPipeError   # settled at the command line's one boundary
+        raise BrokenPipeError  # settled at the command line's one boundary
 
 
 def console() -> Console:
@@ -72,10 +72,18 @@ def show_ranking(out: Console, ranking: Ranking, top: int, names_of_ruled_out: b
     """The ranked table, what holds each plant, what was ruled out, assumptions, cautions and law."""
     pond = ranking.pond
     mark = " (an invented pond)" if pond.invented else ""
-    out.print(Text(f"{pond.name}{mark}: {pond.area_acres:.4g} acres in {STATES[pond.state][0]}, zone "
-                   f"{pond.hardiness_zone}", style="bold"))
-    paragraph(out, f"Wanted: {', '.join(pond.purposes)}. No one plant may hold more than {pond.cap_percent:g} % of the "
-                   "water after ten untended years.")
+    out.print(
+        Text(
+            f"{pond.name}{mark}: {pond.area_acres:.4g} acres in {STATES[pond.state][0]}, zone "
+            f"{pond.hardiness_zone}",
+            style="bold",
+        )
+    )
+    paragraph(
+        out,
+        f"Wanted: {', '.join(pond.purposes)}. No one plant may hold more than {pond.cap_percent:g} % of the "
+        "water after ten untended years.",
+    )
     shown = ranking.plants[:top]
     if not shown:
         heading(out, "No plant in the catalogue fits.")
@@ -110,9 +118,14 @@ def _ranking_table(plants: Iterable[RankedPlant]) -> Table:
         name = Text(plant.common_name)
         name.append(f"\n{plant.scientific_name}", style="italic dim")
         span = f"\nplaces {plant.places[0]}-{plant.places[1]}" if plant.places[1] > plant.places[0] else ""
-        table.add_row(str(place), name, Text(f"{plant.fit} {plant.score:.0f}{span}"),
-                      Text(f"{plant.stretch}\n{plant.band}"),
-                      Text(f"{takeover_words(plant)}\ncap {plant.cap_percent:g} %"), Text(groups_words(plant)))
+        table.add_row(
+            str(place),
+            name,
+            Text(f"{plant.fit} {plant.score:.0f}{span}"),
+            Text(f"{plant.stretch}\n{plant.band}"),
+            Text(f"{takeover_words(plant)}\ncap {plant.cap_percent:g} %"),
+            Text(groups_words(plant)),
+        )
     return table
 
 
@@ -126,7 +139,10 @@ def _show_ruled_out(out: Console, ranking: Ranking, names: bool) -> None:
             continue
         paragraph(out, f"{count[code]:>4}  {title}")
         if names:
-            bullets(out, (f"{r.common_name} ({r.plant_id}): {r.reason}" for r in ranking.ruled_out if r.code == code))
+            bullets(
+                out,
+                (f"{r.common_name} ({r.plant_id}): {r.reason}" for r in ranking.ruled_out if r.code == code),
+            )
 
 
 def law_lines(law: dict[str, str], state: str) -> list[str]:
@@ -135,12 +151,17 @@ def law_lines(law: dict[str, str], state: str) -> list[str]:
     if law["read"] == "whole":
         first = f"{name}: {law['list_name']} was read whole ({law['as_of'] or 'undated'})."
     elif law["read"] == "part":
-        first = (f"{name}: {law['list_name']} was read only in part ({law['as_of'] or 'undated'}). A plant that is "
-                 "not named here may still be listed.")
+        first = (
+            f"{name}: {law['list_name']} was read only in part ({law['as_of'] or 'undated'}). A plant that is "
+            "not named here may still be listed."
+        )
     else:
         first = f"{name}: no list could be read. Nothing here clears a plant."
-    return [first, "Federal: 7 CFR 360.200(a), all 19 aquatic and wetland weeds.",
-            f"Ask your state agency before you buy: {law['agency']}. It has the last word."]
+    return [
+        first,
+        "Federal: 7 CFR 360.200(a), all 19 aquatic and wetland weeds.",
+        f"Ask your state agency before you buy: {law['agency']}. It has the last word.",
+    ]
 
 
 def show_explanation(out: Console, told: Explanation, title: str) -> None:
@@ -167,7 +188,15 @@ def show_explanation(out: Console, told: Explanation, title: str) -> None:
         table.add_row(str(years), *(f"{percent(s)} %" for s in shares))
     out.print(Padding(table, (0, 0, 0, 2)))
     most = "no limit worth naming" if told.groups_max >= 30 else str(told.groups_max)
-    paragraph(out, f"groups wanted {told.groups_wanted}; groups that keep the high forecast under the cap: {most}.", 2)
+    paragraph(
+        out,
+        f"groups wanted {told.groups_wanted}; groups that keep the high forecast under the cap: {most}.",
+        2,
+    )
     bullets(out, (f"with {words}: {'no limit worth naming' if n >= 30 else n}" for words, n in told.measures))
     heading(out, "Use and score")
-    bullets(out, [f"{purpose}: {value:g} of 3" for purpose, value in told.use] + ([told.score_how] if told.score_how else []))
+    bullets(
+        out,
+        [f"{purpose}: {value:g} of 3" for purpose, value in told.use]
+        + ([told.score_how] if told.score_how else []),
+    )

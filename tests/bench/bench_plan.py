@@ -24,9 +24,24 @@ SECONDS = 10.0
 def pond_of(stretches: int) -> Pond:
     """An invented pond of 40 acres (so that 50 stretches have room), its shore cut into equal stretches."""
     slopes, suns = (3.0, 4.0, 6.0, 3.5, 5.0), ("full", "full", "part")
-    shore = tuple(Stretch(f"stretch {k + 1}", 6000.0 / stretches, slopes[k % 5], sun=suns[k % 3]) for k in range(stretches))
-    return Pond(name="Bench", state="MS", hardiness_zone="8b", area_acres=40.0, max_depth_ft=14.0, stretches=shore, last_frost=(3, 20),
-                first_frost=(11, 12), clarity_in=30.0, usual_drop_ft=1.0, ph=7.0, salinity_ppt=0.1)
+    shore = tuple(
+        Stretch(f"stretch {k + 1}", 6000.0 / stretches, slopes[k % 5], sun=suns[k % 3])
+        for k in range(stretches)
+    )
+    return Pond(
+        name="Bench",
+        state="MS",
+        hardiness_zone="8b",
+        area_acres=40.0,
+        max_depth_ft=14.0,
+        stretches=shore,
+        last_frost=(3, 20),
+        first_frost=(11, 12),
+        clarity_in=30.0,
+        usual_drop_ft=1.0,
+        ph=7.0,
+        salinity_ppt=0.1,
+    )
 
 
 def main() -> None:
@@ -38,7 +53,9 @@ def main() -> None:
             spent = process_seconds(["-m", "plantpick", "plan", "demo", *more])
             print(f"{words:<18} {spent:5.2f} s   {spent / floor:4.1f} times the import")
     plants = catalogue.load()
-    print(f"\n{'stretches':>9} {'offered':>8} {'candidates':>10} {'places':>7} {'rank s':>7} {'build s':>8} {'solve s':>8}  ended")
+    print(
+        f"\n{'stretches':>9} {'offered':>8} {'candidates':>10} {'places':>7} {'rank s':>7} {'build s':>8} {'solve s':>8}  ended"
+    )
     for stretches in (4, 10, 25, 50):
         for wanted in (15, 60, 150, 300):
             pond = replace(pond_of(stretches))
@@ -52,10 +69,18 @@ def main() -> None:
             built = time.perf_counter()
             answer, _, met = settle(case, stock, wishes, SECONDS)
             solved = time.perf_counter()
-            ended = ("met, " if met else "not met, ") + ("proved" if answer.status == "proved" else
-                                                          f"gap {100 * (answer.gap or 0):.1f} %" if answer.found else answer.status)
-            print(f"{stretches:>9} {len(fit):>8} {len(stock.ranked):>10} {len(case.places):>7} {middle - start:>7.2f} {built - middle:>8.2f} "
-                  f"{solved - built:>8.2f}  {ended}", flush=True)
+            ended = ("met, " if met else "not met, ") + (
+                "proved"
+                if answer.status == "proved"
+                else f"gap {100 * (answer.gap or 0):.1f} %"
+                if answer.found
+                else answer.status
+            )
+            print(
+                f"{stretches:>9} {len(fit):>8} {len(stock.ranked):>10} {len(case.places):>7} {middle - start:>7.2f} {built - middle:>8.2f} "
+                f"{solved - built:>8.2f}  {ended}",
+                flush=True,
+            )
 
 
 if __name__ == "__main__":

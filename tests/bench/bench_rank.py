@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import numpy as np
-
 from floor import HEAD, IMPORTS, TWO_COMMANDS, call_seconds, process_seconds, row
 
 from plantpick import spread, suitability, words
@@ -14,29 +13,55 @@ from plantpick.read import catalogue, pondfile
 def main() -> None:
     print(HEAD)
     imports = process_seconds(["-c", IMPORTS])
-    print(row("plantpick rank demo", process_seconds(["-m", "plantpick", "rank", "demo"]),
-              "importing pandas, rapidfuzz, typer, rich", imports, "1.3"))
-    print(row("plantpick --help", process_seconds(["-m", "plantpick", "--help"]), "help of a two-command typer program",
-              process_seconds(["-c", TWO_COMMANDS]), "1.1"))
+    print(
+        row(
+            "plantpick rank demo",
+            process_seconds(["-m", "plantpick", "rank", "demo"]),
+            "importing pandas, rapidfuzz, typer, rich",
+            imports,
+            "1.3",
+        )
+    )
+    print(
+        row(
+            "plantpick --help",
+            process_seconds(["-m", "plantpick", "--help"]),
+            "help of a two-command typer program",
+            process_seconds(["-c", TWO_COMMANDS]),
+            "1.1",
+        )
+    )
 
     plants = catalogue.load()
     table = plants.plants
-    known = table[(table["origin"] == "native") & table[list(NEEDED)].notna().all(axis=1) & table["drawdown"].ne("")
-                  & table["flooding"].ne("")]
+    known = table[
+        (table["origin"] == "native")
+        & table[list(NEEDED)].notna().all(axis=1)
+        & table["drawdown"].ne("")
+        & table["flooding"].ne("")
+    ]
     known = traits(known)
     rng, ponds = np.random.default_rng(1), 10_000
-    given = dict(zone=rng.uniform(3, 11, ponds), drop_in=rng.uniform(0, 48, ponds), clarity_in=rng.uniform(8, 90, ponds),
-                 ph=rng.uniform(5, 9, ponds), salinity_ppt=rng.uniform(0, 2, ponds),
-                 max_depth_in=rng.uniform(72, 240, ponds), sun=rng.choice(words.SUN_LEVELS, ponds))
+    given = dict(
+        zone=rng.uniform(3, 11, ponds),
+        drop_in=rng.uniform(0, 48, ponds),
+        clarity_in=rng.uniform(8, 90, ponds),
+        ph=rng.uniform(5, 9, ponds),
+        salinity_ppt=rng.uniform(0, 2, ponds),
+        max_depth_in=rng.uniform(72, 240, ponds),
+        sun=rng.choice(words.SUN_LEVELS, ponds),
+    )
     seconds = call_seconds(lambda: suitability.best_sites(known, **given))
-    print(f"\nscoring {ponds:,} ponds against {len(known)} plants: {ponds * len(known) / seconds:,.0f} pairs a second (aim: 1,000,000)")
+    print(
+        f"\nscoring {ponds:,} ponds against {len(known)} plants: {ponds * len(known) / seconds:,.0f} pairs a second (aim: 1,000,000)"
+    )
 
     pond = pondfile.read_pond("demo")
     each = np.ones((len(known), len(pond.shore)))
     closed = call_seconds(lambda: spread.forecast(known, pond).takeover(each))
     draws = 2000
 
-    def throw() -> None:   # one plant, one strip, `draws` sets of seven discs
+    def throw() -> None:  # one plant, one strip, `draws` sets of seven discs
         generator = np.random.default_rng(2)
         for _ in range(draws):
             centres, points = generator.random((7, 2)) * (420, 12), generator.random((500, 2)) * (420, 12)
@@ -44,8 +69,10 @@ def main() -> None:
 
     thrown = call_seconds(throw, 1)
     per_strip = closed / (len(known) * 3 * len(pond.shore))
-    print(f"closed form: {per_strip * 1e6:.1f} microseconds a strip; {draws} throws of discs on one strip: {thrown * 1e6:,.0f} "
-          f"microseconds, {thrown / per_strip:,.0f} times as long")
+    print(
+        f"closed form: {per_strip * 1e6:.1f} microseconds a strip; {draws} throws of discs on one strip: {thrown * 1e6:,.0f} "
+        f"microseconds, {thrown / per_strip:,.0f} times as long"
+    )
 
 
 if __name__ == "__main__":

@@ -8,8 +8,10 @@ import sys
 import time
 
 IMPORTS = "import pandas, rapidfuzz, typer, rich"
-TWO_COMMANDS = ("import typer\napp = typer.Typer()\n@app.command()\ndef one(x: int = 1):\n    'One.'\n"
-                "@app.command()\ndef two(y: int = 2):\n    'Two.'\napp(['--help'])\n")
+TWO_COMMANDS = (
+    "import typer\napp = typer.Typer()\n@app.command()\ndef one(x: int = 1):\n    'One.'\n"
+    "@app.command()\ndef two(y: int = 2):\n    'Two.'\napp(['--help'])\n"
+)
 
 
 def process_seconds(arguments: list[str], times: int = 7) -> float:
@@ -17,8 +19,13 @@ def process_seconds(arguments: list[str], times: int = 7) -> float:
     best = float("inf")
     for _ in range(times):
         start = time.perf_counter()
-        subprocess.run([sys.executable, *arguments], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
-                       env={**os.environ, "COLUMNS": "100"}, check=False)
+        subprocess.run(
+            [sys.executable, *arguments],
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+            env={**os.environ, "COLUMNS": "100"},
+            check=False,
+        )
         best = min(best, time.perf_counter() - start)
     return best
 

@@ -11,8 +11,13 @@ from pathlib import Path
 
 HERE = Path(__file__).resolve().parent
 PAGE = HERE.parent.parent / "docs" / "speed.md"
-TITLES = {"bench_rank": "Starting and ranking", "bench_batch": "Many ponds", "bench_basin": "The basin", "bench_plan": "Planning",
-          "bench_offers": "Offers"}
+TITLES = {
+    "bench_rank": "Starting and ranking",
+    "bench_batch": "Many ponds",
+    "bench_basin": "The basin",
+    "bench_plan": "Planning",
+    "bench_offers": "Offers",
+}
 HEAD = """# Speed
 
 Written by `python tests/bench/write_speed_table.py`. Times are of one machine; what counts is the figure beside each: the
@@ -25,7 +30,11 @@ def machine() -> str:
     """What it was measured on."""
     model = platform.processor() or platform.machine()
     try:
-        model = next(line.split(":", 1)[1].strip() for line in Path("/proc/cpuinfo").read_text().splitlines() if line.startswith("model name"))
+        model = next(
+            line.split(":", 1)[1].strip()
+            for line in Path("/proc/cpuinfo").read_text().splitlines()
+            if line.startswith("model name")
+        )
     except (OSError, StopIteration):
         pass
     parts = ", ".join(f"{name} {version(name)}" for name in ("numpy", "pandas", "scipy", "typer"))
@@ -35,8 +44,12 @@ def machine() -> str:
 def main() -> int:
     parts, failed = [HEAD, machine()], []
     known = list(TITLES)
-    for script in sorted(HERE.glob("bench_*.py"), key=lambda p: known.index(p.stem) if p.stem in known else len(known)):
-        done = subprocess.run([sys.executable, str(script)], capture_output=True, text=True, encoding="utf-8", cwd=HERE)
+    for script in sorted(
+        HERE.glob("bench_*.py"), key=lambda p: known.index(p.stem) if p.stem in known else len(known)
+    ):
+        done = subprocess.run(
+            [sys.executable, str(script)], capture_output=True, text=True, encoding="utf-8", cwd=HERE
+        )
         if done.returncode:
             failed.append(script.name)
             print(f"{script.name} failed:\n{done.stderr[-2000:]}", file=sys.stderr)

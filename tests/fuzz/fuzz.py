@@ -25,11 +25,24 @@ def one(which: str, folder: str, seconds: int) -> None:
         sys.path.insert(0, str(HERE))
         import readers
 
-        readers.feed(which, readers.READERS[which].seeds()[0])   # so that what is loaded late is instrumented too
+        readers.feed(
+            which, readers.READERS[which].seeds()[0]
+        )  # so that what is loaded late is instrumented too
     for number, seed in enumerate(readers.READERS[which].seeds()):
         (Path(folder) / f"seed{number}").write_bytes(seed)
-    atheris.Setup([sys.argv[0], folder, f"-max_total_time={seconds}", "-timeout=20", "-rss_limit_mb=3000", "-max_len=20000",
-                   "-print_final_stats=1", f"-artifact_prefix={folder}/broke-"], lambda data: readers.feed(which, data))
+    atheris.Setup(
+        [
+            sys.argv[0],
+            folder,
+            f"-max_total_time={seconds}",
+            "-timeout=20",
+            "-rss_limit_mb=3000",
+            "-max_len=20000",
+            "-print_final_stats=1",
+            f"-artifact_prefix={folder}/broke-",
+        ],
+        lambda data: readers.feed(which, data),
+    )
     atheris.Fuzz()
 
 
@@ -49,15 +62,27 @@ def main() -> int:
     print("| reader | executions | minutes | broke |\n|---|---|---|---|")
     for which in asked.reader or READERS:
         with tempfile.TemporaryDirectory() as folder:
-            done = subprocess.run([sys.executable, __file__, which, "--minutes", str(asked.minutes), "--inside", folder],
-                                  capture_output=True, text=True, errors="replace", check=False)
+            done = subprocess.run(
+                [sys.executable, __file__, which, "--minutes", str(asked.minutes), "--inside", folder],
+                capture_output=True,
+                text=True,
+                errors="replace",
+                check=False,
+            )
             told = done.stdout + done.stderr
-            count = re.findall(r"stat::number_of_executed_units:\s+(\d+)", told) or re.findall(r"#(\d+)\s", told) or ["0"]
+            count = (
+                re.findall(r"stat::number_of_executed_units:\s+(\d+)", told)
+                or re.findall(r"#(\d+)\s", told)
+                or ["0"]
+            )
             found = sorted(Path(folder).glob("broke-*"))
             for number, path in enumerate(found):
                 shutil.copy(path, HERE / f"crash-{which}-{number}")
             broke += len(found) or (done.returncode != 0)
-            print(f"| {which} | {int(count[-1]):,} | {asked.minutes:g} | {len(found) or ('yes' if done.returncode else 'no')} |", flush=True)
+            print(
+                f"| {which} | {int(count[-1]):,} | {asked.minutes:g} | {len(found) or ('yes' if done.returncode else 'no')} |",
+                flush=True,
+            )
             if found or done.returncode:
                 print(told[-3000:], file=sys.stderr)
     return 1 if broke else 0

@@ -64,12 +64,16 @@ def _survey(which: str) -> Callable[[Path], object]:
         from plantpick.read import outlines, surveytables
 
         problems: list[Problem] = []
-        made = {"outline": outlines.read_outline, "contours": surveytables.read_contours,
-                "soundings": surveytables.read_soundings}[which](path, problems)
+        made = {
+            "outline": outlines.read_outline,
+            "contours": surveytables.read_contours,
+            "soundings": surveytables.read_soundings,
+        }[which](path, problems)
         if problems:
             raise PlantpickError("pond-file", problems)
         assert made is not None, "nothing came of it and nothing was said"
         return made
+
     return read
 
 
@@ -81,7 +85,9 @@ def _surveyed(path: Path) -> object:
     outline = path.parent / "outline.geojson"
     if not outline.exists():
         outline.write_bytes((data_folder() / "demo" / "outline.geojson").read_bytes())
-    made = read_survey(path.parent, {"outline": outline.name, "soundings": path.name}, 3.1, 9.0, 1550.0, problems)
+    made = read_survey(
+        path.parent, {"outline": outline.name, "soundings": path.name}, 3.1, 9.0, 1550.0, problems
+    )
     if problems:
         raise PlantpickError("pond-file", problems)
     assert made is not None, "nothing came of it and nothing was said"
@@ -104,6 +110,7 @@ def _finder() -> Callable[[str], str]:
         if name.strip().lower() not in known:
             raise PlantpickError("no-such-plant", Problem("", f'no plant is called "{name}".'))
         return known[name.strip().lower()]
+
     return find
 
 
@@ -131,8 +138,12 @@ def _workbook() -> list[bytes]:
     from openpyxl import Workbook
 
     book = Workbook()
-    for row in (("Plant", "Size", "Price", "Qty"), ("Pickerelweed", "plug", 2.75, 50), ("Nuphar advena", "bare root", 6, None),
-                ("eelgrass", "bunch of 10", "$18.00", date(2026, 5, 1))):
+    for row in (
+        ("Plant", "Size", "Price", "Qty"),
+        ("Pickerelweed", "plug", 2.75, 50),
+        ("Nuphar advena", "bare root", 6, None),
+        ("eelgrass", "bunch of 10", "$18.00", date(2026, 5, 1)),
+    ):
         book.active.append(row)
     made = io.BytesIO()
     book.save(made)
@@ -141,11 +152,16 @@ def _workbook() -> list[bytes]:
 
 def _pdf() -> list[bytes]:
     """A page of three lines of text, written out by hand."""
-    stream = b"BT /F1 12 Tf 72 720 Td (Pickerelweed plug $2.75) Tj 0 -16 Td (Nuphar advena bare root $6) Tj ET"
-    parts = [b"<< /Type /Catalog /Pages 2 0 R >>", b"<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
-             b"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 612 792] /Contents 4 0 R /Resources << /Font << /F1 5 0 R >> >> >>",
-             b"<< /Length %d >>\nstream\n%s\nendstream" % (len(stream), stream),
-             b"<< /Type /Font /Subtype /Type1 /BaseFont /Helvetica >>"]
+    stream = (
+        b"BT /F1 12 Tf 72 720 Td (Pickerelweed plug $2.75) Tj 0 -16 Td (Nuphar advena bare root $6) Tj ET"
+    )
+    parts = [
+        b"<< /Type /Catalog /Pages 2 0 R >>",
+        b"<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
+        b"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 612 792] /Contents 4 0 R /Resources << /Font << /F1 5 0 R >> >> >>",
+        b"<< /Length %d >>\nstream\n%s\nendstream" % (len(stream), stream),
+        b"<< /Type /Font /Subtype /Type1 /BaseFont /Helvetica >>",
+    ]
     text, places = b"%PDF-1.4\n", []
     for number, part in enumerate(parts, 1):
         places.append(len(text))
@@ -156,9 +172,11 @@ def _pdf() -> list[bytes]:
 
 
 def _ponds_csv() -> list[bytes]:
-    return [b"name,state,hardiness_zone,last_frost,first_frost,area_acres,max_depth_ft,clarity_in,purposes,residents,shore_1_name,"
-            b"shore_1_length_ft,shore_1_slope,shore_1_dam,keep_clear_1_what\nHeron Tank,OK,7a,03-28,5-Nov,2.5,11,24,fish cover; show,"
-            b"deer; grass carp,all round,1300,4,yes,riser\nLower Pond,Georgia,8,,,1.2,9,,,,all round,900,3,no,\n"]
+    return [
+        b"name,state,hardiness_zone,last_frost,first_frost,area_acres,max_depth_ft,clarity_in,purposes,residents,shore_1_name,"
+        b"shore_1_length_ft,shore_1_slope,shore_1_dam,keep_clear_1_what\nHeron Tank,OK,7a,03-28,5-Nov,2.5,11,24,fish cover; show,"
+        b"deer; grass carp,all round,1300,4,yes,riser\nLower Pond,Georgia,8,,,1.2,9,,,,all round,900,3,no,\n"
+    ]
 
 
 def _ponds_parquet() -> list[bytes]:
@@ -166,15 +184,32 @@ def _ponds_parquet() -> list[bytes]:
     from pyarrow import parquet
 
     made = io.BytesIO()
-    parquet.write_table(pyarrow.Table.from_pylist([{"name": "Heron Tank", "state": "OK", "hardiness_zone": "7a", "area_acres": 2.5,
-                        "max_depth_ft": 11, "shore_1_name": "all round", "shore_1_length_ft": 1300.0, "shore_1_slope": 4}]), made)
+    parquet.write_table(
+        pyarrow.Table.from_pylist(
+            [
+                {
+                    "name": "Heron Tank",
+                    "state": "OK",
+                    "hardiness_zone": "7a",
+                    "area_acres": 2.5,
+                    "max_depth_ft": 11,
+                    "shore_1_name": "all round",
+                    "shore_1_length_ft": 1300.0,
+                    "shore_1_slope": 4,
+                }
+            ]
+        ),
+        made,
+    )
     return [made.getvalue()]
 
 
 def _kml() -> list[bytes]:
-    return [b'<?xml version="1.0"?><kml xmlns="http://www.opengis.net/kml/2.2"><Placemark><Polygon><outerBoundaryIs><LinearRing>'
-            b"<coordinates>-89.5,33.1,0 -89.499,33.1,0 -89.499,33.101,0 -89.5,33.101,0 -89.5,33.1,0</coordinates></LinearRing>"
-            b"</outerBoundaryIs></Polygon></Placemark></kml>"]
+    return [
+        b'<?xml version="1.0"?><kml xmlns="http://www.opengis.net/kml/2.2"><Placemark><Polygon><outerBoundaryIs><LinearRing>'
+        b"<coordinates>-89.5,33.1,0 -89.499,33.1,0 -89.499,33.101,0 -89.5,33.101,0 -89.5,33.1,0</coordinates></LinearRing>"
+        b"</outerBoundaryIs></Polygon></Placemark></kml>"
+    ]
 
 
 def _head(table: str, rows: int = 4) -> Callable[[], list[bytes]]:
@@ -182,7 +217,9 @@ def _head(table: str, rows: int = 4) -> Callable[[], list[bytes]]:
 
 
 def _answer_lines() -> list[bytes]:
-    return [b"name: Mill Pond\nwinter: 12\ndeepest: 14 ft\nstate: MS\narea: 400 x 250 ft\nstretch: north bank\nlength: 420 ft\nten-feet-out: 30 in\nclarity: don't know\n"]
+    return [
+        b"name: Mill Pond\nwinter: 12\ndeepest: 14 ft\nstate: MS\narea: 400 x 250 ft\nstretch: north bank\nlength: 420 ft\nten-feet-out: 30 in\nclarity: don't know\n"
+    ]
 
 
 READERS: dict[str, Reader] = {
@@ -193,10 +230,18 @@ READERS: dict[str, Reader] = {
     "law": Reader("law.csv", _catalogue, _head("law")),
     "names": Reader("names.csv", _catalogue, _head("names")),
     "offer-text": Reader("offer.txt", _offer, demo("offer.txt")),
-    "offer-csv": Reader("offer.csv", _offer, lambda: [b"Item,Size,Price,Qty\nPickerelweed,plug,$2.75,50\nNuphar advena,bare root,6,10\n"]),
+    "offer-csv": Reader(
+        "offer.csv",
+        _offer,
+        lambda: [b"Item,Size,Price,Qty\nPickerelweed,plug,$2.75,50\nNuphar advena,bare root,6,10\n"],
+    ),
     "offer-xlsx": Reader("offer.xlsx", _offer, _workbook),
     "offer-pdf": Reader("offer.pdf", _offer, _pdf),
-    "soundings": Reader("soundings.csv", _surveyed, lambda: [b"".join(demo("soundings.csv")()[0].splitlines(keepends=True)[:40])]),
+    "soundings": Reader(
+        "soundings.csv",
+        _surveyed,
+        lambda: [b"".join(demo("soundings.csv")()[0].splitlines(keepends=True)[:40])],
+    ),
     "contours": Reader("contours.csv", _survey("contours"), demo("contours.csv")),
     "outline-geojson": Reader("outline.geojson", _survey("outline"), demo("outline.geojson")),
     "outline-kml": Reader("outline.kml", _survey("outline"), _kml),
