@@ -9,7 +9,7 @@ import numpy as np
 from plantpick import containment, ranking, spread
 from plantpick.errors import PlantpickError, Problem
 from plantpick.light import deepest_growth_in
-from plantpick.plants import Catalogue, Traits, traits
+from plantpick.plants import Catalogue, Traits, traits, well_known
 from plantpick.pond import Pond
 from plantpick.suitability import sites
 
@@ -54,7 +54,7 @@ def creep(pond: Pond, catalogue: Catalogue, plant_id: str, groups: int | None = 
     Raises PlantpickError `too-little-known` when the catalogue cannot place the plant or has no rate for it.
     """
     record = catalogue.records[plant_id]
-    if not ranking.well_known(record):
+    if not well_known(record):
         raise PlantpickError(
             "too-little-known",
             Problem(

@@ -8,7 +8,7 @@ import numpy as np
 
 from plantpick import containment, ranking, spread
 from plantpick.light import deepest_growth_in
-from plantpick.plants import Catalogue, traits
+from plantpick.plants import Catalogue, traits, well_known
 from plantpick.pond import Pond
 from plantpick.suitability import (
     BAND_NAMES,
@@ -51,7 +51,7 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
     ranked = ranking.rank(pond, catalogue, next_door=next_door, draws=0, only=[plant_id])
     out = {r.plant_id: r.reason for r in ranked.ruled_out}
     reason = out.get(plant_id, "")
-    if not ranking.well_known(catalogue.records[plant_id]):
+    if not well_known(catalogue.records[plant_id]):
         return Explanation(
             plant_id,
             reason or "too little is known of it",

@@ -57,6 +57,14 @@ def split_list(cell: str) -> tuple[str, ...]:
     return tuple(word for word in cell.split(";") if word)
 
 
+def well_known(row: dict) -> bool:
+    """Whether a plant's row holds all that placing it and forecasting its spread needs."""
+    known = all(row[c] != "" and row[c] == row[c] for c in NEEDED)  # NaN is unlike itself
+    return known and (
+        row["spread_ft_yr"] == row["spread_ft_yr"] or row["doubling_days"] == row["doubling_days"]
+    )
+
+
 @dataclass(frozen=True, repr=False)
 class Catalogue:
     """The tables of `data/`: table name to column name to the column's cells, as text.

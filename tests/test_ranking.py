@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from plantpick import ranking, spread, words
+from plantpick import ranking, ruledout, spread, words
 from plantpick.plants import Catalogue
 from tests.conftest import a_pond
 
@@ -145,7 +145,7 @@ def test_every_plant_is_either_ranked_or_ruled_out_with_a_reason(plants, south):
     answer = ranked(south, plants)
     told = [p.plant_id for p in answer.plants] + [r.plant_id for r in answer.ruled_out]
     assert sorted(told) == sorted(plants.plants.index)
-    assert all(r.reason and r.code in ranking.REASONS for r in answer.ruled_out)
+    assert all(r.reason and r.code in ruledout.REASONS for r in answer.ruled_out)
 
 
 @pytest.mark.parametrize("demo", ["south", "north", "hard"])

@@ -13,7 +13,8 @@ from rich.table import Table
 from rich.text import Text
 
 from plantpick.explain import Explanation
-from plantpick.ranking import REASONS, RankedPlant, Ranking
+from plantpick.ranking import RankedPlant, Ranking
+from plantpick.ruledout import REASONS
 from plantpick.words import STATES
 
 

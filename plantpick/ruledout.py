@@ -1,0 +1,120 @@
+"""Which plants are left out before they are scored, and the sentence that tells the owner why."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from plantpick.plants import Catalogue, Traits, well_known
+from plantpick.pond import Pond
+from plantpick.suitability import DEPTHS, Sites
+from plantpick.words import STATES, neighbours
+
+
+@dataclass(frozen=True)
+class RuledOut:
+    """A plant that is not in the ranking: `code` groups the reasons, `reason` is the sentence for this plant."""
+
+    plant_id: str
+    common_name: str
+    code: str
+    reason: str
+
+
+REASONS: dict[str, str] = {  # code: heading under which the ruled-out plants are counted
+    "law": "listed by law here",
+    "introduced": "not native to the lower 48 states, or garden-bred",
+    "state": "not known as native to this state",
+    "dry ground": "dry-ground plant",
+    "danger": "not for planting: dangerous, or rare and protected",
+    "use": "does nothing you asked for",
+    "unknown": "too little known to place it",
+    "dam": "woody, and there is no bank off the dam",
+    "site": "cannot live here",
+    "takeover": "would take the pond over and nothing holds it",
+}
+
+
+def lawful_natives(
+    catalogue: Catalogue,
+    rows: list[dict],
+    pond: Pond,
+    next_door: bool,
+    rule_out: Callable[[str, str, str], None],
+) -> list[dict]:
+    """The rows that law, nativity and what is known leave, in their order.
+
+    `rule_out` is handed the plant_id, the code and the sentence of every other one.
+    """
+    state, kept = pond.state, []
+    for row in rows:
+        plant_id, form, origin = row["plant_id"], row["growth_form"], row["origin"]
+        listing = catalogue.listed(plant_id, state)
+        status = catalogue.status_in(plant_id, state)
+        if listing:
+            place, word, taxon, citation, _ = listing
+            where = "the United States" if place == "US" else STATES[place][0]
+            rule_out(plant_id, "law", f"{word} in {where} ({citation})")
+        elif origin == "introduced":
+            rule_out(plant_id, "introduced", "not native to the lower 48 states")
+        elif form == "upland":
+            rule_out(plant_id, "dry ground", "a dry-ground plant: not for a pond's edge")
+        elif status == "introduced":
+            rule_out(plant_id, "state", f"introduced in {STATES[state][0]}, not native there")
+        elif status == "not recorded" and not (next_door and _native_next_door(catalogue, plant_id, state)):
+            near = _native_next_door(catalogue, plant_id, state)
+            hint = f"; native next door in {', '.join(near)} (--neighbours lets it in)" if near else ""
+            rule_out(plant_id, "state", f"not recorded in {STATES[state][0]}{hint}")
+        elif "never plant" in row["cautions"]:
+            rare = "wild harvest" in row["cautions"]
+            rule_out(
+                plant_id,
+                "danger",
+                "rare and protected: leave it where it grows"
+                if rare
+                else "dangerous to people or stock: know it, and do not plant it",
+            )
+        elif not well_known(row):
+            rule_out(plant_id, "unknown", "too little is known of it to place it or to forecast its spread")
+        else:
+            kept.append(row)
+    return kept
+
+
+def _native_next_door(catalogue: Catalogue, plant_id: str, state: str) -> list[str]:
+    return [s for s in neighbours(state) if catalogue.status_in(plant_id, s) == "native"]
+
+
+def why_not(plants: Traits, judged: Sites, pond: Pond, row: int) -> tuple[str, str]:
+    """The code and the sentence for a plant that has no place: the first factor that leaves it none."""
+    if plants.woody[row] and all(s.dam or s.plantable_ft == 0 for s in pond.stretches):
+        return "dam", "woody plants are kept off dams and 25 ft from them (state dam rules differ)"
+    shape = judged.index.shape[1:]
+    values = {name: np.broadcast_to(f[row], shape) for name, f in judged.factors.items()}
+    reachable = np.broadcast_to(pond.max_depth_in >= DEPTHS, shape)
+    for name in ("winter cold", "summer heat", "sun", "pH", "salinity", "grazers"):
+        if not np.isnan(values[name]).all() and np.nanmax(np.where(reachable, values[name], 0.0)) <= 0.0:
+            return "site", f"{name} rules it out{_because(name, plants, pond, row)}"
+    alive = np.where(reachable & (values["depth"] > 0), 1.0, 0.0)
+    if not alive.any():
+        return "site", "depth rules it out: the pond has no water of the depth it needs"
+    for name in ("level", "light"):
+        if not np.nan_to_num(np.where(alive > 0, values[name], 0.0), nan=1.0).any():
+            return "site", f"{name} rules it out{_because(name, plants, pond, row)}"
+    return "site", "level and light together leave it no depth to live in"
+
+
+def _because(factor: str, plants: Traits, pond: Pond, row: int) -> str:
+    n = plants.number
+    return {
+        "winter cold": f": it needs zone {n['zone_min'][row]:.0f} or warmer, this is {pond.hardiness_zone}",
+        "summer heat": f": it lasts to zone {n['zone_max'][row]:.0f}, this is {pond.hardiness_zone}",
+        "sun": f": it wants {plants.word['sun'][row]} sun",
+        "pH": f": it stands pH {n['ph_min'][row]:g} to {n['ph_max'][row]:g}, this is {pond.ph}",
+        "salinity": f": it stands {n['salinity_max_ppt'][row]:g} parts per thousand, this is {pond.salinity_ppt}",
+        "grazers": ": grass carp eat it faster than it grows",
+        "level": f": where it could root, a {pond.usual_drop_ft:g} ft drop leaves it dry too long",
+        "light": f": a Secchi reading of {pond.clarity_range_in[1]:g} in is too little light at the depth it needs",
+    }[factor]
