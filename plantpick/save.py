@@ -135,8 +135,8 @@ def _part(target: Path, replace: bool) -> Iterator[BinaryIO]:
         )  # as if it were opened: read-only stays read-only
     short = os.fsdecode(os.fsencode(target.name)[:_LONGEST_NAME])
     part = target.with_name(f".{short}.{secrets.token_hex(4)}.part")
-    handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
     try:
+        handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
         with os.fdopen(handle, "wb") as file:
             yield file
             file.flush()

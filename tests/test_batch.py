@@ -339,6 +339,55 @@ def test_two_runs_on_one_table_the_second_to_write_is_told(tmp_path):
     assert [r["pond"] for r in rows_of(out)] == ["b"]
 
 
+def test_an_interrupt_at_any_step_of_a_save_is_not_taken_for_another_run(tmp_path):
+    """A second Ctrl-C may come between any two lines: the pond is in the table once, and nobody is accused."""
+    from plantpick import save
+    from plantpick.read import outtable
+
+    out, header = tmp_path / "o.csv", ("pond", "x", "fingerprint")
+
+    def row(pond):
+        return {"pond": pond, "x": 1, "fingerprint": "f"}
+
+    def interrupt_at(line: int):
+        """A trace function that interrupts at that line of the two files, counted from its start."""
+        seen = 0
+
+        def trace(frame, event, value):
+            nonlocal seen
+            if frame.f_code.co_filename not in (save.__file__, outtable.__file__):
+                return None
+            if event == "line":
+                seen += 1
+                if seen == line:
+                    raise KeyboardInterrupt
+            return trace
+
+        return trace
+
+    traced = sys.gettrace()
+    for line in range(1, 200):
+        out.unlink(missing_ok=True)
+        try:
+            with OutTable(out, header) as table:
+                table.add([row("a")])
+                try:
+                    sys.settrace(interrupt_at(line))
+                    table.save()
+                finally:
+                    sys.settrace(traced)
+                break  # a whole save has fewer lines than this
+        except KeyboardInterrupt:
+            pass
+        assert [r["pond"] for r in rows_of(out)] == ["a"], line
+    assert 30 < line < 199
+    with OutTable(out, header) as table:
+        for pond in "bcd":
+            table.add([row(pond)])
+            table.save()
+    assert [r["pond"] for r in rows_of(out)] == list("abcd")
+
+
 def whole(path: Path, top: int) -> set[str]:
     """The ponds in the table, each of which must have all its rows."""
     rows = rows_of(path)

@@ -31,6 +31,7 @@ class OutTable:
         self.leave_out: set[str] = set()
         self.cost = 0.0
         self.stamp = self._read()
+        self.coming: tuple | None = None  # the stamp of the file that is about to be put in place
         self.last = time.monotonic()
 
     def __enter__(self) -> OutTable:
@@ -65,7 +66,10 @@ class OutTable:
 
     def save(self) -> None:
         """Put the file with the rows that were added in the place of the old one."""
-        if self.stamp != self._stamp():
+        there = self._stamp()
+        if there is not None and there == self.coming:  # an interrupt came just when it had been put in place
+            return self._settled()
+        if self.stamp != there:
             raise cannot_write(
                 self.path,
                 "another run has written this file meanwhile; it is left as that run wrote it.",
@@ -73,7 +77,6 @@ class OutTable:
             )
         start = time.monotonic()
         self._replace()
-        self.waiting.clear()
         self.last = time.monotonic()
         self.cost = self.last - start
 
@@ -82,9 +85,17 @@ class OutTable:
             file = io.TextIOWrapper(raw, encoding="utf-8", newline="")
             self._copy(file)
             file.writelines(self.waiting)
-            file.detach()  # flushes; the file itself is closed where it was opened
+            file.detach().flush()  # the file itself is closed where it was opened
+            os.fsync(raw.fileno())
+            self.coming = _stamp(os.fstat(raw.fileno()))
+        self._settled()
+
+    def _settled(self) -> None:
+        """What was added is in the file, which is ours. An interrupt between the steps does no harm: they are taken again."""
+        self.stamp = self.coming
         self.leave_out = set()
-        self.stamp = self._stamp()
+        self.waiting.clear()
+        self.coming = None
 
     def _copy(self, file) -> None:
         """The heading row and the rows that are in the old file, less those to be left out."""
@@ -128,7 +139,10 @@ class OutTable:
 
     def _stamp(self) -> tuple | None:
         try:
-            told = os.stat(self.path)
+            return _stamp(os.stat(self.path))
         except FileNotFoundError:
             return None
-        return told.st_ino, told.st_size, told.st_mtime_ns
+
+
+def _stamp(told: os.stat_result) -> tuple:
+    return told.st_ino, told.st_size, told.st_mtime_ns
