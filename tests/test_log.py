@@ -10,7 +10,8 @@ from conftest import a_pond
 
 from plantpick.dates import read_dates
 from plantpick.errors import PlantpickError, Problem
-from plantpick.read.log import COLUMNS, parse_log, read_log
+from plantpick.read.log import parse_log, read_log
+from plantpick.read.logcells import COLUMNS
 
 KNOWN = {
     "pickerelweed": "pontederia-cordata",

@@ -12,93 +12,13 @@ from pathlib import Path
 from plantpick.dates import read_dates
 from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.logbook import EVENTS, Entry, Log
+from plantpick.logchecks import order_faults, row_faults
 from plantpick.pond import Pond
 from plantpick.read.catalogue import data_folder
+from plantpick.read.logcells import BARE, COLUMNS, Unreadable, cell_number, column
 
 MOST_BYTES = 5_000_000
 MOST_COLUMNS = 200
-# A column's own word, what people call it, its kind.
-COLUMNS: dict[str, tuple[tuple[str, ...], str]] = {
-    "date": (("day", "when", "measured on", "date measured"), "date"),
-    "plant": (("species", "name", "plant name", "common name", "scientific name"), "text"),
-    "stretch": (("shore", "where", "place", "location", "bank name"), "text"),
-    "event": (("what", "what was done", "action", "kind"), "text"),
-    "length": (("long", "patch length", "length along shore", "along shore"), "length"),
-    "width": (("wide", "patch width", "breadth"), "length"),
-    "area": (("patch area", "stand area", "size"), "area"),
-    "out": (
-        (
-            "distance out",
-            "outer edge",
-            "bank to edge",
-            "bank to outer edge",
-            "distance to outer edge",
-            "edge",
-            "distance from bank",
-            "distance from bank to outer edge",
-        ),
-        "length",
-    ),
-    "share": (("cover", "share of stretch", "share of the stretch", "percent of stretch"), "share"),
-    "drop": (
-        (
-            "water level",
-            "level",
-            "gauge",
-            "staff gauge",
-            "drop from full pool",
-            "below full pool",
-            "drop below full pool",
-        ),
-        "drop",
-    ),
-    "secchi": (("clarity", "secchi reading", "secchi depth", "visibility"), "secchi"),
-    "groups": (("group", "groups planted"), "count"),
-    "number": (("count", "plants", "number planted", "number of plants", "how many"), "count"),
-    "patches": (("patch", "number of patches", "colonies"), "count"),
-    "note": (("notes", "remark", "remarks", "comment", "comments"), "note"),
-}
-UNITS: dict[str, dict[str, float]] = {
-    "length": {
-        "ft": 1.0,
-        "foot": 1.0,
-        "feet": 1.0,
-        "'": 1.0,
-        "in": 1 / 12,
-        "inch": 1 / 12,
-        "inches": 1 / 12,
-        '"': 1 / 12,
-        "yd": 3.0,
-        "yards": 3.0,
-        "m": 1 / 0.3048,
-        "meters": 1 / 0.3048,
-        "metres": 1 / 0.3048,
-        "cm": 1 / 30.48,
-    },
-    "area": {
-        "sq ft": 1.0,
-        "sqft": 1.0,
-        "ft2": 1.0,
-        "square feet": 1.0,
-        "sf": 1.0,
-        "acres": 43_560.0,
-        "acre": 43_560.0,
-        "ac": 43_560.0,
-        "sq yd": 9.0,
-        "sq m": 1 / 0.09290304,
-        "m2": 1 / 0.09290304,
-        "square meters": 1 / 0.09290304,
-    },
-    "share": {"percent": 1.0, "%": 1.0, "per cent": 1.0, "pct": 1.0},
-    "count": {},
-    "text": {},
-    "note": {},
-    "date": {},
-}
-UNITS["drop"] = UNITS["length"]
-UNITS["secchi"] = {unit: 12.0 * feet for unit, feet in UNITS["length"].items()}  # kept in inches
-BARE = {"length": "feet", "area": "square feet", "drop": "feet", "secchi": "inches", "share": "per cent"}
-_BARE_FACTOR = {"length": 1.0, "area": 1.0, "drop": 1.0, "secchi": 1.0, "share": 1.0, "count": 1.0}
 EVENT_WORDS = {
     "measured": ("measured", "measure", "measurement", "reading", "read", "seen", "found", ""),
     "planted": ("planted", "plant", "planting", "set", "set out"),
@@ -248,7 +168,8 @@ class _Reader:
             )
             for problem in fault.problems:
                 self.wrong(numbers[0], by_word["plant"][0], f"{problem.what}{also}", problem.remedy)
-        self._check_order(entries)
+        for row, what, remedy in order_faults(entries):
+            self.wrong(row, "date", what, remedy)
         if self.problems:
             raise PlantpickError("log", sorted(self.problems, key=self._line))
         return Log(tuple(sorted(entries, key=lambda e: (e.day, e.row))), tuple(self.assumed))
@@ -276,7 +197,7 @@ class _Reader:
         heads: dict[str, tuple[str, float | None] | None] = {}
         for position, title in enumerate(row, 1):
             title = title.strip()
-            found = _column(title) if title else None
+            found = column(title) if title else None
             if title in heads or (found and found[0] in {h[0] for h in heads.values() if h}):
                 self.wrong(self.head_row, title, "this column is there twice.", "Keep one of them.")
             elif title and found is None:
@@ -325,52 +246,20 @@ class _Reader:
             text.get("note", ""),
         )
         if len(self.problems) == before and (plant_id or not name):
-            self._check(row, entry, name, title)
+            for word, what, remedy in row_faults(entry, self.pond, bool(name)):
+                self.wrong(row, title.get(word, word), what, remedy)
         sound = len(self.problems) == before and day is not None and (plant_id is not None or not name)
         return entry if sound else None
 
-    def _number(self, row: int, title: str, cell: str, kind: str, head_factor: float | None) -> float | None:
-        """A cell as a number in the log's unit: 14, 14 ft, 6'4", 12.5 %; the unit of the cell goes before the
-        title's."""
-        if feet := re.fullmatch(
-            r"(\d+(?:\.\d+)?)\s*(?:'|ft|feet)\s*(\d+(?:\.\d+)?)\s*(?:\"|''|in|inches)?", cell
-        ):
-            if kind in ("length", "drop", "secchi"):
-                value = float(feet[1]) + float(feet[2]) / 12.0
-                return value * 12.0 if kind == "secchi" else value
-        match = re.fullmatch(r"([+-]?(?:\d{1,3}(?:,\d{3})+|\d+)?(?:\.\d+)?)\s*(.*)", cell)
-        if not match or not re.search(r"\d", match[1]):
-            self.wrong(row, title, f'"{cell}" is not a number.', "Write a number, or leave the cell empty.")
+    def _number(self, row: int, title: str, cell: str, kind: str, factor: float | None) -> float | None:
+        try:
+            value, assumed = cell_number(cell, kind, factor)
+        except Unreadable as fault:
+            self.wrong(row, title, fault.what, fault.remedy)
             return None
-        value, unit = float(match[1].replace(",", "")), " ".join(match[2].lower().rstrip(".").split())
-        if unit and unit not in UNITS[kind]:
-            known = ", ".join(u for u in UNITS[kind] if u.isalpha() or " " in u)
-            self.wrong(
-                row, title, f'"{cell}": the unit "{unit}" is not known here.', f"Known: {known or 'none'}."
-            )
-            return None
-        factor = UNITS[kind][unit] if unit else head_factor
-        if factor is None:
-            factor = _BARE_FACTOR[kind]
-            if kind in BARE:
-                self.assumed[f'"{title}" has no unit: {BARE[kind]} were assumed.'] = None
-            if kind == "share" and 0.0 < value < 1.0:
-                self.wrong(
-                    row,
-                    title,
-                    f'"{cell}" may be a fraction or under one per cent.',
-                    "Head the column share_percent, or write 0.4 %.",
-                )
-                return None
-        if value < 0.0:
-            self.wrong(row, title, f"{value:g} is negative.", "Sizes, counts and drops are 0 or more.")
-            return None
-        if value == 0.0 and kind not in ("drop", "count"):
-            self.wrong(
-                row, title, "a size of 0.", 'If the stand is gone, write "taken out" in the event column.'
-            )
-            return None
-        return value * factor
+        if assumed:
+            self.assumed[f'"{title}" has no unit: {BARE[kind]} were assumed.'] = None
+        return value
 
     def _event(self, row: int, title: str, cell: str) -> str:
         for event, words in EVENT_WORDS.items():
@@ -419,99 +308,7 @@ class _Reader:
         )
         return None
 
-    def _check(self, row: int, entry: Entry, name: str, title: dict[str, str]) -> None:
-        """What shows only when the cells of one row stand side by side."""
-        say = lambda word, what, remedy="": self.wrong(row, title.get(word, word), what, remedy)
-        pond = self.pond
-        if entry.clarity_in is not None and entry.clarity_in > pond.max_depth_in:
-            say(
-                "secchi",
-                f"{entry.clarity_in:g} in is deeper than the pond ({pond.max_depth_in:g} in).",
-                "Check its unit.",
-            )
-        if entry.drop_ft is not None and entry.drop_ft >= pond.max_depth_ft:
-            say(
-                "drop",
-                f"{entry.drop_ft:g} ft would leave the pond dry.",
-                "Give the drop from full pool; check its unit.",
-            )
-        if not name:
-            if entry.measures or entry.width_ft is not None or entry.event != "measured":
-                say("plant", "the row names no plant.", "Write which plant was measured.")
-            elif entry.drop_ft is None and entry.clarity_in is None:
-                say("plant", "the row holds no plant and no reading.", "Fill it in, or take it out.")
-            return
-        stretch = next(s for s in pond.shore if s.name == entry.stretch)
-        if entry.width_ft is not None and entry.length_ft is None:
-            say("length", "there is a width but no length.", "Give both, or the area.")
-        elif entry.event == "measured" and not entry.measures:
-            say(
-                "length",
-                "nothing was measured.",
-                "Give length and width, area, distance out, or share of the stretch.",
-            )
-        if entry.share_percent is not None and entry.share_percent > 100.0:
-            say("share", f"{entry.share_percent:g} per cent is more than all of it.", "Give 100 or less.")
-        if entry.area_ft2 is not None and entry.area_ft2 > pond.area_ft2:
-            say(
-                "area",
-                f"{entry.area_ft2:,.0f} sq ft is more than the pond ({pond.area_ft2:,.0f}).",
-                "Check its unit.",
-            )
-        across = max(stretch.length_ft, 2.0 * pond.area_ft2**0.5)
-        for word, value in (("length", entry.length_ft), ("width", entry.width_ft), ("out", entry.out_ft)):
-            if value is not None and value > across:
-                say(word, f"{value:,.0f} ft is longer than the stretch and the pond.", "Check its unit.")
-
-    def _check_order(self, entries: list[Entry]) -> None:
-        """Duplicates, and rows of one stand that are not in order of their dates."""
-        last: dict[tuple, Entry] = {}
-        seen: dict[tuple, Entry] = {}
-        for entry in entries:
-            stand = (entry.plant_id, entry.stretch)
-            kinds = (
-                [entry.event]
-                if entry.plant_id
-                else [k for k, v in (("level", entry.drop_ft), ("light", entry.clarity_in)) if v is not None]
-            )
-            for kind in kinds:
-                key = (*stand, entry.day, kind)
-                if key in seen:
-                    self.wrong(
-                        entry.row,
-                        "date",
-                        f"says the same as row {seen[key].row}: this stand, this day, {kind}.",
-                        "Keep one of the two.",
-                    )
-                seen.setdefault(key, entry)
-            before = last.get(stand)
-            if before is not None and entry.day < before.day:
-                self.wrong(
-                    entry.row,
-                    "date",
-                    f"{entry.day} comes after {before.day} in row {before.row} for the same "
-                    f"{'stand' if entry.plant_id else 'readings'}.",
-                    "Correct the date, or put the rows in order.",
-                )
-            last[stand] = entry
-
 
 def _says(row: list[str]) -> bool:
     """Whether a row holds anything: not one without text, nor a remark that starts with #."""
     return any(c.strip() for c in row) and not row[0].lstrip().startswith("#")
-
-
-def _column(title: str) -> tuple[str, float | None] | None:
-    """A column's word and the factor of the unit in its title ("length_ft", "Length (ft)", "secchi in
-    inches")."""
-    plain = " ".join(re.sub(r"[_()\[\],:]+", " ", title.lower().replace("%", " percent ")).split())
-    for word, (others, kind) in COLUMNS.items():
-        for name in (word, *others):
-            if plain == name:
-                return word, UNITS[kind]["percent"] if kind == "share" and "percent" in name else None
-            for unit, factor in UNITS[kind].items():
-                if plain in (f"{name} {unit}", f"{name} in {unit}"):
-                    return word, factor
-            if kind == "share" and plain in (f"percent {name}", f"percent of {name}"):
-                return word, 1.0
-    return None
