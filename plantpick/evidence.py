@@ -7,6 +7,20 @@ import pandas as pd
 from plantpick.plants import Catalogue
 from plantpick.words import BASES
 
+OWN = ("plantpick-memory", "plantpick-judgement", "trade-practice")  # source_ids that name no document
+
+
+def citations(plants: Catalogue, plant_id: str, bases: tuple[str, ...]) -> list[tuple[str, str]]:
+    """The documents behind one plant's evidence rows of these bases: (traits, citation with locator), a pair a place read."""
+    rows = plants.evidence
+    rows = rows[(rows["plant_id"] == plant_id) & rows["basis"].isin(bases) & ~rows["source_id"].isin(OWN)]
+    rows = rows.merge(plants.sources[["source_id", "citation"]], on="source_id")
+    places: dict[str, list[str]] = {}
+    for trait, citation, locator in zip(rows["trait"], rows["citation"], rows["locator"]):
+        citation = citation if citation.endswith("n.d.") else citation.rstrip(".")
+        places.setdefault(", ".join(filter(None, (citation, locator))), []).append(trait)
+    return [(", ".join(traits), place) for place, traits in places.items()]
+
 
 def best_basis(evidence: pd.DataFrame) -> pd.DataFrame:
     """One row a cell (plant_id, trait, basis): the strongest basis that any of its evidence rows has."""

@@ -7,6 +7,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from plantpick.evidence import citations
 from plantpick.plants import Catalogue
 from plantpick.show.records import dumps, to_csv
 from plantpick.show.terminal import bullets, heading, paragraph
@@ -33,18 +34,13 @@ def show_sources(out: Console, plants: Catalogue, plant_id: str | None, rows: pd
         table.add_row(trait, *(str(int(n)) for n in counts))
     out.print(table)
     if plant_id is not None:
-        told = plants.evidence[
-            (plants.evidence["plant_id"] == plant_id) & (plants.evidence["basis"] == "published")
-        ]
-        cited = told.merge(plants.sources, on="source_id")
-        heading(out, "Published sources")
-        bullets(
-            out,
-            (
-                f"{trait}: {citation}{', ' + locator if locator else ''}"
-                for trait, citation, locator in zip(cited["trait"], cited["citation"], cited["locator"])
-            ),
-        )
+        for title, bases in (
+            ("Published sources", ("published",)),
+            ("Sources beside our own figure", ("practice", "judgement", "memory")),
+        ):
+            if told := citations(plants, plant_id, bases):
+                heading(out, title)
+                bullets(out, (f"{traits}: {place}" for traits, place in told))
 
 
 def sources_text(plants: Catalogue, plant_id: str | None, rows: pd.DataFrame, form: str) -> str:
