@@ -173,7 +173,7 @@ def test_a_large_workbook_that_is_broken_in_the_middle_is_refused():
     """Large ones are read row by row: the break comes to light after the first rows were taken."""
     from openpyxl import Workbook
 
-    from plantpick.read.offers import MERGE_LIMIT
+    from plantpick.read.offersheets import MERGE_LIMIT
 
     book = Workbook()
     for number in range(12_000):

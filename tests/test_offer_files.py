@@ -23,6 +23,25 @@ def test_encodings_lose_nothing(tmp_path, encoding):
     assert [line.text for line in read_offer(str(path))] == [LINE, "Juncus effusus"]
 
 
+def test_every_line_of_a_text_is_counted_as_an_editor_counts(tmp_path):
+    """Blank lines at the end are lines too; a form feed ends none."""
+    path = tmp_path / "list.txt"
+    path.write_bytes(b"Juncus effusus\r\n\nTypha\n\x0cCarex stricta\n\n\n")
+    assert [line.number for line in read_offer(str(path))] == [1, 2, 3, 4, 5, 6]
+    path.write_bytes(b"Juncus effusus")
+    assert len(read_offer(str(path))) == 1
+
+
+def test_a_pdf_or_sheet_on_standard_input_is_read_as_such(tmp_path, monkeypatch):
+    for data in (_pdf(["Pontederia cordata   $2.00"]), _workbook(tmp_path).read_bytes()):
+
+        class Pasted:
+            buffer = io.BytesIO(data)
+
+        monkeypatch.setattr("sys.stdin", Pasted)
+        assert any("Pontederia" in line.text or "Carex" in line.text for line in read_offer("-"))
+
+
 @pytest.mark.parametrize(
     "data", [b"\x89PNG\r\n\x1a\n" + bytes(range(32)) * 40, b"\x7fELF" + bytes(200), bytes([1, 2, 3, 4] * 200)]
 )
