@@ -20,7 +20,7 @@ from plantpick.planting import Wishes
 from plantpick.pond import KeepClear
 from plantpick.show import creeppage, planpage, report
 
-HOSTILE = '<script>alert("pond")</script> & <img src=x onerror=alert(1)> $\\frac{1}$ {{ 7*7 }}'
+HOSTILE = '<script>alert("pond")</script> & <img src=x onerror=alert(1)> $\\frac{1}$ {{ 7*7919 }}'
 TODAY = date(2027, 1, 15)
 VOID = {"meta", "link", "br", "img", "hr", "input"}
 
@@ -154,7 +154,7 @@ def test_figures_have_words_for_those_who_cannot_see_them(page, plan):
 def test_text_from_a_file_stays_text(hostile):
     told = Page(hostile)
     assert not [t for t, _ in told.tags if t in ("script", "img")]
-    assert HOSTILE in " ".join(told.text) and "{{ 7*7 }}" in hostile and ">49<" not in hostile
+    assert HOSTILE in " ".join(told.text) and "{{ 7*7919 }}" in hostile and "55433" not in hostile
     assert any(HOSTILE in a.get("aria-label", "") for _, a in told.tags)
 
 

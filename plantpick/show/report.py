@@ -1,7 +1,4 @@
-"""The report to take outside: one HTML file with everything in it, for a phone, a screen and letter paper.
-
-Every text goes through jinja2's escaping; only the figures, which matplotlib wrote and escaped, are put in as they are.
-"""
+"""The report to take outside: what to buy, where each group goes, when, and what comes of it."""
 
 from __future__ import annotations
 
@@ -9,11 +6,11 @@ from dataclasses import dataclass
 from datetime import date
 
 from plantpick import groups as sheets_of
-from plantpick.containment import in_words
 from plantpick.outcome import amount
 from plantpick.planting import Plan
 from plantpick.plants import Catalogue
 from plantpick.show.figures import plan_pictures
+from plantpick.show.page import render
 from plantpick.show.terminal import law_lines, percent
 from plantpick.words import STATES
 
@@ -113,8 +110,6 @@ def in_short(plan: Plan) -> tuple[str, ...]:
 
 def report(plan: Plan, catalogue: Catalogue, made: date) -> str:
     """The whole page as text. `made` is the day on it; planting windows are for the next spring or what is left of this year."""
-    from jinja2 import Environment, PackageLoader, StrictUndefined
-
     year = planting_year(plan, made)
     spans = sheets_of.calendar(plan, catalogue, year)
     pictures = {p.name: p for p in plan_pictures(plan, spans, year)}
@@ -124,16 +119,8 @@ def report(plan: Plan, catalogue: Catalogue, made: date) -> str:
         names = ways.setdefault(sheet.how, [])
         if sheet.common_name not in names:
             names.append(sheet.common_name)
-    environment = Environment(
-        loader=PackageLoader("plantpick.show"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    environment.filters |= {"percent": percent, "measures": in_words, "day": sheets_of.day}
-    environment.globals["amount"] = amount
-    return environment.get_template("report.html").render(
+    return render(
+        "report.html",
         plan=plan,
         pond=plan.pond,
         state=STATES[plan.pond.state][0],

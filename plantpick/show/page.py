@@ -1,0 +1,27 @@
+"""Pages to take outside: one HTML file with everything in it, for a phone, a screen and letter paper.
+
+Every text goes through jinja2's escaping; only the figures, which matplotlib wrote and escaped, are put in as they are.
+"""
+
+from __future__ import annotations
+
+from plantpick.containment import in_words
+from plantpick.groups import day
+from plantpick.outcome import amount
+from plantpick.show.terminal import percent
+
+
+def render(template: str, **values) -> str:
+    """One of the templates filled in; a value that it asks for and does not get is an error."""
+    from jinja2 import Environment, PackageLoader, StrictUndefined
+
+    environment = Environment(
+        loader=PackageLoader("plantpick.show"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters |= {"percent": percent, "measures": in_words, "day": day}
+    environment.globals["amount"] = amount
+    return environment.get_template(template).render(**values)
