@@ -66,6 +66,23 @@ def test_csv_of_the_ranking():
     assert status == 0 and [r["place"] for r in rows] == [str(i) for i in range(1, 8)]
 
 
+def test_json_and_csv_give_every_plant_that_fits_unless_told_otherwise(plants, south):
+    """The table stops at 15 and says how many more there are; a script gets them all, in the same order."""
+    import csv
+    import io
+
+    from plantpick import ranking
+    from plantpick.cli.rank import SHOWN
+
+    fits = [p.plant_id for p in ranking.rank(south, plants).plants]
+    told = json.loads(run("rank", "demo", "-f", "json")[1])["plants"]
+    rows = list(csv.DictReader(io.StringIO(run("rank", "demo", "-f", "csv")[1])))
+    assert [p["plant_id"] for p in told] == [r["plant_id"] for r in rows] == fits
+    assert len(json.loads(run("rank", "demo", "-f", "json", "--top", "3")[1])["plants"]) == 3
+    table = run("rank", "demo")[1]
+    assert f"{len(fits) - SHOWN} more fit" in table and f"--top {len(fits)} shows all" in table
+
+
 def test_the_table_says_what_an_owner_needs():
     status, out, _ = run("rank", "demo", "--top", "5")
     text = " ".join(out.split())

@@ -10,6 +10,8 @@ from plantpick.cli.complete import plant_names, stretches
 from plantpick.cli.many import CORES, OUT, PONDS, answer_many, one_pond
 from plantpick.cli.options import FORMAT, NEXT_DOOR, Format, Job
 
+SHOWN = 15  # plants in the table unless --top says otherwise
+
 
 def rank(
     ponds: list[str] = PONDS,
@@ -17,9 +19,18 @@ def rank(
         Job.all,
         "--job",
         "-j",
-        help="Shoreline plants, fish cover under water, shade trees and bank shrubs, or all.",
+        metavar="JOB",
+        help="shoreline, fish-cover (under water), shade (trees and bank shrubs), or all.",
     ),
-    top: int = typer.Option(15, "--top", "-n", min=1, help="How many plants to show."),
+    top: int = typer.Option(
+        None,
+        "--top",
+        "-n",
+        min=1,
+        metavar="NUMBER",
+        show_default=False,
+        help=f"How many plants; without it the table shows {SHOWN}, and JSON, CSV and --out have all that fit.",
+    ),
     format: Format = FORMAT,
     neighbours: bool = NEXT_DOOR,
     explain: str = typer.Option(
@@ -33,7 +44,14 @@ def rank(
     ruled_out: bool = typer.Option(
         False, "--ruled-out", help="Name the plants that were ruled out, with reasons."
     ),
-    draws: int = typer.Option(30, "--draws", min=0, max=2000, help="Draws that test how firm the order is."),
+    draws: int = typer.Option(
+        30,
+        "--draws",
+        min=0,
+        max=2000,
+        metavar="NUMBER",
+        help="Draws that test how firm the order is, up to 2000; 0 for none.",
+    ),
     stretch: list[str] = typer.Option(
         [],
         "--stretch",
@@ -87,4 +105,4 @@ def rank(
     elif format is Format.csv:
         typer.echo(records.ranking_csv(answer, top), nl=False)
     else:
-        terminal.show_ranking(terminal.console(), answer, top, ruled_out)
+        terminal.show_ranking(terminal.console(), answer, top or SHOWN, ruled_out)
