@@ -4,24 +4,10 @@ plant."""
 from __future__ import annotations
 
 from plantpick.namebook import NameBook
-from plantpick.namefound import Mention, Reading, covered_by
-from plantpick.nametext import (
-    ANIMALS,
-    CARRIED,
-    FIRMS,
-    FUNCTION_WORDS,
-    GENERIC,
-    HARDWARE,
-    LETTER_HEAD,
-    PLAIN,
-    RANKS,
-    Clean,
-    Token,
-    key_of,
-    stem,
-)
+from plantpick.namefound import Mention, Reading
+from plantpick.nameline import NAME_WIDE, NameLine
+from plantpick.nametext import GENERIC, RANKS, Clean, Token, key_of, stem
 
-NAME_WIDE = 8  # a common name of so many plants is a word for a whole group
 WELL_KNOWN = 3  # lists from which a plant's own name outweighs a trader's use of it for others (judgement)
 # Words that tell plants apart by looks alone: shops' names made with them are seldom one plant's (judgement).
 LOOKS = frozenset("dwarf mini miniature graceful jumbo".split())
@@ -34,8 +20,7 @@ def combine(
     tokens: list[Token], mentions: list[Mention], loose: list[int], book: NameBook, clean: Clean
 ) -> Reading:
     """Weigh the mentions of a line. `loose` are the words that nothing explains."""
-    stems = [t.stem for t in tokens]
-    line = _Line(tokens, mentions, loose, book, clean, stems)
+    line = _Weighed(tokens, mentions, loose, book, clean)
     if not mentions:
         line.elided()
     named = [m for m in line.mentions if m.kind == "scientific" and m.plants]
@@ -52,69 +37,8 @@ def combine(
     return line.finish(reading)
 
 
-class _Line:
-    def __init__(self, tokens, mentions, loose, book, clean, stems):
-        self.tokens, self.mentions, self.loose, self.book, self.clean, self.stems = (
-            tokens,
-            mentions,
-            loose,
-            book,
-            clean,
-            stems,
-        )
-        self.functions = sum(s in FUNCTION_WORDS for s in stems)
-
-    def elided(self) -> None:
-        """ "Hyacinths, Lettuce" among floating plants: the word water left out before a listed plant's
-        name."""
-        for i, word in enumerate(self.stems):
-            entry = self.book.keys.get("water" + word)
-            if (
-                word in GENERIC
-                and word not in PLAIN
-                and entry
-                and all(p in self.book.introduced for p in entry.plants)
-            ):
-                self.mentions.append(
-                    Mention(i, i + 1, entry.plants, "trade", self.tokens[i].text, entry.name, 2)
-                )
-
-    def is_gear(self) -> bool:
-        """Whether the line sells a thing, a fish or a snail that only bears a plant's name."""
-        things = {s for s in self.stems if s in HARDWARE or s in ANIMALS} - CARRIED
-        covered = covered_by(self.mentions, len(self.tokens))
-        things -= {s for s, c in zip(self.stems, covered) if c}
-        if not things or any(m.kind == "scientific" for m in self.mentions):
-            return False
-        return not any(p in self.book.refused for m in self.mentions for p in m.plants)
-
-    def nothing(self) -> Reading:
-        loose = [i for i in self.loose if self.stems[i] not in HARDWARE and self.stems[i] not in ANIMALS]
-        gear = any(s in HARDWARE or s in ANIMALS or s in FIRMS for s in self.stems) or bool(
-            LETTER_HEAD.match(self.clean.text)
-        )
-        if not loose or gear or self.functions >= 2 and len(self.tokens) >= 5:
-            return Reading(
-                "none", loose_ends=tuple(self.tokens[i].text for i in loose), phrase=self.phrase(loose)
-            )
-        return Reading(
-            "unknown", phrase=self.phrase(loose), loose_ends=tuple(self.tokens[i].text for i in loose)
-        )
-
-    def phrase(self, loose: list[int]) -> str:
-        """The words of the first segment with an unexplained word, sizes and stock words left out."""
-        if not loose:
-            return ""
-        segment = self.tokens[loose[0]].segment
-        return " ".join(
-            t.text
-            for i, t in enumerate(self.tokens)
-            if t.segment == segment and (i in loose or t.stem not in PLAIN)
-        )[:60]
-
-    def unknown_species(self) -> Reading:
-        m = next(m for m in self.mentions if not m.plants)
-        return Reading("unknown", phrase=m.written, heading=m.taken.lower(), loose_ends=(m.written,))
+class _Weighed(NameLine):
+    """Weighs the names of a line against each other."""
 
     def by_scientific(self, named: list[Mention]) -> Reading:
         firm = [m for m in named if m.slip < 2] or named
@@ -148,7 +72,7 @@ class _Line:
             elif m.kind == "genus" and m.written.lower() in self.book.wandering_genera:
                 doubts.append(f"shops sell several plants as {m.written.lower()}, some of them forbidden")
             elif m.kind == "genus" and not named_plants & set(m.plants) and not self.tokens[m.start].quoted:
-                if self._mostly_introduced(m) or (
+                if self.mostly_introduced(m) or (
                     m.slip == 0 and (m.written[0].isupper() or self.clean.text.islower())
                 ):
                     doubts.append(f"{m.written} is named too")
@@ -210,24 +134,6 @@ class _Line:
                     groups = [kept]
         return groups
 
-    def _alone(self, m: Mention) -> bool:
-        """Whether a common name stands by itself: no other word of a name right before or behind it."""
-        for i in (m.start - 1, m.end):
-            if 0 <= i < len(self.tokens) and self.tokens[i].segment == self.tokens[m.start].segment:
-                inside = any(
-                    o is not m and o.start <= i < o.end and o.kind in ("common", "trade")
-                    for o in self.mentions
-                )
-                if i in self.loose or inside:
-                    return False
-        return True
-
-    def _mostly_introduced(self, m: Mention) -> bool:
-        return 2 * sum(p in self.book.introduced for p in m.plants) >= len(m.plants) > 0
-
-    def _wide(self, m: Mention) -> bool:
-        return len(m.plants) >= NAME_WIDE or m.end - m.start == 1 and self.stems[m.start] in GENERIC
-
     def _against(self, m: Mention, named: set[str]) -> str:
         """Why a common name beside a scientific one leaves doubt; empty if it does not."""
         others = [p for p in m.plants if p not in named]
@@ -235,7 +141,7 @@ class _Line:
         if named & set(m.plants):
             refused = [p for p in others if p in self.book.refused]
             if refused and words & LOOKS and len(m.plants) < NAME_WIDE:
-                return f'"{m.written}" is sold for {self._names(m.plants)} alike'
+                return f'"{m.written}" is sold for {self.names(m.plants)} alike'
             genera = {self.book.genus_of(p) for p in m.plants}
             if (
                 len(genera) > 2
@@ -243,21 +149,17 @@ class _Line:
                 and any(p in self.book.bound for p in refused)
                 and named & self.book.submersed
             ):
-                return f"shops sell {self._names(m.plants)} as {m.written.lower()}"
+                return f"shops sell {self.names(m.plants)} as {m.written.lower()}"
             return ""
-        if self._wide(m) or m.slip > 1 and not self._mostly_introduced(m):
+        if self.is_wide(m) or m.slip > 1 and not self.mostly_introduced(m):
             return ""
         refused = all(p in self.book.refused for p in m.plants)
         same_genus = {self.book.genus_of(p) for p in m.plants} & {self.book.genus_of(p) for p in named}
-        if not self._alone(m) and (same_genus or not refused):
+        if not self.alone(m) and (same_genus or not refused):
             return ""
         if m.slip and not refused:
             return ""
-        return f'"{m.written}" is another plant\'s name ({self._names(m.plants)})'
-
-    def _names(self, plants) -> str:
-        names = [self.book.scientific[p] for p in plants]
-        return ", ".join(names[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "")
+        return f'"{m.written}" is another plant\'s name ({self.names(m.plants)})'
 
     def by_genus(self) -> Reading:
         genera = [m for m in self.mentions if m.kind == "genus"]
@@ -286,7 +188,7 @@ class _Line:
         extra = [
             p
             for m in common
-            if not set(m.plants) & set(plants) and not self._wide(m) and self._alone(m)
+            if not set(m.plants) & set(plants) and not self.is_wide(m) and self.alone(m)
             for p in m.plants
         ]
         if extra:
@@ -306,13 +208,13 @@ class _Line:
 
     def by_common(self) -> Reading:
         found = [m for m in self.mentions if m.plants]
-        narrow = [m for m in found if not self._wide(m)] or found
+        narrow = [m for m in found if not self.is_wide(m)] or found
         if len(narrow) < len(found) and not any(
             set(w.plants) & set(m.plants) for w in found for m in narrow if w is not m
         ):
             narrow = found
         if self.functions >= 2 and all(
-            self._wide(m) and not m.slip and self.stems[m.start] in GENERIC for m in found
+            self.is_wide(m) and not m.slip and self.stems[m.start] in GENERIC for m in found
         ):
             return Reading()
         groups = _groups(narrow)
@@ -357,7 +259,7 @@ class _Line:
             len(candidates) == 1 and not doubts,
             tuple(doubts),
             slip=f'"{slips[0].written}" is read as {slips[0].taken}' if slips else "",
-            wide=all(self._wide(m) for m in found) or self._plural(candidates),
+            wide=all(self.is_wide(m) for m in found) or self._plural(candidates),
             heading=self._group_heading(found),
         )
 
