@@ -118,6 +118,24 @@ def steepened(pond: Pond) -> Pond:
     return basins.steepened(pond, STEEP)
 
 
+def stopped_by_water(plants: Traits) -> np.ndarray:
+    """Where a steeper bank helps: herbs that stand in water, by the middle of their best depths (judgement).
+
+    What lives on the bank is stopped by no depth of water, however close it comes.
+    """
+    n = plants.number
+    in_water = n["depth_best_min_in"] + n["depth_best_max_in"] > 0
+    return in_water & ~plants.woody & ~plants.has["contained_by"].get("nothing", np.zeros(len(plants), bool))
+
+
+def tries(plants: Traits, pond: Pond) -> list[tuple[tuple[str, ...], float, np.ndarray, Pond]]:
+    """Every way to hold a plant here: measures, years of growth left, where it applies (plants,), and the basin."""
+    ways = [(measures, hold, applicable(plants, measures), pond) for measures, hold in OPTIONS]
+    if any(s.slope > STEEP for s in pond.shore):
+        ways.append(((STEEPENED,), np.inf, stopped_by_water(plants), steepened(pond)))
+    return ways
+
+
 def contain(plants: Traits, pond: Pond, good: np.ndarray, wanted: np.ndarray) -> Contained:
     """For each plant the measure that is worth most, (plants,) `wanted` groups; among equals the least trouble.
 
@@ -126,23 +144,12 @@ def contain(plants: Traits, pond: Pond, good: np.ndarray, wanted: np.ndarray) ->
     count = len(plants)
     best, worth = np.zeros(count, dtype=int), np.zeros(count)
     chosen: list[tuple[str, ...]] = [()] * count
-    tries = [(measures, hold, applicable(plants, measures), pond) for measures, hold in OPTIONS]
-    if any(s.slope > STEEP for s in pond.shore):
-        tries.append(
-            (
-                (STEEPENED,),
-                np.inf,
-                ~plants.has["contained_by"].get("nothing", np.zeros(count, dtype=bool)),
-                steepened(pond),
-            )
-        )
-    for measures, hold, mask, basin in tries:
+    for measures, hold, mask, basin in tries(plants, pond):
         weight = CONTAINED_WEIGHT ** len(measures)
         rows = np.flatnonzero(mask & (wanted > 0) & (worth < weight - 1e-12))
         if not len(rows):
             continue
-        words = () if measures == (STEEPENED,) else measures
-        groups = np.minimum(groups_with(plants.take(rows), basin, good[rows], words, hold), wanted[rows])
+        groups = np.minimum(groups_with(plants.take(rows), basin, good[rows], measures, hold), wanted[rows])
         value = weight * groups / wanted[rows]
         for row, number, gain in zip(rows, groups, value):
             if gain > worth[row] + 1e-12:

@@ -17,6 +17,7 @@ from plantpick.suitability import (
     DEPTHS,
     DRAWDOWN_INDEX,
     FACTORS,
+    FLOODING_INDEX,
     GRAZER_INDEX,
     LIMITING,
     SUN_INDEX,
@@ -38,16 +39,17 @@ class Explanation:
     combined_how: str
     takeover: tuple[tuple[int, tuple[float, float, float]], ...]  # years, per cent low-typical-high
     takeover_how: tuple[str, ...]
+    cap_percent: float
     groups_wanted: int
     groups_max: int
     measures: tuple[tuple[str, int], ...]  # measure in words, groups that the pond can take with it
-    use: tuple[tuple[str, float], ...]  # purpose, value 0-3
+    use: tuple[tuple[str, float], ...]  # purpose, value 0-3 at the best place
+    stays_how: str  # what the stays-put index is made of; empty when the plant is ruled out
     score_how: str
 
 
 def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool = False) -> Explanation:
     """Everything that goes into one plant's line in the ranking, or that keeps it out."""
-    out: dict[str, str] = {}
     ranked = ranking.rank(pond, catalogue, next_door=next_door, draws=0, only=[plant_id])
     out = {r.plant_id: r.reason for r in ranked.ruled_out}
     reason = out.get(plant_id, "")
@@ -63,10 +65,12 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
             "",
             (),
             (),
+            pond.cap_percent,
             0,
             0,
             (),
             (),
+            "",
             "",
         )
     plants = traits([catalogue.records[plant_id]])
@@ -78,7 +82,7 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
         (
             name,
             float(np.broadcast_to(judged.factors[name][0], judged.index.shape[1:])[stretch, depth]),
-            _break_points(name, plants, pond),
+            _break_points(name, plants, pond, stretch, float(DEPTHS[depth])),
         )
         for name in FACTORS
     )
@@ -108,9 +112,9 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
     cap = pond.cap_percent / 100.0
     groups = spread.groups_within(spread.forecast(plants, pond, where=where, levels=(2,)), good, lengths, cap)
     measures = tuple(
-        (containment.in_words(words), int(containment.groups_with(plants, pond, good, words, hold)[0]))
-        for words, hold in containment.OPTIONS
-        if containment.applicable(plants, words)[0]
+        (containment.in_words(words), int(containment.groups_with(plants, basin, good, words, hold)[0]))
+        for words, hold, works, basin in containment.tries(plants, pond)
+        if works[0]
     )
     use = tuple(
         (p, 3.0 * float(ranking.use_index(plants, (p,), pond.usual_drop_in)[0, depth])) for p in pond.purposes
@@ -135,11 +139,26 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
         how,
         over,
         _takeover_how(plants, pond, where),
+        pond.cap_percent,
         int(wanted[0]),
         int(groups[0]),
         measures,
         use,
+        _stays_how(line) if line else "",
         score_how,
+    )
+
+
+def _stays_how(line: ranking.RankedPlant) -> str:
+    if not line.contained_by:
+        held = min(line.groups_max, line.groups_wanted)
+        return (
+            f"stays put {line.stays_put:.2f}: {held} of {line.groups_wanted} groups, with nobody holding it"
+        )
+    weight = containment.CONTAINED_WEIGHT ** len(line.contained_by)
+    return (
+        f"stays put {line.stays_put:.2f}: {line.contained_groups} of {line.groups_wanted} groups with "
+        f"{containment.in_words(line.contained_by)}, times {weight:.2g} since that depends on you"
     )
 
 
@@ -156,20 +175,29 @@ def _telling_place(judged, pond: Pond, worth) -> tuple[int, int]:
     return tuple(int(i) for i in np.unravel_index(np.argmax(liking), shape))
 
 
-def _break_points(factor: str, plants, pond: Pond) -> str:
+def _break_points(factor: str, plants, pond: Pond, stretch: int, depth_in: float) -> str:
     n = {k: v[0] for k, v in plants.number.items()}
     w = {k: v[0] for k, v in plants.word.items()}
     if factor == "depth":
         return (
             f"0 at {n['depth_min_in']:g} in, 1 from {n['depth_best_min_in']:g} to {n['depth_best_max_in']:g}, "
-            f"0 at {n['depth_max_in']:g}"
+            f"0 at {n['depth_max_in']:g}; this is {depth_in:g}"
         )
     if factor == "level":
         points = DRAWDOWN_INDEX.get(w["drawdown"])
         if not points:
             return "drawdown not known"
         told = ", ".join(f"{index:g} at {inches:g} in" for inches, index in zip(*points))
-        return f'stands dry "{w["drawdown"]}": short of its shallowest depth at low pool by: {told}'
+        short = max(0.0, n["depth_min_in"] - (depth_in - pond.usual_drop_in))
+        flooded = (
+            f"; on the bank no more than {FLOODING_INDEX[w['flooding']]:g}, as it stands flooding {w['flooding']}"
+            if depth_in <= 0 and FLOODING_INDEX.get(w["flooding"], 1.0) < 1
+            else ""
+        )
+        return (
+            f'stands dry "{w["drawdown"]}", by how far low pool is short of its shallowest depth: {told}; '
+            f"this is {short:g}{flooded}"
+        )
     if factor == "light":
         if w["growth_form"] != "submersed":
             return "does not apply"
@@ -178,27 +206,38 @@ def _break_points(factor: str, plants, pond: Pond) -> str:
         full, at_usual, at_greatest = CLARITY_INDEX[w["clarity"]]
         return (
             f"in midsummer's depth: 1 to {full * usual:.0f} in, {at_usual:g} at {usual:.0f} (usual depth for {clarity:g} in "
-            f"Secchi), {at_greatest:g} at {greatest:.0f} (greatest), 0 at {1.1 * greatest:.0f}"
+            f"Secchi), {at_greatest:g} at {greatest:.0f} (greatest), 0 at {1.1 * greatest:.0f}; "
+            f"this is {depth_in - pond.usual_drop_in / 2:g}"
         )
     if factor == "winter cold":
         return f"1 from zone {n['zone_min']:g} up, 0 a zone colder; this is {pond.hardiness_zone}"
     if factor == "summer heat":
         return f"1 to zone {n['zone_max']:g}, 0 two zones hotter; this is {pond.hardiness_zone}"
     if factor == "sun":
-        full, part, shade = SUN_INDEX.get(w["sun"], (np.nan,) * 3)
-        return f"likes {w['sun'] or 'not known'}: full {full:g}, part {part:g}, shade {shade:g}"
+        if w["sun"] not in SUN_INDEX:
+            return "sun not known"
+        full, part, shade = SUN_INDEX[w["sun"]]
+        return f"likes {w['sun']}: full {full:g}, part {part:g}, shade {shade:g}; this is {pond.stretches[stretch].sun}"
     if factor == "pH":
-        return f"1 from {n['ph_min']:g} to {n['ph_max']:g}, 0 one unit outside; this is {pond.ph if pond.ph else 'not given'}"
+        if np.isnan(n["ph_min"]):
+            return "pH not known"
+        return f"1 from {n['ph_min']:g} to {n['ph_max']:g}, 0 one unit outside; this is {_given(pond.ph)}"
     if factor == "salinity":
         most = n["salinity_max_ppt"]
+        if np.isnan(most):
+            return "salinity not known"
         least = (
             ""
             if np.isnan(n["salinity_min_ppt"])
             else f"0.3 in fresh water, 1 from {n['salinity_min_ppt']:g} ppt; "
         )
-        return f"{least}1 to {most:g} ppt, 0 at {2 * most + 0.5:g}; this is {pond.salinity_ppt}"
+        return f"{least}1 to {most:g} ppt, 0 at {2 * most + 0.5:g}; this is {_given(pond.salinity_ppt)}"
     eaten = [g for g in sorted(pond.residents) if plants.has["eaten_by"].get(g, np.array([False]))[0]]
     return ", ".join(f"{g} {GRAZER_INDEX[g]:g}" for g in eaten) or "no grazer here that eats it"
+
+
+def _given(reading: float | None) -> str:
+    return "not given" if reading is None else f"{reading:g}"
 
 
 def _takeover_how(plants, pond: Pond, where: spread.Strips) -> tuple[str, ...]:
@@ -211,17 +250,29 @@ def _takeover_how(plants, pond: Pond, where: spread.Strips) -> tuple[str, ...]:
         )
     rates = [n[c] * pond.season_factor for c in ("spread_low_ft_yr", "spread_ft_yr", "spread_high_ft_yr")]
     first = float(spread.group_radius_ft(plants.group, plants.number["spacing_in"])[0])
+    years = spread.YEARS[-1]
+    last = [first + rate * (years - spread.SETTLING_YEARS) for rate in rates]
     jumps = spread.JUMP_FACTOR[plants.word["jump"][0]]
     lines = [
-        f"a group of {plants.group[0]:g} at {n['spacing_in']:g} in starts as a disc of {first:.1f} ft; after a "
-        f"settling year its edge moves {rates[0]:.2g} - {rates[1]:.2g} - {rates[2]:.2g} ft a year "
-        f"(catalogue rate x {pond.season_factor:.2f} for the season)",
-        f"colonies a year from each colony: {jumps[0]:g} - {jumps[1]:g} - {jumps[2]:g}",
+        f"a group of {plants.group[0]:g} at {n['spacing_in']:g} in starts as a disc {first:.1f} ft from middle to edge; "
+        f"after a settling year its edge moves {_three(rates, '.2g')} ft a year (catalogue rate x "
+        f"{pond.season_factor:.2f} for the season), and in year {years} it is {_three(last, '.3g')} ft from the middle",
+        f"one colony becomes {_three(jumps, 'g')} a year"
+        if jumps[2] > 1
+        else "it makes no colonies away from the first",
     ]
     for i, stretch in enumerate(pond.shore):
-        low, typical, high = (where.width[0, q, i] - where.dry[0, q, i] for q in range(3))
+        wet = [where.width[0, q, i] - where.dry[0, q, i] for q in range(3)]
+        dry = where.dry[0, 1, i]
+        bank = f" and {dry:.1f} ft of bank" if dry > 0.05 else ""
         lines.append(
-            f"{stretch.name}: can hold a strip {low:.0f} - {typical:.0f} - {high:.0f} ft wide under water, "
-            f"to {where.reach_in[0, 1]:.0f} in deep (high {where.reach_in[0, 2]:.0f})"
+            f"{stretch.name}, {stretch.length_ft:,.0f} ft long: a strip {_three(wet, '.1f')} ft wide under water{bank}, "
+            f"to {_three(where.reach_in[0], '.0f')} in deep"
         )
+    lines.append(f"shares are of the pond's surface, {pond.area_ft2:,.0f} sq ft")
     return tuple(lines)
+
+
+def _three(values, form: str) -> str:
+    """Low, typical and high with hyphens between."""
+    return " - ".join(format(float(v), form) for v in values)

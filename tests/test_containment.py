@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from plantpick import containment, ranking, spread
+from plantpick import containment, ranking, spread, words
 from plantpick.plants import traits
 from tests.conftest import a_pond
 
@@ -58,6 +58,19 @@ def test_steepening_is_offered_only_where_a_bank_is_flatter(plants):
     assert all(containment.STEEPENED not in r.contained_by for r in rows)
 
 
+def test_a_steeper_bank_holds_only_what_stands_in_water(plants, north):
+    """Judgement: no depth of water stops a vine, a willow or a plant of the bank."""
+    rows = ranking.rank(north, plants, draws=0).plants
+    steepened = {r.plant_id: r for r in rows if r.contained_by == (containment.STEEPENED,)}
+    assert {"nuphar-advena", "decodon-verticillatus"} <= set(steepened)
+    for plant_id, row in steepened.items():
+        assert row.growth_form not in (*words.WOODY, "vine", "bank forb"), plant_id
+        assert plants.records[plant_id]["depth_best_max_in"] > 0, plant_id
+    one_by_one = dict(zip(("salix-discolor", "sicyos-angulatus", "nuphar-advena"), (False, False, True)))
+    for plant_id, helps in one_by_one.items():
+        assert containment.stopped_by_water(one(plants, plant_id)).tolist() == [helps], plant_id
+
+
 def test_stop_note_uses_the_ponds_own_numbers(plants):
     """A plant that reaches 30 in stops 10 ft out on a 4:1 bank: 30 / 12 x 4."""
     pond = a_pond(usual_drop_ft=0.0, stretches=(replace(a_pond().stretches[0], slope=4.0),))
@@ -77,6 +90,6 @@ def test_notes_name_grazers_law_and_doubt(plants, south):
         assert unsure == any("unsure" in n and "native" in n for n in row.notes)
 
 
-@pytest.mark.parametrize("words", [m for m, _ in containment.OPTIONS])
-def test_every_measure_has_words(words):
-    assert containment.in_words(words)
+@pytest.mark.parametrize("measures", [m for m, _ in containment.OPTIONS])
+def test_every_measure_has_words(measures):
+    assert containment.in_words(measures)

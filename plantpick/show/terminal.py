@@ -15,6 +15,7 @@ from rich.text import Text
 from plantpick.explain import Explanation
 from plantpick.ranking import RankedPlant, Ranking
 from plantpick.ruledout import REASONS
+from plantpick.spread import MANY_GROUPS
 from plantpick.words import STATES
 
 
@@ -172,7 +173,11 @@ def show_explanation(out: Console, told: Explanation, title: str) -> None:
         paragraph(out, f"Ruled out: {told.ruled_out}.", 2)
     if not told.factors:
         return
-    paragraph(out, f"Best place: {told.stretch}, {told.band}, set at {told.depth_in:g} in at full pool.", 2)
+    place = f"{told.stretch}, {told.band}, {told.depth_in:g} in at full pool"
+    if told.ruled_out:
+        paragraph(out, f"Where it would do best: {place}.", 2)
+    else:
+        paragraph(out, f"Best place, by site times use: {place}.", 2)
     table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="bold")
     for name in ("factor", "index", "break points"):
         table.add_column(name)
@@ -188,16 +193,18 @@ def show_explanation(out: Console, told: Explanation, title: str) -> None:
     for years, shares in told.takeover:
         table.add_row(str(years), *(f"{percent(s)} %" for s in shares))
     out.print(Padding(table, (0, 0, 0, 2)))
-    most = "no limit worth naming" if told.groups_max >= 30 else str(told.groups_max)
     paragraph(
         out,
-        f"groups wanted {told.groups_wanted}; groups that keep the high forecast under the cap: {most}.",
+        f"That is from {told.groups_wanted} group{'s' if told.groups_wanted > 1 else ''}. Groups that keep the high "
+        f"forecast within the cap of {told.cap_percent:g} %: {_most(told.groups_max)} as it is"
+        + ("." if not told.measures else ";"),
         2,
     )
-    bullets(out, (f"with {words}: {'no limit worth naming' if n >= 30 else n}" for words, n in told.measures))
-    heading(out, "Use and score")
-    bullets(
-        out,
-        [f"{purpose}: {value:g} of 3" for purpose, value in told.use]
-        + ([told.score_how] if told.score_how else []),
-    )
+    bullets(out, (f"{_most(groups)} with {words}" for words, groups in told.measures))
+    heading(out, "Use and score" if told.score_how else "Use")
+    lines = [f"{purpose}: {value:g} of 3" for purpose, value in told.use]
+    bullets(out, lines + [line for line in (told.stays_how, told.score_how) if line])
+
+
+def _most(groups: int) -> str:
+    return "no limit worth naming" if groups >= MANY_GROUPS else str(groups)
