@@ -12,7 +12,7 @@ import signal
 import threading
 from collections import deque
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from dataclasses import dataclass, field
 from datetime import date
 from functools import lru_cache
@@ -144,27 +144,16 @@ def run(
         kept = len(asked) - len(to_do)
         table.without({a.pond for a in to_do if not a.problems})
         failures: list[Failure] = []
-        for count, (one, name, state, rows, failure) in enumerate(
-            _answers(to_do, work, cores or cores_here(), stop), kept + 1
-        ):
-            if failure:
-                failures.append(failure)
-            else:
-                rows = rows or [{work.says: work.nothing}]
-                table.add(
-                    [
-                        {
-                            "pond": one.pond,
-                            "name": name,
-                            "state": state,
-                            **row,
-                            "fingerprint": marks[one.pond],
-                        }
-                        for row in rows
-                    ]
-                )
-            tell(count, len(asked), one.pond)
-            stop.heed()
+        with closing(_answers(to_do, work, cores or cores_here(), stop)) as answers:
+            for count, (one, name, state, rows, failure) in enumerate(answers, kept + 1):
+                if failure:
+                    failures.append(failure)
+                else:
+                    told, mark = (one.pond, name, state), marks[one.pond]
+                    rows = rows or [{work.says: work.nothing}]
+                    table.add([dict(zip(FIRST, told)) | row | {"fingerprint": mark} for row in rows])
+                tell(count, len(asked), one.pond)
+                stop.heed()
     return Done(len(to_do) - len(failures), kept, tuple(failures))
 
 
@@ -216,14 +205,16 @@ def _one(asked: Asked, work: Work) -> tuple[str, str, list[dict], Failure | None
 def _answers(asked: list[Asked], work: Work, cores: int, stop: _Stop) -> Iterator[tuple]:
     """What _one says of each pond, in the order asked."""
     if cores < 2 or len(asked) < 3:
+        stop.at_once = True
         for one in asked:
             yield one, *_one(one, work)
         return
     from concurrent.futures import ProcessPoolExecutor
     from concurrent.futures.process import BrokenProcessPool
-    from multiprocessing import get_context
+    from multiprocessing import active_children, get_context
 
     # spawned, not forked: the progress bar has a thread, and a fork of it could hang
+    others = set(active_children())
     pool = ProcessPoolExecutor(min(cores, len(asked)), mp_context=get_context("spawn"), initializer=_begin)
     waiting: deque = deque()
     try:
@@ -249,6 +240,9 @@ def _answers(asked: list[Asked], work: Work, cores: int, stop: _Stop) -> Iterato
             ExitStatus.INTERNAL,
         ) from None
     finally:
+        if waiting:  # stopped: nobody waits for what is in work
+            for process in set(active_children()) - others:
+                process.terminate()
         pool.shutdown(wait=True, cancel_futures=True)
 
 
@@ -288,10 +282,14 @@ def _no_interrupt() -> Iterator[None]:
 
 
 class _Stop:
-    """Ctrl-C and a request to end (SIGTERM) are noted and heeded between two ponds; a second one stops at once."""
+    """Ctrl-C and a request to end (SIGTERM) are noted and heeded between two ponds.
+
+    A second one stops in the midst of a pond where `at_once` is set. It is not where other processes do the work: they
+    are ended at the first one, and an interrupt inside the pool of them could leave the run waiting for ever.
+    """
 
     def __init__(self) -> None:
-        self.asked = False
+        self.asked = self.at_once = False
         self.before: dict = {}
 
     def __enter__(self) -> _Stop:
@@ -302,7 +300,7 @@ class _Stop:
         return self
 
     def _note(self, *_) -> None:
-        if self.asked:
+        if self.asked and self.at_once:
             raise KeyboardInterrupt
         self.asked = True
 

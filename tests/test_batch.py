@@ -93,7 +93,7 @@ def command(*words, **more):
         text=True,
         encoding="utf-8",
         env={**os.environ, "COLUMNS": "400"},
-        timeout=300,
+        timeout=600,
         **more,
     )
 
@@ -400,45 +400,43 @@ def whole(path: Path, top: int) -> set[str]:
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="needs POSIX signals")
-@pytest.mark.parametrize("how", ["SIGKILL", "SIGTERM", "SIGINT", "Ctrl-C"])
+@pytest.mark.parametrize(
+    "how", ["SIGKILL", "SIGTERM", "SIGTERM twice", "SIGINT", "SIGINT twice", "Ctrl-C", "Ctrl-C twice"]
+)
 def test_a_run_that_is_stopped_leaves_a_whole_table_and_goes_on(tmp_path, how):
-    ponds, out = varied(tmp_path / "ponds.csv", 60), tmp_path / "o.csv"
-    words = [
-        sys.executable,
-        "-m",
-        "plantpick",
-        "rank",
-        str(ponds),
-        "--top",
-        "3",
-        "--draws",
-        "5",
-        "--out",
-        str(out),
-    ]
-    process = subprocess.Popen(words, stderr=subprocess.PIPE, text=True, start_new_session=True)
-    deadline = time.monotonic() + 120
-    while time.monotonic() < deadline and not (out.exists() and len(whole(out, 3)) >= 2):
+    """Far more ponds than are done when the stop comes; the run that goes on gets ten that are new."""
+    ponds, out, many = varied(tmp_path / "ponds.csv", 600), tmp_path / "o.csv", 600
+    line = ["rank", ponds, "--top", 3, "--draws", 5, "--cores", 2, "--out", out]
+    process = subprocess.Popen(
+        [sys.executable, "-m", "plantpick", *map(str, line)],
+        stderr=subprocess.PIPE,
+        text=True,
+        start_new_session=True,
+    )
+    while process.poll() is None and not (out.exists() and len(whole(out, 3)) >= 2):
         time.sleep(0.02)
     children = _children(process.pid)
-    if how == "Ctrl-C":  # as a terminal sends it: to every process of the group
-        os.killpg(process.pid, signal.SIGINT)
-    else:
-        process.send_signal(getattr(signal, how))
-    _, told = process.communicate(timeout=60)
+    for _ in how.split():  # "twice" adds one: the second comes while the first is heeded
+        if "Ctrl-C" in how:  # as a terminal sends it: to every process of the group
+            os.killpg(process.pid, signal.SIGINT)
+        else:
+            process.send_signal(getattr(signal, how.split()[0]))
+        time.sleep(0.05)
+    _, told = process.communicate(timeout=600)
     before = whole(out, 3)
-    assert 2 <= len(before) < 60 and "Traceback" not in told
+    assert 2 <= len(before) < many and "Traceback" not in told
     if how != "SIGKILL":
         assert process.returncode == 130 and "Stopped" in told and not list(tmp_path.glob(".o.csv*"))
-    deadline = time.monotonic() + 20
+    deadline = time.monotonic() + 120
     while time.monotonic() < deadline and any(_alive(child) for child in children):
         time.sleep(0.1)
     assert not [child for child in children if _alive(child)], "a process outlived the run"
-    done = command(*words[3:])
+    varied(ponds, len(before) + 10)
+    done = command(*line)
     assert done.returncode == 0 and f"{len(before)} were there already" in " ".join(done.stderr.split()), (
         done.stderr
     )
-    assert len(whole(out, 3)) == 60
+    assert len(whole(out, 3)) == len(before) + 10
 
 
 def _children(pid: int) -> list[int]:
