@@ -19,7 +19,7 @@ def run(*arguments, width=100):
         text=True,
         encoding="utf-8",
         env=environment,
-        timeout=120,
+        timeout=600,
     )
     return done.returncode, done.stdout, done.stderr
 
@@ -163,7 +163,7 @@ def test_a_closed_pipe_is_no_error():
         shell=True,
         capture_output=True,
         text=True,
-        timeout=120,
+        timeout=600,
     )
     assert done.stderr == ""
 

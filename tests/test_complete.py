@@ -100,7 +100,7 @@ def test_bash_itself_gets_them(tmp_path, line, word, expected):
         capture_output=True,
         text=True,
         cwd=tmp_path,
-        timeout=60,
+        timeout=600,
         env={**os.environ, "PATH": path},
     )
     assert expected in done.stdout.splitlines(), (done.stdout, done.stderr)

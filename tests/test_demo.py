@@ -66,7 +66,7 @@ def test_the_five_commands_that_it_proposes_work(tmp_path, capsys):
             [sys.executable, "-m", "plantpick", *words[1:]],
             capture_output=True,
             text=True,
-            timeout=120,
+            timeout=600,
             encoding="utf-8",
             env={**os.environ, "PYTHONIOENCODING": "utf-8"},
         )

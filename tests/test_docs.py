@@ -35,7 +35,7 @@ def test_the_example_runs_from_top_to_bottom(tmp_path):
         capture_output=True,
         text=True,
         encoding="utf-8",
-        timeout=300,
+        timeout=600,
     )
     assert done.returncode == 0, done.stderr
     assert len(blocks()) > 8 and "pickerelweed" in done.stdout and (tmp_path / "ranked.csv").exists()
@@ -76,7 +76,7 @@ def test_the_ranking_as_a_table_agrees_with_the_command(tmp_path):
         capture_output=True,
         text=True,
         encoding="utf-8",
-        timeout=120,
+        timeout=600,
     )
     told = pd.read_csv(io.StringIO(done.stdout))
     made = plantpick.rank("demo", top=5)

@@ -111,17 +111,19 @@ def test_sound_seeds_are_taken(which):
 
 @pytest.mark.parametrize("which", readers.READERS)
 def test_no_mangled_file_breaks_a_reader(which):
-    """Taken, or refused with words; within ten seconds each."""
+    """Taken, or refused with words; within ten seconds of a processor each, however busy the machine is."""
 
     @settings(
         max_examples=60 if which in ("offer-pdf", "offer-xlsx", "soundings") else 120,
-        deadline=10_000,
+        deadline=None,
         database=None,
         suppress_health_check=[HealthCheck.too_slow],
     )
     @given(mangled(readers.READERS[which].seeds()))
     def check(data):
+        start = time.process_time()
         readers.feed(which, data)
+        assert time.process_time() - start < 10
 
     check()
 
@@ -153,9 +155,9 @@ NASTY = {
 @pytest.mark.parametrize("which", readers.READERS)
 def test_no_nasty_file_hangs_a_reader(which):
     for what, data in NASTY.items():
-        start = time.monotonic()
+        start = time.process_time()
         readers.feed(which, data)
-        assert time.monotonic() - start < 20, (which, what)
+        assert time.process_time() - start < 20, (which, what)
 
 
 def test_a_workbook_that_unpacks_to_far_more_is_refused():
@@ -191,18 +193,18 @@ def test_a_large_workbook_that_is_broken_in_the_middle_is_refused():
 @POSIX
 @pytest.mark.parametrize("which", readers.READERS)
 def test_a_file_far_too_large_is_refused_in_little_memory(which):
-    """Ten gigabytes that take no room on the disk; the process may have 3 GB of addresses, of which its libraries map most."""
+    """Ten gigabytes that take no room on the disk; the process may have 3 GB of addresses, of which its libraries map most,
+    and a minute of a processor."""
     code = (
         f"import resource, sys, os; sys.path[:0] = [{str(Path(__file__).parent / 'fuzz')!r}]\nimport readers, numpy, pandas\n"
         f"r = readers.READERS[{which!r}]; \np = readers.FOLDER / r.name\n"
         "open(p, 'wb').truncate(10 * 2**30)\nresource.setrlimit(resource.RLIMIT_AS, (3 * 2**30, 3 * 2**30))\n"
+        "resource.setrlimit(resource.RLIMIT_CPU, (60, 60))\n"
         "try:\n    r.read(p)\nexcept readers.PlantpickError as fault:\n    readers.sound(fault); print('refused')\n"
         "finally:\n    os.unlink(p)\n"
     )
-    start = time.monotonic()
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=120)
-    assert done.stdout.strip() == "refused", done.stderr[-800:]
-    assert time.monotonic() - start < 60
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=600)
+    assert done.stdout.strip() == "refused", (done.returncode, done.stderr[-800:])
 
 
 NUMBERS = {
@@ -337,7 +339,7 @@ def test_killed_at_random_moments_a_command_leaves_whole_files(tmp_path, line):
     full.mkdir()
     start = time.monotonic()
     assert subprocess.run(
-        [*words, *(w.replace("{tmp}", str(full)) for w in line)], capture_output=True, timeout=180
+        [*words, *(w.replace("{tmp}", str(full)) for w in line)], capture_output=True, timeout=600
     ).returncode in (0, 1)
     lasts = time.monotonic() - start
     wanted = {p.relative_to(full): p for p in full.rglob("*") if p.is_file()}
@@ -394,7 +396,7 @@ def test_two_runs_that_write_the_same_file_leave_one_of_the_two_whole(tmp_path):
         str(out),
     ]
     both = [subprocess.Popen([*words, "--top", top], stderr=subprocess.PIPE, text=True) for top in ("3", "4")]
-    told = [(p.communicate(timeout=120)[1], p.returncode) for p in both]
+    told = [(p.communicate(timeout=600)[1], p.returncode) for p in both]
     assert all(status in (0, ExitStatus.CANNOT_WRITE) for _, status in told) and any(
         status == 0 for _, status in told
     ), told
@@ -429,7 +431,7 @@ def test_a_folder_that_may_only_be_read():
             [sys.executable, "-c", STEP_DOWN, str(locked / "new.csv")],
             capture_output=True,
             text=True,
-            timeout=120,
+            timeout=600,
         )
         there = sorted(p.name for p in locked.iterdir())
         locked.chmod(0o755)
@@ -463,14 +465,14 @@ def small_disk(tmp_path):
 def test_a_full_disk_keeps_the_old_table_and_leaves_nothing_behind(small_disk):
     out = small_disk / "t.csv"
     words = [sys.executable, "-m", "plantpick", "rank", "--draws", "0", "--out", str(out), "--cores", "1"]
-    first = subprocess.run([*words, "demo", "--top", "3"], capture_output=True, text=True, timeout=120)
+    first = subprocess.run([*words, "demo", "--top", "3"], capture_output=True, text=True, timeout=600)
     assert first.returncode == 0, first.stderr
     before = out.read_bytes()
     done = subprocess.run(
         [*words, "demo", "demo-north", "demo-hard", "--top", "200"],
         capture_output=True,
         text=True,
-        timeout=120,
+        timeout=600,
     )
     assert (
         done.returncode == ExitStatus.CANNOT_WRITE
@@ -503,7 +505,7 @@ def test_no_command_touches_the_network(tmp_path):
             capture_output=True,
             text=True,
             encoding="utf-8",
-            timeout=180,
+            timeout=600,
         )
         assert "NETWORK" not in done.stderr and done.returncode in (0, 1), (line, done.stderr[-500:])
 

@@ -565,12 +565,11 @@ def test_the_interrupt_key_keeps_what_was_said(tmp_path):
     )
     child.stdin.write("Millrace Pond\nMS\n")
     child.stdin.flush()
-    until = time.monotonic() + 30
-    while time.monotonic() < until and not (path.exists() and "state" in read_text(path)):
+    while child.poll() is None and not (path.exists() and "state" in read_text(path)):
         time.sleep(0.05)
     time.sleep(0.2)
     child.send_signal(signal.SIGINT)
-    out, err = child.communicate(timeout=30)
+    out, err = child.communicate(timeout=600)
     assert child.returncode == 130 and "Traceback" not in err and "Go on any time" in out, (out, err)
     assert PondDocument.open(path).told == {"name": "Millrace Pond", "state": "MS"}
 
@@ -719,12 +718,12 @@ def test_no_text_breaks_a_reader(text):
 def test_readers_are_quick_on_what_is_made_to_be_slow():
     hard = ["1 " * 140, "1," * 140, "1/1 " * 70, "about " * 50, "ft" * 150, "1 to " * 60, "- " * 140]
     random.Random(1).shuffle(hard)
-    start = time.perf_counter()
+    start = time.process_time()
     for text in hard:
         for read in (plainwords.length_ft, plainwords.area_acres, plainwords.slope, plainwords.frosts):
             with pytest.raises(ValueError):
                 read(text)
-    assert time.perf_counter() - start < 2.0
+    assert time.process_time() - start < 2.0
 
 
 def test_an_owners_comment_beside_a_value_outlives_a_new_answer(tmp_path, monkeypatch, capsys):

@@ -19,7 +19,7 @@ ANSI = re.compile(r"\x1b\[[0-9;?]*[A-Za-z]")
 def run(words, **more):
     environment = {**os.environ, "PYTHONIOENCODING": "utf-8", **more.pop("env", {})}
     return subprocess.run(
-        [sys.executable, "-m", "plantpick", *words], capture_output=True, env=environment, timeout=180, **more
+        [sys.executable, "-m", "plantpick", *words], capture_output=True, env=environment, timeout=600, **more
     )
 
 
@@ -120,7 +120,7 @@ def shell(words: str, tail: str):
         ["/bin/sh", "-c", f"{sys.executable} -m plantpick {words} {tail}"],
         capture_output=True,
         text=True,
-        timeout=120,
+        timeout=600,
     )
 
 
@@ -143,7 +143,7 @@ def test_a_closed_pipe_is_the_readers_choice(words):
         f"p = subprocess.run([sys.executable, '-m', 'plantpick', *{words.split()!r}], stdout=w, stderr=subprocess.PIPE)\n"
         "print(p.returncode, p.stderr)"
     )
-    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, timeout=120)
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, timeout=600)
     status = "1" if words.startswith("offer") else "0"  # an offer's own status may come first
     assert done.stdout.strip() in ("0 b''", f"{status} b''"), done.stdout
 
@@ -168,6 +168,6 @@ def test_a_file_name_that_is_no_text():
     if sys.platform == "win32":
         pytest.skip("names are text there")
     done = subprocess.run(
-        [sys.executable, "-m", "plantpick", "rank", b"\xff\xfe.toml"], capture_output=True, timeout=60
+        [sys.executable, "-m", "plantpick", "rank", b"\xff\xfe.toml"], capture_output=True, timeout=600
     )
     assert done.returncode == ExitStatus.BAD_INPUT and b"no such file" in done.stderr

@@ -5,7 +5,9 @@ A reader may take what it is given, or refuse it with a PlantpickError that name
 
 from __future__ import annotations
 
+import atexit
 import io
+import shutil
 import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -19,6 +21,7 @@ from plantpick.read.catalogue import data_folder
 
 SHM = Path("/dev/shm")
 FOLDER = Path(tempfile.mkdtemp(prefix="plantpick-fuzz-", dir=SHM if SHM.is_dir() else None))
+atexit.register(shutil.rmtree, FOLDER, ignore_errors=True)
 
 
 @dataclass(frozen=True)
