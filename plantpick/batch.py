@@ -128,14 +128,17 @@ def run(
     out: Path,
     cores: int | None = None,
     tell: Callable[[int, int, str], None] = lambda done, of, pond: None,
+    *,
+    last: bool = False,
 ) -> Done:
     """Answer every pond and keep the table `out`. Ponds that stand in it unchanged are not answered again.
 
-    `tell(done, of, pond)` is called after each pond. Raises PlantpickError `cannot-write` when `out` is no such
-    table or cannot be written; ponds that fail are in the answer and stop nothing.
+    `tell(done, of, pond)` is called after each pond. `last` says that the process ends with the run: once stopped, it
+    hears no further stop on its way out. Raises KeyboardInterrupt when stopped, and PlantpickError `cannot-write` when
+    `out` is no such table or cannot be written; ponds that fail are in the answer and stop nothing.
     """
     marks = {a.pond: _fingerprint(a, work) for a in asked if not a.problems}
-    with _Stop() as stop, OutTable(out, work.header) as table:
+    with _Stop(last) as stop, OutTable(out, work.header) as table:
         to_do = [
             a
             for a in asked
@@ -288,7 +291,8 @@ class _Stop:
     are ended at the first one, and an interrupt inside the pool of them could leave the run waiting for ever.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, last: bool) -> None:
+        self.last = last
         self.asked = self.at_once = False
         self.before: dict = {}
 
@@ -310,5 +314,6 @@ class _Stop:
             raise KeyboardInterrupt
 
     def __exit__(self, *_) -> None:
+        self.at_once = False
         for number, handler in self.before.items():
-            signal.signal(number, handler)
+            signal.signal(number, signal.SIG_IGN if self.asked and self.last else handler)

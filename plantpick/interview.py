@@ -10,8 +10,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from plantpick import plainwords as plain
+from plantpick.answers import described_ft, shore_ft
 from plantpick.errors import Problem
-from plantpick.questions import FILE_NAME, LISTS, PARTS, QUESTIONS, Question, described_ft, shore_ft
+from plantpick.questions import FILE_NAME, LISTS, PARTS, QUESTIONS, Question
 
 MOST_ENTRIES = 60  # stretches, or places to keep clear
 LONGEST_ANSWER = 300  # letters

@@ -14,6 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from plantpick import interview, plainwords, ranking, words
+from plantpick.answers import UNKNOWN_SLOPE, USUAL_ZONE
 from plantpick.cli import app as cli
 from plantpick.errors import ExitStatus, PlantpickError
 from plantpick.interview import (
@@ -26,7 +27,7 @@ from plantpick.interview import (
     unknown_questions,
     usual_answer,
 )
-from plantpick.questions import BY_WORD, LISTS, QUESTIONS, UNKNOWN_SLOPE, USUAL_ZONE
+from plantpick.questions import BY_WORD, LISTS, QUESTIONS
 from plantpick.read.pondedit import PondDocument
 from plantpick.read.pondfile import look_over, parse_pond, read_pond
 from plantpick.read.pondschema import pond_schema

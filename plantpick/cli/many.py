@@ -56,7 +56,7 @@ def answer_many(ponds: list[str], work, out: Path, cores: int | None) -> None:
 
     asked, remarks = gather(ponds)
     with bar(len(asked)) as tell:
-        done = batch.run(asked, work, out, cores, tell)
+        done = batch.run(asked, work, out, cores, tell, last=True)
     for line in remarks:
         typer.echo(wrapped(line), err=True)
     kept = f", {done.kept} were there already" if done.kept else ""
