@@ -14,7 +14,7 @@ from plantpick import spread
 from plantpick.advance import Clock, Fit, Prior
 from plantpick.plants import Traits
 from plantpick.pond import Pond
-from plantpick.stand import Ground, Readings
+from plantpick.stand import FULL, Ground, Readings
 
 AHEAD_SEASONS = 15.0  # no date further ahead is named: judgement
 
@@ -66,6 +66,19 @@ class Case:
     start: float
 
     @property
+    def full_ft2(self) -> float | None:
+        """Square feet at the last reading, where that said that the strip is full; None otherwise.
+
+        A reading that the others do not bear out may be a slip of the tape, and does not count.
+        """
+        last = self.known.points[-1] if self.known.points else None
+        if not last or last[2] or last[1] < FULL * self.strip.most_ft2:
+            return None
+        others = any(usable for _, _, usable in self.known.points)
+        reached = self.strip.area_ft2(self.fit.quantiles(self.edge(self.x_now))[2])
+        return last[1] if not others or reached >= FULL * self.strip.most_ft2 else None
+
+    @property
     def x_now(self) -> float:
         return self.known.x(self.clock.seasons(self.today))
 
@@ -81,7 +94,15 @@ class Case:
         place = self.fit.place / 2.0 if self.known.out_only else self.fit.place
         return np.maximum(0.0, (edge - place) / self.fit.v[:, None])
 
+    def area_now_ft2(self) -> tuple[float, float, float]:
+        """Square feet now, low, middle, high: of a full strip what was read, otherwise as the fit says."""
+        if self.full_ft2 is not None:
+            return FULL * self.full_ft2, self.full_ft2, self.strip.most_ft2
+        return tuple(float(self.strip.area_ft2(e)) for e in self.fit.quantiles(self.edge(self.x_now)))
+
     def when(self, area_ft2: float) -> When:
+        if self.full_ft2 is not None and area_ft2 <= self.full_ft2:
+            return When(self.today, self.today, self.today, now=True)
         return self.when_edge(self.strip.edge(area_ft2))
 
     def when_edge(self, target: float) -> When:
@@ -155,7 +176,7 @@ def figure(case: Case, record: dict, stretch: str, full: When, odd_days: tuple[d
     rates = (case.prior.low, case.prior.typical, case.prior.high)
     forecast = tuple(tuple(float(case.strip.area_ft2(base + r * x)) * scale for x in grown) for r in rates)
     fitted: tuple = ((), (), (), ())
-    if points:
+    if any(usable for _, _, usable in points):
         last = case.known.series[-1] if case.known.series else None
         begun = case.known.origin - 1.0 if last is None or last.start is not None else None
         since = (

@@ -11,12 +11,15 @@ from __future__ import annotations
 from calendar import month_name, monthrange
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import TYPE_CHECKING
 
 from plantpick.advance import Clock
 from plantpick.logbook import Entry, Log
 from plantpick.plants import Catalogue, split_list
 from plantpick.pond import Pond
-from plantpick.watch import Stand
+
+if TYPE_CHECKING:  # watch asks here when the water is hot
+    from plantpick.watch import Stand
 
 KINDS = (
     "act",

@@ -125,7 +125,7 @@ def watch_log(pond: Pond | str | Path, log: str | Path, today: date | None = Non
     from plantpick import watch
     from plantpick.logbook import only_native
     from plantpick.read.log import log_path, read_log
-    from plantpick.show.watchpage import watch_text
+    from plantpick.show.watchrecords import watch_text
 
     described, plants, day = _pond(pond), _plants(), today or date.today()
     rows = read_log(

@@ -66,7 +66,7 @@ def _judge(pond: Pond, catalogue: Catalogue, plant_id: str, record: dict, stretc
     ranked = ranking.rank(pond, catalogue, draws=0, only=[plant_id])
     reason = {r.plant_id: (r.code, r.reason) for r in ranked.ruled_out}.get(plant_id)
     if reason and reason[0] == "takeover":
-        return "take out now", f"{reason[1]}{care}"
+        return "take out now", f"let spread, {reason[1]}{care}"
     if reason and reason[0] == "state":
         return "watch", f"{reason[1]}: have it identified, as it may be another plant{care}"
     if reason and reason[0] == "site":

@@ -27,6 +27,7 @@ from plantpick.outlook import (
 from plantpick.plants import Catalogue, split_list, traits
 from plantpick.pond import Pond
 from plantpick.refresh import Refreshed, refresh
+from plantpick.season import HOT, frosts
 from plantpick.stand import ground, groups_planted, rate_prior, readings
 from plantpick.volunteers import Volunteer, judge
 
@@ -36,6 +37,7 @@ APART_SEASONS = (
 )  # readings closer together than this count as one, the second if it floats: judgement
 VERDICTS = (
     "faster than forecast",
+    "strip full",
     "on track",
     "slower than forecast",
     "too early to say",
@@ -92,6 +94,7 @@ class Watch:
         tuple[str, float], ...
     ]  # plants on several stretches: common name, per cent of the pond in all
     refreshed: Refreshed
+    law: dict[str, str]  # how far the state's list was read, its date, whom to ask
     assumed: tuple[str, ...]
     cautions: tuple[str, ...]
 
@@ -102,7 +105,6 @@ CAUTIONS = (
     "Do not work deep water or a boat alone; wear a life jacket, gloves and long sleeves.",
     "Have a volunteer identified before you pull it, and never move plants, water or mud to another water.",
     "Weed killers only by the label and within state law, by a licensed applicator where your state asks for one.",
-    "The list of plants refused by law has a date: your state agency has the last word.",
 )
 
 
@@ -134,7 +136,16 @@ def watch(pond: Pond, catalogue: Catalogue, log: Log, today: date) -> Watch:
     order = ("take out now", "watch", "keep")
     volunteers.sort(key=lambda v: (order.index(v.verdict), v.plant_id))
     return Watch(
-        pond, today, tuple(stands), tuple(volunteers), tuple(gone), totals, renewed, log.assumed, CAUTIONS
+        pond,
+        today,
+        tuple(stands),
+        tuple(volunteers),
+        tuple(gone),
+        totals,
+        renewed,
+        catalogue.coverage_of(pond.state),
+        log.assumed,
+        CAUTIONS,
     )
 
 
@@ -162,7 +173,7 @@ def _stand(
     fitted = fit(known.series, prior)
     case = Case(pond, plants, strip, clock, prior, known, fitted, today, start)
     count = len({day for days in known.days for day in days})
-    area = tuple(float(strip.area_ft2(e)) for e in fitted.quantiles(case.edge(case.x_now)))
+    area = case.area_now_ft2()
     share = tuple(a / pond.area_ft2 * 100.0 for a in area)
     cap_ft2 = pond.cap_percent / 100.0 * pond.area_ft2
     half, full = case.when(cap_ft2 / 2.0), case.when(cap_ft2)
@@ -212,6 +223,8 @@ def _verdict(case: Case, count: int) -> tuple[str, str]:
     unit = "doublings a season" if case.strip.floating else "ft a season"
     low, middle, high = case.fit.rate
     band = f"forecast {_n(case.prior.low)} to {_n(case.prior.high)}"
+    if case.full_ft2 is not None:
+        return "strip full", f"it holds all the ground that it can live on here; {band} {unit}"
     if count == 0:
         return "not measured yet", f"{band} {unit}"
     if (
@@ -219,7 +232,8 @@ def _verdict(case: Case, count: int) -> tuple[str, str]:
         or max(max(s.x) - min(s.x) for s in case.known.series if len(s.x))
         < (APART_SEASONS[case.strip.floating])
     ):
-        return "too early to say", f"one reading gives a range only: {_n(low)} to {_n(high)} {unit} ({band})"
+        few = "one reading gives" if count < 2 else "readings so close together give"
+        return "too early to say", f"{few} a range only: {_n(low)} to {_n(high)} {unit} ({band})"
     found = f"{_n(middle)} {unit} (80 % sure of {_n(low)} to {_n(high)}); {band}"
     if middle > case.prior.high:
         return "faster than forecast", found
@@ -254,6 +268,13 @@ def _remarks(case: Case, record: dict, odd, rated: bool, to_do: Cut, share) -> t
             f"{to_do.square_ft:,.0f} sq ft is more than one owner does in a year ({TRIM_MOST_FT2:.0f}): do it in "
             f"parts and get help{tub}"
         )
+    if to_do.act_by:
+        hot = frosts(case.pond, to_do.act_by.year).window(HOT)
+        if hot[0] <= to_do.act_by <= hot[1] and not case.strip.floating:
+            said.append(
+                "the water is hot then: a small part at a time, all of it hauled out (plantpick oxygen says how much "
+                "may rot), or early in spring"
+            )
     if share[1] >= case.pond.cap_percent:
         said.append(f"over the cap of {case.pond.cap_percent:g} % already")
     if "deadhead" in split_list(record["contained_by"]):

@@ -475,7 +475,8 @@ def test_any_stand_has_a_page(plants, width):
 
     from rich.console import Console
 
-    from plantpick.show.watchpage import show_watch, watch_text
+    from plantpick.show.watchpage import show_watch
+    from plantpick.show.watchrecords import watch_text
 
     for plant_id in list(plants.records)[::60]:
         rows = [entry(2 + k, day, plant_id, area_ft2=9.0 + k) for k, day in enumerate(SUMMERS)]

@@ -53,7 +53,7 @@ def watch(
     from plantpick.logbook import only_native
     from plantpick.read import catalogue, pondfile
     from plantpick.read.log import log_path, read_log
-    from plantpick.show import terminal, watchpage
+    from plantpick.show import terminal, watchpage, watchrecords
 
     day = day_of(log, today)
     described, plants = pondfile.read_pond(pond), catalogue.load()
@@ -64,4 +64,4 @@ def watch(
     if format is Format.table:
         watchpage.show_watch(terminal.console(), told, charts)
     else:
-        typer.echo(watchpage.watch_text(told, format.value), nl=format is Format.json)
+        typer.echo(watchrecords.watch_text(told, format.value), nl=format is Format.json)
