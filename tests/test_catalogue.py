@@ -12,7 +12,8 @@ from plantpick import words
 from plantpick.errors import PlantpickError
 from plantpick.plants import bare_taxon
 from plantpick.read import catalogue, datapackage
-from plantpick.read.catalogue import TABLES, TRAITS, data_folder
+from plantpick.read.catalogue import data_folder
+from plantpick.read.cataloguerules import TABLES, TRAITS
 
 
 def test_the_tables_hold_and_every_filled_cell_has_evidence():

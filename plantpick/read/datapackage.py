@@ -10,16 +10,8 @@ import json
 from pathlib import Path
 
 from plantpick.plants import LISTS, NUMBERS, USES
-from plantpick.read.catalogue import (
-    FILLED,
-    KEYS,
-    LIST_VOCABULARY,
-    TABLES,
-    VOCABULARY,
-    data_folder,
-    digest,
-    load,
-)
+from plantpick.read.catalogue import data_folder, digest, load
+from plantpick.read.cataloguerules import FILLED, KEYS, LIST_VOCABULARY, TABLES, VOCABULARY
 from plantpick.words import WETLAND_REGIONS
 
 DWC = "http://rs.tdwg.org/dwc/terms/"

@@ -7,14 +7,11 @@ semicolons; a column headed pond, or else name, says what a pond is called in th
 
 from __future__ import annotations
 
-import csv
 import hashlib
-import io
 import json
 import math
 import re
 import tomllib
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -24,9 +21,8 @@ from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.pond import Pond
 from plantpick.read import pondfile
 from plantpick.read.pondfile import pond_from, pond_path, read_pond
+from plantpick.read.pondrows import MOST_BYTES, csv_rows, parquet_rows, refusal
 
-MOST_BYTES = 200_000_000
-MOST_ROWS = 500_000
 MOST_COLUMNS = 2_000
 MOST_NUMBER = 99  # stretches or places to keep clear in a row
 TABLES = (".csv", ".parquet")
@@ -171,84 +167,24 @@ def read_pond_table(path: Path, remarks: list[str] | None = None) -> list[Asked]
     remarks = [] if remarks is None else remarks
     try:
         if path.stat().st_size > MOST_BYTES:
-            raise _refusal(path, "is larger than a table of ponds can be (200 MB).", "Cut it into several.")
-        rows = list(_parquet_rows(path) if path.suffix.lower() == ".parquet" else _csv_rows(path))
+            raise refusal(path, "is larger than a table of ponds can be (200 MB).", "Cut it into several.")
+        rows = list(parquet_rows(path) if path.suffix.lower() == ".parquet" else csv_rows(path))
     except FileNotFoundError:
         hint = did_you_mean(path.name, [p.name for p in path.parent.glob("*") if is_table(p.name)])
-        raise _refusal(path, "there is no such file.", hint) from None
+        raise refusal(path, "there is no such file.", hint) from None
     except OSError as fault:
-        raise _refusal(
+        raise refusal(
             path, f"cannot be opened ({fault.strerror or fault}).", "Check the path and its permissions."
         ) from None
     if not rows:
-        raise _refusal(
+        raise refusal(
             path, "is empty.", "It needs a heading row: name, state, hardiness_zone, area_acres, ..."
         )
     (line, headings), body = rows[0], rows[1:]
     places = _places(path, line, headings, remarks)
     if not body:
-        raise _refusal(path, "holds no pond.", "Write one in each row under the heading row.")
+        raise refusal(path, "holds no pond.", "Write one in each row under the heading row.")
     return [_asked(path, number, cells, headings, places) for number, cells in body]
-
-
-def _refusal(path: Path, what: str, remedy: str) -> PlantpickError:
-    return PlantpickError("pond-table", Problem(str(path), what, remedy))
-
-
-def _csv_rows(path: Path) -> Iterator[tuple[int, list[str]]]:
-    """Line and cells of every row that says something, the heading row first; lines that begin with # are remarks."""
-    try:
-        text = path.read_bytes().decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise _refusal(path, "is not UTF-8 text.", "Save the sheet again as CSV in UTF-8.") from None
-    heading = next((line for line in text.splitlines() if line.strip() and not line.startswith("#")), "")
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=max(",;\t", key=heading.count), strict=True)
-    try:
-        for number, row in enumerate(
-            row for row in reader if any(c.strip() for c in row) and row[0][:1] != "#"
-        ):
-            if number > MOST_ROWS:
-                raise _refusal(path, f"has more than {MOST_ROWS:,} rows.", "Cut it into several.")
-            yield reader.line_num, row
-    except csv.Error as fault:
-        raise _refusal(
-            path,
-            f"line {reader.line_num} cannot be read as a table ({fault}).",
-            "Save the sheet again as CSV.",
-        ) from None
-
-
-def _parquet_rows(path: Path) -> Iterator[tuple[int, list]]:
-    """The same for Parquet: the column names, then a list a row."""
-    try:
-        import pyarrow
-        from pyarrow import parquet
-    except ImportError:
-        raise _refusal(
-            path,
-            "Parquet needs pyarrow, which is not installed.",
-            'Install it with: pip install "plantpick[parquet]"; or save the table as CSV.',
-        ) from None
-    try:
-        with path.open("rb") as raw:
-            file = parquet.ParquetFile(raw)
-            size = sum(
-                file.metadata.row_group(g).total_byte_size for g in range(file.metadata.num_row_groups)
-            )
-            if file.metadata.num_rows > MOST_ROWS or size > MOST_BYTES:
-                raise _refusal(path, f"holds more than {MOST_ROWS:,} rows or 200 MB.", "Cut it into several.")
-            yield 1, [str(name) for name in file.schema_arrow.names]
-            number = 1
-            for batch in file.iter_batches(batch_size=4096):
-                for row in zip(*(column.to_pylist() for column in batch.columns)):
-                    number += 1
-                    yield number, list(row)
-    except (pyarrow.ArrowException, OSError, ValueError, OverflowError) as fault:
-        raise _refusal(
-            path,
-            f"cannot be read as Parquet ({str(fault).splitlines()[0][:120] if str(fault) else 'broken'}).",
-            "Write it again, or save the table as CSV.",
-        ) from None
 
 
 def _places(path: Path, line: int, headings: list[str], remarks: list[str]) -> list[tuple | None]:
@@ -262,7 +198,7 @@ def _places(path: Path, line: int, headings: list[str], remarks: list[str]) -> l
     where |= {"pond": ("pond",), "residents": ("residents",)}
     problems, places, strangers = [], [], []
     if len(headings) > MOST_COLUMNS:
-        raise _refusal(
+        raise refusal(
             path, f"has {len(headings):,} columns.", f"A table of ponds has {MOST_COLUMNS:,} at most."
         )
     for heading in headings:
