@@ -50,6 +50,8 @@ NEEDED = (
     "jump",
     "spacing_in",
 )
+# source_ids of lists of lists: a jurisdiction's own text is cited before them
+COMPILED = ("usda-composite-2015", "trade-list-2013", "trade-list-2016", "trade-list-2018")
 
 
 def split_list(cell: str) -> tuple[str, ...]:
@@ -194,13 +196,12 @@ class Catalogue:
 
     @cached_property
     def law_rows(self) -> dict[str, list[tuple[str, str, str, str, str]]]:
-        """plant_id to its listings: (jurisdiction, status, taxon as listed, citation, as_of)."""
+        """plant_id to its listings, lists of lists last: (jurisdiction, status, taxon as listed, citation, as_of)."""
         rows: dict[str, list[tuple[str, str, str, str, str]]] = {}
         meant: dict[tuple[str, str], set[str]] = {}
-        columns = ("taxon", "except", "jurisdiction", "status", "citation", "as_of")
-        for taxon, exceptions, place, status, citation, as_of in zip(
-            *(self.tables["law"][c] for c in columns)
-        ):
+        columns = ("taxon", "except", "jurisdiction", "status", "citation", "as_of", "source_id")
+        table = sorted(zip(*(self.tables["law"][c] for c in columns)), key=lambda row: row[6] in COMPILED)
+        for taxon, exceptions, place, status, citation, as_of, _ in table:
             key = (taxon, exceptions)
             if key not in meant:
                 meant[key] = self.plants_meant(taxon, exceptions)
@@ -273,6 +274,11 @@ class Catalogue:
         close = list(dict.fromkeys(nearest(name, dict.fromkeys(table["name"]), limit=5)))[:3]
         hint = f"Nearest names: {', '.join(close)}." if close else "Nothing in the catalogue looks like it."
         raise PlantpickError("no-such-plant", Problem("", f'no plant is called "{name}".', hint))
+
+
+def listed_as(taxon: str, record: dict) -> str:
+    """ " as X" where a list names a plant otherwise than the catalogue: a whole genus, a hybrid, an old name."""
+    return "" if bare_taxon(taxon) == bare_taxon(record["scientific_name"]) else f" as {taxon}"
 
 
 def bare_taxon(name: str) -> str:

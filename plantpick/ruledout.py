@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plantpick.plants import Catalogue, Traits, well_known
+from plantpick.plants import Catalogue, Traits, listed_as, well_known
 from plantpick.pond import Pond
 from plantpick.suitability import DEPTHS, Sites
 from plantpick.words import STATES, neighbours
@@ -56,7 +56,7 @@ def lawful_natives(
         if listing:
             place, word, taxon, citation, _ = listing
             where = "the United States" if place == "US" else STATES[place][0]
-            rule_out(plant_id, "law", f"{word} in {where} ({citation})")
+            rule_out(plant_id, "law", f"{word} in {where}{listed_as(taxon, row)} ({citation})")
         elif origin == "introduced":
             rule_out(plant_id, "introduced", "not native to the lower 48 states")
         elif form == "upland":

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from plantpick import ranking
 from plantpick.containment import in_words
 from plantpick.namebook import LAW_ONLY
-from plantpick.plants import Catalogue, bare_taxon
+from plantpick.plants import Catalogue, bare_taxon, listed_as
 from plantpick.pond import Pond
 from plantpick.words import BINDING_LAW, PURPOSES, STATES
 
@@ -89,12 +89,12 @@ class Judge:
         elsewhere = catalogue.listed_elsewhere(plant_id, self.state)
         introduced = record["origin"] == "introduced"
         if listing:
-            place, status, _, citation, as_of = listing
-            dated = f", {as_of}" if as_of else ""
+            place, status, taxon, citation, as_of = listing
+            dated = f", {as_of}" if as_of and as_of[:4] not in citation else ""
             verdict = ASK if status == "permit" and not introduced else LEAVE
             return Grade(
                 verdict,
-                f"listed as {status} in {self._place(place)} ({citation}{dated})",
+                f"listed as {status} in {self._place(place)}{listed_as(taxon, record)} ({citation}{dated})",
                 True,
                 ("Which permit covers it?",) if status == "permit" else (),
             )
