@@ -175,7 +175,7 @@ def answer(
 
 def close_list(section: str, told: dict) -> list[Edit]:
     """The edits that say a list is complete: an empty one is written down as such."""
-    return [] if told.get(section) else [Edit("", None, section, [], "no such place")]
+    return [] if told.get(section) else [Edit("", None, section, [], "none named")]
 
 
 def _sentence(problem: Problem) -> str:

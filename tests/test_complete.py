@@ -104,3 +104,50 @@ def test_bash_itself_gets_them(tmp_path, line, word, expected):
         env={**os.environ, "PATH": path},
     )
     assert expected in done.stdout.splitlines(), (done.stdout, done.stderr)
+
+
+ASKED = [
+    ("plantpick rank demo --explain pickerelwe", "pickerelweed"),
+    ("plantpick rank demo-no", "demo-north"),
+    ("plantpick plant 'wild cel", "wild celery"),
+]
+
+
+@pytest.mark.parametrize("line, expected", ASKED)
+def test_fish_itself_gets_them(tmp_path, line, expected):
+    fish = shutil.which("fish") or pytest.skip("no fish here: its completion was asked for by hand only")
+    script = tmp_path / "complete.fish"
+    script.write_text(
+        f'env _PLANTPICK_COMPLETE=source_fish plantpick | source\ncomplete -C "{line}"\n', encoding="utf-8"
+    )
+    path = f"{Path(program()).parent}{os.pathsep}{os.environ['PATH']}"
+    done = subprocess.run(
+        [fish, str(script)],
+        capture_output=True,
+        text=True,
+        cwd=tmp_path,
+        timeout=600,
+        env={**os.environ, "PATH": path, "HOME": str(tmp_path)},
+    )
+    assert expected in [told.partition("\t")[0] for told in done.stdout.splitlines()], (
+        done.stdout,
+        done.stderr,
+    )
+
+
+@pytest.mark.parametrize("line, expected", ASKED)
+@pytest.mark.parametrize(
+    "shell, more, script",
+    [("zsh", {}, "compdef"), ("fish", {"_TYPER_COMPLETE_FISH_ACTION": "get-args"}, "complete --command")],
+)
+def test_what_the_scripts_of_the_other_shells_ask_for(tmp_path, shell, more, script, line, expected):
+    """The script is given, and the question that it puts is answered; no shell is needed for that."""
+
+    def asked(**told):
+        environment = {**os.environ, **told}
+        return subprocess.run(
+            [program()], capture_output=True, text=True, cwd=tmp_path, timeout=600, env=environment
+        ).stdout
+
+    assert script in asked(_PLANTPICK_COMPLETE=f"source_{shell}")
+    assert expected in asked(_PLANTPICK_COMPLETE=f"complete_{shell}", _TYPER_COMPLETE_ARGS=line, **more)

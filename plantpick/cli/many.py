@@ -25,6 +25,7 @@ CORES = typer.Option(
     "--cores",
     min=1,
     max=256,
+    metavar="NUMBER",
     help="Processes for many ponds; without it, all cores.",
     show_default=False,
 )

@@ -63,7 +63,9 @@ def plan(
     upper: float = typer.Option(
         30.0, "--upper", metavar="PERCENT", help="Most water under all plants together after ten years."
     ),
-    species: int = typer.Option(4, "--species", min=1, max=30, help="At least so many different plants."),
+    species: int = typer.Option(
+        4, "--species", min=1, max=30, metavar="NUMBER", help="At least so many different plants."
+    ),
     share: float = typer.Option(
         40.0, "--share", metavar="PERCENT", help="Largest share of the planted cover for one plant."
     ),
@@ -71,10 +73,10 @@ def plan(
         None, "--budget", min=0, metavar="DOLLARS", help="What may be spent on plants, tubs and barriers."
     ),
     plants: int = typer.Option(
-        500, "--plants", min=1, max=100_000, help="Most plants that you are ready to set."
+        500, "--plants", min=1, max=100_000, metavar="NUMBER", help="Most plants that you are ready to set."
     ),
     seconds: float = typer.Option(
-        10.0, "--seconds", min=0.5, max=36_000, help="About the most time for the solver."
+        10.0, "--seconds", min=0.5, max=36_000, metavar="NUMBER", help="About the most time for the solver."
     ),
     neighbours: bool = NEXT_DOOR,
     format: Format = FORMAT,
