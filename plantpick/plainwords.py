@@ -9,7 +9,7 @@ import math
 import re
 import unicodedata
 
-from plantpick.dates import read_dates
+from plantpick.dates import MONTHS, read_dates
 
 PACE_FT = 2.5  # an adult's step: common practice, no source
 _FEET = {  # words for a length: feet
@@ -57,7 +57,6 @@ _ACRES = {  # words for an area: acres
     "square meters": 1 / 4046.8564224,
     "square metres": 1 / 4046.8564224,
 }
-_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _PART_OF_MONTH = {"early": 5, "mid": 15, "middle": 15, "late": 25, "beginning": 5, "end": 28}
 _NUMBER = r"(?:\d[\d,]*(?:\.\d+)?|\.\d+)(?:\s+\d+/\d+|/\d+)?"
 _SIGNS = str.maketrans(
@@ -232,7 +231,7 @@ def frosts(text: str) -> tuple[str, str] | None:
 def _with_year(text: str) -> str:
     text = re.sub(r"\b(the|of|in)\b", " ", text)
     rough = re.fullmatch(r"\s*([a-z]+)[ -]+([a-z]{3,9})\s*", text)
-    if rough and rough[1] in _PART_OF_MONTH and rough[2][:3] in _MONTHS:
+    if rough and rough[1] in _PART_OF_MONTH and rough[2][:3] in MONTHS:
         text = f"{rough[2]} {_PART_OF_MONTH[rough[1]]}"
     if re.fullmatch(r"\s*\d{1,2}[/.\-]\d{1,2}\s*", text):
         return f"2001-{'-'.join(f'{int(n):02}' for n in re.findall(r'[0-9]+', text))}"  # month first, as the trade writes it

@@ -17,6 +17,7 @@ from datetime import date
 from pathlib import Path
 
 from plantpick import words
+from plantpick.dates import MONTHS
 from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.pond import Pond
 from plantpick.read import pondfile
@@ -44,7 +45,6 @@ TEXT = (
     "stretch",
 )
 YES, NO = ("yes", "true", "y", "1", "1.0"), ("no", "false", "n", "0", "0.0")
-MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
 
 @dataclass(frozen=True)
