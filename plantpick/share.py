@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-
 from plantpick.namebook import NameBook
 from plantpick.names import Reading
 from plantpick.offers import read_one_by_one
@@ -18,11 +16,9 @@ def _read(texts: list[str]) -> list[Reading]:
 
 def reader(workers: int | None = None):
     """A `read_all` for check_offer that shares long lists between `workers` processes (all processors)."""
-    count = (
-        workers or len(os.sched_getaffinity(0))
-        if hasattr(os, "sched_getaffinity")
-        else workers or os.cpu_count() or 1
-    )
+    from plantpick.batch import cores_here
+
+    count = workers or cores_here()
 
     def read_all(texts: list[str], book: NameBook) -> list[Reading]:
         import gc
