@@ -8,11 +8,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from plantpick import containment, ranking
+from plantpick.case import Case, Limits, Places, Serve
 from plantpick.cover import CAUTIOUS, PESSIMISTIC, TYPICAL, Cells, Chances, chances, cut, ground
 from plantpick.errors import PlantpickError, Problem
 from plantpick.plants import Catalogue, Traits, traits
 from plantpick.pond import Pond
-from plantpick.programme import Case, Limits, Places, Serve
 from plantpick.spread import MANY_GROUPS, group_radius_ft
 from plantpick.suitability import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, GOOD, sites
 from plantpick.verdicts import BUY, CONTAIN

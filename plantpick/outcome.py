@@ -8,15 +8,16 @@ from dataclasses import replace
 import numpy as np
 
 from plantpick import candidates, planting
+from plantpick.case import Answer, Case
 from plantpick.containment import TRIM_MOST_FT2
-from plantpick.programme import Answer, Case, Programme
+from plantpick.programme import Programme
 
 NEAR = 0.3  # the nearest planting may stay this part short of the most cover there is: the last of it comes
 # dear, plant by plant, and an owner who is far from the target anyway should not pay for it (judgement)
 GAP = 0.02
 FREE = 1e6
-# What each run of the solver gets of the time, so that all of them together take about all of it.
-PARTS = {"all": 0.55, "nearest": 0.2, "unsettled": 0.6, "cheap": 0.1, "loosen": 0.03}
+# What each run of the solver gets of the time at the most; most of those that loosen a wish end at once.
+PARTS = {"all": 0.55, "nearest": 0.2, "unsettled": 0.6, "cheap": 0.1, "loosen": 0.08}
 # How much a wish that cannot be met weighs against the cover (the whole target counts 1), so that the others come first.
 WEIGHTS = {"serve": 10.0, "species": 10.0, "share": 100.0}
 
@@ -40,7 +41,6 @@ def settle(case: Case, stock, wishes, time_limit: float) -> tuple[Answer, dict[s
         open=opened,
         time_limit=PARTS["nearest" if settled else "unsettled"] * time_limit,
         gap=GAP,
-        exact=False,
     )
     if not nearest.found:
         return nearest, {}, False
@@ -53,7 +53,7 @@ def settle(case: Case, stock, wishes, time_limit: float) -> tuple[Answer, dict[s
     }
     reached = case.limits.cover - nearest.slack["cover"]
     kept["cover"] = 0.0 if met else case.limits.cover - reached * (1 - NEAR)
-    cheap = programme.solve(open=kept, time_limit=PARTS["cheap"] * time_limit, gap=GAP, exact=False)
+    cheap = programme.solve(open=kept, time_limit=PARTS["cheap"] * time_limit, gap=GAP)
     best = cheap if cheap.found else nearest
     if met:
         return replace(best, status="gap", gap=best.gap if cheap.found else None), {}, True
@@ -80,9 +80,7 @@ def _loosened(programme: Programme, case: Case, stock, wishes, time_limit: float
     for name, top in most.items():
         if top <= 0 or name == "share" and limits.share >= 1:
             continue
-        answer = programme.solve(
-            aim={name: 1.0}, open={name: top}, time_limit=time_limit, gap=GAP, exact=False
-        )
+        answer = programme.solve(aim={name: 1.0}, open={name: top}, time_limit=time_limit, gap=GAP)
         given[name] = (
             float(answer.slack[name].sum())
             if answer.found
@@ -105,9 +103,7 @@ def _loosened(programme: Programme, case: Case, stock, wishes, time_limit: float
                 and (given.get("year") == 1.0 or given.get("count") == 1.0)
             ):
                 continue
-            answer = Programme(candidates.build(stock, other)).solve(
-                time_limit=time_limit, gap=FREE, exact=False
-            )
+            answer = Programme(candidates.build(stock, other)).solve(time_limit=time_limit, gap=FREE)
             given[name] = 1.0 if answer.found else None if answer.status == "impossible" else math.nan
     return given
 

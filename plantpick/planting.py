@@ -23,11 +23,11 @@ from plantpick.candidates import (
     by_stretch,
     gather,
 )
+from plantpick.case import Answer, Case
 from plantpick.cover import CAUTIOUS, PESSIMISTIC, TYPICAL, covered, ground
 from plantpick.errors import PlantpickError, Problem
 from plantpick.plants import Catalogue
 from plantpick.pond import Pond
-from plantpick.programme import Answer, Case
 from plantpick.spread import YEARS, forecast
 
 UPPER_PERCENT = 30.0  # vegetation best for bluegill: 15 to 30 % (FWS/OBS-82/10.8)

@@ -10,12 +10,14 @@ import pytest
 from conftest import a_pond
 
 from plantpick import candidates, cover, outcome, planting, spread
+from plantpick.case import Case, Limits, Places, Serve
 from plantpick.cover import CAUTIOUS, PESSIMISTIC, TYPICAL, Cells, Chances, Ground, covered
 from plantpick.errors import PlantpickError
 from plantpick.planting import Wishes
 from plantpick.plants import traits
 from plantpick.pond import Stretch
-from plantpick.programme import MEETS, Case, Limits, Places, Programme, Serve
+from plantpick.programme import Programme
+from plantpick.rows import MEETS, Rows, alone_within
 
 NOBODY = np.zeros(1, dtype=bool)
 
@@ -232,6 +234,115 @@ def test_brute_force_agrees_on_how_far_a_wish_has_to_give(seed):
             assert answer.slack[name].sum() == pytest.approx(
                 max(0.0, min(amount(g) for g in others)), abs=1e-6
             )
+
+
+def two_shores(rng) -> Case:
+    """A tiny pond of two stretches and two plants that jump from one to the other, a place for each on each."""
+    plant, stretch = np.array([0, 0, 1, 1]), np.array([0, 1, 0, 1])
+    places = Places(
+        plant,
+        stretch,
+        np.array(["0-6 in"] * 4),
+        np.full(4, 3.0),
+        np.ones(4, dtype=bool),
+        np.full(4, 5.0),
+        np.ones(4),
+        np.full(4, 7.0),
+        rng.integers(5, 30, 4).astype(float),
+        np.ones(4),
+        np.zeros(4),
+    )
+    share = np.array([[0.3], [0.4]])
+    own = rng.uniform(0.05, 0.3, (2, 2, 1))
+    zero = np.zeros((2, 2, 1))
+    feared = Chances(rng.uniform(0.2, 0.5, (2, 2, 1)), rng.uniform(0.0, 0.2, (2, 2, 1)), zero, zero)
+    ground = Ground(
+        rng.uniform(0.02, 0.08, (2, 2)),
+        rng.uniform(0.0, 0.03, (2, 2)),
+        rng.uniform(0.08, 0.12, (2, 2)),
+        np.array([0.12, 0.3]),
+    )
+    limits = Limits(float(rng.uniform(0.05, 0.3)), 0.13, float(rng.uniform(0.3, 0.7)), 1, 1.0, None, None)
+    return Case(
+        places,
+        Cells(np.array([0.0, 6.0]), share, share, 0.0),
+        Chances(own, zero, -np.log1p(-own), zero),
+        feared,
+        ground,
+        own[:, :, 0] * share[:, 0],
+        np.array([1000.0, 1000.0]),
+        np.ones(2, dtype=bool),
+        np.array([8, 8]),
+        (),
+        limits,
+    )
+
+
+def by_hand(case: Case, groups) -> tuple[float, np.ndarray, float]:
+    """Cover by the chords, ground of each plant and water under all, counted directly."""
+    table = np.zeros((2, 2))
+    np.add.at(table, (case.places.plant, case.places.stretch), groups)
+    bare = np.einsum("is,isc->sc", table, case.counted.bare)
+    reached = float((np.interp(bare, MEETS, 1 - np.exp(-MEETS)) * case.cells.least).sum())
+    return reached, case.ground.held(table), covered(case.cells, case.feared, table, PESSIMISTIC)
+
+
+@pytest.mark.parametrize("seed", range(16))
+def test_brute_force_agrees_where_strips_fill_up_on_two_stretches(seed):
+    """Strips that fill and colonies that jump to the other stretch make the limits bend: every planting of up to five groups
+    at four places is tried, and the programme's is as cheap as the cheapest."""
+    case = two_shores(np.random.default_rng(200 + seed))
+    good = []
+    for groups in itertools.product(range(6), repeat=4):
+        g = np.array(groups)
+        if g[:2].sum() > 8 or g[2:].sum() > 8 or g.sum() == 0:
+            continue
+        reached, held, water = by_hand(case, g)
+        if reached >= case.limits.cover and (held <= case.limits.cap).all() and water <= case.limits.upper:
+            good.append(float(g @ case.places.cost))
+    answer = Programme(case).solve()
+    if not good:
+        assert answer.status == "impossible"
+        return
+    assert answer.status == "proved" and float(answer.groups @ case.places.cost) == pytest.approx(min(good))
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_the_straight_line_for_a_cap_cuts_nothing_off_and_touches_the_cap(seed):
+    """Groups over the number that reaches the cap alone, summed over the stretches, stay at 1 for everything within the
+    cap (20,000 random plantings with parts of groups); and that number on one stretch does reach the cap."""
+    rng = np.random.default_rng(300 + seed)
+    case = two_shores(rng)
+    alone = alone_within(case.ground, case.limits.cap)
+    for i, s in itertools.product(range(2), range(2)):
+        if np.isfinite(alone[i, s]):
+            table = np.zeros((2, 2))
+            table[i, s] = alone[i, s]
+            assert case.ground.held(table)[i] == pytest.approx(case.limits.cap)
+    assert np.isinf(alone[0]).all() and np.isfinite(alone[1]).any()  # 0.12 of ground, 0.3 of ground
+    tables = rng.uniform(0, 10, (20_000, 1, 2)) * rng.integers(0, 2, (20_000, 1, 2))
+    kept = 0
+    for table in np.concatenate([np.zeros((20_000, 1, 2)), tables], axis=1):
+        if case.ground.held(table)[1] <= case.limits.cap:
+            assert (table[1] / alone[1]).sum() <= 1 + 1e-9
+            kept += 1
+    assert kept > 1000
+
+
+def test_limits_taken_as_they_are_near_a_planting_keep_the_true_ones():
+    """Whatever planting the rows are laid out for, what they let through keeps the caps and the upper cover."""
+    found = 0
+    for seed in range(12):
+        rng = np.random.default_rng(400 + seed)
+        case = two_shores(rng)
+        case = replace(case, limits=replace(case.limits, cover=0.06, upper=0.6))
+        answer = Rows(case, near=rng.uniform(0, 1.5, 4)).run({"cost": 1.0}, {}, 5.0, 1e-6)
+        if answer.found:
+            found += 1
+            reached, held, water = by_hand(case, answer.groups)
+            assert reached >= case.limits.cover - 1e-9
+            assert (held <= case.limits.cap + 1e-9).all() and water <= case.limits.upper + 1e-9
+    assert found >= 3
 
 
 def test_chords_lie_under_the_curve():
