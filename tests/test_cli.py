@@ -112,6 +112,35 @@ def test_explain_shows_the_arithmetic():
         assert said in text
 
 
+def test_the_arithmetic_as_json_and_csv():
+    """--explain speaks JSON and CSV too; `plant NAME POND` holds the same under on_pond."""
+    import csv
+    import io
+    import math
+
+    told = json.loads(run("rank", "demo", "--explain", "pickerelweed", "-f", "json")[1])
+    known = [f["index"] for f in told["factors"] if f["index"] is not None]
+    assert len(known) == 8 and told["site"] == pytest.approx(math.prod(known) ** (1 / 8), abs=1e-3)
+    assert [row["years"] for row in told["takeover_percent"]] == [1, 3, 5, 10]
+    rows = list(csv.DictReader(io.StringIO(run("rank", "demo", "-e", "pickerelweed", "-f", "csv")[1])))
+    assert [r["factor"] for r in rows] == [f["factor"] for f in told["factors"]]
+    assert json.loads(run("plant", "pickerelweed", "demo", "-f", "json")[1])["on_pond"] == told
+    assert json.loads(run("plant", "pickerelweed", "-f", "json")[1])["on_pond"] is None
+
+
+def test_the_names_of_the_ruled_out_are_not_lost_without_a_word():
+    for more in (("-f", "csv"), ("-f", "json"), ("--explain", "pickerelweed")):
+        status, out, err = run("rank", "demo", "--ruled-out", *more)
+        assert status == ExitStatus.USAGE and not out and "--ruled-out" in err
+
+
+def test_a_plant_that_is_ruled_out_is_given_no_place_to_set_it():
+    """A federal noxious weed: where it would do best, and no "best place" nor score."""
+    text = " ".join(run("rank", "demo", "-e", "hydrilla")[1].split())
+    assert "Ruled out: noxious in the United States" in text and "Where it would do best" in text
+    assert "Best place" not in text and "cube root" not in text and " set " not in text
+
+
 def test_plant_page_with_a_pond_says_why_it_is_ruled_out():
     status, out, _ = run("plant", "Nelumbo lutea", "demo")
     text = " ".join(out.split())

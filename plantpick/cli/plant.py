@@ -26,6 +26,9 @@ def plant(
 ) -> None:
     """Show one plant: its traits with their ranges and sources, names, states and law.
 
+    With a pond it works out the plant's score there, or says why it is ruled out; JSON has that as on_pond, CSV has
+    the traits only.
+
     Example: plantpick plant pickerelweed demo
     """
     from plantpick.explain import explain
@@ -35,12 +38,12 @@ def plant(
     plants = catalogue.load(evidence=True)
     plant_id = plants.find(name)
     described = pondfile.read_pond(pond) if pond else None
+    told = explain(described, plants, plant_id, next_door=neighbours) if described else None
     if format is not Format.table:
-        typer.echo(plantpage.plant_text(plants, plant_id, format.value), nl=format is Format.json)
+        text = plantpage.plant_text(plants, plant_id, format.value, told)
+        typer.echo(text, nl=format is Format.json)
         return
     out = terminal.console()
     plantpage.show_plant(out, plants, plant_id, described.state if described else None)
-    if described:
-        terminal.show_explanation(
-            out, explain(described, plants, plant_id, next_door=neighbours), f"On {described.name}"
-        )
+    if told:
+        terminal.show_explanation(out, told, f"On {described.name}")

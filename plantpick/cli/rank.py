@@ -81,6 +81,10 @@ def rank(
     narrowed = {"job": job.value.replace("-", " "), "next_door": neighbours, "draws": draws}
     if out and (explain or ruled_out):
         raise typer.BadParameter("--out writes the ranking only: --explain and --ruled-out show one pond")
+    if ruled_out and (explain or format is not Format.table):
+        raise typer.BadParameter(
+            "--ruled-out is for the table; --format json always names what was ruled out"
+        )
     if out:
         from plantpick.batch import ranking_work
 
@@ -92,12 +96,12 @@ def rank(
         from plantpick.explain import explain as working
 
         plant_id = plants.find(explain)
-        name = plants.records[plant_id]["common_name"]
-        terminal.show_explanation(
-            terminal.console(),
-            working(described, plants, plant_id, next_door=neighbours),
-            f"{name} on {described.name}",
-        )
+        told = working(described, plants, plant_id, next_door=neighbours)
+        title = f"{plants.records[plant_id]['common_name']} on {described.name}"
+        if format is Format.table:
+            terminal.show_explanation(terminal.console(), told, title)
+        else:
+            typer.echo(records.explanation_text(told, format.value), nl=format is Format.json)
         return
     answer = ranking.rank(described, plants, **narrowed)
     if format is Format.json:

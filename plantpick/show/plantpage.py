@@ -9,10 +9,11 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from plantpick.explain import Explanation
 from plantpick.plants import RANGES, Catalogue
-from plantpick.show.records import dumps, to_csv
-from plantpick.show.terminal import bullets, heading, paragraph
-from plantpick.words import STATES, WETLAND_REGIONS
+from plantpick.show.records import dumps, explanation_record, to_csv
+from plantpick.show.terminal import bullets, heading, law_lines, paragraph
+from plantpick.words import STATES, WETLAND_RATINGS, WETLAND_REGIONS
 
 # row title, columns shown together, unit
 TRAIT_ROWS: tuple[tuple[str, tuple[str, ...], str], ...] = (
@@ -47,6 +48,24 @@ TRAIT_ROWS: tuple[tuple[str, tuple[str, ...], str], ...] = (
 )
 
 
+NOT_KNOWN = "not known"
+WETLAND_WORDS = {  # National Wetland Plant List
+    "OBL": "almost always in wetlands",
+    "FACW": "usually in wetlands",
+    "FAC": "in wetlands or not",
+    "FACU": "usually not in wetlands",
+    "UPL": "almost never in wetlands",
+}
+ONLY_FOR = {"clarity": "submersed", "doubles in": "free-floating"}  # trait: the one growth form that has it
+
+
+def _applies(trait: str, record) -> bool:
+    """Whether an empty cell means that nobody knows; a plant that needs no salt has none to tell."""
+    if trait == "needs salt":
+        return False
+    return ONLY_FOR.get(trait, record["growth_form"]) == record["growth_form"]
+
+
 def _cell(value) -> str:
     if isinstance(value, float):
         return "" if math.isnan(value) else f"{value:g}"
@@ -55,12 +74,16 @@ def _cell(value) -> str:
 
 def _value(record, columns: tuple[str, ...], unit: str) -> str:
     if columns[0].startswith("wetland_status"):
-        return ", ".join(f"{c.rsplit('_', 1)[1]} {record[c]}" for c in columns if record[c])
+        return "; ".join(
+            f"{WETLAND_WORDS[rating]} ({rating}) in {' '.join(regions)}"
+            for rating in WETLAND_RATINGS
+            if (regions := [c.rsplit("_", 1)[1] for c in columns if record[c] == rating])
+        )
     parts = [_cell(record[c]) for c in columns]
     if not any(parts):
-        return "not known"
+        return NOT_KNOWN
     if columns[0] == "jump":
-        return " by ".join(p for p in parts if p)
+        return ", by ".join(p for p in parts if p)
     told = {1: "{0}", 2: "{0} to {1}", 3: "{0} to {2}, typically {1}", 4: "{0} to {3}, best {1} to {2}"}[
         len(parts)
     ]
@@ -88,8 +111,8 @@ def trait_records(plants: Catalogue, plant_id: str) -> list[dict[str, str]]:
     return rows
 
 
-def plant_text(plants: Catalogue, plant_id: str, form: str) -> str:
-    """The plant as JSON or as a CSV of its traits."""
+def plant_text(plants: Catalogue, plant_id: str, form: str, told: Explanation | None = None) -> str:
+    """The plant as JSON, with its working on a pond where there is one, or as a CSV of its traits."""
     rows = trait_records(plants, plant_id)
     if form == "csv":
         return to_csv(rows)
@@ -107,6 +130,7 @@ def plant_text(plants: Catalogue, plant_id: str, form: str) -> str:
                 dict(zip(("jurisdiction", "status", "taxon", "citation", "as_of"), row))
                 for row in plants.law_rows.get(plant_id, [])
             ],
+            "on_pond": explanation_record(told) if told else None,
         }
     )
 
@@ -134,10 +158,14 @@ def show_plant(out: Console, plants: Catalogue, plant_id: str, state: str | None
     for name in ("trait", "value", "basis", "sources"):
         table.add_column(name)
     for row in trait_records(plants, plant_id):
-        if row["value"] != "not known":
+        if row["value"] != NOT_KNOWN:
             table.add_row(*(Text(row[c]) for c in ("trait", "value", "basis", "sources")))
     out.print(Padding(table, (1, 0, 0, 0)))
-    unknown = [row["trait"] for row in trait_records(plants, plant_id) if row["value"] == "not known"]
+    unknown = [
+        row["trait"]
+        for row in trait_records(plants, plant_id)
+        if row["value"] == NOT_KNOWN and _applies(row["trait"], record)
+    ]
     if unknown:
         paragraph(out, f"Not known: {', '.join(unknown)}.")
     heading(out, "Names")
@@ -147,12 +175,31 @@ def show_plant(out: Console, plants: Catalogue, plant_id: str, state: str | None
         paragraph(out, f"{STATES[state][0]}: {plants.status_in(plant_id, state)}.", 2)
     bullets(out, (f"{status}: {' '.join(states) or 'none'}" for status, states in _states(plants, plant_id)))
     heading(out, "Law")
-    listed = plants.law_rows.get(plant_id, [])
+    if state:
+        paragraph(out, f"{STATES[state][0]}: {_law_here(plants, plant_id, state)}.", 2)
     bullets(
         out,
-        [
-            f"{place}: {status} as {taxon} ({citation}; {as_of or 'undated'})"
-            for place, status, taxon, citation, as_of in listed
-        ]
+        _law_by_list(plants.law_rows.get(plant_id, []))
         or ["on no list that was read; that does not clear it: ask your state agency"],
     )
+    if state:
+        bullets(out, law_lines(plants.coverage_of(state), state))
+
+
+def _law_here(plants: Catalogue, plant_id: str, state: str) -> str:
+    listing = plants.listed(plant_id, state)
+    if not listing:
+        return "on no binding list that was read"
+    place, status, _, citation, _ = listing
+    return f"{status} by {'federal' if place == 'US' else 'state'} law ({citation})"
+
+
+def _law_by_list(rows: list[tuple[str, str, str, str, str]]) -> list[str]:
+    """One line a list: the places where it says the same of the same name."""
+    places: dict[tuple[str, ...], list[str]] = {}
+    for place, *what in rows:
+        places.setdefault(tuple(what), []).append(place)
+    return [
+        f"{' '.join(where)}: {status} as {taxon} ({citation}; {as_of or 'undated'})"
+        for (status, taxon, citation, as_of), where in places.items()
+    ]

@@ -5,9 +5,12 @@ from __future__ import annotations
 import csv
 import io
 import json
+import math
 from collections.abc import Sequence
 
+from plantpick.explain import Explanation
 from plantpick.ranking import RankedPlant, Ranking
+from plantpick.spread import MANY_GROUPS
 
 
 def ranking_json(ranking: Ranking, top: int | None = None) -> str:
@@ -113,6 +116,50 @@ def ranking_rows(ranking: Ranking, top: int | None = None) -> list[dict]:
 def ranking_csv(ranking: Ranking, top: int | None = None) -> str:
     """One row a plant, best first; lists are joined by semicolons."""
     return to_csv(ranking_rows(ranking, top), RANKING_COLUMNS)
+
+
+def explanation_record(told: Explanation) -> dict:
+    """The arithmetic of one plant as plain values; what was not judged is None."""
+    return {
+        "plant_id": told.plant_id,
+        "ruled_out": told.ruled_out or None,
+        "stretch": told.stretch or None,
+        "band": told.band or None,
+        "depth_in": _known(told.depth_in),
+        "factors": [
+            {"factor": name, "index": _known(index), "break_points": points}
+            for name, index, points in told.factors
+        ],
+        "site": _known(told.combined),
+        "site_how": told.combined_how or None,
+        "takeover_percent": [
+            {"years": years, **dict(zip(("low", "typical", "high"), shares))}
+            for years, shares in told.takeover
+        ],
+        "takeover_how": list(told.takeover_how),
+        "cap_percent": told.cap_percent,
+        "groups_wanted": told.groups_wanted,
+        "groups_max": None if told.groups_max >= MANY_GROUPS else told.groups_max,
+        "contained": [
+            {"by": words, "groups_max": None if groups >= MANY_GROUPS else groups}
+            for words, groups in told.measures
+        ],
+        "use": dict(told.use),
+        "stays_put_how": told.stays_how or None,
+        "score_how": told.score_how or None,
+    }
+
+
+def _known(value: float) -> float | None:
+    return None if math.isnan(value) else round(value, 4)
+
+
+def explanation_text(told: Explanation, form: str) -> str:
+    """The arithmetic of one plant as JSON, or its site factors as CSV."""
+    record = explanation_record(told)
+    if form == "csv":
+        return to_csv(record["factors"], ("factor", "index", "break_points"))
+    return dumps(record)
 
 
 def to_csv(rows: list[dict], columns: Sequence[str] = ()) -> str:

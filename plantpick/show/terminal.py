@@ -18,6 +18,8 @@ from plantpick.ruledout import REASONS
 from plantpick.spread import MANY_GROUPS
 from plantpick.words import STATES
 
+NARROW = 76  # columns under which the ranking's fit and place stand one over the other
+
 
 class _Output(Console):
     def on_broken_pipe(self) -> None:
@@ -90,7 +92,7 @@ def show_ranking(out: Console, ranking: Ranking, top: int, names_of_ruled_out: b
     if not shown:
         heading(out, "No plant in the catalogue fits.")
     else:
-        out.print(_ranking_table(shown))
+        out.print(_ranking_table(shown, out.width))
         heading(out, "What holds each plant, and what to mind")
         for place, plant in enumerate(shown, 1):
             paragraph(out, f"{place:>2}  {plant.common_name}. {'. '.join(plant.notes)}.")
@@ -108,25 +110,31 @@ def show_ranking(out: Console, ranking: Ranking, top: int, names_of_ruled_out: b
     bullets(out, law_lines(ranking.law, pond.state))
 
 
-def _ranking_table(plants: Iterable[RankedPlant]) -> Table:
+def _ranking_table(plants: Iterable[RankedPlant], width: int) -> Table:
+    """One row a plant; where the terminal is narrow, fit and place share a column."""
     table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="bold")
+    narrow, least = width < NARROW, 12 if width >= 60 else None
     table.add_column("", justify="right", no_wrap=True)
-    table.add_column("plant", ratio=5)
-    table.add_column("fit", min_width=9)
-    table.add_column("where", ratio=4)
-    table.add_column("takes in ten years", ratio=3)
+    table.add_column("plant", ratio=6 if narrow else 5, overflow="fold")
+    if narrow:
+        table.add_column("fit and place", ratio=3, min_width=least, overflow="fold")
+    else:
+        table.add_column("fit", min_width=least)
+        table.add_column("where", ratio=4, overflow="fold")
+    table.add_column("takes in ten years", ratio=3, min_width=least)
     table.add_column("groups it can take", ratio=4)
     for place, plant in enumerate(plants, 1):
         name = Text(plant.common_name)
         name.append(f"\n{plant.scientific_name}", style="italic dim")
-        span = f"\nplaces {plant.places[0]}-{plant.places[1]}" if plant.places[1] > plant.places[0] else ""
+        fit = f"{plant.fit} {plant.score:.0f}"
+        fit += f"\nplaces {plant.places[0]}-{plant.places[1]}" if plant.places[1] > plant.places[0] else ""
+        where = f"{plant.stretch}\n{plant.band}"
         table.add_row(
             str(place),
             name,
-            Text(f"{plant.fit} {plant.score:.0f}{span}"),
-            Text(f"{plant.stretch}\n{plant.band}"),
+            *([Text(f"{fit}\n{where}")] if narrow else [Text(fit), Text(where)]),
             Text(f"{takeover_words(plant)}\ncap {plant.cap_percent:g} %"),
-            Text(groups_words(plant)),
+            Text(f"{groups_words(plant)}\n{plant.groups_wanted} wanted"),
         )
     return table
 
@@ -150,18 +158,19 @@ def _show_ruled_out(out: Console, ranking: Ranking, names: bool) -> None:
 def law_lines(law: dict[str, str], state: str) -> list[str]:
     """How far the state's list was read, its date, and whom to ask."""
     name = STATES[state][0]
+    dated = f"dated {law['as_of']}" if law["as_of"] else "a copy without a date"
     if law["read"] == "whole":
-        first = f"{name}: {law['list_name']} was read whole ({law['as_of'] or 'undated'})."
+        first = f"{name}, read whole: {law['list_name']} ({dated})."
     elif law["read"] == "part":
         first = (
-            f"{name}: {law['list_name']} was read only in part ({law['as_of'] or 'undated'}). A plant that is "
-            "not named here may still be listed."
+            f"{name}, read only in part: {law['list_name']} ({dated}). A plant that is not named here may still "
+            "be listed."
         )
     else:
         first = f"{name}: no list could be read. Nothing here clears a plant."
     return [
         first,
-        "Federal: 7 CFR 360.200(a), all 19 aquatic and wetland weeds.",
+        "Federal, read whole: 7 CFR 360.200(a), all 19 aquatic and wetland weeds (a copy without a date).",
         f"Ask your state agency before you buy: {law['agency']}. It has the last word.",
     ]
 
@@ -173,7 +182,10 @@ def show_explanation(out: Console, told: Explanation, title: str) -> None:
         paragraph(out, f"Ruled out: {told.ruled_out}.", 2)
     if not told.factors:
         return
-    place = f"{told.stretch}, {told.band}, {told.depth_in:g} in at full pool"
+    depth = (
+        f"{told.depth_in:g} in deep" if told.depth_in > 0 else f"{-told.depth_in:g} in above the waterline"
+    )
+    place = f"{told.stretch}, {told.band}, {depth} at full pool"
     if told.ruled_out:
         paragraph(out, f"Where it would do best: {place}.", 2)
     else:
