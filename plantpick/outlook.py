@@ -162,17 +162,18 @@ def figure(case: Case, record: dict, stretch: str, full: When, odd_days: tuple[d
     pond, clock = case.pond, case.clock
     scale = 100.0 / pond.area_ft2
     points = tuple((day, area * scale, usable) for day, area, usable in case.known.points)
-    begin = min([case.today, clock.day(max(case.known.origin - 1.0, 1980.0)), *(day for day, _, _ in points)])
+    planted = bool(case.known.series) and case.known.series[0].start is not None or not points
+    begin = min(
+        [clock.day(max(case.known.origin - 1.0, 1980.0))] if planted else [day for day, _, _ in points]
+    )
     ahead = case.today + timedelta(days=3 * 365)
     if full.late and full.late > ahead:
         ahead = min(full.late, case.today + timedelta(days=6 * 365))
     days = tuple(begin + timedelta(days=int(d)) for d in np.linspace(0, (ahead - begin).days, 60))
     grown = [max(0.0, clock.seasons(d) - case.known.origin) for d in days]
-    base = (
-        case.start
-        if case.known.series and case.known.series[0].start is not None or not points
-        else (min(case.strip.edge(min(points[0][1], case.strip.most_ft2 * 0.99)), 1e6))
-    )
+    base = case.start
+    if not planted:  # the forecast goes on from where the stand was first seen
+        base = min(case.strip.edge(min(case.known.points[0][1], case.strip.most_ft2 * 0.99)), 1e6)
     rates = (case.prior.low, case.prior.typical, case.prior.high)
     forecast = tuple(tuple(float(case.strip.area_ft2(base + r * x)) * scale for x in grown) for r in rates)
     fitted: tuple = ((), (), (), ())

@@ -77,7 +77,7 @@ class Month:
 
 
 @dataclass(frozen=True)
-class _Season:
+class Season:
     """One year's frosts, and days between them."""
 
     last_frost: date
@@ -90,14 +90,14 @@ class _Season:
         return self.part(shares[0]), self.part(shares[1])
 
 
-def frosts(pond: Pond, year: int) -> _Season:
+def frosts(pond: Pond, year: int) -> Season:
     """The mean last and first frost of a pond in one year; stand-ins where it never freezes."""
     if pond.last_frost and pond.first_frost and not pond.frost_free:
-        return _Season(_on(year, pond.last_frost), _on(year, pond.first_frost))
+        return Season(_on(year, pond.last_frost), _on(year, pond.first_frost))
     clock = Clock.of(pond)
     first, last = FROST_FREE_DAYS if pond.frost_free else (clock.first, clock.last)
     new_year = date(year, 1, 1)
-    return _Season(new_year + timedelta(days=round(first) - 1), new_year + timedelta(days=round(last) - 1))
+    return Season(new_year + timedelta(days=round(first) - 1), new_year + timedelta(days=round(last) - 1))
 
 
 def _on(year: int, day: tuple[int, int]) -> date:
@@ -169,7 +169,7 @@ def _done(task: Task, log: Log | None, begin: date) -> bool:
     return any(e.drop_ft is not None or e.clarity_in is not None for e in wanted)
 
 
-def _pond_tasks(pond: Pond, season: _Season) -> list[Task]:
+def _pond_tasks(pond: Pond, season: Season) -> list[Task]:
     """What concerns the whole pond."""
     early, late = (season.last_frost - timedelta(days=d) for d in ORDER_DAYS)
     stop = season.first_frost - timedelta(days=ROOTING_DAYS)
@@ -222,7 +222,7 @@ def _pond_tasks(pond: Pond, season: _Season) -> list[Task]:
     return tasks
 
 
-def _plant_tasks(pond: Pond, catalogue: Catalogue, season: _Season, alive, doomed: set) -> list[Task]:
+def _plant_tasks(pond: Pond, catalogue: Catalogue, season: Season, alive, doomed: set) -> list[Task]:
     """What concerns the plants that are there."""
     if not alive:
         return []

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from plantpick import ranking
-from plantpick.plants import Catalogue, split_list
+from plantpick.outlook import takeover_percent
+from plantpick.plants import Catalogue, split_list, traits
 from plantpick.pond import Pond
 from plantpick.words import STATES, WOODY
 
@@ -66,7 +67,13 @@ def _judge(pond: Pond, catalogue: Catalogue, plant_id: str, record: dict, stretc
     ranked = ranking.rank(pond, catalogue, draws=0, only=[plant_id])
     reason = {r.plant_id: (r.code, r.reason) for r in ranked.ruled_out}.get(plant_id)
     if reason and reason[0] == "takeover":
-        return "take out now", f"let spread, {reason[1]}{care}"
+        one = takeover_percent(pond, traits(catalogue.plants.loc[[plant_id]]), stretch, 1.0, 10.0)[2]
+        if one > pond.cap_percent:
+            return "take out now", (
+                f"from here alone it could hold {one:.0f} % of the pond in ten years (cap {pond.cap_percent:g} %), "
+                f"and nothing holds it{care}"
+            )
+        return "take out now", f"{reason[1]}{care}"
     if reason and reason[0] == "state":
         return "watch", f"{reason[1]}: have it identified, as it may be another plant{care}"
     if reason and reason[0] == "site":

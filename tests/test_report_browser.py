@@ -17,10 +17,17 @@ from datetime import date
 import pytest
 
 from plantpick import planting
+from plantpick.logbook import Log, only_native
 from plantpick.planting import Wishes
 from plantpick.pond import KeepClear
+from plantpick.read.log import log_path, read_log
+from plantpick.season import year_ahead
 from plantpick.show import report
+from plantpick.show.watchreport import watch_report
+from plantpick.watch import watch
 
+ALL = ("demo", "surveyed", "hostile", "watch", "watch-hostile")
+WATCHED = date(2027, 9, 15)
 HOSTILE = (
     '<img src="http://example.invalid/x.png" onerror="document.title=\'taken\'"><script>document.title="taken"</script>'
     + "W" * 60
@@ -60,7 +67,8 @@ def browser():
 
 @pytest.fixture(scope="module")
 def pages(south, plants, tmp_path_factory):
-    """The demo pond's page, the surveyed one's with a view from above, and one with a hostile name."""
+    """The demo pond's page, the surveyed one's with a view from above, and one with a hostile name; the demo log's
+    page, and the same with a hostile stretch."""
     from plantpick.read import pondfile
 
     stretches = (replace(south.stretches[0], name=HOSTILE), *south.stretches[1:])
@@ -77,6 +85,19 @@ def pages(south, plants, tmp_path_factory):
         made = planting.plan(pond, plants, Wishes(cover=0.3), time_limit=2.0)
         files[name] = folder / f"{name}.html"
         files[name].write_text(report.report(made, plants, date(2027, 1, 15)), encoding="utf-8")
+    log = read_log(
+        log_path("demo"), south, plants.find, WATCHED, lambda n: only_native(plants, n, south.state)
+    )
+    names = {south.stretches[0].name: HOSTILE}
+    rows = tuple(replace(e, stretch=names.get(e.stretch, e.stretch)) for e in log.entries)
+    for name, pond, entries in (
+        ("watch", south, log),
+        ("watch-hostile", ponds["hostile"], Log(rows, (HOSTILE,))),
+    ):
+        told = watch(pond, plants, entries, WATCHED)
+        months = year_ahead(told.pond, plants, WATCHED, entries, told.stands)
+        files[name] = folder / f"{name}.html"
+        files[name].write_text(watch_report(told, months), encoding="utf-8")
     return files
 
 
@@ -89,7 +110,7 @@ def opened(browser, file, width: int):
     browser.get(file.as_uri())
 
 
-@pytest.mark.parametrize("name", ("demo", "surveyed", "hostile"))
+@pytest.mark.parametrize("name", ALL)
 def test_nothing_is_asked_for_outside_and_the_console_is_quiet(browser, pages, name):
     opened(browser, pages[name], 1280)
     asked = [json.loads(row["message"])["message"] for row in browser.get_log("performance")]
@@ -101,7 +122,7 @@ def test_nothing_is_asked_for_outside_and_the_console_is_quiet(browser, pages, n
     assert browser.get_log("browser") == []
 
 
-@pytest.mark.parametrize("name", ("demo", "surveyed", "hostile"))
+@pytest.mark.parametrize("name", ALL)
 @pytest.mark.parametrize("width", (320, 390, 768, 1280))
 def test_nothing_runs_off_the_side(browser, pages, name, width):
     opened(browser, pages[name], width)
@@ -117,20 +138,24 @@ def test_nothing_runs_off_the_side(browser, pages, name, width):
 
 
 @pytest.mark.parametrize("width", (390, 1280))
-def test_figures_have_size_and_legible_print(browser, pages, width):
-    opened(browser, pages["surveyed"], width)
+@pytest.mark.parametrize(
+    "page, figures",
+    [
+        (
+            "surveyed",
+            {"fig-plan-view", "fig-cover-forecast", "fig-takeover", "fig-calendar", "fig-depth-area"},
+        ),
+        ("watch", {f"fig-stand-{n}" for n in range(1, 7)}),
+    ],
+)
+def test_figures_have_size_and_legible_print(browser, pages, width, page, figures):
+    opened(browser, pages[page], width)
     sizes = browser.execute_script(
         "return [...document.querySelectorAll('figure')].map(f => {let s = f.querySelector('svg'), b = s.getBoundingClientRect();"
         "return [f.id, b.width, b.height, Math.min(...[...s.querySelectorAll('text')].map(t => parseFloat(getComputedStyle(t).fontSize)"
         " * b.width / s.viewBox.baseVal.width))]})"
     )
-    assert {s[0] for s in sizes} >= {
-        "fig-plan-view",
-        "fig-cover-forecast",
-        "fig-takeover",
-        "fig-calendar",
-        "fig-depth-area",
-    }
+    assert {s[0] for s in sizes} >= figures
     for name, wide, high, least in sizes:
         assert wide > 250 and high > 90, name
         assert least > 6.5, f"{name}: print of {least:.1f} pixels"
@@ -138,7 +163,7 @@ def test_figures_have_size_and_legible_print(browser, pages, width):
 
 def test_nothing_in_a_figure_is_cut_off(browser, pages):
     """Words inside the drawings stay inside their frame."""
-    for name in ("demo", "surveyed"):
+    for name in ("demo", "surveyed", "watch"):
         opened(browser, pages[name], 1280)
         outside = browser.execute_script(
             "return [...document.querySelectorAll('figure svg')].flatMap(s => {let b = s.getBoundingClientRect();"
@@ -149,12 +174,15 @@ def test_nothing_in_a_figure_is_cut_off(browser, pages):
         assert outside == []
 
 
-def test_a_hostile_name_stays_text(browser, pages):
-    opened(browser, pages["hostile"], 1280)
-    assert browser.title == f"Planting plan: {HOSTILE}" or browser.title.startswith("Planting plan: <img")
-    assert browser.title != "taken"
+@pytest.mark.parametrize(
+    "page, title", [("hostile", "Planting plan: "), ("watch-hostile", "The years after planting: ")]
+)
+def test_a_hostile_name_stays_text(browser, pages, page, title):
+    opened(browser, pages[page], 1280)
+    assert browser.title.startswith(f"{title}<img") and browser.title != "taken"
     assert browser.execute_script("return document.querySelectorAll('script, img').length") == 0
     assert HOSTILE in browser.execute_script("return document.querySelector('h1').textContent")
+    assert HOSTILE in browser.execute_script("return document.querySelector('main').textContent")
 
 
 def _pdf(browser) -> bytes:
@@ -162,14 +190,15 @@ def _pdf(browser) -> bytes:
     return base64.b64decode(told["data"])
 
 
-def test_it_prints_on_letter_paper_with_every_figure_and_row_whole(browser, pages, tmp_path):
+@pytest.mark.parametrize("page, table", [("surveyed", "#sheet"), ("watch", "#tasks")])
+def test_it_prints_on_letter_paper_with_every_figure_and_row_whole(browser, pages, tmp_path, page, table):
     """Each figure and each row of a table is laid out on one page: its top and bottom fall between the same two page edges.
 
     Chromium's own way of dividing pages is read from the PDF: words of a caption and of the figure beneath stand on one page.
     """
     from pypdf import PdfReader
 
-    opened(browser, pages["surveyed"], 1280)
+    opened(browser, pages[page], 1280)
     captions = browser.execute_script(
         "return [...document.querySelectorAll('figure')].map(f => [f.querySelector('figcaption').textContent,"
         "[...f.querySelectorAll('svg text')].map(t => t.textContent).filter(t => t.length > 4)])"
@@ -193,8 +222,10 @@ def test_it_prints_on_letter_paper_with_every_figure_and_row_whole(browser, page
         " for (const k of c.cssRules) if (/break-inside/.test(k.cssText)) r.push(k.selectorText); return r.join()"
     ).count("tr")
     rows = browser.execute_script(
-        "return [...document.querySelectorAll('#sheet tbody tr')].map(r => [...r.cells].map(c => c.textContent.trim()))"
+        "return [...document.querySelectorAll(arguments[0] + ' tbody tr')].map(r => [...r.cells].map(c => c.textContent.trim()))",
+        table,
     )
+    assert rows
     for row in rows:
         place = re.sub(r"\s+", " ", row[2])[:20]
         assert any(place.split(",")[0] in s for s in sheets)

@@ -39,6 +39,14 @@ def watch(
     today: datetime = TODAY,
     format: Format = FORMAT,
     charts: bool = typer.Option(True, "--charts/--no-charts", help="Draw a chart for each stand."),
+    out: Path = typer.Option(
+        None,
+        "--out",
+        "-o",
+        metavar="PAGE.html",
+        help="Write a page to take outside: a figure for each stand, and the year ahead.",
+    ),
+    force: bool = typer.Option(False, "--force", help="Replace the page if it is there already."),
 ) -> None:
     """Compare what you measured with the forecast: on track, faster (act by a date) or slower, and what to
     cut.
@@ -47,20 +55,29 @@ def watch(
     then what you measured: length_ft and width_ft, area_sqft, out_ft (bank to outer edge) or share_percent of
     the stretch; and, on any row, drop_ft (under full pool) and secchi_in. It is only read.
 
-    Example: plantpick watch demo demo --today 2027-09-15
+    Example: plantpick watch demo demo --out watch.html
     """
+    from plantpick import season
     from plantpick import watch as watching
     from plantpick.logbook import only_native
     from plantpick.read import catalogue, pondfile
     from plantpick.read.log import log_path, read_log
+    from plantpick.save import refuse_taken, save
     from plantpick.show import terminal, watchpage, watchrecords
 
     day = day_of(log, today)
     described, plants = pondfile.read_pond(pond), catalogue.load()
+    if out and not force:
+        refuse_taken([out])
     settle = lambda name: only_native(plants, name, described.state)
-    told = watching.watch(
-        described, plants, read_log(log_path(log), described, plants.find, day, settle), day
-    )
+    rows = read_log(log_path(log), described, plants.find, day, settle)
+    told = watching.watch(described, plants, rows, day)
+    if out:
+        from plantpick.show import watchreport
+
+        months = season.year_ahead(told.pond, plants, day, rows, told.stands)
+        save(out, watchreport.watch_report(told, months), replace=force)
+        typer.echo(f"Written: {out}", err=True)
     if format is Format.table:
         watchpage.show_watch(terminal.console(), told, charts)
     else:

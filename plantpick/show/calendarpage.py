@@ -8,7 +8,7 @@ from rich.console import Console
 from rich.text import Text
 
 from plantpick.pond import Pond
-from plantpick.season import Month, Task, frosts
+from plantpick.season import Month, Season, Task, frosts
 from plantpick.show.records import dumps, to_csv
 from plantpick.show.terminal import bullets, heading, paragraph
 
@@ -17,24 +17,14 @@ def show_calendar(out: Console, pond: Pond, months: tuple[Month, ...], today: da
     """One section a month."""
     mark = " (an invented pond)" if pond.invented else ""
     out.print(Text(f"{pond.name}{mark}, as of {today}", style="bold"))
-    season = frosts(pond, today.year)
-    if pond.frost_free:
-        paragraph(out, "It never freezes here: the year is ordered from March 1 to December 15.")
-    else:
-        told = "" if pond.last_frost else ", estimated from the hardiness zone"
-        paragraph(
-            out,
-            f"Mean frosts: {season.last_frost:%B} {season.last_frost.day} and {season.first_frost:%B} "
-            f"{season.first_frost.day}{told}.",
-        )
+    paragraph(out, frost_words(pond, frosts(pond, today.year)))
     if not logged:
         paragraph(out, "No log was given: name it to have the tasks for what is planted.")
     for month in months:
         heading(out, month.name)
         bullets(
             out,
-            [f"{task.kind}{_days(month, task)}: {task.text}" for task in month.tasks]
-            or ["nothing that will not wait"],
+            [task_words(month, task) for task in month.tasks] or ["nothing that will not wait"],
         )
     heading(out, "Take care")
     paragraph(
@@ -43,6 +33,20 @@ def show_calendar(out: Console, pond: Pond, months: tuple[Month, ...], today: da
         "and within state law. Never move plants, water or mud to another water.",
         2,
     )
+
+
+def frost_words(pond: Pond, season: Season) -> str:
+    """Between which days the year hangs."""
+    if pond.frost_free:
+        return "It never freezes here: the year is ordered from March 1 to December 15."
+    told = "" if pond.last_frost else ", estimated from the hardiness zone"
+    first, last = season.last_frost, season.first_frost
+    return f"Mean frosts: {first:%B} {first.day} and {last:%B} {last.day}{told}."
+
+
+def task_words(month: Month, task: Task) -> str:
+    """One task in its month, with the days where it begins or ends there."""
+    return f"{task.kind}{_days(month, task)}: {task.text}"
 
 
 def _days(month: Month, task: Task) -> str:

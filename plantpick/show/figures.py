@@ -157,7 +157,7 @@ def section(plan: Plan, stretch: Stretch, number: int) -> Picture:
         span = np.array([top, deepest])
         axes.fill_between([out(0), out(deepest)], [0, 0], [0, -deepest], color=WATER)
         axes.fill_between(
-            out(span), -span, [-deepest * 1.12] * 2, color=BANK, hatch="//", edgecolor="#a8966f", lw=0
+            out(span), -span, [-deepest * 1.12] * 2, facecolor=BANK, hatch="//", edgecolor="#a8966f", lw=0
         )
         axes.plot(out(span), -span, color=INK, lw=1.6)
         axes.plot([out(0), out(deepest)], [0, 0], color=DEEP, lw=1.6)
@@ -330,7 +330,7 @@ def cover_forecast(plan: Plan) -> Picture:
 
     def paint(figure):
         axes = figure.add_subplot()
-        axes.fill_between(years, low, high, color="#cfe0d4", hatch="///", edgecolor="#8fb39c", lw=0)
+        axes.fill_between(years, low, high, facecolor="#cfe0d4", hatch="///", edgecolor="#8fb39c", lw=0)
         axes.plot(years, typical, color=LEAF, lw=2.2, marker="o", ms=4)
         axes.plot(years, high, color=INK, lw=1.2, ls="-.")
         axes.plot(years, low, color=INK, lw=1.2)

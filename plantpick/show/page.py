@@ -22,6 +22,11 @@ def render(template: str, **values) -> str:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.filters |= {"percent": percent, "measures": in_words, "day": day}
+    environment.filters |= {"percent": percent, "measures": in_words, "day": day, "capfirst": capfirst}
     environment.globals["amount"] = amount
     return environment.get_template(template).render(**values)
+
+
+def capfirst(text: str) -> str:
+    """A sentence with its first letter large; the rest as it is (capitalize would make names small)."""
+    return text[:1].upper() + text[1:]

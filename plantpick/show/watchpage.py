@@ -10,12 +10,13 @@ from rich.table import Table
 from rich.text import Text
 
 from plantpick.outlook import StandFigure
-from plantpick.show.terminal import bullets, heading, law_lines, paragraph, percent
+from plantpick.show.terminal import bullets, heading, law_lines, paragraph
 from plantpick.show.watchwords import (
     gone_lines,
     jump_words,
     light_lines,
     rate_words,
+    share_words,
     stand_lines,
     totals_lines,
     volunteer_lines,
@@ -75,7 +76,7 @@ def _table(stands) -> Table:
             Text(f"{s.common_name}\n{s.stretch}"),
             Text(s.verdict),
             Text(rate_words(s)),
-            Text(f"{s.area_ft2[1]:,.0f} sq ft\n{percent(s.share_percent[1])} %"),
+            Text(f"{s.area_ft2[1]:,.0f} sq ft\n{share_words(s)}"),
             Text("\n".join(filter(None, (when_words(s.half_cap), jump_words(s).split(" (")[0])))),
             Text(s.what_to_do),
         )

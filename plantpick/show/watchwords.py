@@ -38,6 +38,12 @@ def rate_words(stand: Stand) -> str:
     return f"{middle:.1f} {unit}\n({low:.1f} to {high:.1f})"
 
 
+def share_words(stand: Stand) -> str:
+    """What the stand holds of the pond's surface."""
+    share = stand.share_percent[1]
+    return f"{percent(share)} %" if share >= 0.05 else "under 0.1 %"
+
+
 def jump_words(stand: Stand) -> str:
     """When the young colonies bring the plant to half the cap; empty where they do not, or no sooner than the edge."""
     early, middle, late = stand.jump_years
@@ -45,8 +51,8 @@ def jump_words(stand: Stand) -> str:
     if early is None or stand.half_cap.now or (edge is not None and edge.year <= early):
         return ""
     if middle is None:
-        return f"with young colonies {early} at the earliest"
-    return f"with young colonies {middle} ({early} to {late or 'beyond 15 years'})"
+        return f"with young colonies in {early} at the earliest"
+    return f"with young colonies in {middle} ({early} to {late or 'beyond 15 years'})"
 
 
 def cap_lines(stand: Stand) -> list[str]:
