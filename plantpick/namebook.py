@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from plantpick.nametext import GENERIC, PLAIN, RANKS, epithet_stem, key_of, stem, take_apart
+from plantpick.nearwords import deletions, near
 from plantpick.plants import Catalogue, bare_taxon
 from plantpick.words import BINDING_LAW
 
@@ -63,6 +64,9 @@ class NameBook:
     epithets: dict[str, dict[str, tuple[str, ...]]] = field(default_factory=dict)
     cultivars: dict[str, tuple[str, ...]] = field(default_factory=dict)
     genus_cultivars: dict[str, dict[str, tuple[str, ...]]] = field(default_factory=dict)
+    groups: dict[str, tuple[str, ...]] = field(
+        default_factory=dict
+    )  # "rush", "sedge": words of the trade too
 
     def make_ready(self) -> None:
         """Make every look-up that is otherwise made when first asked for."""
@@ -76,12 +80,34 @@ class NameBook:
             "genus_one_less",
             "wandering_genera",
             "nearest_names",
+            "words_of",
+            "heads",
         ):
             getattr(self, name)
 
     def genus_of(self, plant_id: str) -> str:
         """Genus of the accepted name, lower case."""
         return self.scientific[plant_id].split()[0].lower()
+
+    @cached_property
+    def words_of(self) -> dict[str, frozenset[str]]:
+        """The words (stems) of all names that a plant bears."""
+        out: dict[str, set[str]] = {}
+        for entry in self.keys.values():
+            words = {stem(w) for w in re.findall(r"[A-Za-z']+", entry.name)}
+            for plant_id in entry.plants:
+                out.setdefault(plant_id, set()).update(words)
+        return {p: frozenset(words) for p, words in out.items()}
+
+    @cached_property
+    def heads(self) -> dict[str, tuple[str, ...]]:
+        """The last word of common names of two words and more, to the plants that bear such a name."""
+        out: dict[str, tuple[str, ...]] = {}
+        for plant_id, name in self.common.items():
+            words = name.replace("-", " ").split()
+            if len(words) > 1 and not plant_id.startswith(LAW_ONLY):
+                out[stem(words[-1])] = _merge(out.get(stem(words[-1]), ()), (plant_id,))
+        return {word: plants for word, plants in out.items() if len(plants) > 1 and len(word) >= 4}
 
     @cached_property
     def known_epithets(self) -> frozenset[str]:
@@ -137,20 +163,20 @@ class NameBook:
     @cached_property
     def one_less(self) -> dict[str, tuple[str, ...]]:
         """A key less one letter, to the keys that it may have been."""
-        return _deletions(k for k in self.keys if len(k) >= SHORTEST_NEAR)
+        return deletions(k for k in self.keys if len(k) >= SHORTEST_NEAR)
 
     @cached_property
     def genus_one_less(self) -> dict[str, tuple[str, ...]]:
         """The same for genera."""
-        return _deletions(g for g in self.genera if len(g) >= 5)
+        return deletions(g for g in self.genera if len(g) >= 5)
 
     def near_keys(self, key: str) -> list[str]:
         """The keys one slip away: a letter wrong, lost, added, or two swapped."""
-        return _near(key, self.keys, self.one_less)
+        return near(key, self.keys, self.one_less)
 
     def near_genera(self, genus: str) -> list[str]:
         """The genera one slip away."""
-        return _near(genus, self.genera, self.genus_one_less)
+        return near(genus, self.genera, self.genus_one_less)
 
     @cached_property
     def wandering_genera(self) -> frozenset[str]:
@@ -176,31 +202,6 @@ class NameBook:
 
 def _merge(old: tuple, new: tuple) -> tuple:
     return tuple(dict.fromkeys((*old, *new)))
-
-
-def _deletions(words) -> dict[str, tuple[str, ...]]:
-    out: dict[str, tuple[str, ...]] = {}
-    for word in words:
-        for i in range(len(word)):
-            short = word[:i] + word[i + 1 :]
-            found = out.get(short)
-            if found is None:
-                out[short] = (word,)
-            elif word not in found:
-                out[short] = (*found, word)
-    return out
-
-
-def _near(word: str, full: dict, less: dict[str, tuple[str, ...]]) -> list[str]:
-    from rapidfuzz.distance import OSA
-
-    found = set(less.get(word, ()))
-    for i in range(len(word)):
-        short = word[:i] + word[i + 1 :]
-        if short in full:
-            found.add(short)
-        found.update(less.get(short, ()))
-    return sorted(w for w in found if OSA.distance(word, w, score_cutoff=1) <= 1)
 
 
 def _spellings(name: str) -> list[str]:
@@ -259,6 +260,8 @@ def _fill(book: NameBook, rows: list[tuple[str, str, str]]) -> None:
 
     def enter(name: str, plant_id: str, kind: str) -> None:
         key = key_of(name)
+        if key in PLAIN and kind in ("common", "trade"):
+            book.groups[key] = _merge(book.groups.get(key, ()), (plant_id,))
         if len(key) >= SHORTEST_KEY and not (key in PLAIN and kind != "accepted"):
             pairs.setdefault(key, {})[plant_id, kind] = None
             written.setdefault(key, name)
@@ -285,6 +288,7 @@ def _fill(book: NameBook, rows: list[tuple[str, str, str]]) -> None:
                 _enter_cultivar(book, name, plant_id, enter)
             else:
                 enter(name, plant_id, kind)
+    _share_with_natives(book, rows, enter)
     binomials = {k: {p for p, _ in found} for k, found in pairs.items()}
     for (
         name,
@@ -303,7 +307,7 @@ def _fill(book: NameBook, rows: list[tuple[str, str, str]]) -> None:
             table[epithet] = _merge(table.get(epithet, ()), (plant_id,))
     for genus in {*accepted, *ever}:
         described = [p for p in accepted.get(genus, ()) if not p.startswith(LAW_ONLY)]
-        chosen = described or ever.get(genus) or accepted.get(genus, ())
+        chosen = [*described, *ever.get(genus, ())] or accepted.get(genus, ())
         book.genera[genus] = tuple(dict.fromkeys(chosen))
     for key in [k for k in pairs if _only_packed(k, written[k], pairs)]:
         del pairs[key]
@@ -311,6 +315,22 @@ def _fill(book: NameBook, rows: list[tuple[str, str, str]]) -> None:
         main = {p for p, _ in found if key_of(book.common[p]) == key}
         ordered = sorted(found, key=lambda pair: (_ORDER[pair[1]], pair[0] not in main, pair[0]))
         book.keys[key] = Entry(written[key], tuple(_own_name_first(ordered, book)))
+
+
+def _share_with_natives(book: NameBook, rows: list[tuple[str, str, str]], enter) -> None:
+    """A name that an introduced form bears is also its native form's, where that is called the same with a word
+    before it: "common reed" and "American common reed"."""
+    of_species: dict[str, list[str]] = {}
+    for plant_id, name in book.scientific.items():
+        of_species.setdefault(" ".join(name.split()[:2]), []).append(plant_id)
+    shared = {p for kin in of_species.values() if len({q in book.introduced for q in kin}) > 1 for p in kin}
+    called = {p: [key_of(n) for q, n, kind in rows if q == p and kind == "common"] for p in shared}
+    for plant_id, name, kind in rows:
+        if kind != "common" or plant_id not in shared or plant_id not in book.introduced:
+            continue
+        for kin in of_species[" ".join(book.scientific[plant_id].split()[:2])]:
+            if kin not in book.introduced and any(key.endswith(key_of(name)) for key in called[kin]):
+                enter(name, kin, kind)
 
 
 def _only_packed(key: str, name: str, pairs: dict) -> bool:

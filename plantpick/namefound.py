@@ -35,7 +35,8 @@ class Reading:
     `candidates` are plant_ids, best first; `sure` only for one plant without conflict. `doubts` are
     sentences; `wide` tells that only a name for a whole group stands there.
     `phrase` is what to look up when nothing was found; `heading` the genus that the line could pass down;
-    `beneath` tells that the heading above was needed.
+    `beneath` tells that the heading above was needed; `unnamed` that plants are sold without being named,
+    `aside` that `phrase` stands in a sentence or beside a plant's name.
     """
 
     kind: str = "none"
@@ -52,6 +53,8 @@ class Reading:
     heading: str = ""
     beneath: bool = False
     loose_ends: tuple[str, ...] = ()
+    unnamed: bool = False
+    aside: bool = False
 
 
 def mention_of(

@@ -140,7 +140,8 @@ class _Weighed(NameLine):
         words = set(self.stems[m.start : m.end])
         if named & set(m.plants):
             refused = [p for p in others if p in self.book.refused]
-            if refused and words & LOOKS and len(m.plants) < NAME_WIDE:
+            foreign = any(p in self.book.introduced for p in refused)
+            if foreign and words & LOOKS and len(m.plants) < NAME_WIDE:
                 return f'"{m.written}" is sold for {self.names(m.plants)} alike'
             genera = {self.book.genus_of(p) for p in m.plants}
             if (
@@ -213,7 +214,7 @@ class _Weighed(NameLine):
             set(w.plants) & set(m.plants) for w in found for m in narrow if w is not m
         ):
             narrow = found
-        if self.functions >= 2 and all(
+        if (self.functions >= 2 or self.is_headed()) and all(
             self.is_wide(m) and not m.slip and self.stems[m.start] in GENERIC for m in found
         ):
             return Reading()
@@ -248,6 +249,8 @@ class _Weighed(NameLine):
                 if i in self.loose and self.tokens[i].segment == self.tokens[m.start].segment
             ):
                 text = self.tokens[i].text
+                if self.stems[i] in self.book.words_of.get(only, ()):
+                    continue  # "yellow American lotus", which is also called yellow lotus
                 if len(text) > 3 and not (text.isupper() and not m.written.isupper()):
                     doubts.append(f'"{text}" beside the name is not explained')
         if any(n.slip > 1 for n in narrow):
@@ -283,6 +286,9 @@ class _Weighed(NameLine):
         reading.cultivar = (found or quoted or [""])[0].strip("'")
         reading.hybrid = bool(HYBRID_WORDS & {t.text.lower() for t in self.tokens})
         reading.loose_ends = tuple(self.tokens[i].text for i in self.loose)
+        if reading.sure:
+            reading.phrase = self.run_of_loose(2)
+            reading.aside = bool(reading.phrase)
         return reading
 
 

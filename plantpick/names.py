@@ -9,8 +9,19 @@ from __future__ import annotations
 from plantpick.namebook import LONGEST, SHORTEST_KEY, Entry, NameBook
 from plantpick.namefound import Mention, Reading, covered_by, mention_of
 from plantpick.namemeaning import combine
+from plantpick.nameshort import abbreviated, shortened
 from plantpick.nameslips import binomial_mention, epithets_near, one_slip, settle
-from plantpick.nametext import FUNCTION_WORDS, PLAIN, RANKS, Clean, Token, epithet_stem, key_of, take_apart
+from plantpick.nametext import (
+    COLOURS,
+    FUNCTION_WORDS,
+    PLAIN,
+    RANKS,
+    Clean,
+    Token,
+    epithet_stem,
+    key_of,
+    take_apart,
+)
 
 __all__ = ["Mention", "Reading", "read_names", "settle"]
 
@@ -24,17 +35,20 @@ def read_names(text: str, book: NameBook, heading: str = "", recent: dict[str, s
         return Reading()
     words = [i for i, t in enumerate(tokens) if t.stem not in RANKS]
     mentions = _exact(tokens, words, book, "," in clean.text)
-    short = _shortened(tokens, words, book, clean) if "." in clean.text else []
+    short = shortened(tokens, words, book, clean) if "." in clean.text else []
     mentions = [m for m in mentions if not any(o.start <= m.start < o.end for o in short)] + short
-    mentions += _abbreviated(tokens, words, book, mentions, heading, recent or {}, clean)
+    mentions += abbreviated(tokens, words, book, mentions, heading, recent or {}, clean)
     covered = covered_by(mentions, len(tokens))
     loose = [i for i in words if not covered[i] and len(tokens[i].stem) > 2 and tokens[i].stem not in PLAIN]
     if loose or not mentions:
         mentions = one_slip(tokens, words, book, mentions, loose, clean)
     below = _beneath(tokens, words, book, mentions, heading) if heading else []
     if below:
+        own = range(below[0].start, below[0].end)
         mentions = [
-            m for m in mentions if not (m.slip and m.start < below[0].end and below[0].start < m.end)
+            m
+            for m in mentions
+            if not ((m.slip or m.end - m.start == 1) and m.start < own.stop and own.start < m.end)
         ] + below
     cultivars = _cultivars(tokens, words, book, mentions, clean, heading)
     mentions += _more_epithets(tokens, loose, book, mentions)
@@ -162,36 +176,16 @@ def _turned_round(tokens: list[Token], words: list[int], book: NameBook):
                 if ahead_run in book.keys and back_run in book.keys:
                     continue  # two names side by side, not one turned round
                 if run in book.keys and not book.keys[run].scientific:
-                    yield len(run), a - back, a + ahead, book.keys[run]
+                    entry = book.keys[run]
+                    if all(tokens[w].stem in COLOURS for w in words[a : a + ahead]):
+                        entry = _or_the_bare_name(entry, back_run, book)
+                    yield len(run), a - back, a + ahead, entry
 
 
-def _shortened(tokens: list[Token], words: list[int], book: NameBook, clean: Clean) -> list[Mention]:
-    """ "Peltandra virg.": an epithet cut short by a full stop, if it begins one of its genus's."""
-    out = []
-    for a in range(len(words) - 1):
-        i, k = words[a], words[a + 1]
-        genus, cut = tokens[i].text.lower(), tokens[k].text.lower()
-        end = tokens[k].start + len(cut)
-        if (
-            genus in book.epithets
-            and tokens[i].segment == tokens[k].segment
-            and len(cut) >= 3
-            and clean.text[end : end + 1] == "."
-        ):
-            begun = [e for e in book.epithets[genus] if e.startswith(cut)]
-            plants = tuple(dict.fromkeys(p for e in begun for p in book.binomial(genus, e)))
-            if plants and cut not in begun:
-                out.append(
-                    Mention(
-                        i,
-                        k + 1,
-                        plants,
-                        "scientific",
-                        f"{tokens[i].text} {tokens[k].text}.",
-                        f"{genus.capitalize()} {begun[0]}",
-                    )
-                )
-    return out
+def _or_the_bare_name(entry: Entry, bare: str, book: NameBook) -> Entry:
+    """ "Smartweed, pink": pink smartweed, or any smartweed that flowers pink."""
+    known = book.keys[bare].plants if bare in book.keys else book.genera.get(bare, ())
+    return Entry(entry.name, (*entry.pairs, *((p, "common") for p in known if p not in entry.plants)))
 
 
 def _more_epithets(
@@ -215,63 +209,6 @@ def _more_epithets(
     ]
 
 
-def _abbreviated(
-    tokens, words, book: NameBook, mentions, heading: str, recent: dict[str, str], clean: Clean
-) -> list[Mention]:
-    """ "A. incarnata", and "A. c. 'Variegata'": the letter is settled by the heading or by a genus named
-    before."""
-    covered, out = covered_by(mentions, len(tokens)), []
-    for a in range(len(words) - 1):
-        i, k = words[a], words[a + 1]
-        letter, word = tokens[i].text, tokens[k]
-        if len(letter) != 1 or not letter.isupper() or covered[i]:
-            continue
-        settled = heading if heading[:1] == letter.lower() else recent.get(letter.lower(), "")
-        if len(word.text) == 1 and clean.quoted:
-            found = _initials(letter.lower(), word.text.lower(), clean.quoted[0], settled, book)
-            if found:
-                out.append(
-                    Mention(
-                        i,
-                        k + 1,
-                        found,
-                        "scientific",
-                        f"{letter}. {word.text}.",
-                        slip=0 if len(found) == 1 and settled else 2,
-                    )
-                )
-            continue
-        if covered[k] or not clean.text[tokens[i].start + 1 :].lstrip().startswith((".", word.text)):
-            continue
-        pairs = book.by_initial.get((letter.lower(), epithet_stem(word.text)), ())
-        within = [p for genus, p in pairs if genus == settled]
-        plants = tuple(dict.fromkeys(within or [p for _, p in pairs]))
-        if plants:
-            named = {p for m in mentions if m.kind in ("common", "genus") for p in m.plants}
-            agreed = [p for p in plants if p in named]
-            out.append(
-                Mention(
-                    i,
-                    k + 1,
-                    plants,
-                    "scientific",
-                    f"{letter}. {word.text}",
-                    slip=0 if within or agreed else 2,
-                )
-            )
-    return out
-
-
-def _initials(first: str, second: str, cultivar: str, settled: str, book: NameBook) -> tuple[str, ...]:
-    of_name = book.cultivars.get(key_of(cultivar), ())
-    fits = [
-        p for p in of_name if book.genus_of(p)[0] == first and book.scientific[p].split()[1][:1] == second
-    ]
-    if not fits:
-        fits = [p for p, n in book.scientific.items() if n[0].lower() == first and n.split()[1][:1] == second]
-    return tuple([p for p in fits if book.genus_of(p) == settled] or fits)
-
-
 def _beneath(tokens, words, book: NameBook, mentions, heading: str) -> list[Mention]:
     """Epithets standing alone beneath a genus heading."""
     if any(m.kind in ("scientific", "genus") for m in mentions):
@@ -279,7 +216,8 @@ def _beneath(tokens, words, book: NameBook, mentions, heading: str) -> list[Ment
     covered = covered_by([m for m in mentions if m.kind != "common" or m.slip], len(tokens))
     for i in words[:3]:
         word = tokens[i].text.lower()
-        if covered[i] or len(word) < 4 or tokens[i].quoted:
+        known = word in book.epithets.get(heading, ())
+        if covered[i] and not known or len(word) < 4 or tokens[i].quoted:
             continue
         near = [(s, heading, e) for s, e in epithets_near(word, heading, book)]
         if near and (near[0][0] < 2 or i == words[0] and tokens[i].stem not in PLAIN):

@@ -8,6 +8,7 @@ from plantpick.namefound import Mention, Reading, covered_by, mention_of
 from plantpick.nametext import ANIMALS, FUNCTION_WORDS, HARDWARE, PLAIN, Clean, epithet_stem, key_of
 
 SURE_EPITHET = 5  # letters from which one slip in an epithet is read as that epithet (judgement)
+FAR = 4  # counts as so many slips: an epithet that is like a refused one in part
 TWO_SLIPS = 9  # letters from which two are
 MANY_SPECIES = 8  # epithets from which a genus has others that the catalogue lacks (judgement)
 _MIXED = frozenset(map(frozenset, ("ck", "sc", "sz", "fv", "bp", "dt", "mn", "gj", "vw", "kq", "lr")))
@@ -37,8 +38,10 @@ def epithets_near(epithet: str, genus: str, book: NameBook) -> list[tuple[int, s
             any(p in book.refused for p in table[e])
             and Indel.normalized_similarity(epithet, e) >= LOOSE_REFUSED
         ):
-            scored.append((4, e))
+            scored.append((FAR, e))
     scored.sort()
+    if scored and scored[0][0] == 1 and len(epithet) >= TWO_SLIPS:
+        scored = [d for d in scored if d[0] < FAR]  # one slip in a long word: nothing far off was meant
     out = []
     for distance, e in scored:
         least = min(len(e), len(epithet))
@@ -68,6 +71,9 @@ def _other_consonant(a: str, b: str) -> bool:
 
 def one_slip(tokens, words, book: NameBook, mentions, loose: list[int], clean: Clean) -> list[Mention]:
     """Names with slips: epithets within their genus, genera one slip away, then any name one slip away."""
+    for m in mentions:
+        if m.kind == "scientific" and m.plants and not m.slip:
+            _take_in_subspecies(m, tokens, words, book)
     covered = covered_by(mentions, len(tokens))
     out: list[Mention] = []
     for a, i in enumerate(words[:-1]):
@@ -94,8 +100,10 @@ def one_slip(tokens, words, book: NameBook, mentions, loose: list[int], clean: C
         elif not exact:
             near = []
         if near:
-            out.append(binomial_mention(tokens, i, k, near, not exact, book))
-            covered[i] = covered[k] = True
+            m = binomial_mention(tokens, i, k, near, not exact, book)
+            _take_in_subspecies(m, tokens, words, book)
+            out.append(m)
+            covered[m.start : m.end] = [True] * (m.end - m.start)
         elif exact and not covered[k] and epithet.text.islower() and epithet.stem not in PLAIN:
             out.append(
                 Mention(i, k + 1, (), "scientific", f"{genus.text} {epithet.text}", genus.text.capitalize())
@@ -150,11 +158,31 @@ def binomial_mention(tokens, i: int, k: int, near, genus_slip: bool, book: NameB
     )
 
 
+def _take_in_subspecies(m: Mention, tokens, words, book: NameBook) -> None:
+    """Let a name put right take in the subspecies or variety behind it ("Nymphaea odorta subsp. tuberosa")."""
+    ahead = [i for i in words if i >= m.end]
+    if m.slip > 1 or not ahead or tokens[ahead[0]].segment != tokens[m.start].segment:
+        return
+    species = key_of(m.taken)
+    run = species + tokens[ahead[0]].stem
+    found = (
+        [run]
+        if run in book.keys
+        else [k for k in book.near_keys(run) if k.startswith(species) and k != species]
+    )
+    if len(found) == 1 and book.keys[found[0]].scientific:
+        entry = book.keys[found[0]]
+        m.plants, m.taken, m.end = entry.plants, entry.name, ahead[0] + 1
+        m.slip = m.slip or int(found[0] != run)
+        m.written = " ".join(t.text for t in tokens[m.start : m.end])
+
+
 def _phrases(tokens, words, book: NameBook, rest: set[int], mentions: list[Mention]) -> list[Mention]:
     """Names one slip away over any run of words that holds a word not yet explained."""
     firm = {i for m in mentions if m.kind == "scientific" for i in range(m.start, m.end)}
     wide = {i for m in mentions if m.end - m.start > 1 for i in range(m.start, m.end)} | firm
     found = []
+    plain_words: set[tuple[int, int]] = set()
     for a in range(len(words)):
         run, first, holds = "", tokens[words[a]], not rest
         for b in range(a, min(a + 5, len(words))):
@@ -173,6 +201,11 @@ def _phrases(tokens, words, book: NameBook, rest: set[int], mentions: list[Menti
             ):
                 continue
             near = book.near_keys(run)
+            if near and all(tokens[w].stem in PLAIN for w in words[a : b + 1]):
+                # plain words alone: only a whole line that is like a listed plant's name ("common need")
+                whole = b + 1 - a == len(words)
+                near = [k for k in near if whole and any(p in book.bound for p in book.keys[k].plants)]
+                plain_words.add((a, b + 1))
             if near:
                 found.append((len(run), a, b + 1, near))
     found.sort(key=lambda f: (-f[0], f[1]))
@@ -187,7 +220,7 @@ def _phrases(tokens, words, book: NameBook, rest: set[int], mentions: list[Menti
             for entry in entries[1:]:
                 m.plants = tuple(dict.fromkeys((*m.plants, *entry.plants)))
                 m.called = tuple(dict.fromkeys((*m.called, *entry.called)))
-            if b - a == 1 and m.kind != "scientific" and size < 8:
+            if b - a == 1 and m.kind != "scientific" and size < 8 or (a, b) in plain_words:
                 m.slip = 2
             out.append(m)
     for i in sorted(rest):
@@ -215,13 +248,14 @@ def settle(readings: list[Reading], book: NameBook, block: int = 400) -> None:
     blocks.
 
     A phrase much like a name becomes a candidate that is not sure; otherwise it stays unknown, with three
-    names.
+    names. A sentence, or a line that names another plant, is only asked whether its other words are like the
+    name of a plant to refuse.
     """
     from rapidfuzz import fuzz, process
 
     waiting: dict[str, list[Reading]] = {}
     for r in readings:
-        if r.kind == "unknown" and not r.nearest and r.phrase:
+        if r.phrase and not r.nearest and not r.unnamed and (r.kind == "unknown" or r.aside):
             waiting.setdefault(key_of(r.phrase), []).append(r)
     keys, names = book.nearest_names
     phrases = [p for p in waiting if len(p) >= 4]
@@ -231,8 +265,27 @@ def settle(readings: list[Reading], book: NameBook, block: int = 400) -> None:
         top = scores.argpartition(-4, axis=1)[:, -4:] if len(keys) > 4 else scores.argsort(axis=1)
         for phrase, row, best in zip(some, scores, top):
             order = sorted((int(i) for i in best if row[i] > 0), key=lambda i: (-int(row[i]), keys[i]))
+            near = [(int(row[i]), keys[i], names[i]) for i in order]
             for reading in waiting[phrase]:
-                _settle_one(reading, [(int(row[i]), keys[i], names[i]) for i in order], book)
+                if reading.aside:
+                    _settle_aside(reading, near, book)
+                else:
+                    _settle_one(reading, near, book)
+
+
+def _settle_aside(reading: Reading, near: list[tuple[int, str, str]], book: NameBook) -> None:
+    """Words beside a name or in a sentence that are much like a refused plant's name leave that doubt."""
+    least = MATCH_REFUSED if " " in reading.phrase else MATCH
+    found = [
+        key
+        for score, key, _ in near
+        if score >= least and any(p in book.refused for p in book.keys[key].plants)
+    ]
+    if found:
+        plants = (p for key in found for p in book.keys[key].plants)
+        reading.candidates = tuple(dict.fromkeys((*reading.candidates, *plants)))
+        reading.doubts = (*reading.doubts, f'"{reading.phrase}" is like "{book.keys[found[0]].name}"')
+        reading.kind, reading.sure = "plant", False
 
 
 def _settle_one(reading: Reading, near: list[tuple[int, str, str]], book: NameBook) -> None:

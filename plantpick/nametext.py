@@ -9,6 +9,8 @@ import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
 
+from plantpick import tradewords
+
 _QUOTES = str.maketrans(
     {
         "’": "'",
@@ -80,88 +82,21 @@ _MOJIBAKE = re.compile("[ÂÃâ][\u0080-\u00bf€‚ƒ„…†‡ˆ‰Š‹ŒŽ
 _GLUED = re.compile(r"(?<=[a-z])(?=[A-Z][a-z])|(?<=[A-Za-z])(?=\d)|(?<=\d)(?=[A-Za-z])")
 _ADDRESS = re.compile(r"\S+@\S+\.\w+|https?://\S+|www\.\S+")
 _TOKEN = re.compile(r"[A-Za-z]+(?:'[A-Za-z]+)*'?|\d+|--+|\s-|-\s|[\t\n]|\s{3,}|[^\sA-Za-z\d]")
+_ZERO = re.compile(r"(?<=[A-Za-z])0(?=[a-z])")  # text recognition's O
+_GREETED = re.compile(
+    r"(?i:hi|hello|hey|dear|good (?:morning|afternoon|evening))\s+(?i:(?:mr|mrs|ms|dr)\b\.?\s+)?"
+    r"[A-Z][a-z]+(?: [A-Z][a-z]+)?\s*(?=[,:;!-]|$)"
+)
+_SIGNED = re.compile(
+    r"(?i:sincerely|(?:best |kind |warm )?regards|cheers|yours(?: truly)?|thanks|thank you|respectfully)"
+    r"\s*[,!-]\s*[A-Z][a-z]+(?: [A-Z][\w.]*){0,2}\W*$"
+)
 _CULTIVAR = re.compile(
     r"(?<![A-Za-z0-9])'([A-Z0-9][^'\"]{1,38}?(?:'s [^'\"]{1,30}?|s' [^'\"]{1,30}?)?)'(?![A-Za-z])"
     r"|(?<![\d\w½])\"([A-Z][A-Za-z .&-]{2,38})\"|\bcv\.?\s+([A-Z][a-z]+(?: [A-Z][a-z]+)?)"
 )
 _BREAKS = set(',;:|/()[]{}"\t\n<>=+!?&')
 RANKS = frozenset("var ssp subsp spp sp f fo forma cv x cf aff hort auct syn".split())
-
-# Words of the trade that name no plant by themselves. A line of nothing else is no offer of a plant.
-_PLAIN = """
-a about above acre across add after all allow also always am among an and any are as ask assorted assortment
-at available availability average away back balance bare based be because bed been before below best better
-between big both bottom box branched bring bulk bundle bundled but buy by call can cannot cant carry case
-catalog catalogue cell cells certificate change charge cheap check choose city class clearance click clump
-cm code cold collection color colors colour colours come coming common comes company complete condition cont
-contact container containers containerized coolers cost count county crown crowns cu cube cubes current
-customer customers cut cutting cuttings daily date day days deal deep delivered delivery depth deposit
-description discount discounts division divisions do does dormant dozen due each ea early easy email end
-enough established estimate etc every everything excellent except expected extra fall farm fast fax feet fee
-few field final find first flat flats float floats florida flower flowering flowers fob for free fresh
-freshly freight friday from ft full gal gallon gallons garden gardens get good great grow growing grown
-grower growers grows guarantee guaranteed half hand handling hardy has have healthy height her herbaceous
-here high holiday hot hour hours ht how if immediate in inc inch inches included includes including info
-information install instock invoice is it item items its january february march april june july august
-september october november december just keep kind know large largest last late latin lb lbs leaf liner
-liners list listed listing lists live load loc local location long lot lots low mail mailed make many
-marginal marginals mature max may mid min minimum mix mixed mixes mixture monday month months more most much
-multi must name names native natives need net new next nice no none noon not note notes notice now nursery
-nurseries number obl facw fac facu upl of off offer offered offers on one ones only or order ordered orders
-original other our out over oxygenator oxygenators oz pack package packaged packed packing packs page pallet
-part partial parts payment peat pending per perennial perennials phone pick picked pickup piece pieces pint
-plan plant plantable planted planter planting plants please plug plugs plus po point pond ponds pool pools
-pot potted pots pound pounds pre preorder premium price priced prices pricing product products propagated pt
-purchase qt qty quality quantities quantity quart quarts question questions quote rate ready receive ref
-regular remaining requested required reserve reserved retail returns rhizome rhizomes root rooted roots row
-sale sales same sat saturday sci scientific season seasonal second section see seed seeds seedling seedlings
-sell sells selling set shade ship shipped shipper shipping ships shop short side size sized sizes sku small
-smaller soil sold some sorry special species specify spread spring sprig sprigs standard start starter
-starting starts state states status stem stems stock store strand strands strong sub substitute
-substitutions such summer sun supply limited surplus swamp tall tax temp temporarily tax taxes term terms
-than thank thanks that the their them there these they third this through thru thursday till time times to
-total total tray trays tub tubs tube tuber tubers tubes tubelings tuesday turion turions two type under unit
-units until up update updated upon us usa usda use used uses variety varieties very via visit volume wait
-waitlist want warm was water waters way we website wed wednesday week weeks weekly wetland wetlands what
-when where which while wholesale wide will winter with without word work year years yes yet you your zone
-zones aquatic aquatics bog bogs edge shoreline shore stream lake emergent emergents submerged submersed
-floating floater floaters oxygenating surface moist wet dry band banded rubber bunch bunches bags bag bale
-cash credit card visa mastercard paypal venmo check checks subject prior confirm confirmation quotation attn
-dear hi hello hey regards sincerely best cheers yours truly signed sir madam llc ltd co corp street road
-avenue suite hwy highway rd ave st blvd drive lane www com net org http https tel cell fax mobile open
-closed hours genus family cultivar cultivars hybrid hybrids botanical synonym synonyms formerly known aka
-old nomenclature true sterile named deciduous evergreen annual annuals biennial spikes blooms bloom blooming
-bloomer foliage fragrant spreader spreading invasive noninvasive mother root rootball ball burlap bnb bb br
-gl rc dp cell deepot dp plugtray landscape quartz trade one half weeds weed heavy light approx approximately
-around min max avg pkg pkt pc pcs doz pr hundred thousand thousands hundreds pls wt weight net gross grasses
-sedges rushes ferns shrubs trees vines wildflowers forbs herbs bulbs moss mosses groundcover groundcovers
-bare selection sampler package kit restoration mitigation grade stocked backordered backorder hold holding
-left until gone while supplies subtotal business submerse last mail local pick up only pickup deliveries
-pallets truck trucks liftgate minimums handling fuel surcharge insurance
-"""
-_PLACES = """
-alabama arkansas arizona california colorado connecticut delaware florida georgia iowa idaho illinois
-indiana kansas kentucky louisiana massachusetts maryland maine michigan minnesota missouri mississippi
-montana carolina dakota nebraska hampshire jersey mexico nevada york ohio oklahoma oregon pennsylvania rhode
-tennessee texas utah virginia vermont washington wisconsin wyoming chicago north south east west hawaii
-alaska canada puerto rico
-"""
-_HARDWARE = """
-pump pumps liner underlayment filter filters filtration skimmer hose tubing netting fountain fountains
-aerator aerators aeration diffuser diffusers compressor fertilizer fertiliser tablets tablet tabs pellets
-algaecide herbicide dye lamp uv clarifier heater thermometer thermostat scissors tongs gloves gravel rocks
-stakes stake anchors tape valve fitting fittings adapter bracket basket baskets book books guidebook decoy
-sculpture statue spigot waders shovel spade trowel dibble auger fence fencing mesh tarp erosion blanket
-blankets coir logs log geotextile straw mulch compost medium media topsoil bench food feeder treatment
-bacteria dechlorinator conditioner label labels tag tags gift certificate cages cage weights ring rings raft
-rafts island islands
-"""
-_ANIMALS = """
-fish koi goldfish goldfishes bluegill bream sunfish redear bass minnow minnows shiner shiners gambusia
-mosquitofish guppy guppies platy catfish perch crappie carp snail snails trapdoor ramshorn tadpole tadpoles
-frog frogs turtle turtles crayfish shrimp clam clams mussel mussels pleco shubunkin shubunkins comet comets
-orfe fingerling fingerlings fathead daphnia scuds newt newts salamander
-"""
 
 
 @lru_cache(maxsize=200_000)
@@ -197,9 +132,9 @@ _SPELLINGS = {
     "saint": "st",
     "fibre": "fiber",
 }
-PLAIN = frozenset(stem(w) for block in (_PLAIN, _PLACES) for w in block.split())
-HARDWARE = frozenset(stem(w) for w in _HARDWARE.split())
-ANIMALS = frozenset(stem(w) for w in _ANIMALS.split())
+PLAIN = frozenset(stem(w) for block in (tradewords.PLAIN, tradewords.PLACES) for w in block.split())
+HARDWARE = frozenset(stem(w) for w in tradewords.HARDWARE.split())
+ANIMALS = frozenset(stem(w) for w in tradewords.ANIMALS.split())
 CARRIED = frozenset(
     stem(w)
     for w in "basket baskets stake label labels tag tags mulch medium media food ring cage tape light".split()
@@ -217,6 +152,10 @@ LETTER_HEAD = re.compile(
 )
 FIRMS = frozenset(
     stem(w) for w in "nursery nurseries farm farms inc llc ltd greenhouse greenhouses corp".split()
+)
+# What tells forms or flowers apart, and so no plant by itself: "smartweed, pink" need not be pink smartweed.
+COLOURS = frozenset(
+    "white red pink yellow blue purple violet orange peach lavender rose gold golden floating".split()
 )
 # Names of whole groups of plants: they settle nothing where anything else on the line does.
 GENERIC = frozenset(
@@ -265,12 +204,22 @@ def clean_text(text: str) -> str:
         text = html.unescape(text)
     if "@" in text or "://" in text or "www." in text:
         text = _ADDRESS.sub(" ", text)
+    if "0" in text:
+        text = _ZERO.sub("o", text)
     return _GLUED.sub(" ", text)
+
+
+def _without_people(text: str) -> str:
+    """A letter's greeting and signature without the names of people: "Hi Iris,", "Regards, Rose Marsh"."""
+    if _SIGNED.match(text):
+        return ""
+    match = _GREETED.match(text) if text[:1].isalpha() else None
+    return " " * match.end() + text[match.end() :] if match else text
 
 
 def take_apart(text: str) -> Clean:
     """Clean a line and split it into words; numbers and signs only part the words into segments."""
-    text = clean_text(text)
+    text = _without_people(clean_text(text))
     quoted, spans = [], []
     if "'" in text or '"' in text or "cv" in text:
         for match in _CULTIVAR.finditer(text):

@@ -158,7 +158,7 @@ class _Teller:
         price = read_price(line.price, self.tray) if line.price else None
         price = price or (read_price(text, self.tray) if DIGIT.search(text) else None)
         heads = not price and _could_head(reading, text)
-        if heads and self._explains(reading.heading, some, i, known):
+        if heads and self._explains(reading, text, some, i, known):
             self.heading, self.waiting = reading.heading, None
             return OfferLine(
                 line.number,
@@ -207,28 +207,39 @@ class _Teller:
             out.reason = f"the seller says: not shipped to {' '.join(codes)}"
         return out
 
-    def _explains(self, genus: str, some: list[Line], i: int, known: dict[str, Reading]) -> bool:
-        looked = 0
+    def _explains(
+        self, head: Reading, text: str, some: list[Line], i: int, known: dict[str, Reading]
+    ) -> bool:
+        """Whether the lines beneath carry a genus on: the first that names something of their own must.
+
+        A line with the genus's own plant written in full, a note, or an epithet in no table settles nothing;
+        beneath a colon the genus's own plants do as well.
+        """
+        genus, looked = head.heading, 0
         for line in some[i + 1 : i + 1 + 2 * LOOK_AHEAD]:
             if not line.text.strip():
                 continue
             reading = known.get(line.text, _NOTHING)
-            if any(self.book.genus_of(p) == genus for p in reading.candidates) and self._starts_with_epithet(
-                line.text, genus
-            ):
+            kin = any(self.book.genus_of(p) == genus for p in reading.candidates)
+            if kin and (self._starts_with_epithet(line.text, genus) or text.rstrip().endswith(":")):
                 return True
             if _open(reading):
                 below = self._beneath(line.text, genus)
-                if below.kind == "plant" and below.beneath:
+                exact = not below.slip and self._starts_with_epithet(line.text, genus)
+                if below.kind == "plant" and below.beneath and (exact or reading.kind == "unknown"):
                     return True
+            if reading.kind == "plant" and not kin:
+                return False
             looked += 1
             if looked >= LOOK_AHEAD:
                 break
         return False
 
     def _starts_with_epithet(self, text: str, genus: str) -> bool:
-        first = re.match(r"\W*([A-Za-z-]{4,})", text)
-        return bool(first) and epithet_stem(first.group(1)) in self.book.epithet_stems.get(genus, ())
+        first = _FIRST_WORD.match(text)
+        if not first or (first.group(1) or genus)[0].lower() != genus[0]:
+            return False
+        return epithet_stem(first.group(2)) in self.book.epithet_stems.get(genus, ())
 
     def _beneath(self, text: str, genus: str) -> Reading:
         key = (text, genus)
@@ -243,7 +254,7 @@ class _Teller:
             below = self._beneath(text, self.heading)
             if below.kind == "plant" and below.beneath:
                 return below
-        if not reading.sure and self.seen and _ABBREVIATED.search(text):
+        if not reading.sure and (self.seen or self.heading) and _ABBREVIATED.search(text):
             recent = {letter: genus for letter, (genus, at) in self.seen.items() if number - at <= NEARBY}
             again = read_names(text, self.book, heading=self.heading, recent=recent)
             if again.kind == "plant":
@@ -261,6 +272,7 @@ class _Teller:
             reading.slip,
             reading.nearest,
             reading.phrase if reading.kind == "unknown" else "",
+            reading.unnamed,
             reading.heading,
             out.form,
             banned,
@@ -298,7 +310,8 @@ class _Teller:
 
 _WEIGHTS = ("pound", "oz", "ounce", "kg")
 # a heading gives no size, stock word or "sp.": a line with those offers a plant of an unnamed kind
-_OFFERED = re.compile(r"[(),\d]|\bspp?\b|\bspecies\b|assort|\bmix|colou?r|stock|\bsold\b", re.I)
+_OFFERED = re.compile(r"[,\d]|\bspp?\b|\bspecies\b|assort|\bmix|colou?r|stock|\bsold\b", re.I)
+_FIRST_WORD = re.compile(r"\W*(?:([A-Z])\.?\s+)?([A-Za-z-]{4,})")  # "stricta", "C. stricta"
 _ABBREVIATED = re.compile(r"\b[A-Z]\.\s?[a-z]")
 
 

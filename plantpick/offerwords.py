@@ -46,6 +46,13 @@ class Wording:
         )
 
     def _unknown(self, reading: Reading):
+        if reading.unnamed:
+            return (
+                ASK,
+                "It sells plants without naming them.",
+                ("Which species are in it? Ask for the full list of scientific names in writing.",),
+                0,
+            )
         near = f" Nearest names: {', '.join(reading.nearest)}." if reading.nearest else ""
         listed = self.judge.genus_listed(reading.heading) if reading.heading else ""
         if listed:
