@@ -144,11 +144,13 @@ class NameLine:
         for i, (token, word) in enumerate(zip(self.tokens, self.stems)):
             beside = i + 1 < len(self.stems) and self.tokens[i + 1].segment == token.segment
             after = self.stems[i + 1] if beside else ""
-            single = token.text.lower() == word and after not in _NO_GROUP
+            if after in _NO_GROUP:
+                continue
             plants: tuple[str, ...] = ()
-            if word in _PLAIN_GROUPS and single and _OFFERED.search(self.clean.text):
-                plants = (*self.book.groups.get(word, ()), *self.book.heads.get(word, ()))
-            elif word not in PLAIN and i in self.loose and after not in _NO_GROUP:
+            if word in _PLAIN_GROUPS:
+                if token.text.lower() == word and _OFFERED.search(self.clean.text):
+                    plants = (*self.book.groups.get(word, ()), *self.book.heads.get(word, ()))
+            elif word not in PLAIN and i in self.loose:
                 plants = self.book.heads.get(word, ())
             elif word in self.book.groups and _PRICED.search(self.clean.text):
                 plants = self.book.groups[word]

@@ -142,10 +142,64 @@ def test_a_species_outside_the_catalogue_is_no_slip_of_one_inside(book):
         "All prices are per plant unless noted",
         "$3.50 ea",
         "-----",
+        "FLOATING LEAVED PLANTS",
+        "Hi Iris, here is the list you asked for:",
+        "Sincerely, Rose Marsh",
+        "Attn: Mr. Rush, Reed & Sons Landscaping",
+        "water lily fertilizer tablets 25ct",
+        "cattail stem cutter 59.00",
+        "Submersible pump 1200 gph",
     ],
 )
 def test_notes_and_goods_name_no_plant(line, book):
     assert read_names(line, book).kind == "none"
+
+
+@pytest.mark.parametrize(
+    "line, plant",
+    [
+        ("Nymphaea odorta subsp. tuberosa", "Nymphaea odorata subsp. tuberosa"),
+        ("Nymphaea odorata subsp. tuberossa", "Nymphaea odorata subsp. tuberosa"),
+        ("Nuphar letea ssp polysepala", "Nuphar polysepala"),
+        ("Pont. cordata bare root .95", "Pontederia cordata"),
+        ("yellow American lotus tuber", "Nelumbo lutea"),
+        ("Virginia sweetspire liner 2.00", "Itea virginica"),
+        ("P0ntederia c0rdata", "Pontederia cordata"),
+    ],
+)
+def test_slips_and_cuts_keep_the_whole_name(line, plant, book):
+    assert names_on(line, book) == ([plant], True)
+
+
+@pytest.mark.parametrize(
+    "line, among",
+    [
+        ("smartweed, pink, bare root", {"Persicaria pensylvanica", "Persicaria maculosa"}),
+        ("Water iris, yellow or blue, pot", {"Iris pseudacorus", "Iris virginica"}),
+        ('rush - 2" plug', {"Butomus umbellatus"}),
+        ("lily, white, hardy, 15.00", {"Nymphaea odorata", "Nymphaea alba"}),
+        ("oxygenators 6 bunches $11.99", {"Egeria densa", "Ceratophyllum demersum"}),
+        ("common reed", {"Phragmites australis (introduced)", "Phragmites australis subsp. americanus"}),
+        ("Eupatorium", {"Eupatorium perfoliatum", "Eutrochium fistulosum"}),
+        ("Acorus americanus (A. calamus of trade)", {"Acorus americanus", "Acorus calamus"}),
+        ("we have watr hyasinth and you can get them for $2", {"Pontederia crassipes"}),
+        ("pickerelweed and watr hyasinth", {"Pontederia cordata", "Pontederia crassipes"}),
+    ],
+)
+def test_what_could_be_another_keeps_all_it_could_be(line, among, book):
+    found, sure = names_on(line, book)
+    assert among <= set(found) and not sure
+
+
+def test_plants_sold_without_a_name_are_no_note(book):
+    reading = read_names("assorted bog plants $3 ea", book)
+    assert reading.kind == "unknown" and reading.unnamed
+    for note in (
+        "Mixed trays: $5 surcharge per order",
+        "RUSHES & SEDGES - 2 in plugs",
+        "rush orders add $25",
+    ):
+        assert read_names(note, book).kind == "none", note
 
 
 def test_heading_explains_epithets_and_letters(book):
@@ -184,7 +238,7 @@ def _rates(path, book):
 def test_rates_on_our_own_lines(book):
     """Made-up lines in every form that lists take; the floors are this project's aim."""
     rates, off = _rates(score_offers.OWN, book)
-    assert rates["clear lines"] + rates["ambiguous lines"] + rates["idle lines"] >= 200
+    assert rates["clear lines"] + rates["ambiguous lines"] + rates["idle lines"] >= 700
     assert (
         rates["recall"] >= 0.97
         and rates["precision"] >= 0.99

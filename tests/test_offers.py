@@ -204,6 +204,44 @@ def test_headings_pass_their_genus_down(check):
     assert lines[5].price_each == 1.0, "a pump's price is not the rush's"
 
 
+@pytest.mark.parametrize(
+    "below",
+    [
+        ('Pontederia cordata 2" plug',),
+        ("American lotus", "spiralis 2.00"),
+        ("Water lettuce", "americana 1.00"),
+        ("Prices good through May.",),
+        ("$2.00 each",),
+        ("Vallisneria americana 1.10",),
+    ],
+)
+def test_a_genus_that_the_next_lines_do_not_carry_on_is_an_item(check, below):
+    """A lone genus means all its plants, whatever unrelated line stands beneath it."""
+    line = check("Vallisneria", *below).lines[0]
+    assert {"Vallisneria americana", "Vallisneria spiralis"} <= set(line.candidates)
+    assert not line.sure and line.verdict in (ASK, LEAVE)
+
+
+def test_headings_with_colons_brackets_letters_and_trade_words(check):
+    lines = check(
+        "Juncus:", "J. effusus .80", "Nymphaea (hardy lilies)", "odorata 12.00", "Iris", "pseudacorus 1.00"
+    ).lines
+    assert [line.candidates for line in lines] == [
+        (),
+        ("Juncus effusus",),
+        (),
+        ("Nymphaea odorata",),
+        (),
+        ("Iris pseudacorus",),
+    ]
+    assert all(line.sure for line in lines if line.candidates)
+
+
+def test_a_mixture_without_names_is_asked_about(check):
+    (line,) = check("Native wetland mix, 5 species, 50/tray $60").lines
+    assert line.verdict == ASK and not line.candidates and "without naming" in line.reason
+
+
 def test_a_genus_with_nothing_beneath_it_is_an_offer(check):
     (line,) = check("Typha").lines
     assert line.verdict in (ASK, LEAVE) and line.candidates
