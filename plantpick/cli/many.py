@@ -56,8 +56,12 @@ def answer_many(ponds: list[str], work, out: Path, cores: int | None) -> None:
     from plantpick.show.progress import bar
 
     asked, remarks = gather(ponds)
-    with bar(len(asked)) as tell:
-        done = batch.run(asked, work, out, cores, tell, last=True)
+    try:
+        with bar(len(asked)) as tell:
+            done = batch.run(asked, work, out, cores, tell, last=True)
+    except KeyboardInterrupt:
+        typer.echo(wrapped(f"What is done is in {out}; the same command goes on from there."), err=True)
+        raise
     for line in remarks:
         typer.echo(wrapped(line), err=True)
     kept = f", {done.kept} were there already" if done.kept else ""
