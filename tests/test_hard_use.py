@@ -16,7 +16,7 @@ import zipfile
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 sys.path.insert(0, str(Path(__file__).resolve().parent / "fuzz"))
@@ -115,9 +115,7 @@ def test_no_mangled_file_breaks_a_reader(which):
 
     @settings(
         max_examples=60 if which in ("offer-pdf", "offer-xlsx", "soundings") else 120,
-        deadline=None,
         database=None,
-        suppress_health_check=[HealthCheck.too_slow],
     )
     @given(mangled(readers.READERS[which].seeds()))
     def check(data):
@@ -270,7 +268,7 @@ def ponds(draw) -> dict:
     )
 
 
-@settings(max_examples=60, deadline=None, database=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=60, database=None)
 @given(ponds())
 def test_any_pond_that_is_taken_is_answered(told):
     """What the reader lets through, the computation finishes: indices in range, shares from 0 to 100, low to high."""
