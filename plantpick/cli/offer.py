@@ -22,6 +22,7 @@ def offer(
         None,
         "--need",
         min=1,
+        metavar="NUMBER",
         help="How many of each plant you want; without it, as many as this pond would take.",
         show_default=False,
     ),

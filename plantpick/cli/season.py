@@ -24,7 +24,13 @@ def calendar(
     today: datetime = TODAY,
     format: Format = FORMAT,
     months: int = typer.Option(
-        2, "--months", "-m", min=1, max=12, help="How many months to show, this one first."
+        2,
+        "--months",
+        "-m",
+        min=1,
+        max=12,
+        metavar="NUMBER",
+        help="How many months to show, this one first.",
     ),
 ) -> None:
     """Say what to do this month for this pond and what is planted: plant, check, measure, trim, deadhead,

@@ -25,6 +25,7 @@ def spread(
         "-g",
         min=1,
         max=10_000,
+        metavar="NUMBER",
         help="Groups set; without it, one on each stretch that suits it.",
     ),
     figure: Path = typer.Option(None, "--figure", metavar="FILE.svg", help="Write a figure of the forecast."),
