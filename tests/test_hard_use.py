@@ -307,13 +307,15 @@ while True:
 
 @POSIX
 def test_killed_while_it_writes_the_file_is_the_old_one_or_the_new_one(tmp_path):
-    """kill -9 at random moments, twenty times."""
+    """kill -9 at random moments, twenty times; the first one waits until there is a file, however slow the disk."""
     target = tmp_path / "page.html"
     whole = {b"old " * 60000, b"new " * 60000}
     chance = random.Random(7)
-    for _ in range(20):
+    for turn in range(20):
         process = subprocess.Popen([sys.executable, "-c", SAVER, str(target)], stdout=subprocess.PIPE)
         process.stdout.readline()
+        while turn == 0 and process.poll() is None and not target.exists():
+            time.sleep(0.01)
         time.sleep(chance.uniform(0.0, 0.15))
         process.send_signal(signal.SIGKILL)
         process.wait()
