@@ -261,15 +261,13 @@ class Catalogue:
             hits = own if len(own) == 1 else hits
         if len(hits) == 1:
             return hits[0]
-        if hits:
-            options = ", ".join(self.records[p]["scientific_name"] for p in hits)
+        genus = [p for p, row in self.records.items() if row["scientific_name"].lower().split()[0] == wanted]
+        if hits or genus:
+            options = ", ".join(sorted(self.records[p]["scientific_name"] for p in hits or genus))
+            says = "is the name of several plants:" if hits else "is a genus; the catalogue has"
             raise PlantpickError(
                 "several-plants",
-                Problem(
-                    "",
-                    f'"{name}" is the name of several plants: {options}.',
-                    "Ask for one of them by its scientific name.",
-                ),
+                Problem("", f'"{name}" {says} {options}.', "Ask for one of them by its scientific name."),
             )
         close = list(dict.fromkeys(nearest(name, dict.fromkeys(table["name"]), limit=5)))[:3]
         hint = f"Nearest names: {', '.join(close)}." if close else "Nothing in the catalogue looks like it."

@@ -158,6 +158,13 @@ def test_a_misspelt_plant_gets_the_nearest_names():
     assert status == ExitStatus.BAD_INPUT and "pickerelweed" in err and not out
 
 
+def test_a_bare_genus_gets_its_plants_and_not_words_that_look_like_it():
+    for genus, plant in (("Iris", "Iris virginica"), ("brasenia", "Brasenia schreberi")):
+        status, out, err = run("plant", genus)
+        assert status == ExitStatus.BAD_INPUT and not out
+        assert f'"{genus}" is a genus' in err and plant in " ".join(err.split())
+
+
 def test_bad_pond_file(tmp_path):
     broken = tmp_path / "p.toml"
     broken.write_text('name = "x"\nstate = "ZZ"\n[water]\narea_acres = 0\n')
