@@ -58,6 +58,7 @@ class OfferLine:
     sold_out: bool = False
     unknown: bool = False
     plants: tuple[str, ...] = ()
+    cost: float | None = None  # of `need` plants, in whole trays and packs
 
 
 @dataclass(frozen=True)
@@ -300,12 +301,15 @@ class _Teller:
             out.reason += " Priced as seed, not plants."
         else:
             out.price_each = price.each(out.need or 1)
+            out.cost = price.cost(out.need or 1)
             if out.price_each is None:
                 out.questions = (*out.questions, f"How many plants are in a {price.unit}?")
             elif price.unit == "bunch" and price.per == 1:
                 out.reason += " Priced by the bunch."
             if least > (out.need or 1):
                 out.reason += f" Sold from {least} up."
+            elif out.cost and out.verdict in (BUY, CONTAIN) and out.cost > out.need * out.price_each + 0.01:
+                out.reason += f" Whole lots only: {out.cost:,.2f} for the {out.need} you need."
 
 
 _WEIGHTS = ("pound", "oz", "ounce", "kg")
@@ -340,8 +344,8 @@ def _could_head(reading: Reading, text: str) -> bool:
 def _sum_up(out: list[OfferLine], pond: Pond, catalogue: Catalogue) -> Offer:
     counts = Counter(line.verdict for line in out)
     wanted = [line for line in out if line.verdict in (BUY, CONTAIN) and not line.sold_out]
-    priced = [line for line in wanted if line.price_each is not None]
-    total = round(sum(line.price_each * line.need for line in priced), 2)
+    priced = [line for line in wanted if line.cost is not None]
+    total = round(sum(line.cost for line in priced), 2)
     state = STATES[pond.state][0]
     forms = {line.form for line in out if line.verdict in (BUY, CONTAIN)}
     questions = [
@@ -350,8 +354,11 @@ def _sum_up(out: list[OfferLine], pond: Pond, catalogue: Catalogue) -> Offer:
         "Is the stock free of duckweed, algae, snails and other strays? Is there an inspection certificate?",
         f"Do you ship each of them to {state}?",
     ]
-    if any(not line.sure and line.verdict == ASK for line in out):
-        questions.insert(0, 'What is the full scientific name of every line marked "ask first"?')
+    doubtful = [str(line.line) for line in out if line.verdict == ASK and not line.sure]
+    if doubtful:
+        more = f" and {len(doubtful) - 12} more" if len(doubtful) > 12 else ""
+        where = f"line {doubtful[0]}" if len(doubtful) == 1 else f"lines {', '.join(doubtful[:12])}{more}"
+        questions.insert(0, f"What is the full scientific name of what you offer on {where}?")
     arrival = [
         "Check every label and plant against the order first; keep back what does not match.",
         "Rinse roots and stems over dry ground, in clean water that does not run to the pond.",

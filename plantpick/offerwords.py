@@ -77,14 +77,13 @@ class Wording:
         if worst or listed:
             said = (
                 listed
-                or f"whichever it is, it is no plant for this pond: {self._name(plant)}: {first.reason}"
+                or f"whichever it is, it is no plant for this pond ({self._name(plant)}: {first.reason})"
             )
             return LEAVE, f"{_upper(doubt)}; {said}{slip}.", (), 0
-        may = (
-            f", and it could be {self._list(refused)}, which is forbidden, introduced or on a list"
-            if refused
-            else ""
-        )
+        may = ""
+        if refused:
+            those = "that one is" if len(refused) == 1 else "those are"
+            may = f", and it could be {self._list(refused)}: {those} forbidden, introduced or on a list"
         return (
             ASK,
             f"{_upper(doubt)}{may}{slip}.",
@@ -111,7 +110,9 @@ class Wording:
 
     def _list(self, plants: list[str]) -> str:
         names = [self._name(p) for p in plants]
-        return ", ".join(names[:3]) + (f" or {len(names) - 3} more" if len(names) > 3 else "")
+        if len(names) > 3:
+            return f"{', '.join(names[:3])} or {len(names) - 3} more"
+        return " or ".join([*filter(None, [", ".join(names[:-1])]), names[-1]])
 
 
 def _upper(text: str) -> str:

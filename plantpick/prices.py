@@ -90,6 +90,16 @@ class Price:
         amount = fitting[-1] if fitting else self.breaks[0][1]
         return round(amount / self.per, 4)
 
+    def cost(self, need: int) -> float | None:
+        """What `need` plants cost: whole trays, packs and bunches, and no fewer than are sold; None where not
+        known."""
+        each = self.each(need)
+        if each is None:
+            return None
+        if self.unit in _LOTS and self.per > 1:
+            return round(-(-need // self.per) * self.per * each, 2)
+        return round(max(need, self.least()) * each, 2)
+
     def least(self) -> int:
         """The smallest number that the breaks name."""
         return self.breaks[0][0]

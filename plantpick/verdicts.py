@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 
 from plantpick import ranking
@@ -128,8 +129,9 @@ class Judge:
         if ruled.code == "dry ground":
             return Grade(LEAVE, "a dry-ground plant, not for a pond's edge")
         if ruled.code in ("state", "unknown", "introduced", "use"):
+            reason = re.sub(r" \(--[^)]*\)", "", ruled.reason)  # an option of another command
             return Grade(
-                ASK, ruled.reason, questions=(f"Is it native to {state}?",) if ruled.code == "state" else ()
+                ASK, reason, questions=(f"Is it native to {state}?",) if ruled.code == "state" else ()
             )
         return Grade(LEAVE, ruled.reason)
 

@@ -113,6 +113,26 @@ def test_columns_of_price_breaks_and_cells_with_line_ends(tmp_path):
     assert [line.number for line in lines] == [1, 2, 4]
 
 
+def test_a_quote_that_is_never_closed_swallows_no_row(tmp_path):
+    """Every plant behind it is still read on its own line, and inches are no quotes."""
+    path = tmp_path / "list.csv"
+    path.write_text(
+        'Plant,Size,Price\n"Juncus effusus,plug,1\nTypha latifolia,2" plug,1\nPistia,"cup",2\n' * 20
+    )
+    lines = read_offer(str(path))
+    assert [line.number for line in lines] == list(range(1, 81))
+    assert [line.text.split()[0] for line in lines[:4]] == ["Plant", "Juncus", "Typha", "Pistia"]
+
+
+def test_a_line_too_long_to_read_is_refused_not_cut(tmp_path):
+    path = tmp_path / "list.txt"
+    path.write_text("Juncus effusus\n" + "plug " * 3000 + "Hydrilla verticillata\n")
+    assert read_offer(str(path))[1].text.endswith("Hydrilla verticillata")
+    path.write_text("Juncus effusus\n" + "plug " * 5000 + "Hydrilla verticillata\n")
+    with pytest.raises(PlantpickError, match="line 2: .*letters"):
+        read_offer(str(path))
+
+
 def _workbook(tmp_path):
     from openpyxl import Workbook
 

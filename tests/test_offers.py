@@ -267,6 +267,21 @@ def test_need_settles_the_break(check):
     assert [check(text, need=n).lines[0].price_each for n in (5, 20, 80)] == [2.60, 2.10, 1.65]
 
 
+def test_the_total_is_in_whole_trays_and_least_orders(check):
+    """Ten plants out of a tray of 50 cost the tray; a rate per hundred is a rate (common practice, no source)."""
+    tray, rate, least = (
+        check(text, need=10)
+        for text in (
+            "Juncus effusus tray of 50 $68.00",
+            "Juncus effusus $95.00/100",
+            "Juncus effusus 25-99 $1.00, 100+ $.90",
+        )
+    )
+    assert tray.lines[0].price_each == pytest.approx(1.36) and tray.total == pytest.approx(68.0)
+    assert "Whole lots only" in tray.lines[0].reason
+    assert rate.total == pytest.approx(9.5) and least.total == pytest.approx(25.0)
+
+
 def test_totals_count_what_is_bought(check):
     answer = check(
         "Pontederia cordata $2.00", "Juncus effusus $1.00 sold out", "Pistia stratiotes $1.00", need=10

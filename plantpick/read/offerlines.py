@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import io
 import re
 from collections.abc import Iterator
 
@@ -12,7 +11,8 @@ from plantpick.offers import Line
 
 MEGABYTE = 1024 * 1024
 TEXT_LIMIT = 64 * MEGABYTE
-ROW_LETTERS = 4000
+ROW_LETTERS = 20_000
+CELL_LINES = 20  # lines over which a cell in quotes may run
 KINDS = (".txt", ".csv", ".tsv", ".xlsx", ".pdf")
 GAP = "   "  # between cells: names do not run across it
 _HEADER_WORDS = frozenset(
@@ -69,20 +69,33 @@ def split(text: str) -> list[str]:
 def lines_of_text(text: str) -> Iterator[Line]:
     """Plain text, a line for a line."""
     for number, line in enumerate(split(text), 1):
-        yield Line(number, line.replace("\x00", "")[:ROW_LETTERS])
+        yield Line(number, line.replace("\x00", ""))
 
 
 def lines_of_table(text: str, delimiter: str | None) -> Iterator[Line]:
-    """A table in text, a line for a row; `delimiter` None looks which sign parts the cells."""
+    """A table in text, a line for a row; `delimiter` None looks which sign parts the cells.
+
+    A quote that is opened and not closed within a few lines is read as a sign like any other.
+    """
     text = text.replace("\x00", "")
     delimiter = delimiter or _delimiter(text)
     csv.field_size_limit(TEXT_LIMIT)
-    reader = csv.reader(io.StringIO("\n".join(split(text)) + "\n"), delimiter=delimiter)
-    columns = Columns()
-    number = 1
-    for cells in reader:
-        yield columns.line(number, cells, "")
-        number = reader.line_num + 1
+    rows, columns, at = split(text), Columns(), 0
+    while at < len(rows):
+        cells, used = _row(rows, at, delimiter)
+        yield columns.line(at + 1, cells, "")
+        at += used
+
+
+def _row(rows: list[str], at: int, delimiter: str) -> tuple[list[str], int]:
+    """The cells of the row that begins on line `at`, and how many lines it takes."""
+    some = rows[at : at + CELL_LINES] if '"' in rows[at] else rows[at : at + 1]
+    reader = csv.reader((row + "\n" for row in some), delimiter=delimiter, strict=True)
+    try:
+        return next(reader), reader.line_num
+    except csv.Error:
+        lone = csv.reader([rows[at]], delimiter=delimiter, quoting=csv.QUOTE_NONE)
+        return [cell.strip().strip('"') for cell in next(lone)], 1
 
 
 def _delimiter(text: str) -> str:
@@ -106,7 +119,7 @@ class Columns:
     def line(self, number: int, cells: list, where: str) -> Line:
         """One row as a line; a row of column headings is marked as such."""
         told = [" ".join(str(c).split()) if c is not None else "" for c in cells]
-        text = GAP.join(c for c in told if c)[:ROW_LETTERS]
+        text = GAP.join(c for c in told if c)
         if self._is_header(told):
             self.price = {
                 i: c for i, c in enumerate(told) if _BREAK_HEADER.match(c) or _PRICE_HEADER.search(c)

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from plantpick.errors import PlantpickError
 from plantpick.offers import Line
-from plantpick.read.offerlines import ROW_LETTERS, refuse, split
+from plantpick.read.offerlines import refuse, split
 
 PAGE_LIMIT = 400
 
@@ -57,7 +57,7 @@ def lines_of_pdf(data: bytes, where: str) -> Iterator[Line]:
     for page, text in enumerate(told, 1):
         for line in split(text.rstrip()):
             number += 1
-            yield Line(number, line.strip("\x00")[:ROW_LETTERS].strip(), f"page {page}")
+            yield Line(number, line.strip("\x00").strip(), f"page {page}")
 
 
 def _page_text(page) -> str:

@@ -15,6 +15,7 @@ from plantpick.read.catalogue import data_folder
 from plantpick.read.offerlines import (
     KINDS,
     MEGABYTE,
+    ROW_LETTERS,
     TEXT_LIMIT,
     decode,
     lines_of_table,
@@ -79,6 +80,12 @@ def _bounded(lines: Iterator[Line], where: str) -> list[Line]:
     out: list[Line] = []
     for line in lines:
         out.append(line)
+        if len(line.text) > ROW_LETTERS:
+            raise refuse(
+                f"{where}, line {line.number}",
+                f"it has {len(line.text):,} letters; {ROW_LETTERS:,} are the most that are read in a line.",
+                "Put every plant on a line of its own.",
+            )
         if len(out) > LINE_LIMIT:
             raise refuse(
                 where, f"it has more than {LINE_LIMIT:,} lines, the most that are read.", "Split it."

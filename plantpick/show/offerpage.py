@@ -14,7 +14,7 @@ from rich.text import Text
 from plantpick.offers import Offer, OfferLine
 from plantpick.show.records import dumps, to_csv
 from plantpick.show.terminal import bullets, heading, law_lines, paragraph
-from plantpick.verdicts import NO_PLANT, VERDICTS
+from plantpick.verdicts import BUY, CONTAIN, NO_PLANT, VERDICTS
 
 LONG = 5000  # lines from which a progress bar is shown
 CAUTIONS = (
@@ -78,14 +78,14 @@ def show_offer(out: Console, offer: Offer, everything: bool = False) -> None:
         table.add_column("what it says", ratio=5)
         table.add_column("plant", ratio=4)
         table.add_column("verdict", min_width=9)
-        table.add_column("each", justify="right", no_wrap=True)
+        table.add_column("price", justify="right", no_wrap=True)
         for line in shown:
             table.add_row(
                 line.where.partition(":")[2] or str(line.line),
                 Text(line.text.strip()[:160]),
                 _plant(line),
                 Text(line.verdict),
-                _money(line.price_each),
+                _price(line),
             )
         out.print(table)
         heading(out, "Why")
@@ -98,7 +98,7 @@ def show_offer(out: Console, offer: Offer, everything: bool = False) -> None:
         out,
         [f"{verdict}: {offer.counts[verdict]}" for verdict in VERDICTS if offer.counts.get(verdict)]
         + [
-            f"plants to buy with a price: {offer.priced}, {offer.total:,.2f} for all this pond would take"
+            f"lines to buy that have a price: {offer.priced}; together {offer.total:,.2f} for the numbers above"
             + (f"; {offer.unpriced} more without a price" if offer.unpriced else "")
         ],
     )
@@ -129,6 +129,12 @@ def _plant(line: OfferLine) -> Text:
         return Text(line.candidates[0])
     more = f" and {len(line.candidates) - 3} more" if len(line.candidates) > 3 else ""
     return Text("not sure: " + ", ".join(line.candidates[:3]) + more)
+
+
+def _price(line: OfferLine) -> str:
+    """The price of one plant; for what may be bought, with the number for which it holds."""
+    counted = line.price_each is not None and line.need and line.verdict in (BUY, CONTAIN)
+    return f"{line.need} at {_money(line.price_each)}" if counted else _money(line.price_each)
 
 
 def _money(value: float | None) -> str:
