@@ -315,6 +315,13 @@ BROKEN = [
     ("law", lambda t: _put(t, 0, "status", "banned"), "law.csv:2:status", "Allowed"),
     ("evidence", lambda t: t.iloc[1:], "evidence", "without evidence"),
     ("evidence", lambda t: _put(t, 0, "source_id", "nobody"), "evidence.csv:2:source_id", "sources.csv"),
+    ("law_coverage", lambda t: t[t["jurisdiction"] != "OH"], "law_coverage.csv", "no row for OH"),
+    (
+        "sources",
+        lambda t: _put(t, 3, "source_id", "unheard-of"),
+        "sources.csv:5:source_id",
+        "no row rests on",
+    ),
 ]
 
 
@@ -355,7 +362,50 @@ def test_a_missing_table_and_one_that_is_no_table(tmp_path):
     (folder / "names.csv").write_bytes(b"\xff\xfe\x00plant")
     with pytest.raises(PlantpickError) as caught:
         catalogue.load(folder)
-    assert {Path(p.where).name for p in caught.value.problems} == {"law.csv", "names.csv"}
+    assert {Path(p.where).name for p in caught.value.problems} == {"law.csv", "names.csv:1"}
+
+
+def _broken_copy(tmp_path, **contents: bytes) -> list[str]:
+    folder = tmp_path / "data"
+    folder.mkdir()
+    for table in TABLES:
+        shutil.copy(data_folder() / f"{table}.csv", folder)
+    for table, raw in contents.items():
+        (folder / f"{table}.csv").write_bytes(raw)
+    with pytest.raises(PlantpickError) as caught:
+        catalogue.load(folder, evidence=True)
+    return [str(p) for p in caught.value.problems]
+
+
+def test_a_letter_in_another_encoding_and_a_lost_quotation_mark_are_told_with_their_row(tmp_path):
+    """Made up: what a spreadsheet does to a table."""
+    names = (data_folder() / "names.csv").read_bytes()
+    law = (data_folder() / "law.csv").read_bytes()
+    found = _broken_copy(
+        tmp_path,
+        names=names + "typha-latifolia,café cattail,common\n".encode("cp1252"),
+        law=law + b'Typha spp.,,OH,watch,"no end,,x,\n',
+    )
+    rows = names.count(b"\n") + 1
+    assert any(p.startswith(f"names.csv:{rows}:") and "UTF-8" in p for p in found), found
+    rows = law.count(b"\n") + 1
+    assert any(p.startswith(f"law.csv:{rows}:") and "quotation mark" in p for p in found), found
+
+
+def test_every_mistake_is_told_at_once(tmp_path):
+    """Words in one table, a missing source in another, a cell without evidence: one round is enough."""
+    told = (data_folder() / "evidence.csv").read_text(encoding="utf-8").splitlines(keepends=True)
+    first = told.pop(1)
+    found = _broken_copy(
+        tmp_path,
+        evidence="".join(told).encode(),
+        range=(data_folder() / "range.csv").read_bytes().replace(b",native,", b",natve,", 1),
+        law=(data_folder() / "law.csv").read_bytes() + b"Typha spp.,,OH,watch,none,,nobody,\n",
+    )
+    plant, trait = first.split(",")[:2]
+    assert any("range.csv:" in p and '"native"' in p for p in found), found[:5]
+    assert any("law.csv:" in p and '"nobody"' in p for p in found), found[:5]
+    assert any("plants.csv:" in p and f"{trait}: {plant} has a value without evidence" in p for p in found)
 
 
 def test_basis_is_told_for_every_trait(plants):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import gc
 import hashlib
+import io
 import json
 from functools import lru_cache
 from pathlib import Path
@@ -48,7 +49,7 @@ def load(folder: Path | None = None, evidence: bool = False, trust: bool = True)
             if collecting:
                 gc.enable()
     tables = {name: read_table(folder, name, problems) for name in wanted}
-    if not problems:
+    if all(len(table) and set(TABLES[name]) <= set(table.columns) for name, table in tables.items()):
         check_references(tables, problems)
     if problems:
         raise PlantpickError("catalogue", problems)
@@ -95,9 +96,9 @@ def read_table(folder: Path, name: str, problems: list[Problem]) -> pd.DataFrame
                 )
             )
             return empty
-        with path.open(encoding="utf-8-sig", newline="") as file:
-            reader = csv.reader(file, strict=True)
-            rows = [(reader.line_num, row) for row in reader if row]
+        raw = path.read_bytes()
+        reader = csv.reader(io.StringIO(raw.decode("utf-8-sig"), newline=""), strict=True)
+        rows = [(reader.line_num, row) for row in reader if row]
     except FileNotFoundError:
         problems.append(
             Problem(str(path), "the table is missing.", "Restore it, or install plantpick again.")
@@ -108,12 +109,23 @@ def read_table(folder: Path, name: str, problems: list[Problem]) -> pd.DataFrame
             Problem(str(path), f"cannot be opened ({fault.strerror}).", "Check the path and its permissions.")
         )
         return empty
-    except (ValueError, csv.Error) as fault:  # UnicodeDecodeError is a ValueError
+    except UnicodeDecodeError as fault:
+        line = raw[: fault.start].count(b"\n") + 1
         problems.append(
             Problem(
-                str(path),
+                f"{path.name}:{line}",
+                f"a letter is not in UTF-8 (byte {raw[fault.start]:#04x}); a spreadsheet may have saved the table "
+                "in Windows-1252 or UTF-16.",
+                "Save it again as CSV UTF-8.",
+            )
+        )
+        return empty
+    except csv.Error as fault:
+        problems.append(
+            Problem(
+                f"{path.name}:{reader.line_num}",
                 f"cannot be read as a comma-separated table ({fault}).",
-                "Save it as UTF-8 CSV with one heading row.",
+                "Look for a quotation mark without its partner at or above this row.",
             )
         )
         return empty

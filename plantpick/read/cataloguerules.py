@@ -213,8 +213,22 @@ def check_references(tables: dict[str, pd.DataFrame], problems: list[Problem]) -
                         "Add it to sources.csv.",
                     )
                 )
+    for place in sorted(set(PLACES) - set(tables["law_coverage"]["jurisdiction"])):
+        problems.append(
+            Problem("law_coverage.csv", f"no row for {place}.", 'Add one; "none" says that no list was read.')
+        )
     if "evidence" in tables:
         _check_evidence(tables["plants"], tables["evidence"], problems)
+        used = {i for name in ("range", "law", "law_coverage", "evidence") for i in tables[name]["source_id"]}
+        table = tables["sources"]
+        for row in table.index[~table["source_id"].isin(used)]:
+            problems.append(
+                Problem(
+                    f"sources.csv:{row + 2}:source_id",
+                    f'no row rests on "{table.at[row, "source_id"]}".',
+                    "Cite it where it is used, or take it out.",
+                )
+            )
 
 
 def _check_evidence(plants: pd.DataFrame, evidence: pd.DataFrame, problems: list[Problem]) -> None:

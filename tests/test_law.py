@@ -1,0 +1,72 @@
+"""The law tables against the lists they were read from, and what is said where a plant is native and listed."""
+
+import csv
+
+import pytest
+
+from plantpick.plants import COMPILED, listed_as
+from plantpick.words import BINDING_LAW, STATES
+
+
+def test_every_listing_of_the_composite_that_means_a_plant_of_ours_is_held(plants, reference):
+    """USDA PLANTS, composite list of federal and state noxious weeds, January 2015, state by state."""
+    spared = {
+        ("Phragmites australis", "WA")
+    }  # nonnative genotypes only there: the native lineage is not meant
+    compared, missing = 0, set()
+    with (reference / "noxious_2015.csv").open(encoding="utf-8") as file:
+        for row in csv.DictReader(file):
+            places = [p for p in (row["state"], "US" if row["federal"] else "") if p == "US" or p in STATES]
+            for plant in plants.plants_meant(row["name"]):
+                compared += len(places)
+                listed = {listing[0] for listing in plants.law_rows.get(plant, ())}
+                missing |= {(row["name"], place) for place in places if place not in listed}
+    assert compared > 700
+    assert missing == spared
+
+
+def test_all_nineteen_federal_entries_bind_in_every_state(plants, reference):
+    """7 CFR 360.200(a), aquatic and wetland weeds."""
+    with (reference / "federal_7CFR360_200a.csv").open(encoding="utf-8") as file:
+        names = [row["scientific_name"].split("(")[0].strip() for row in csv.DictReader(file)]
+    assert len(names) == 19
+    for name in names:
+        (plant,) = plants.plants_meant(name)
+        assert plants.listed(plant, "KS")[0] == "US", name
+
+
+@pytest.mark.parametrize("state", ["CT", "MA", "ME", "NH", "VT"])
+def test_variable_milfoil_is_refused_where_new_england_lists_it(plants, state):
+    """CGS 22a-381d; MDAR list; 38 MRSA 410-N; RSA 487:16-a with Env-Wq 1303; Vermont class A. Regional floras call it native there:
+    where they do, and the state treats it as an invader, it is held unsure."""
+    assert plants.listed("myriophyllum-heterophyllum", state)
+    assert plants.status_in("myriophyllum-heterophyllum", state) != "native"
+    assert plants.status_in("myriophyllum-heterophyllum", "MO") == "native"
+
+
+def test_a_states_own_text_is_cited_before_a_list_of_lists(plants):
+    own = {
+        (place, taxon)
+        for place, taxon, status, source in zip(
+            *(plants.tables["law"][c] for c in ("jurisdiction", "taxon", "status", "source_id"))
+        )
+        if status in BINDING_LAW and source not in COMPILED
+    }
+    assert ("VT", "Egeria densa") in own
+    assert plants.listed("egeria-densa", "VT")[3].startswith("Vermont")
+    assert plants.listed("myriophyllum-heterophyllum", "CT")[3] == "CGS 22a-381d(a)"
+
+
+def test_a_listing_under_another_name_says_so(plants):
+    record = plants.records["myriophyllum-heterophyllum"]
+    assert listed_as(plants.listed("myriophyllum-heterophyllum", "NH")[2], record) == " as Myriophyllum spp."
+    assert listed_as(plants.listed("myriophyllum-heterophyllum", "ME")[2], record) == ""
+
+
+def test_every_list_has_a_date_or_says_that_its_copy_has_none(plants):
+    law = plants.law
+    undated = law[law["as_of"] == ""]
+    assert (law["citation"] != "").all()
+    assert undated["remark"].str.contains("undated").all(), undated[
+        ~undated["remark"].str.contains("undated")
+    ]
