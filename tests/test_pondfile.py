@@ -91,6 +91,19 @@ def test_mistakes_between_values(change, said):
     assert any(said in p for p in problems(GOOD.replace(*change))), problems(GOOD.replace(*change))
 
 
+def test_what_is_wrong_side_by_side_is_told_with_what_is_wrong_by_itself():
+    """A missing zone beside a wrong state; but a wrong coldest night is no missing zone, and a wrong frost no lack of one."""
+    wrong = GOOD.replace('"MS"', '"ZZ"')
+    for put, keys in (
+        ("", {"state", "hardiness_zone"}),
+        ("coldest_night_f = 999", {"state", "coldest_night_f"}),
+        ('hardiness_zone = "8a"\nlast_frost = "03-28"\nfirst_frost = "yesterday"', {"state", "first_frost"}),
+        ('hardiness_zone = "8a"\nlast_frost = "03-28"', {"state", "last_frost"}),
+    ):
+        found = problems(wrong.replace('hardiness_zone = "8a"', put))
+        assert {p.split(": ")[1] for p in found} == keys, put
+
+
 def test_broken_toml_names_the_line():
     assert "line" in problems(GOOD + "\nslope = = 3")[0]
 

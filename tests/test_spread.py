@@ -134,6 +134,22 @@ def test_a_longer_season_never_lowers_a_forecast(natives, days, more):
     assert (long >= short - 1e-9).all()
 
 
+def test_rates_scale_with_the_season(natives, south):
+    """DESIGN.md: rates are for 220 frost-free days and scale with the pond's own. A plant here is the same plant with its
+    rates multiplied on a pond of 220 days; the free-floating count days and are aside."""
+    from datetime import date, timedelta
+
+    end = date(2001, 3, 1) + timedelta(days=220)
+    usual = replace(south, last_frost=(3, 1), first_frost=(end.month, end.day))
+    assert usual.season_factor == pytest.approx(1.0) and south.season_factor == pytest.approx(237 / 220)
+    rates = ("spread_low_ft_yr", "spread_ft_yr", "spread_high_ft_yr")
+    faster = natives.replaced(**{c: natives.number[c] * 237 / 220 for c in rates})
+    rooted = np.isnan(natives.number["doubling_days"])
+    here, there = takeover(natives, south), takeover(faster, usual)
+    assert here[rooted] == pytest.approx(there[rooted])
+    assert (here > takeover(natives, usual) + 1e-6)[rooted].any()
+
+
 @settings(max_examples=15, deadline=None)
 @given(st.floats(1.5, 6.0), st.floats(0.3, 1.0))
 def test_deeper_water_close_in_never_raises_a_forecast(natives, slope, steeper):

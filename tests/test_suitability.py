@@ -1,5 +1,7 @@
 """Site factors, and how they combine."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -135,3 +137,61 @@ def test_muddy_water_and_a_falling_level_limit_submersed_plants(known):
     assert deepest[1] < deepest[0]
     falling = s.sites(known, a_pond(clarity_in=8.0, usual_drop_ft=4.0)).best[row]
     assert falling <= s.LIMITING < muddy.max()
+
+
+def a_plant(known, **traits_of_it):
+    """The first plant of the catalogue with the traits that a case needs (made up)."""
+    one = known.take(np.array([0]))
+    words_of_it = {k: np.array([v], dtype=object) for k, v in traits_of_it.items() if isinstance(v, str)}
+    numbers = {k: np.array([float(v)]) for k, v in traits_of_it.items() if not isinstance(v, str)}
+    return replace(one.replaced(**numbers), word={**one.word, **words_of_it})
+
+
+def test_depth_index_by_hand(known):
+    """Worked by hand from DESIGN.md (0 at the ends, 1 between the best depths, linear between): 0, 6 to 12, 24 in."""
+    one = a_plant(known, depth_min_in=0, depth_best_min_in=6, depth_best_max_in=12, depth_max_in=24)
+    depths = [-5, 0, 3, 6, 9, 12, 15, 18, 24, 30]
+    assert s.depth_index(one, depths)[0].tolist() == pytest.approx([0, 0, 0.5, 1, 1, 1, 0.75, 0.5, 0, 0])
+
+
+def test_level_index_by_hand(known):
+    """Made-up plant of 6 in and deeper on a pond that falls 12 in; break points are DRAWDOWN_INDEX (judgement)."""
+    depths = [18, 12, 6, 0]  # at low pool 6, 0, -6, -12: short by 0, 6, 12, 18 in
+    for word, index in (
+        ("none", [1, 0.3, 0, 0]),
+        ("weeks", [1, 0.7, 0.4, 0.275]),
+        ("season", [1, 0.9625, 0.925, 0.8875]),
+    ):
+        one = a_plant(known, depth_min_in=6, drawdown=word, flooding="weeks")
+        assert s.level_index(one, depths, 12.0)[0].tolist() == pytest.approx(index), word
+    dry_foot = a_plant(known, depth_min_in=-30, drawdown="season", flooding="none")
+    assert s.level_index(dry_foot, [-6, 6], 0.0)[0].tolist() == pytest.approx([0.6, 1.0])
+
+
+def test_cold_heat_ph_and_salt_by_hand(known):
+    """Half way between the break points each index is one half; a salt-marsh plant has 0.3 in fresh water."""
+    one = a_plant(
+        known, zone_min=5, zone_max=8, ph_min=5, ph_max=7, salinity_min_ppt=np.nan, salinity_max_ppt=1
+    )
+    assert [s.winter_index(one, z)[0] for z in (4, 4.5, 5, 9)] == [0, 0.5, 1, 1]
+    assert [s.heat_index(one, z)[0] for z in (5, 8.5, 9.25, 10)] == pytest.approx([1, 1, 0.5, 0])
+    assert [s.ph_index(one, v)[0] for v in (4, 4.5, 6, 7.5, 8)] == pytest.approx([0, 0.5, 1, 0.5, 0])
+    assert [s.salinity_index(one, v)[0] for v in (1, 1.75, 2.5)] == pytest.approx([1, 0.5, 0])
+    marsh = a_plant(known, salinity_min_ppt=10, salinity_max_ppt=30)
+    assert [s.salinity_index(marsh, v)[0] for v in (0, 5, 10)] == pytest.approx([0.3, 0.65, 1])
+
+
+def test_light_index_by_hand(known):
+    """At the usual and the greatest depth of growth for 30 in of Secchi (Caffrey 2007) the index is CLARITY_INDEX's; half the
+    drop is gone in midsummer."""
+    from plantpick.light import deepest_growth_in
+
+    usual, greatest = deepest_growth_in(30.0)
+    for word, (full, at_usual, at_greatest) in s.CLARITY_INDEX.items():
+        one = a_plant(known, clarity=word, growth_form="submersed")
+        depths = np.array([full * usual, usual, greatest, 1.1 * greatest])
+        assert s.light_index(one, depths, 30.0)[0].tolist() == pytest.approx([1, at_usual, at_greatest, 0])
+        assert s.light_index(one, depths + 6.0, 30.0, 12.0)[0].tolist() == pytest.approx(
+            [1, at_usual, at_greatest, 0]
+        )
+    assert np.isnan(s.light_index(a_plant(known, growth_form="emergent"), [12.0], 30.0)).all()

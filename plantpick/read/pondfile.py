@@ -129,6 +129,13 @@ def _surveyed(clean: dict, where: str, folder: Path, problems: list[Problem]) ->
     )
 
 
+BESIDE = (  # keys that are judged side by side
+    {"hardiness_zone", "coldest_night_f"},
+    {"last_frost", "first_frost"},
+    {"shore", "water", "keep_clear", "contours", "soundings", "outline"},
+)
+
+
 def _validated(told: dict, problems: list[Problem]) -> dict:
     from marshmallow import ValidationError
 
@@ -137,7 +144,16 @@ def _validated(told: dict, problems: list[Problem]) -> dict:
         return schema.load(told)
     except ValidationError as fault:
         problems.extend(_problems(fault.messages, schema))
+        together: list[Problem] = []
+        _check_together(fault.valid_data, together)
+        problems.extend(p for p in together if not _beside(p.where) & set(fault.messages))
         return {}
+
+
+def _beside(where: str) -> set[str]:
+    """The top keys that a mistake between values may come from, when one of them is wrong by itself."""
+    top = where.split(".")[0]
+    return next((keys for keys in BESIDE if top in keys), {top})
 
 
 def look_over(told: dict) -> tuple[list[Problem], list[Problem]]:
