@@ -25,6 +25,7 @@ class OxygenAnswer:
     night: Night | None = None
     limit: RotLimit | None = None
     measured: float | None = None
+    by_line: bool = False  # the limit counts with the night line's oxygen at dawn
     what: str = ""  # the stand's plant
     pond_name: str = ""
     air: str = ""  # where air belongs in the pond
@@ -83,13 +84,14 @@ def ask(
         raise PlantpickError("oxygen", wrong, ExitStatus.USAGE)
     t = float(oxygen.celsius(temperature_f))
     salt = (pond.salinity_ppt or 0.0) if pond else 0.0
+    by_line = measured_mg_l is None and night is not None  # tonight's own forecast, never more than was read
     limit = (
         oxygen.rot_limit(
             pond,
             record["growth_form"],
             area_ft2,
             t,
-            measured_mg_l=measured_mg_l,
+            measured_mg_l=night.dawn_mg_l if by_line else measured_mg_l,
             elevation_ft=elevation_ft,
             drop_ft=drop_ft,
         )
@@ -104,6 +106,7 @@ def ask(
         night,
         limit,
         measured_mg_l,
+        by_line,
         record["common_name"] if record else "",
         pond.name if pond else "",
         oxygen.aeration_advice(pond) if pond else "",

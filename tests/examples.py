@@ -12,10 +12,27 @@ EXAMPLES: dict[str, list[list[str]]] = {
     "sources": [["sources"], ["sources", "pickerelweed"]],
     "depths": [["depths", "demo"], ["depths", "demo-surveyed"], ["depths", "demo-surveyed", "-f", "json"]],
     "check": [["check"]],
-    "watch": [["watch", "demo", "demo"], ["watch", "demo", "demo", "--today", "2027-09-15", "-f", "csv"]],
+    "watch": [
+        ["watch", "demo", "demo"],
+        ["watch", "demo", "demo", "--today", "2027-09-15", "-f", "csv"],
+        ["watch", "demo", "demo", "--out", "{tmp}/watch.html", "-f", "json"],
+    ],
     "oxygen": [
         ["oxygen", "--water-f", "84", "--reading", "18:00=9.0", "--reading", "21:00=7.6"],
         ["oxygen", "demo", "--water-f", "84", "--plant", "white water lily", "--area-sqft", "4000"],
+        [
+            "oxygen",
+            "demo",
+            "--water-f",
+            "84",
+            "--reading",
+            "18:00=9.0",
+            "--reading",
+            "21:00=7.6",
+            "--plant",
+            "cattail",
+        ]
+        + ["--area-sqft", "900"],
     ],
     "calendar": [["calendar", "demo", "demo", "--today", "2027-09-15", "--months", "12"]],
     "offer": [["offer", "demo", "demo", "--every-line"], ["offer", "demo", "demo", "-f", "json"]],

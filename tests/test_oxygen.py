@@ -196,6 +196,18 @@ def test_a_question_with_many_mistakes_names_them_all(plants):
     }
 
 
+def test_what_the_night_leaves_is_all_that_may_be_used(plants):
+    """Two evening readings that end at 3.4 mg/L by hand (9.0 less 0.4667 an hour for 12 hours): the stand is held
+    against that, not against saturated water; a reading at dawn goes before both."""
+    pond = a_pond()
+    stand = {"temperature_f": 84.0, "plant": "nymphaea-odorata", "area_ft2": 9000.0}
+    evening = ask(pond, plants, **stand, readings=["18:00=9.0", "21:00=7.6"])
+    assert evening.by_line and evening.limit == ask(pond, plants, **stand, measured_mg_l=3.4).limit
+    assert evening.limit.share[0] < ask(pond, plants, **stand).limit.share[0]
+    dawn = ask(pond, plants, **stand, readings=["18:00=9.0", "21:00=7.6"], measured_mg_l=5.0)
+    assert not dawn.by_line and dawn.limit == ask(pond, plants, **stand, measured_mg_l=5.0).limit
+
+
 def test_a_stand_needs_its_pond(plants):
     with pytest.raises(PlantpickError) as fault:
         ask(None, plants, temperature_f=80.0, plant="pontederia-cordata", area_ft2=100.0)

@@ -24,22 +24,25 @@ def oxygen(
         [],
         "--reading",
         metavar="HH:MM=MG/L",
-        help="Oxygen read this evening: give two, as in --reading 18:00=9.0 --reading 21:00=7.6.",
+        help="Oxygen read this evening: give two, late in the afternoon and 2 to 4 hours later.",
     ),
     dawn: str = typer.Option("06:00", "--dawn", metavar="HH:MM", help="When it gets light."),
     plant: str = typer.Option(
         None, "--plant", autocompletion=plant_names, help="A plant to be cut and left, or killed."
     ),
     area_ft2: float = typer.Option(None, "--area-sqft", help="Square feet of it."),
-    measured: float = typer.Option(None, "--dawn-mg-l", help="Oxygen read at dawn, mg/L."),
+    measured: float = typer.Option(
+        None, "--dawn-mg-l", help="Oxygen read at dawn, mg/L; without it, the night line's, or saturated."
+    ),
     drop_ft: float = typer.Option(0.0, "--drop-ft", help="How far the water stands under full pool, feet."),
     format: Format = FORMAT,
 ) -> None:
     """Oxygen the water can hold; whether two evening readings last to dawn; how much of a stand may rot at
     once.
 
-    Example: plantpick oxygen demo --water-f 84 --reading 18:00=9.0 --reading 21:00=7.6 --plant "white water
-    lily" --area-sqft 4000
+    Example: plantpick oxygen demo --water-f 84 --reading 18:00=9.0 --reading 21:00=7.6
+
+    Example: plantpick oxygen demo --water-f 84 --plant "white water lily" --area-sqft 4000
     """
     from plantpick.oxygenask import ask
     from plantpick.read import catalogue, pondfile

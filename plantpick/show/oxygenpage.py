@@ -10,6 +10,8 @@ from plantpick.oxygenask import OxygenAnswer
 from plantpick.show.records import dumps, to_csv
 from plantpick.show.terminal import bullets, heading, paragraph
 
+WAIT = f"Wait with it until the pond has {oxygen.AERATE_BELOW:g} mg/L and more at dawn"
+
 
 def clock_words(hour: float) -> str:
     """Hours as 21:30."""
@@ -29,8 +31,17 @@ def night_words(night: Night) -> str:
     return f"{head}: enough, if nothing changes overnight."
 
 
-def limit_lines(limit: RotLimit, what: str, measured: float | None) -> list[str]:
-    """How much of the stand may rot at once, step by step."""
+def counted_words(page: OxygenAnswer) -> str:
+    """Which oxygen the water was given."""
+    if page.measured is not None:
+        return f"{page.measured:g} mg/L measured"
+    if page.by_line:
+        return f"{page.night.dawn_mg_l:.1f} mg/L, as the line says for dawn"
+    return "taken as saturated: measure at dawn, it is usually less"
+
+
+def limit_lines(limit: RotLimit, what: str, counted: str) -> list[str]:
+    """How much of the stand may rot at once, step by step; `counted` says what oxygen the water was given."""
     low, usual, high = limit.dry_weight_lb
     held, held_most = limit.held_lb
     least, most = limit.at_once_ft2
@@ -41,12 +52,7 @@ def limit_lines(limit: RotLimit, what: str, measured: float | None) -> list[str]
         + " - ".join(f"{d:,.0f}" for d in limit.demand_lb)
         + f" lb of oxygen in the first {oxygen.WINDOW_DAYS} days",
         f"the top {limit.counted_ft:g} ft hold {held:,.0f} to {held_most:,.0f} lb above {oxygen.LEAVE_MG_L[0]:g} and "
-        f"{oxygen.LEAVE_MG_L[1]:g} mg/L"
-        + (
-            " (taken as saturated: measure at dawn, it is usually less)"
-            if measured is None
-            else f" ({measured:g} mg/L measured)"
-        ),
+        f"{oxygen.LEAVE_MG_L[1]:g} mg/L" + f" ({counted})",
     ]
     if limit.share[0] <= 0.0:
         return [
@@ -64,8 +70,8 @@ def limit_lines(limit: RotLimit, what: str, measured: float | None) -> list[str]
     )
     if limit.small:
         lines.append(
-            "SRAC-361 words its rule for the whole pond's surface: this stand is small beside the pond and its oxygen, "
-            "so that doing it in one go is inside both"
+            "SRAC-361 words its rule for the whole pond's surface; held against this stand alone it is stricter. The "
+            "stand is small beside the pond and its oxygen: all of it at once would be inside both"
         )
     return [line[0].upper() + line[1:] for line in lines]
 
@@ -80,7 +86,7 @@ def show_oxygen(out: Console, page: OxygenAnswer) -> None:
     salt = f", {page.salinity_ppt:g} ppt salt" if page.salinity_ppt else ""
     paragraph(
         out,
-        f"Water at {page.temperature_f:g} F and {page.elevation_ft:,.0f} ft{salt} holds {page.saturation:.2f} mg/L "
+        f"Water at {page.temperature_f:g} F and {page.elevation_ft:,.0f} ft above the sea{salt} holds {page.saturation:.2f} mg/L "
         "of oxygen when saturated (Benson and Krause 1984).",
     )
     if page.night:
@@ -88,7 +94,8 @@ def show_oxygen(out: Console, page: OxygenAnswer) -> None:
         paragraph(out, night_words(page.night), 2)
     if page.limit:
         heading(out, f"Cutting or killing a stand in {page.pond_name}")
-        bullets(out, limit_lines(page.limit, page.what, page.measured))
+        wait = page.night is not None and page.night.verdict != "enough"
+        bullets(out, limit_lines(page.limit, page.what, counted_words(page)) + [WAIT] * wait)
     if page.air:
         heading(out, "Air")
         paragraph(out, page.air, 2)
@@ -115,6 +122,7 @@ def oxygen_text(page: OxygenAnswer, form: str) -> str:
                 f"dry_weight_lb_{k}": round(v, 1) for k, v in zip(("low", "usual", "high"), lim.dry_weight_lb)
             },
             **{f"oxygen_taken_lb_{k}": round(v, 1) for k, v in zip(("low", "usual", "high"), lim.demand_lb)},
+            "oxygen_counted_mg_l": _counted(page),
             "oxygen_held_lb": round(lim.held_lb[0], 1),
             "share_by_oxygen": round(lim.oxygen_share[0], 3),
             "share_at_once": round(lim.share[0], 3),
@@ -122,3 +130,9 @@ def oxygen_text(page: OxygenAnswer, form: str) -> str:
             "at_once_ft2": round(lim.at_once_ft2[0]),
         }
     return to_csv([row]) if form == "csv" else dumps({**row, "cautions": list(oxygen.CAUTIONS)})
+
+
+def _counted(page: OxygenAnswer) -> float:
+    if page.measured is not None:
+        return page.measured
+    return round(page.night.dawn_mg_l if page.by_line else page.saturation, 2)
