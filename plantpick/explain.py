@@ -46,6 +46,7 @@ class Explanation:
     use: tuple[tuple[str, float], ...]  # purpose, value 0-3 at the best place
     stays_how: str  # what the stays-put index is made of; empty when the plant is ruled out
     score_how: str
+    law: dict[str, str]  # how far the state's list was read
 
 
 def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool = False) -> Explanation:
@@ -72,6 +73,7 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
             (),
             "",
             "",
+            ranked.law,
         )
     plants = traits([catalogue.records[plant_id]])
     every = sites(plants, pond)
@@ -146,6 +148,7 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
         use,
         _stays_how(line) if line else "",
         score_how,
+        ranked.law,
     )
 
 

@@ -70,3 +70,15 @@ def test_every_list_has_a_date_or_says_that_its_copy_has_none(plants):
     assert undated["remark"].str.contains("undated").all(), undated[
         ~undated["remark"].str.contains("undated")
     ]
+
+
+def test_the_arithmetic_of_one_plant_says_how_far_the_list_was_read(plants, north):
+    """Every answer for a state says it: Rhode Island's list of species could not be read."""
+    from dataclasses import replace
+
+    from plantpick.explain import explain
+    from plantpick.show.records import explanation_record
+
+    for name in ("pontederia-cordata", "acer-platanoides"):
+        told = explanation_record(explain(replace(north, state="RI"), plants, name))
+        assert told["law"]["read"] == "none" and told["law"]["jurisdiction"] == "RI"

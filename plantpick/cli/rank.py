@@ -99,7 +99,9 @@ def rank(
         told = working(described, plants, plant_id, next_door=neighbours)
         title = f"{plants.records[plant_id]['common_name']} on {described.name}"
         if format is Format.table:
-            terminal.show_explanation(terminal.console(), told, title)
+            console = terminal.console()
+            terminal.show_explanation(console, told, title)
+            terminal.show_law(console, told.law, described.state)
         else:
             typer.echo(records.explanation_text(told, format.value), nl=format is Format.json)
         return

@@ -32,9 +32,7 @@ def ranking_json(ranking: Ranking, top: int | None = None) -> str:
             "firm": ranking.firm,
             "assumptions": list(ranking.assumptions),
             "cautions": list(ranking.cautions),
-            "law": {
-                key: ranking.law[key] for key in ("jurisdiction", "list_name", "agency", "read", "as_of")
-            },
+            "law": law_record(ranking.law),
         }
     )
 
@@ -147,11 +145,17 @@ def explanation_record(told: Explanation) -> dict:
         "use": dict(told.use),
         "stays_put_how": told.stays_how or None,
         "score_how": told.score_how or None,
+        "law": law_record(told.law),
     }
 
 
 def _known(value: float) -> float | None:
     return None if math.isnan(value) else round(value, 4)
+
+
+def law_record(law: dict[str, str]) -> dict[str, str]:
+    """How far a state's list was read, of a row of law_coverage."""
+    return {key: law[key] for key in ("jurisdiction", "list_name", "agency", "read", "as_of")}
 
 
 def explanation_text(told: Explanation, form: str) -> str:

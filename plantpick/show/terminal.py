@@ -106,8 +106,7 @@ def show_ranking(out: Console, ranking: Ranking, top: int, names_of_ruled_out: b
     bullets(out, ranking.assumptions)
     heading(out, "Take care")
     bullets(out, ranking.cautions)
-    heading(out, "Law")
-    bullets(out, law_lines(ranking.law, pond.state))
+    show_law(out, ranking.law, pond.state)
 
 
 def _ranking_table(plants: Iterable[RankedPlant], width: int) -> Table:
@@ -173,6 +172,12 @@ def law_lines(law: dict[str, str], state: str) -> list[str]:
         "Federal, read whole: 7 CFR 360.200(a), all 19 aquatic and wetland weeds (a copy without a date).",
         f"Ask your state agency before you buy: {law['agency']}. It has the last word.",
     ]
+
+
+def show_law(out: Console, law: dict[str, str], state: str) -> None:
+    """The section on law that ends every answer for a state."""
+    heading(out, "Law")
+    bullets(out, law_lines(law, state))
 
 
 def show_explanation(out: Console, told: Explanation, title: str) -> None:
