@@ -51,6 +51,8 @@ def cut(case: Case, record: dict, faster: bool, area, half: When, cap_ft2: float
     near = half.now or (half.early is not None and half.early <= case.today + season)
     if not held or (near and keep < case.start):  # even one group would outgrow what an owner keeps up with
         floats = "skim it off while it is little"
+        if area[1] > cap_ft2 / 2.0:
+            floats = "skim off what you can, and ask your county's extension office what feeds it"
         why = floats if case.strip.floating else "no trimming that one owner can do holds it"
         return _take_out(case, act_by, area[1], f": {why}")
     middle = case.fit.quantiles(case.edge(case.x_now))[1]

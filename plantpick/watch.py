@@ -5,7 +5,7 @@ Pure: the log comes read, the day comes as an argument.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
@@ -126,8 +126,15 @@ def watch(pond: Pond, catalogue: Catalogue, log: Log, today: date) -> Watch:
         if not planted_here:
             elsewhere = any(e.plant_id == plant_id for e in log.planted)
             volunteer = judge(pond, catalogue, plant_id, stretch, elsewhere)
+        stand = _stand(pond, catalogue, plant_id, stretch, alive, volunteer, today)
+        if volunteer and stand.action == "take out" and stand.act_by <= today:
+            why = volunteer.why
+            if volunteer.verdict != "take out now":
+                why = f"half the cap is near, and no trimming holds it; {why}"
+            volunteer = replace(volunteer, verdict="take out now", why=why)
+        if volunteer:
             volunteers.append(volunteer)
-        stands.append(_stand(pond, catalogue, plant_id, stretch, alive, volunteer, today))
+        stands.append(stand)
     stands.sort(key=lambda s: (VERDICTS.index(s.verdict), -s.share_percent[1], s.plant_id, s.stretch))
     shares: dict[str, list[float]] = {}
     for s in stands:
@@ -232,7 +239,12 @@ def _verdict(case: Case, count: int) -> tuple[str, str]:
         or max(max(s.x) - min(s.x) for s in case.known.series if len(s.x))
         < (APART_SEASONS[case.strip.floating])
     ):
-        few = "one reading gives" if count < 2 else "readings so close together give"
+        settling = all(x <= 0.0 for s in case.known.series for x in s.x)
+        few = "readings so close together give"
+        if count < 2:
+            few = "one reading gives"
+        elif settling:
+            few = "readings of the first season, while it settles, give"
         return "too early to say", f"{few} a range only: {_n(low)} to {_n(high)} {unit} ({band})"
     found = f"{_n(middle)} {unit} (80 % sure of {_n(low)} to {_n(high)}); {band}"
     if middle > case.prior.high:

@@ -202,6 +202,20 @@ def test_duplicates_and_readings_out_of_order():
     assert len(found) == 2 and "row 2" in found[0] and "in order" in found[1] and ":4:" in found[1]
 
 
+def test_a_faulty_row_still_counts_for_the_order():
+    found = problems(
+        "date,plant,stretch,area_ft2\n2027-07-02,pickerelweed,north,-9\n2027-06-02,pickerelweed,north,8\n"
+    )
+    assert len(found) == 2 and "negative" in found[0] and "comes after 2027-07-02 in row 2" in found[1]
+
+
+def test_a_decimal_comma_is_named():
+    found = problems('date,plant,stretch,length_ft\n2027-07-02,pickerelweed,north,"6,5"\n')
+    assert len(found) == 1 and "comma for its decimals" in found[0]
+    log = parse('date,plant,stretch,area_ft2\n2027-07-02,pickerelweed,north,"1,250"\n')
+    assert log.entries[0].area_ft2 == 1250.0
+
+
 def test_headings_that_are_not_known_or_there_twice():
     assert (
         'Did you mean "length"?'

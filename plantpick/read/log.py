@@ -151,15 +151,14 @@ class _Reader:
         by_word = {h[0]: (title, h[1]) for title, h in heads.items() if h}
         title = by_word.get("date", ("date", None))[0]
         days, bad = read_dates([cells.get(title, "").strip() for _, cells, _ in body], today)
+        for place, *_ in bad:
+            days[place] = None  # a date that is wrong says nothing of the order
         if "date" in by_word:
             for place, what, remedy in bad:
                 self.wrong(body[place][0], title, what, remedy)
         self.planted = self._planted_names(body, by_word)
-        entries = [
-            entry
-            for (number, cells, _), day in zip(body, days)
-            if (entry := self._entry(number, cells, by_word, day)) is not None
-        ]
+        every = [self._entry(number, cells, by_word, day) for (number, cells, _), day in zip(body, days)]
+        entries = [entry for entry in every if entry is not None]
         for fault, numbers in self.unread.values():
             also = (
                 f" (also in row{'s' if len(numbers) > 2 else ''} {', '.join(map(str, numbers[1:]))})"
@@ -248,8 +247,8 @@ class _Reader:
         if len(self.problems) == before and (plant_id or not name):
             for word, what, remedy in row_faults(entry, self.pond, bool(name)):
                 self.wrong(row, title.get(word, word), what, remedy)
-        sound = len(self.problems) == before and day is not None and (plant_id is not None or not name)
-        return entry if sound else None
+        known = day is not None and (plant_id is not None and stretch is not None or not name)
+        return entry if known else None  # one with another fault still shows whether the rows are in order
 
     def _number(self, row: int, title: str, cell: str, kind: str, factor: float | None) -> float | None:
         try:

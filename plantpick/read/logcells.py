@@ -106,6 +106,8 @@ def cell_number(cell: str, kind: str, factor: float | None) -> tuple[float, bool
         value = float(feet[1]) + float(feet[2]) / 12.0
         return (value * 12.0 if kind == "secchi" else value), False
     match = re.fullmatch(r"([+-]?(?:\d{1,3}(?:,\d{3})+|\d+)?(?:\.\d+)?)\s*(.*)", cell)
+    if re.fullmatch(r"\d+,\d{1,2}(\D.*)?", cell):
+        raise Unreadable(f'"{cell}" has a comma for its decimals.', "Write 6.5, or 1,250 for thousands.")
     if not match or not re.search(r"\d", match[1]):
         raise Unreadable(f'"{cell}" is not a number.', "Write a number, or leave the cell empty.")
     value, unit = float(match[1].replace(",", "")), " ".join(match[2].lower().rstrip(".").split())

@@ -107,7 +107,7 @@ def light_lines(told: Watch) -> list[str]:
     old, usual = new.usual_drop_ft
     if usual != old:
         lines.append(
-            f"the log shows a usual summer drop of {usual:g} ft, the pond file {old:g}: correct the file"
+            f"the log shows a usual summer drop of {usual:.1f} ft, the pond file {old:.1f}: correct the file"
         )
     return [line[0].upper() + line[1:] for line in lines]
 
