@@ -105,7 +105,9 @@ def gather(
             Problem(
                 "",
                 f"there is nothing to plan with: {why}.",
-                "plantpick rank POND.toml --ruled-out shows the reasons.",
+                "plantpick offer POND.toml FILE says why, line by line."
+                if prices is not None
+                else "plantpick rank POND.toml --ruled-out shows the reasons.",
             ),
         )
     plants = traits([catalogue.records[r.plant_id] for r in fit])
@@ -118,7 +120,8 @@ def gather(
         if words:
             one = plants.take(np.array([i]))
             no_jump[i] = containment.stops_jump(one, words)[0]
-            most[i] = fit[i].contained_groups
+        if "tub" in words:
+            most[i] = int(containment.TUBS_MOST // plants.group[i])
     form = plants.word["growth_form"]
     assumed = np.array([ASSUMED_PRICE.get(f, ASSUMED_PLUG) for f in form])
     price = np.array([prices[r.plant_id] for r in fit], dtype=float) if prices is not None else assumed
@@ -187,14 +190,15 @@ def build(stock: Stock, wishes) -> Case:
     counted = stock.chances(wishes.year, level)
     feared = stock.chances(CAP_YEARS, PESSIMISTIC)
     limits = Limits(
-        wishes.cover / 100,
+        (wishes.upper if wishes.cover is None else wishes.cover)
+        / 100,  # no more than the upper cover is to be had
         wishes.cap / 100,
         wishes.upper / 100,
         wishes.species,
         wishes.share / 100,
         wishes.budget,
         wishes.plants,
-        containment.TRIM_MOST_FT2,
+        wishes.trim,
     )
     room = np.array([s.plantable_ft for s in pond.shore])
     each = (counted.own * stock.cells.least).sum(axis=2)
@@ -254,7 +258,10 @@ def _places(stock: Stock) -> Places:
     room = np.array([pond.stretches[s].plantable_ft for s in stretch])
     measure = np.array([sum(MEASURE_PRICE.get(m, 0.0) for m in words) for words in stock.measures])
     group = plants.group
-    trim = np.array([trimmed[i] if "trim" in words else 0.0 for i, words in enumerate(stock.measures)])
+    # what stands in tubs has no edge to cut: there "trim" is the pulling of strays
+    trim = np.array(
+        [trimmed[i] if "trim" in w and "tub" not in w else 0.0 for i, w in enumerate(stock.measures)]
+    )
     return Places(
         plant,
         stretch,

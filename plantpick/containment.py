@@ -159,6 +159,8 @@ def contain(plants: Traits, pond: Pond, good: np.ndarray, wanted: np.ndarray) ->
 
 def in_words(measures: tuple[str, ...]) -> str:
     """The measures as an owner would say them."""
+    if "tub" in measures and "trim" in measures:
+        return f"{MEASURE_WORDS['tub']}, and what roots outside them pulled every year"
     return " and ".join(MEASURE_WORDS[m] for m in measures)
 
 

@@ -274,8 +274,13 @@ def questions(plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:
     if unsure:
         said.append(f"Are these native in this part of the state: {', '.join(unsure)}?")
     said.append(
-        f"The fisheries biologist: is {plan.wishes.cover + pond.brush_percent:.0f} % of cover right for the fish that "
-        "are to be stocked, and how much of it should be brush?"
+        "The fisheries biologist: "
+        + (
+            "how much cover is right for the fish that are to be stocked"
+            if plan.wishes.cover is None
+            else f"is {plan.wishes.cover + pond.brush_percent:.3g} % of cover right for the fish that are to be stocked"
+        )
+        + ", and how much of it should be brush?"
     )
     if any(s.dam for s in pond.stretches):
         said.append(

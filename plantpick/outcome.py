@@ -9,15 +9,15 @@ import numpy as np
 
 from plantpick import candidates, planting
 from plantpick.case import Answer, Case
-from plantpick.containment import TRIM_MOST_FT2
 from plantpick.programme import Programme
 
+MOST = 0.1  # so far short where no cover was asked for and the most is looked for (judgement)
 NEAR = 0.3  # the nearest planting may stay this part short of the most cover there is: the last of it comes
 # dear, plant by plant, and an owner who is far from the target anyway should not pay for it (judgement)
 GAP = 0.02
 FREE = 1e6
 # What each run of the solver gets of the time at the most; most of those that loosen a wish end at once.
-PARTS = {"all": 0.55, "nearest": 0.2, "unsettled": 0.6, "cheap": 0.1, "loosen": 0.08}
+PARTS = {"all": 0.5, "nearest": 0.15, "unsettled": 0.3, "cheap": 0.1, "loosen": 0.6}
 # How much a wish that cannot be met weighs against the cover (the whole target counts 1), so that the others come first.
 WEIGHTS = {"serve": 10.0, "species": 10.0, "share": 100.0}
 
@@ -29,43 +29,42 @@ def settle(case: Case, stock, wishes, time_limit: float) -> tuple[Answer, dict[s
     number of species and the shares come before the cover; then the cheapest within 30 % of the most cover. Amounts
     to give are in shares, groups, plants or dollars; None where a wish alone is not enough, NaN where the time ended.
     """
-    programme = Programme(case)
-    answer = programme.solve(time_limit=PARTS["all"] * time_limit)
-    if answer.found:
-        return answer, {}, True
-    settled = answer.status == "impossible"
+    programme, asked, settled = Programme(case), wishes.cover is not None, True
+    if asked:
+        answer = programme.solve(time_limit=PARTS["all"] * time_limit)
+        if answer.found:
+            return answer, {}, True
+        settled = answer.status == "impossible"
     opened = {"cover": case.limits.cover, "species": float(case.limits.species), "share": FREE, "serve": FREE}
     aim = {"cover": 1.0 / max(case.limits.cover, 1e-9), **WEIGHTS}
-    nearest = programme.solve(
-        aim=aim,
-        open=opened,
-        time_limit=PARTS["nearest" if settled else "unsettled"] * time_limit,
-        gap=GAP,
-    )
+    part = PARTS["nearest" if settled and asked else "unsettled"]
+    nearest = programme.solve(aim=aim, open=opened, time_limit=part * time_limit, gap=GAP)
     if not nearest.found:
         return nearest, {}, False
-    met = all(
-        float(nearest.slack[name].sum()) < 1e-9 for name in opened
-    )  # the search for the cheapest was cut short
+    # met: no cover was asked for, or the search for the cheapest was cut short
+    met = all(float(nearest.slack[name].sum()) < 1e-9 for name in opened if asked or name != "cover")
     kept = {
         name: nearest.slack[name] * (1 + 1e-6) + (0.0 if met else 1e-9)
         for name in ("species", "share", "serve")
     }
     reached = case.limits.cover - nearest.slack["cover"]
-    kept["cover"] = 0.0 if met else case.limits.cover - reached * (1 - NEAR)
+    short = NEAR if asked else MOST
+    kept["cover"] = 0.0 if met and asked else case.limits.cover - reached * (1 - short)
     cheap = programme.solve(open=kept, time_limit=PARTS["cheap"] * time_limit, gap=GAP)
     best = cheap if cheap.found else nearest
     if met:
         return replace(best, status="gap", gap=best.gap if cheap.found else None), {}, True
-    given = _loosened(programme, case, stock, wishes, PARTS["loosen"] * time_limit)
+    left = PARTS["loosen"] * time_limit * (1.0 if settled else 0.4)
+    given = _loosened(programme, case, stock, wishes, left)
     return (best if settled else replace(best, status="unsettled")), given, False
 
 
 def _loosened(programme: Programme, case: Case, stock, wishes, time_limit: float) -> dict[str, float | None]:
     """For each wish on its own: the least it has to give for all the others to be met, or None."""
     limits = case.limits
+    asked = wishes.cover is not None
     most = {
-        "cover": limits.cover,
+        "cover": limits.cover if asked else 0.0,
         "cap": 1.0 - limits.cap,
         "upper": 1.0 - limits.upper,
         "species": float(limits.species),
@@ -76,11 +75,20 @@ def _loosened(programme: Programme, case: Case, stock, wishes, time_limit: float
         most["budget"] = 1e9
     if limits.plants is not None:
         most["plants"] = 1e7
-    given: dict[str, float | None] = {}
-    for name, top in most.items():
-        if top <= 0 or name == "share" and limits.share >= 1:
-            continue
-        answer = programme.solve(aim={name: 1.0}, open={name: top}, time_limit=time_limit, gap=GAP)
+    if case.places.trim_ft2.any():
+        most["trim"] = 1e9
+    free = {} if asked else {"cover": limits.cover}
+    doubtful = {
+        name: free | {name: top}
+        for name, top in most.items()
+        if top > 0 and not (name == "share" and limits.share >= 1)
+    }
+    given: dict[str, float | None] = {name: None for name in doubtful}
+    doubtful = {name: opened for name, opened in doubtful.items() if not programme.impossible(opened)}
+    for name, opened in doubtful.items():  # those that parts of groups rule out took no time
+        part = time_limit / max(2, len(doubtful))
+        aim = {"cost" if name == "budget" else name: 1.0}  # the least cost is the least budget
+        answer = programme.solve(aim=aim, open=opened, time_limit=part, gap=GAP)
         given[name] = (
             float(answer.slack[name].sum())
             if answer.found
@@ -88,9 +96,11 @@ def _loosened(programme: Programme, case: Case, stock, wishes, time_limit: float
             if answer.status == "impossible"
             else math.nan
         )
+        if name == "budget" and answer.found:
+            given[name] = max(0.0, float(answer.groups @ case.places.cost) - limits.budget)
         if name == "share" and answer.found:
             given[name] = _largest_share(case, answer.groups) - limits.share
-    if limits.cover > 0:
+    if limits.cover > 0 and asked:
         others = {
             "year": replace(wishes, year=10),
             "count": replace(wishes, count="typical"),
@@ -103,7 +113,7 @@ def _loosened(programme: Programme, case: Case, stock, wishes, time_limit: float
                 and (given.get("year") == 1.0 or given.get("count") == 1.0)
             ):
                 continue
-            answer = Programme(candidates.build(stock, other)).solve(time_limit=time_limit, gap=FREE)
+            answer = Programme(candidates.build(stock, other)).solve(time_limit=time_limit / 6, gap=FREE)
             given[name] = 1.0 if answer.found else None if answer.status == "impossible" else math.nan
     return given
 
@@ -143,7 +153,7 @@ def wish_list(stock, case: Case, wishes, groups: np.ndarray, cover, water, chose
     def add(key, name, asked, got, unit, most, binds):
         give = loosened.get(key)
         give = None if give is not None and math.isnan(give) else give
-        factor = 1.0 if key in ("budget", "plants", "species", "serve") else 100.0
+        factor = 1.0 if key in ("budget", "plants", "species", "serve", "trim") else 100.0
         if key == "cover" and give is not None:
             give = min(give, max(0.0, asked - got) / 100)  # what the plan itself reaches is to be had as well
         new = (
@@ -151,7 +161,7 @@ def wish_list(stock, case: Case, wishes, groups: np.ndarray, cover, water, chose
         )  # what would have to be asked
         rows.append(planting.Wish(key, name, float(asked), float(got), unit, most, bool(binds), new))
 
-    if limits.cover > 0:
+    if limits.cover > 0 and wishes.cover is not None:
         one = 100 * float((case.each[p.plant, p.stretch] * p.wet * case.fish[p.plant])[used].max(initial=0.0))
         add(
             "cover",
@@ -214,16 +224,16 @@ def wish_list(stock, case: Case, wishes, groups: np.ndarray, cover, water, chose
         )
     if wishes.budget is not None:
         add("budget", "budget", wishes.budget, cost, "$", True, cost + p.cost.min() > wishes.budget)
-    if (p.trim_ft2[used] > 0).any():
+    if (p.trim_ft2 > 0).any():
         trimmed = float(groups @ p.trim_ft2)
         add(
             "trim",
             "edge to cut back each year",
-            TRIM_MOST_FT2,
+            wishes.trim,
             trimmed,
             "sq ft",
             True,
-            trimmed + p.trim_ft2[p.trim_ft2 > 0].min() > TRIM_MOST_FT2,
+            trimmed + p.trim_ft2[p.trim_ft2 > 0].min() > wishes.trim,
         )
     add("room", "fullest band of a stretch, of the shore that may be planted", 100.0, room, "%", True, tight)
     return tuple(rows)
@@ -249,6 +259,7 @@ LOOSEN_WORDS = {
     "serve": "be content with {to} for the other purposes (now {asked})",
     "plants": "set up to {to} (now {asked})",
     "budget": "spend up to {to} (now {asked})",
+    "trim": "cut back up to {to} of edge each year (now {asked})",
 }
 WISH_WORDS = {
     "cover": "the cover",
@@ -259,10 +270,24 @@ WISH_WORDS = {
     "serve": "the other purposes",
     "plants": "the number of plants",
     "budget": "the budget",
+    "trim": "the edge to cut back each year",
     "year": "more time (up to year 10)",
     "count": "going by the typical count",
     "year and count": "both of these together",
 }
+
+
+def most_cover(wishes, cover) -> str:
+    """What to know where no cover was asked for."""
+    low, typical, _ = cover[wishes.year]
+    return (
+        f"No cover was asked for (cover_target_percent or --cover). On the {wishes.count} count your limits leave room for little "
+        f"more than this by year {wishes.year}: {amount(low if wishes.count == 'cautious' else typical, '%', False)} of the "
+        "surface. Bluegill do best with plants on 15 to 30 % of it (FWS/OBS-82/10.8): the rest is left to time, or to brush "
+        "piles, which are cover at once."
+    )
+
+
 LATER_WORDS = {
     "year": "wait until year 10 for the cover",
     "count": "go by the typical count",
@@ -274,7 +299,7 @@ def advice(outcome, wishes, pond, cover, loosened, met: bool) -> tuple[str, ...]
     """Sentences: whether the wishes are met and what binds; or which cannot be, and what would have to give."""
     binding = [w.name for w in outcome if w.binds and w.met]
     if met:
-        said = ["All wishes are met."]
+        said = ["All wishes are met."] + ([most_cover(wishes, cover)] if wishes.cover is None else [])
         if binding:
             said.append("What holds the plan where it is: " + "; ".join(binding) + ".")
         return tuple(said)

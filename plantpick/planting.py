@@ -6,6 +6,7 @@ for fish cover, trees and shrubs aside; brush in place is taken off the target.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -42,6 +43,7 @@ class Wishes:
 
     `year` is when the cover has to be there (1 to 10), `count` by which forecast (cautious or typical); `cover` is
     the target less brush, and `cap` and `upper` hold for ten untended years; all three in per cent of the surface.
+    `trim` is the edge that the owner is ready to cut back in a year, square feet.
     """
 
     year: int = YEAR
@@ -53,11 +55,16 @@ class Wishes:
     share: float = SHARE_PERCENT
     budget: float | None = None
     plants: int | None = MOST_PLANTS
+    trim: float = containment.TRIM_MOST_FT2
 
     def for_pond(self, pond: Pond) -> Wishes:
-        """The same with the pond file's own numbers filled in; no cover is asked for where fish cover is no purpose."""
-        target = pond.cover_target_percent if "fish cover" in pond.purposes else 0.0
-        cover = max(0.0, target - pond.brush_percent) if self.cover is None else self.cover
+        """The same with the pond file's own numbers filled in. Cover stays None, as much as the limits allow, where the file
+        has no target, and is 0 where fish cover is no purpose."""
+        cover = self.cover
+        if cover is None and "fish cover" not in pond.purposes:
+            cover = 0.0
+        elif cover is None and pond.cover_target_percent is not None:
+            cover = max(0.0, pond.cover_target_percent - pond.brush_percent)
         return replace(self, cover=cover, cap=pond.cap_percent if self.cap is None else self.cap)
 
 
@@ -178,6 +185,8 @@ def plan(
     takes at the most, in seconds. Raises PlantpickError `wishes` for numbers out of range and `no-candidates` when no plant is left.
     """
     _check(wishes)
+    if wishes.cap is not None:  # what fits and what has to be held depends on the cap
+        pond = pond.with_tolerance(wishes.cap)
     wishes = wishes.for_pond(pond)
     ranked = ranking.rank(pond, catalogue, next_door=next_door, draws=0)
     stock = gather(pond, catalogue, ranked, prices, picked)
@@ -204,6 +213,9 @@ def _check(wishes: Wishes) -> None:
     for name, value in (("--cover", wishes.cover), ("--cap", wishes.cap), ("--upper", wishes.upper)):
         if value is not None and not 0 <= value <= 100:
             problems.append(Problem(name, f"found {value:g}; allowed: 0 to 100 per cent of the surface."))
+    for name, value, unit in (("--budget", wishes.budget, "dollars"), ("--trim", wishes.trim, "square feet")):
+        if value is not None and not 0 <= value < math.inf:
+            problems.append(Problem(name, f"found {value:g}; allowed: 0 {unit} or more."))
     if not 0 < wishes.share <= 100:
         problems.append(Problem("--share", f"found {wishes.share:g}; allowed: over 0 up to 100 per cent."))
     if wishes.count not in ("cautious", "typical"):
@@ -320,7 +332,8 @@ def assumptions(stock: Stock, wishes: Wishes) -> tuple[str, ...]:
     said = [
         "Cover is fish cover: water at full pool under plants with a value for fish cover. Trees and shrubs, and groups "
         "set above the waterline, do not count towards it; brush in place is taken off the target.",
-        f"The {wishes.count} count must reach the cover by year {wishes.year}. Cautious: low rates, groups at random, "
+        f"The {wishes.count} count {'is to come near the most' if wishes.cover is None else 'must reach the cover'} by year "
+        f"{wishes.year}. Cautious: low rates, groups at random, "
         "nothing jumps. The caps and the upper cover hold on the pessimistic count after ten untended years: high "
         "rates, groups that never overlap, and all that jumps.",
         f"Groups stand {GAP_FT:g} ft apart, each in its own band; one group of bank holders for every "

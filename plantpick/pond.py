@@ -111,7 +111,7 @@ class Pond:
     salinity_ppt: float | None = None
     purposes: tuple[str, ...] = ("fish cover", "bank hold")
     tolerance: str | float = "little"
-    cover_target_percent: float = 20.0
+    cover_target_percent: float | None = None  # None: no target of the owner's
     brush_percent: float = 0.0
     groups_wanted: int | None = None
     residents: frozenset[str] = frozenset()

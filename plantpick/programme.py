@@ -41,6 +41,11 @@ class Programme:
             self._built[free] = Rows(self.case, free)
         return self._built[free]
 
+    def impossible(self, open: dict) -> bool:
+        """Whether not even parts of groups can do it with these wishes opened."""
+        rows = self._rows(next((name for name in FREED if name in open), ""))
+        return rows.relaxed({}, open)[0] == "impossible"
+
     def _near(self, free: str, near: np.ndarray, kept: np.ndarray) -> Rows:
         return Rows(self.case.at(kept), free, near[kept])
 

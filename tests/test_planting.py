@@ -422,7 +422,7 @@ EASY = Wishes(cover=0.4)
 
 @pytest.fixture(scope="module")
 def easy(south, plants):
-    return planting.plan(south, plants, EASY, time_limit=6.0)
+    return planting.plan(south, plants, EASY, time_limit=60.0)
 
 
 def test_a_plan_that_can_be_met_meets_every_wish(easy):
@@ -482,8 +482,8 @@ def test_the_cap_is_kept_on_a_recount_from_the_forecast(easy, south, plants):
         assert high <= c.takeover[10][2] + 1e-6 <= easy.wishes.cap + 2e-6
 
 
-def test_wishes_that_cannot_be_met_say_which_stands_in_the_way(south, plants):
-    plan = planting.plan(south, plants)
+def test_wishes_that_cannot_be_met_say_which_stands_in_the_way(hard, plants):
+    plan = planting.plan(hard, plants)
     assert not plan.met
     cover_wish = next(w for w in plan.outcome if w.key == "cover")
     assert not cover_wish.met and 0 < cover_wish.loosened < cover_wish.asked
@@ -491,12 +491,57 @@ def test_wishes_that_cannot_be_met_say_which_stands_in_the_way(south, plants):
     text = " ".join(plan.advice)
     assert "Cannot be met: cover" in text and "ask for no more than" in text
     # asked for what it says can be had, the plan can be met
-    again = planting.plan(south, plants, Wishes(cover=0.97 * cover_wish.loosened), time_limit=6.0)
+    again = planting.plan(hard, plants, Wishes(cover=0.97 * cover_wish.loosened), time_limit=60.0)
     assert again.met
 
 
+def test_the_demo_ponds_ask_for_what_can_be_had(south, north, plants):
+    """Their plans are met, and cautious, typical and pessimistic cover with the brush stay within the bluegill's range of 15
+    to 30 per cent (FWS/OBS-82/10.8) up to the year of the wish."""
+    for pond in (south, north):
+        plan = planting.plan(pond, plants)
+        assert plan.met and plan.cover[5][0] + pond.brush_percent >= pond.cover_target_percent - 1e-6
+        assert plan.cover[5][2] + pond.brush_percent <= 30
+
+
+def test_without_a_target_the_plan_comes_near_the_most_that_can_be_had(south, plants):
+    """No wish for cover is invented: the plan is met, says so, and asking for a fifth more than it reaches cannot be met."""
+    plan = planting.plan(replace(south, cover_target_percent=None), plants)
+    assert plan.met and plan.wishes.cover is None and "No cover was asked for" in plan.advice[1]
+    assert not any(w.key == "cover" for w in plan.outcome)
+    more = planting.plan(south, plants, Wishes(cover=1.2 * plan.cover[5][0]))
+    assert not more.met
+
+
+def test_a_wider_cap_also_changes_what_has_to_be_held(south, plants):
+    """With a cap of 30 per cent plants go in as they are that have to be contained under 5 per cent."""
+    tight, wide = (planting.plan(south, plants, Wishes(cover=0.3, cap=cap)) for cap in (5.0, 30.0))
+    held = lambda plan: {r.plant_id for r in plan.ranking.plants if r.contained_by}
+    assert held(tight) - held(wide) and wide.wishes.cap == 30.0 == wide.ranking.pond.cap_percent
+
+
+def test_what_stands_in_tubs_has_no_edge_to_cut(south, plants):
+    stock = _stock(south, plants)
+    case = candidates.build(stock, Wishes().for_pond(south))
+    tubbed = [i for i, words in enumerate(stock.measures) if "tub" in words]
+    assert tubbed and not case.places.trim_ft2[np.isin(case.places.plant, tubbed)].any()
+    trimmed = [i for i, words in enumerate(stock.measures) if words == ("trim",)]
+    assert (case.places.trim_ft2[np.isin(case.places.plant, trimmed)] > 0).all() and trimmed
+
+
+def test_an_owner_who_cuts_nothing_is_told_how_much_it_would_take(south, plants):
+    """On this pond what grows under water has to be cut back: who cuts nothing cannot have it, and is told what it takes."""
+    none, some = (planting.plan(south, plants, Wishes(cover=0.5, trim=t)) for t in (0.0, 300.0))
+    assert not none.met and not any("trim" in c.measures and "tub" not in c.measures for c in none.chosen)
+    wish = next(w for w in none.outcome if w.key == "trim")
+    assert wish.asked == 0 and 0 < wish.loosened <= 300 and some.met
+    assert f"cut back up to {outcome.amount(wish.loosened, 'sq ft')} of edge each year" in " ".join(
+        none.advice
+    )
+
+
 def test_a_budget_that_is_too_small_is_named_with_the_sum_that_would_do(south, plants, easy):
-    tight = planting.plan(south, plants, replace(EASY, budget=0.7 * easy.cost), time_limit=6.0)
+    tight = planting.plan(south, plants, replace(EASY, budget=0.7 * easy.cost), time_limit=60.0)
     assert not tight.met and tight.cost <= 0.7 * easy.cost + 1e-6
     budget = next(w for w in tight.outcome if w.key == "budget")
     assert budget.loosened == pytest.approx(easy.cost, rel=0.05)
@@ -505,7 +550,7 @@ def test_a_budget_that_is_too_small_is_named_with_the_sum_that_would_do(south, p
 
 def test_an_offer_limits_the_plants_and_gives_the_prices(south, plants, easy):
     prices = {c.ranked.plant_id: 2.0 + k for k, c in enumerate(easy.chosen)}
-    plan = planting.plan(south, plants, EASY, prices=prices, time_limit=6.0)
+    plan = planting.plan(south, plants, EASY, prices=prices, time_limit=60.0)
     assert {c.ranked.plant_id for c in plan.chosen} <= set(prices)
     assert all(c.price == prices[c.ranked.plant_id] and c.price_known for c in plan.chosen)
     assert plan.cost == pytest.approx(sum(c.plants * c.price + c.measure_cost for c in plan.chosen))

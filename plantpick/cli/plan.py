@@ -52,7 +52,7 @@ def plan(
         None,
         "--cover",
         metavar="PERCENT",
-        help="Cover wanted from plants; without it, the pond file's less its brush.",
+        help="Cover wanted from plants; without it, the pond file's less its brush, or the most that the limits allow.",
     ),
     cap: float = typer.Option(
         None,
@@ -74,6 +74,13 @@ def plan(
     ),
     plants: int = typer.Option(
         500, "--plants", min=1, max=100_000, metavar="NUMBER", help="Most plants that you are ready to set."
+    ),
+    trim: float = typer.Option(
+        300.0,
+        "--trim",
+        min=0,
+        metavar="SQFT",
+        help="Edge of spreading plants that you are ready to cut back each year, square feet.",
     ),
     seconds: float = typer.Option(
         10.0, "--seconds", min=0.5, max=36_000, metavar="NUMBER", help="About the most time for the solver."
@@ -98,7 +105,7 @@ def plan(
     from plantpick.save import refuse_taken
     from plantpick.show import planpage, report, terminal
 
-    wishes = planting.Wishes(by, count.value, cover, cap, upper, species, share, budget, plants)
+    wishes = planting.Wishes(by, count.value, cover, cap, upper, species, share, budget, plants, trim)
     if several(ponds) and csv and not out:
         from plantpick.batch import planning_work
 

@@ -329,7 +329,7 @@ def _pond(clean: dict) -> Pond:
         salinity_ppt=water.get("salinity_ppt"),
         purposes=goals.get("purposes", ("fish cover", "bank hold")),
         tolerance=goals.get("tolerance", "little"),
-        cover_target_percent=goals.get("cover_target_percent", 20.0),
+        cover_target_percent=goals.get("cover_target_percent"),
         brush_percent=goals.get("brush_percent", 0.0),
         groups_wanted=int(wanted) if wanted else None,
         residents=frozenset(g for g in words.GRAZERS if clean.get("residents", {}).get(g.replace(" ", "_"))),

@@ -17,7 +17,7 @@ from plantpick.basin import area_at_depth_ft2
 from plantpick.groups import Span
 from plantpick.light import deepest_growth_in
 from plantpick.planting import Plan
-from plantpick.pond import ACRE_FT2, Pond, Stretch
+from plantpick.pond import ACRE_FT2, Pond
 from plantpick.words import BANDS
 
 WIDE, SMALL = 5.0, 9.0  # inches, and points of the small print: one point is about one pixel on a phone
@@ -111,7 +111,7 @@ def depth_area(pond: Pond) -> Picture:
             )
             axes.text(
                 pond.area_acres * 0.02,
-                at / 12 + pond.max_depth_ft * 0.012,
+                at / 12 + pond.max_depth_ft * 0.025,
                 word,
                 fontsize=SMALL,
                 va="top",
@@ -140,193 +140,11 @@ def depth_area(pond: Pond) -> Picture:
     )
 
 
-def section(plan: Plan, stretch: Stretch, number: int) -> Picture:
-    """A cut across one stretch: bank, bottom, full and low pool, bands, and the numbered groups where they stand."""
-    groups = [g for g in plan.groups if g.stretch == stretch.name]
-    pond, slope = plan.pond, stretch.slope
-    deepest = min(pond.max_depth_in, max([36.0, *(g.depth_in + 14 for g in groups)]))
-    top = -14.0 if all(g.depth_in > -12 for g in groups) else -40.0
-    tall = deepest * 1.12 - top
-    row = 0.11  # of the height of the ground, for one line of words
-
-    def out(depth_in):
-        return slope * depth_in / 12.0
-
-    def paint(figure):
-        axes = figure.add_subplot()
-        span = np.array([top, deepest])
-        axes.fill_between([out(0), out(deepest)], [0, 0], [0, -deepest], color=WATER)
-        axes.fill_between(
-            out(span), -span, [-deepest * 1.12] * 2, facecolor=BANK, hatch="//", edgecolor="#a8966f", lw=0
-        )
-        axes.plot(out(span), -span, color=INK, lw=1.6)
-        axes.plot([out(0), out(deepest)], [0, 0], color=DEEP, lw=1.6)
-        axes.text(out(deepest), tall * 0.01, "full pool", ha="right", va="bottom", fontsize=SMALL)
-        drop = pond.usual_drop_in
-        if 0 < drop < deepest:
-            axes.plot([out(drop), out(deepest)], [-drop] * 2, color=DEEP, lw=1.2, ls="--")
-            axes.text(out(deepest), -drop - tall * 0.02, "low pool", ha="right", va="top", fontsize=SMALL)
-        for band, (shallow, deep) in BANDS.items():
-            if 0 < deep < deepest:
-                axes.plot([out(deep)] * 2, [0, -deep], color=DEEP, lw=0.7, ls=":")
-        # one row a label, the outermost lowest, so that no line runs through another's words
-        up = tall * 0.14
-        for g in sorted(groups, key=lambda g: -g.depth_in):
-            x, y = out(g.depth_in), -g.depth_in
-            up = max(up, y + tall * 0.12)
-            words = f"{g.label} {_short(_name(plan, g.plant_id), 28)}"
-            left = min(x, out(deepest) - len(words) * 0.0155 * out(deepest - top))
-            axes.plot([x, x], [y, up], color=LEAF, lw=1.0)
-            axes.plot([x], [y], marker="o", ms=5, color=LEAF, mec=INK, mew=0.5)
-            axes.text(
-                left,
-                up,
-                words,
-                ha="left",
-                va="center",
-                fontsize=SMALL,
-                weight="bold",
-                bbox={"boxstyle": "square,pad=0.15", "fc": "white", "ec": "none"},
-            )
-            up += tall * row
-        axes.set(
-            xlim=(out(top), out(deepest)),
-            ylim=(-deepest * 1.12, max(-top, up)),
-            xlabel="feet from the waterline at full pool",
-            ylabel="inches",
-        )
-        axes.yaxis.set_major_formatter(lambda v, _: f"{abs(v):g}")
-        axes.set_yticks([t for t in axes.get_yticks() if -deepest * 1.12 <= t <= -top])
-
-    told = "; ".join(
-        f"{g.label} {_name(plan, g.plant_id)} at {_depth(g.depth_in)}, {abs(out(g.depth_in)):.0f} ft "
-        f"{'out' if g.depth_in > 0 else 'up the bank'}"
-        for g in groups
-    )
-    words = f"{stretch.name}, {slope:g} ft out for 1 ft down. " + (
-        f"Groups: {told}." if groups else "Nothing is planted here."
-    )
-    title = f"{stretch.name}: {slope:g}:1, {stretch.plantable_ft:,.0f} ft to plant (upright scale stretched)"
-    return draw(f"section-{number}", 2.35 + 0.2 * max(0, len(groups) - 1), title, words, paint)
-
-
-def _name(plan: Plan, plant_id: str) -> str:
-    return next(c.ranked.common_name for c in plan.chosen if c.ranked.plant_id == plant_id)
-
-
-def _depth(depth_in: float) -> str:
-    return f"{depth_in:.0f} in deep" if depth_in > 0 else f"{-depth_in:.0f} in above the water"
-
-
-def plan_view(plan: Plan) -> Picture:
-    """The outline from above with the limits of the bands, where they were sounded, and the numbered groups.
-
-    An outline does not say where a stretch begins: they are laid along it in the order of the pond file.
-    """
-    import shapely
-
-    from plantpick import survey as surveys
-
-    pond, outline = plan.pond, plan.pond.survey.outline
-    water = surveys.polygon(outline)
-    ring = shapely.LinearRing(outline.rings[0])
-    if not ring.is_ccw:
-        ring = ring.reverse()
-    ring = shapely.LinearRing(list(ring.coords)[::-1])  # clockwise, as one walks with the water on the right
-    scale = ring.length / sum(s.length_ft for s in pond.shore)
-    spots, ends, begin = [], [], 0.0
-    for stretch in pond.shore:
-        ends.append((begin * scale, stretch.name))
-        here = [(g, k) for g in plan.groups if g.stretch == stretch.name for k in range(g.number)]
-        for place, (g, k) in enumerate(here):
-            at = (begin + (place + 0.5) * stretch.length_ft / len(here)) * scale
-            spots.append(
-                (
-                    g.first + k,
-                    _inward(ring, water, at, max(2.0, stretch.slope * g.depth_in / 12.0)),
-                    g.depth_in,
-                )
-            )
-        begin += stretch.length_ft
-
-    def paint(figure):
-        axes = figure.add_subplot()
-        for k, part in enumerate(outline.rings):
-            x, y = np.array([*part, part[0]]).T
-            axes.fill(x, y, color=WATER if k == 0 else "white", zorder=0)
-            axes.plot(x, y, color=INK, lw=1.6)
-        if pond.survey.soundings is not None:
-            surface = surveys.triangulate(outline, np.asarray(pond.survey.soundings))
-            levels = [deep for _, deep in BANDS.values() if 6 < deep < pond.max_depth_in]
-            drawn = axes.tricontour(
-                *surface.xy.T,
-                surface.triangles,
-                surface.depth_in,
-                levels=levels,
-                colors=DEEP,
-                linewidths=0.8,
-                linestyles=[":", "--", "-."][: len(levels)],
-            )
-            axes.clabel(drawn, fmt=lambda v: f"{v:g} in", fontsize=7)
-        for at, name in ends:
-            point = ring.interpolate(at)
-            axes.plot(point.x, point.y, marker="D", ms=5, color=WARN, zorder=4)
-        crowd = len(spots) > 24
-        for number, (x, y), _ in spots:
-            axes.plot(x, y, "o", ms=3 if crowd else 4, color=LEAF, mec=INK, mew=0.4, zorder=3)
-        shown: list[tuple[float, float]] = []
-        room = ring.length / 45
-        middle = water.centroid
-        for number, (x, y), _ in spots:
-            away = np.hypot(middle.x - x, middle.y - y) or 1.0
-            tx, ty = x + (middle.x - x) / away * room * 0.8, y + (middle.y - y) / away * room * 0.8
-            if all(np.hypot(tx - a, ty - b) > room * 0.85 for a, b in shown):
-                axes.text(
-                    tx, ty, str(number), fontsize=7.5, ha="center", va="center", weight="bold", zorder=5
-                )
-                shown.append((tx, ty))
-        left, low, right, high = water.bounds
-        reach = 10 ** np.floor(np.log10((right - left) / 2))
-        axes.plot([left, left + reach], [low - room] * 2, color=INK, lw=2)
-        axes.text(left + reach / 2, low - room * 1.3, f"{reach:g} ft", ha="center", va="top", fontsize=SMALL)
-        axes.set_aspect("equal")
-        axes.set_axis_off()
-
-    left, low, right, high = water.bounds
-    height = float(np.clip(WIDE * (high - low) / (right - left) + 0.5, 2.2, 6.5))
-    order = ", ".join(name for _, name in ends)
-    words = (
-        f"The pond from above, with {len(spots)} groups along the shore. Stretches follow the outline clockwise from its "
-        f"first point, in the order of the pond file: {order}."
-    )
-    return draw(
-        "plan-view",
-        height,
-        "From above: bands and groups (diamonds: where each stretch is taken to begin)",
-        words,
-        paint,
-    )
-
-
-def _inward(ring, water, at: float, out_ft: float) -> tuple[float, float]:
-    """The point `out_ft` from the shore on the water's side, opposite the place `at` feet along the ring."""
-    import shapely
-
-    here, ahead = ring.interpolate(at % ring.length), ring.interpolate((at + 1.0) % ring.length)
-    dx, dy = ahead.x - here.x, ahead.y - here.y
-    size = float(np.hypot(dx, dy)) or 1.0
-    for side in (1.0, -1.0):
-        point = (here.x + side * dy / size * out_ft, here.y - side * dx / size * out_ft)
-        if water.contains(shapely.Point(point)):
-            return point
-    return here.x, here.y
-
-
 def cover_forecast(plan: Plan) -> Picture:
     """Fish cover by year with its range, against the target and the upper cover."""
     years = sorted(plan.cover)
     low, typical, high = np.array([plan.cover[y] for y in years]).T
-    upper, target = plan.wishes.upper, plan.wishes.cover
+    upper, target = plan.wishes.upper, plan.wishes.cover or 0.0
 
     def paint(figure):
         axes = figure.add_subplot()
@@ -334,13 +152,24 @@ def cover_forecast(plan: Plan) -> Picture:
         axes.plot(years, typical, color=LEAF, lw=2.2, marker="o", ms=4)
         axes.plot(years, high, color=INK, lw=1.2, ls="-.")
         axes.plot(years, low, color=INK, lw=1.2)
-        for at, word, style in (
-            (upper, f"upper cover {upper:g} %", "--"),
-            (target, f"wanted {target:g} % (brush taken off)", ":"),
-        ):
-            if at > 0:
-                axes.axhline(at, color=WARN, lw=1.5, ls=style)
-                axes.text(1.05, at, word, fontsize=SMALL, va="bottom", color=WARN)
+        top = 1.15 * max(float(high.max()), target)
+        if upper <= 2 * top:
+            top = max(top, 1.12 * upper)
+            axes.axhline(upper, color=WARN, lw=1.5, ls="--")
+            axes.text(1.05, upper, f"upper cover {upper:g} %", fontsize=SMALL, va="bottom", color=WARN)
+        else:
+            axes.text(1.05, top, f"upper cover {upper:g} %: far above", fontsize=SMALL, va="top", color=WARN)
+        if target > 0:
+            axes.plot([plan.wishes.year], [target], marker="D", ms=6, color=WARN, mec=INK, mew=0.5, zorder=5)
+            axes.annotate(
+                f"wanted {target:g} % by year {plan.wishes.year}, brush taken off",
+                (plan.wishes.year, target),
+                xytext=(1.15, max(0.62 * top, min(1.12 * target, 0.9 * top))),
+                fontsize=SMALL,
+                va="center",
+                color=WARN,
+                arrowprops={"arrowstyle": "-", "color": WARN, "lw": 0.9},
+            )
         for values, word in ((high, "pessimistic"), (typical, "typical"), (low, "cautious")):
             axes.annotate(
                 word,
@@ -350,10 +179,10 @@ def cover_forecast(plan: Plan) -> Picture:
                 fontsize=SMALL,
                 va="center",
             )
-        _apart(axes, years[-1], (high[-1], typical[-1], low[-1]), max(upper, high.max()) * 1.12)
+        _apart(axes, years[-1], (high[-1], typical[-1], low[-1]), top)
         axes.set(
             xlim=(1, years[-1]),
-            ylim=(0, max(upper, float(high.max()), target) * 1.12),
+            ylim=(0, top),
             xlabel="years after planting, nobody cutting",
             ylabel="per cent of the surface",
         )
@@ -362,7 +191,8 @@ def cover_forecast(plan: Plan) -> Picture:
     words = (
         "Fish cover, per cent of the surface, cautious, typical and pessimistic: "
         + "; ".join(f"year {y}: {a:.1f}, {b:.1f}, {c:.1f}" for y, a, b, c in zip(years, low, typical, high))
-        + (f". Wanted: {target:g} by year {plan.wishes.year}. Upper cover: {upper:g}.")
+        + (f". Wanted: {target:g} by year {plan.wishes.year}" if target else "")
+        + f". Upper cover: {upper:g}."
     )
     return draw(
         "cover-forecast", 3.0, "Fish cover if nobody ever cuts anything, with its range", words, paint
@@ -399,7 +229,7 @@ def takeover_bars(plan: Plan) -> Picture:
             fontsize=SMALL,
             color=WARN,
         )
-        axes.set_yticks(range(len(chosen)), [_short(c.ranked.common_name) for c in chosen], fontsize=SMALL)
+        axes.set_yticks(range(len(chosen)), [short(c.ranked.common_name) for c in chosen], fontsize=SMALL)
         axes.set(
             ylim=(-0.6, len(chosen) + 0.2),
             xlim=(0, max(plan.wishes.cap, *(c.takeover[10][2] for c in chosen)) * 1.06),
@@ -423,7 +253,7 @@ def takeover_bars(plan: Plan) -> Picture:
     )
 
 
-def _short(name: str, most: int = 24) -> str:
+def short(name: str, most: int = 24) -> str:
     return name if len(name) <= most else f"{name[: most - 1]}…"
 
 
@@ -460,19 +290,3 @@ def year_calendar(spans: tuple[Span, ...], year: int) -> Picture:
 
     words = "; ".join(f"{s.what}: {s.start:%B} {s.start.day} to {s.end:%B} {s.end.day}" for s in spans) + "."
     return draw("calendar", 0.7 + 0.3 * len(spans), "The planting year, from the mean frosts", words, paint)
-
-
-def plan_pictures(plan: Plan, spans: tuple[Span, ...], year: int) -> list[Picture]:
-    """All figures of the report, in its order."""
-    pond = plan.pond
-    outlined = pond.survey is not None and pond.survey.outline is not None
-    planted = {g.stretch for g in plan.groups}
-    sections = [section(plan, s, n) for n, s in enumerate(pond.stretches, 1) if s.name in planted]
-    return [
-        *([plan_view(plan)] if outlined else []),
-        *sections,
-        cover_forecast(plan),
-        takeover_bars(plan),
-        year_calendar(spans, year),
-        depth_area(pond),
-    ]

@@ -28,7 +28,7 @@ def show_plan(out: Console, plan: Plan, sheets: tuple[Sheet, ...], order: tuple[
     mark = " (an invented pond)" if pond.invented else ""
     out.print(
         Text(
-            f"{pond.name}{mark}: {pond.area_acres:g} acres in {STATES[pond.state][0]}, zone {pond.hardiness_zone}",
+            f"{pond.name}{mark}: {pond.area_acres:.3g} acres in {STATES[pond.state][0]}, zone {pond.hardiness_zone}",
             style="bold",
         )
     )

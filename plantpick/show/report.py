@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from datetime import date
 
 from plantpick import groups as sheets_of
-from plantpick.outcome import amount
+from plantpick.outcome import MOST, amount
 from plantpick.planting import Plan
 from plantpick.plants import Catalogue
-from plantpick.show.figures import plan_pictures
 from plantpick.show.page import render
 from plantpick.show.terminal import law_lines, percent
+from plantpick.show.wherefigures import plan_pictures
 from plantpick.words import STATES
 
 # Traits behind the plan whose origin the report names, in an owner's words.
@@ -87,7 +87,10 @@ def in_short(plan: Plan) -> tuple[str, ...]:
         else "In the time given no planting was found that meets all the wishes, nor was it shown that there is none (--seconds gives more)."
     )
     sure = (
-        f"Among {plan.candidates} candidates this is {how.get(plan.status, 'the best found in the time')}."
+        f"Among {plan.candidates} candidates this is the cheapest planting found that comes within {MOST:.0%} of the most cover "
+        "found."
+        if plan.met and plan.wishes.cover is None
+        else f"Among {plan.candidates} candidates this is {how.get(plan.status, 'the best found in the time')}."
         if plan.met
         else f"{nearest} This is the nearest planting found among {plan.candidates} candidates: it keeps the caps "
         "and the limits, and comes within 30 % or so of the most cover that they allow, where the last of it would cost most."
@@ -100,7 +103,7 @@ def in_short(plan: Plan) -> tuple[str, ...]:
         f"Fish cover by year {plan.wishes.year}: {amount(low, '%', False)} (cautious), {amount(typical, '%', False)} (typical), "
         f"{amount(high, '%')} (pessimistic) of the surface, beside {plan.pond.brush_percent:g} % of brush."
         + (
-            f" {percent(plan.cover_low_pool)} % of the typical cover still stands in water at low pool."
+            f" Of the typical cover, {percent(plan.cover_low_pool)} % of the surface still stands in water at low pool."
             if plan.pond.usual_drop_in
             else ""
         ),
