@@ -62,7 +62,7 @@ def test_a_steeper_bank_holds_only_what_stands_in_water(plants, north):
     """Judgement: no depth of water stops a vine, a willow or a plant of the bank."""
     rows = ranking.rank(north, plants, draws=0).plants
     steepened = {r.plant_id: r for r in rows if r.contained_by == (containment.STEEPENED,)}
-    assert {"nuphar-advena", "decodon-verticillatus"} <= set(steepened)
+    assert len(steepened) > 3
     for plant_id, row in steepened.items():
         assert row.growth_form not in (*words.WOODY, "vine", "bank forb"), plant_id
         assert plants.records[plant_id]["depth_best_max_in"] > 0, plant_id

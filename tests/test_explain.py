@@ -74,6 +74,9 @@ def test_site_use_and_score_can_be_done_again(plants, demo, request):
         use = sum(value / 3.0 for _, value in told.use) / len(told.use)
         of, wanted = map(int, re.search(r": (\d+) of (\d+) groups", told.stays_how).groups())
         weight = re.search(r"times ([\d.]+)", told.stays_how)
+        assert weight is None or float(weight[1]) in (0.7, 0.49), (
+            plant_id
+        )  # DESIGN.md: 0.7, twice for two measures
         stays = min(1.0, of / wanted) * (float(weight[1]) if weight else 1.0)
         assert told.combined == pytest.approx(site) and row.use == pytest.approx(use), plant_id
         assert row.stays_put == pytest.approx(stays), plant_id

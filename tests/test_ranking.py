@@ -189,6 +189,19 @@ def test_score_is_the_cube_root():
     assert ranking.stays_put_index(9, 0.0, 4) == 1.0
 
 
+def test_fish_cover_counts_by_half_where_low_pool_leaves_it_dry(plants):
+    """Worked by hand on pickerelweed (fish cover 3, bank hold 2 of 3) in a pond that falls a foot: judgement, docs/method.md."""
+    from plantpick.plants import traits
+    from plantpick.suitability import DEPTHS
+
+    one = traits([plants.records["pontederia-cordata"]])
+    assert one.number["fish_cover"][0] == 3 and one.number["bank_hold"][0] == 2
+    cover = dict(zip(DEPTHS.tolist(), ranking.use_index(one, ("fish cover",), 12.0)[0].tolist()))
+    assert (cover[-9.0], cover[5.0], cover[12.0], cover[15.0]) == (0.0, 0.5, 0.5, 1.0)
+    both = dict(zip(DEPTHS.tolist(), ranking.use_index(one, ("fish cover", "bank hold"), 12.0)[0].tolist()))
+    assert both[15.0] == pytest.approx((1 + 2 / 3) / 2) and both[-9.0] == pytest.approx(1 / 3)
+
+
 def test_triangular_draws():
     u = np.linspace(0, 1, 20001)
     drawn = ranking.triangular(u, 1.0, 2.0, 6.0)

@@ -134,6 +134,18 @@ def test_a_longer_season_never_lowers_a_forecast(natives, days, more):
     assert (long >= short - 1e-9).all()
 
 
+def test_the_edge_creeps_further_while_the_pond_is_down(natives, south):
+    """DESIGN.md and docs/method.md: half the usual drop is added to the typical reach and all of it to the high one. Made up:
+    10, 20, 30 in of water stop it, and the pond falls a foot."""
+    emergent = natives.take(np.flatnonzero(natives.word["growth_form"] == "emergent")[:1])
+    reach = dict(
+        zip(("advance_depth_low_in", "advance_depth_in", "advance_depth_high_in"), (10.0, 20.0, 30.0))
+    )
+    one = emergent.replaced(**{column: np.array([value]) for column, value in reach.items()})
+    assert south.usual_drop_ft == 1.0 and south.drop_known
+    assert spread.reach_in(one, south)[0].tolist() == [10.0, 26.0, 42.0]
+
+
 def test_rates_scale_with_the_season(natives, south):
     """DESIGN.md: rates are for 220 frost-free days and scale with the pond's own. A plant here is the same plant with its
     rates multiplied on a pond of 220 days; the free-floating count days and are aside."""
