@@ -139,6 +139,8 @@ class _Weighed(NameLine):
         others = [p for p in m.plants if p not in named]
         words = set(self.stems[m.start : m.end])
         if named & set(m.plants):
+            if len(m.called) == 1 and not named & set(m.called):  # a trader's use of another's own name
+                return f'"{m.written}" is the name of {self.names(m.called)}'
             refused = [p for p in others if p in self.book.refused]
             foreign = any(p in self.book.introduced for p in refused)
             if foreign and words & LOOKS and len(m.plants) < NAME_WIDE:

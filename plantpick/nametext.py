@@ -89,7 +89,7 @@ _GREETED = re.compile(
 )
 _SIGNED = re.compile(
     r"(?i:sincerely|(?:best |kind |warm )?regards|cheers|yours(?: truly)?|thanks|thank you|respectfully)"
-    r"\s*[,!-]\s*[A-Z][a-z]+(?: [A-Z][\w.]*){0,2}\W*$"
+    r"\s*[,!-][\s,!-]*[A-Z][a-z]+(?: [A-Z][\w.]*){0,2}\W*$"
 )
 _CULTIVAR = re.compile(
     r"(?<![A-Za-z0-9])'([A-Z0-9][^'\"]{1,38}?(?:'s [^'\"]{1,30}?|s' [^'\"]{1,30}?)?)'(?![A-Za-z])"

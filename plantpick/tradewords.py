@@ -76,7 +76,7 @@ meadow prairie woodland forest upland amount amounts major cancelled canceled ca
 repair repairs family since recommend recommended quantity morning afternoon evening recently allow
 department agriculture typographical errors error responsible association member members landscape shelf
 interstate bucket cooler coolers workshop management driver text crazy sorry reply slow weather permitting
-digging responsible holds unload hr hrs forklift onto restock
+digging responsible holds unload hr hrs abundant take takes route burlap square squares forklift onto restock
 """
 PLACES = """
 alabama arkansas arizona california colorado connecticut delaware florida georgia iowa idaho illinois
