@@ -39,13 +39,14 @@ EXAMPLES: dict[str, list[list[str]]] = {
     "pond": [["pond", "--words", "{tmp}/new.toml"]],
     "demo": [["demo", "{tmp}/try"]],
     "plan": [
-        ["plan", "demo", "demo-north", "--seconds", "1", "--cores", "1", "--csv", "{tmp}/plans.csv"],
-        ["plan", "demo", "--seconds", "1"],
+        # on these ponds the solver ends by itself, in a second or two: no answer hangs on the clock
+        ["plan", "demo", "demo-hard", "--seconds", "600", "--cores", "1", "--csv", "{tmp}/plans.csv"],
+        ["plan", "demo", "--seconds", "600"],
         [
             "plan",
             "demo",
             "--seconds",
-            "1",
+            "600",
             "--out",
             "{tmp}/plan.html",
             "--csv",
