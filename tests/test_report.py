@@ -235,6 +235,30 @@ def test_csv_and_json_say_what_the_plan_says(plan, plants):
     assert told["cover_percent"]["5"]["low"] == pytest.approx(plan.cover[5][0], abs=1e-3)
 
 
+def test_depth_at_low_pool_is_what_is_left_after_the_usual_drop(plan, plants, south, page):
+    """The pond falls one foot: what stands in 5 in of water is 7 in above it then, and the page says so in those words."""
+    assert south.usual_drop_ft == 1.0
+    for sheet in groups.sheets(plan, plants, 2027):
+        assert sheet.depth_low_pool_in == sheet.group.depth_in - 12.0
+    shallow = [s for s in groups.sheets(plan, plants, 2027) if 0 < s.group.depth_in < 12]
+    assert shallow
+    text = " ".join(" ".join(Page(page).text).split())
+    for sheet in shallow:
+        depth = sheet.group.depth_in
+        assert f"{depth:.0f} in of water; {12 - depth:.0f} in above it at low pool" in text
+
+
+def test_the_page_adds_up(plan, page):
+    """What is bought is what is set: numbers and dollars of the list, added by hand, are those of its last line and of the
+    sentence at the top."""
+    text = " ".join(" ".join(Page(page).text).split())
+    for c in plan.chosen:
+        set_out = sum(g.number * g.each for g in plan.groups if g.plant_id == c.ranked.plant_id)
+        assert c.plants == set_out and c.cost == pytest.approx(set_out * c.price + c.measure_cost)
+    assert f"{sum(c.plants for c in plan.chosen):,} plants" in text
+    assert f"about ${sum(c.cost for c in plan.chosen):,.0f}" in text
+
+
 def test_a_formula_in_a_name_is_harmless_in_a_spreadsheet(south, plants):
     pond = replace(
         south, stretches=tuple(replace(s, name=f"=cmd {s.name}") for s in south.stretches), keep_clear=()
