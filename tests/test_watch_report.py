@@ -175,3 +175,59 @@ def test_the_command_writes_the_page_and_never_over_one(tmp_path, capsys):
     assert run(["watch", "demo", "demo", "--out", str(out)]) == 4 and out.read_bytes() == made
     assert run(["watch", "demo", "demo", "--out", str(out), "--force", "-f", "csv"]) == 0
     assert out.read_bytes() == made
+
+
+def one_stand(pond, plants, *rows):
+    return watch(pond, plants, Log(rows), TODAY).stands[0]
+
+
+def at(day, plant="typha-latifolia", stretch="feeder cove", row=2, **values):
+    return Entry(row, day, plant_id=plant, stretch=stretch, **values)
+
+
+def test_the_year_of_half_the_cap_is_that_of_the_forecast(south, plants):
+    """A volunteer read once keeps the forecast's rates: the first year whose takeover, jumps counted, is half the cap."""
+    from plantpick import spread
+    from plantpick.plants import traits
+
+    stand = one_stand(south, plants, at(date(2027, 6, 26), length_ft=5.0, width_ft=3.0))
+    table = traits(plants.plants.loc[["typha-latifolia"]])
+    groups = [[1.0 if s.name == "feeder cove" else 0.0 for s in south.shore]]
+    high = [100.0 * spread.forecast(table, south, y).takeover(groups)[0][2] for y in range(1, 16)]
+    half = south.cap_percent / 2.0
+    first = next(y for y, share in enumerate(high, 2028) if share >= half)
+    assert abs(stand.jump_years[0] - first) <= 1  # one reading shifts the rates a little
+    assert stand.jump_years[0] < stand.jump_years[1]
+
+
+def test_the_forecast_of_a_volunteer_begins_at_what_was_seen(south, plants):
+    stand = one_stand(south, plants, at(date(2027, 6, 26), area_ft2=40.0))
+    start = 40.0 / south.area_ft2 * 100.0
+    assert stand.figure.forecast[0][0] == date(2027, 6, 26)
+    assert [curve[0] for curve in stand.figure.forecast[1:]] == pytest.approx([start] * 3, rel=0.02)
+
+
+def test_sizes_by_hand(south, plants):
+    """Three patches of 8 ft hold 3 x pi x 16 sq ft; a quarter of the strip, a quarter of its length times width."""
+    from plantpick import spread
+    from plantpick.plants import traits
+    from plantpick.stand import ground, stand_area_ft2
+
+    table = traits(plants.plants.loc[["pontederia-cordata"]])
+    strip = ground(table, 0, south, spread.strips(table, south), "feeder cove", 2.0)
+    day = date(2027, 6, 26)
+    three = stand_area_ft2(at(day, length_ft=8.0, width_ft=8.0, patches=3.0), strip)
+    assert three == pytest.approx(3 * 3.14159 * 16.0, rel=1e-4)
+    planted = stand_area_ft2(at(day, length_ft=8.0, width_ft=8.0), strip)
+    assert planted == pytest.approx(2 * 3.14159 * 16.0, rel=1e-4)  # as many as were planted
+    share = stand_area_ft2(at(day, share_percent=25.0), strip)
+    assert share == pytest.approx(0.25 * strip.width_ft * 240.0)
+
+
+def test_what_is_trimmed_is_what_lies_outside(demo):
+    """The square feet are those of the ring: what the stand holds, less what it holds that many feet further in."""
+    lily = next(s for s in demo[1].stands if s.action == "trim")
+    radius = (lily.area_ft2[1] / 3.14159) ** 0.5  # of a free disc; the shore cuts some of it away
+    ring = 3.14159 * (radius**2 - (radius - lily.trim_ft) ** 2)
+    assert lily.trim_ft2 == pytest.approx(ring, rel=0.12)
+    assert lily.area_ft2[1] - lily.trim_ft2 > 0.2 * lily.area_ft2[1]
