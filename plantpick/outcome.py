@@ -148,6 +148,7 @@ def wish_list(stock, case: Case, wishes, groups: np.ndarray, cover, water, chose
     grown = table.sum(axis=1) > 0
     reached = cover[wishes.year][0 if wishes.count == "cautious" else 1]
     served = [int(groups[serve.at].sum()) for serve in case.serves]
+    lacking = [serve.what for serve, n in zip(case.serves, served) if n < serve.number]
     rows = []
 
     def add(key, name, asked, got, unit, most, binds):
@@ -205,7 +206,7 @@ def wish_list(stock, case: Case, wishes, groups: np.ndarray, cover, water, chose
     if case.serves:
         add(
             "serve",
-            "groups for the other purposes",
+            "groups for the other purposes" + (f" (short of: {_few(lacking)})" if lacking else ""),
             sum(s.number for s in case.serves),
             sum(min(n, s.number) for n, s in zip(served, case.serves)),
             "groups",
@@ -239,6 +240,10 @@ def wish_list(stock, case: Case, wishes, groups: np.ndarray, cover, water, chose
     return tuple(rows)
 
 
+def _few(names: list[str], most: int = 3) -> str:
+    return ", ".join(names[:most]) + (f" and {len(names) - most} more" if len(names) > most else "")
+
+
 def amount(value: float, unit: str, up: bool = True) -> str:
     """A number with its unit, rounded to the side that keeps the promise."""
     if unit == "%":
@@ -254,9 +259,9 @@ LOOSEN_WORDS = {
     "cover": "ask for no more than {to} of cover by year {year} on the {count} count",
     "cap": "let one plant take up to {to} of the surface (cap now {asked})",
     "upper": "let all plants together cover up to {to} of the water (now {asked})",
-    "species": "be content with {to} different plants",
+    "species": "are content with {to} different plants",
     "share": "let one plant have {to} of the cover planted (now {asked})",
-    "serve": "be content with {to} for the other purposes (now {asked})",
+    "serve": "are content with {to} for the other purposes (now {asked})",
     "plants": "set up to {to} (now {asked})",
     "budget": "spend up to {to} (now {asked})",
     "trim": "cut back up to {to} of edge each year (now {asked})",

@@ -6,6 +6,7 @@ import numpy as np
 
 from plantpick.case import Answer, Case
 from plantpick.cover import Ground
+from plantpick.hush import hushed
 from plantpick.words import BANDS
 
 # Where the chords under 1 - exp(-u) meet it. Closer together they cost more time and miss less (at most 0.6 % of a cell).
@@ -273,13 +274,14 @@ class Rows:
 
         cost, low, high = self._costs(aim), np.array(self._low), self._highest(opened)
         rows = LinearConstraint(self._matrix(), np.array(self._from), np.array(self._to))
-        done = milp(
-            cost,
-            integrality=np.array(self._whole),
-            bounds=Bounds(low, high),
-            constraints=rows,
-            options={"time_limit": max(time_limit, 0.1), "mip_rel_gap": gap},
-        )
+        with hushed():
+            done = milp(
+                cost,
+                integrality=np.array(self._whole),
+                bounds=Bounds(low, high),
+                constraints=rows,
+                options={"time_limit": max(time_limit, 0.1), "mip_rel_gap": gap},
+            )
         bound = getattr(done, "mip_dual_bound", None)
         bound = -np.inf if bound is None else float(bound)
         if done.x is None:
@@ -303,13 +305,14 @@ class Rows:
 
         rows, low, high = self._matrix(), np.array(self._from), np.array(self._to)
         above, below = np.isfinite(high), np.isfinite(low)
-        done = linprog(
-            self._costs(aim),
-            A_ub=vstack([rows[above], -rows[below]]),
-            b_ub=np.concatenate([high[above], -low[below]]),
-            bounds=np.column_stack([self._low, self._highest(opened)]),
-            options={"time_limit": max(time_limit, 0.1)},
-        )
+        with hushed():
+            done = linprog(
+                self._costs(aim),
+                A_ub=vstack([rows[above], -rows[below]]),
+                b_ub=np.concatenate([high[above], -low[below]]),
+                bounds=np.column_stack([self._low, self._highest(opened)]),
+                options={"time_limit": max(time_limit, 0.1)},
+            )
         if done.status == 0:
             groups = done.x[self.x]
             away = np.where(groups > 1e-9, 0.0, np.abs(done.lower.marginals[self.x]))

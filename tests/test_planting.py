@@ -534,6 +534,7 @@ def test_an_owner_who_cuts_nothing_is_told_how_much_it_would_take(south, plants)
     none, some = (planting.plan(south, plants, Wishes(cover=0.5, trim=t)) for t in (0.0, 300.0))
     assert not none.met and not any("trim" in c.measures and "tub" not in c.measures for c in none.chosen)
     wish = next(w for w in none.outcome if w.key == "trim")
+    assert "short of: a plant that grows under water" in " ".join(none.advice)
     assert wish.asked == 0 and 0 < wish.loosened <= 300 and some.met
     assert f"cut back up to {outcome.amount(wish.loosened, 'sq ft')} of edge each year" in " ".join(
         none.advice
@@ -594,6 +595,19 @@ def test_wrong_wishes_are_all_told_at_once(south, plants):
     with pytest.raises(PlantpickError) as fault:
         planting.plan(south, plants, Wishes(year=0, cover=120.0, share=0.0, count="hopeful"))
     assert {p.where for p in fault.value.problems} == {"--by", "--cover", "--share", "--count"}
+
+
+def test_the_solvers_remarks_are_held_back_and_nothing_else_is(capfd):
+    """HiGHS writes a line of its own past Python now and then, whatever its settings: such a line goes, any other stays."""
+    import os
+
+    from plantpick.hush import hushed
+
+    with hushed():
+        os.write(1, b"HighsMipSolverData::transformNewIntegerFeasibleSolution tmpSolver.run();\nkept\n")
+        print("printed")
+    os.write(1, b"after\n")
+    assert sorted(capfd.readouterr().out.split()) == ["after", "kept", "printed"]
 
 
 def test_amounts_are_rounded_to_the_side_that_keeps_the_promise():

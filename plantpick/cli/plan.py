@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import sys
-from contextlib import contextmanager
 from datetime import datetime
 from enum import Enum
 from pathlib import Path
@@ -110,24 +107,20 @@ def plan(
         from plantpick.batch import planning_work
 
         day = (today or datetime.now()).date()
-        with _nothing_printed():
-            return answer_many(
-                ponds,
-                planning_work(
-                    wishes=wishes, offer=_lines(offer), today=day, time_limit=seconds, next_door=neighbours
-                ),
-                csv,
-                cores,
-            )
+        return answer_many(
+            ponds,
+            planning_work(
+                wishes=wishes, offer=_lines(offer), today=day, time_limit=seconds, next_door=neighbours
+            ),
+            csv,
+            cores,
+        )
     pond = one_pond(ponds, "--csv TABLE.csv, and no --out")
     if not force:
         refuse_taken([path for path in (out, csv) if path])
     described, table = pondfile.read_pond(pond), catalogue.load(evidence=out is not None)
     prices = candidates.offered_prices(_offer(offer, described, table)) if offer else None
-    with _nothing_printed():
-        made = planting.plan(
-            described, table, wishes, prices=prices, next_door=neighbours, time_limit=seconds
-        )
+    made = planting.plan(described, table, wishes, prices=prices, next_door=neighbours, time_limit=seconds)
     day = (today or datetime.now()).date()
     sheets, order = (
         groups.sheets(made, table, report.planting_year(made, day)),
@@ -158,20 +151,6 @@ def _lines(name: str | None) -> tuple:
     from plantpick.read import offers as files
 
     return tuple(files.read_offer(files.demo_offer() if name == "demo" else name)) if name else ()
-
-
-@contextmanager
-def _nothing_printed():
-    """Keep the solver's own remarks, which it writes past Python, out of the answer."""
-    sys.stdout.flush()
-    kept, nowhere = os.dup(1), os.open(os.devnull, os.O_WRONLY)
-    os.dup2(nowhere, 1)
-    try:
-        yield
-    finally:
-        os.dup2(kept, 1)
-        os.close(kept)
-        os.close(nowhere)
 
 
 def _write(files: dict, force: bool) -> None:
