@@ -504,3 +504,20 @@ def test_a_fast_stand_is_cut_before_it_outgrows_its_owner(plants):
     assert stand.verdict == "faster than forecast" and stand.action in ("trim", "leave")
     if stand.action == "trim":
         assert 0.0 < stand.trim_ft2 < stand.area_ft2[2]
+
+
+def test_a_trimmed_stand_needs_a_season_at_its_high_rate_to_come_back(plants):
+    """By hand: on track and at half the cap; cut back from there by one season's growth at the high end."""
+    wide = replace(a_pond().stretches[0], length_ft=1000.0, slope=60.0)
+    pond = a_pond(tolerance=0.6, stretches=(wide,), area_acres=2.0)
+    days = [date(y, m, 28) for y in range(2026, 2032) for m in (6, 9)]
+    rows = [
+        replace(r, stretch="north")
+        for r in round_patches(0.75 * rates_of(plants).high, start_of(plants), days, PLANTED, pond)
+    ]
+    stand = a_stand(plants, rows, days[-1] + timedelta(days=5), pond=pond)
+    assert stand.verdict == "on track" and stand.action == "trim"
+    disc = lambda ft2: (ft2 / np.pi) ** 0.5
+    half = disc(0.003 * pond.area_ft2)
+    left = disc(stand.area_ft2[1] - stand.trim_ft2)
+    assert half - left == pytest.approx(stand.rate[2], rel=0.15)
