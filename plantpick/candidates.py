@@ -232,13 +232,7 @@ def _places(stock: Stock) -> Places:
         for s, stretch in enumerate(pond.stretches):
             if stretch.plantable_ft < shore_ft[i]:
                 continue
-            # on a dam nothing goes above the waterline but grass kept low (FEMA 534)
-            ok = np.array(
-                [
-                    (stretch.name, BAND_NAMES[b]) in good and not (stretch.dam and BAND_NAMES[b] == "bank")
-                    for b in BAND_OF_DEPTH
-                ]
-            )
+            ok = np.array([(stretch.name, BAND_NAMES[b]) in good for b in BAND_OF_DEPTH])
             index = np.where(ok, stock.index[i, s], 0.0)
             aims = [
                 index * cover[i] if stock.fish[i] and "fish cover" in pond.purposes else index,

@@ -9,7 +9,7 @@ import numpy as np
 
 from plantpick.plants import Catalogue, Traits, listed_as, well_known
 from plantpick.pond import Pond
-from plantpick.suitability import DEPTHS, Sites
+from plantpick.suitability import DEPTHS, ON_BANK, Sites
 from plantpick.words import STATES, neighbours
 
 
@@ -31,7 +31,7 @@ REASONS: dict[str, str] = {  # code: heading under which the ruled-out plants ar
     "danger": "not for planting: dangerous, or rare and protected",
     "use": "does nothing you asked for",
     "unknown": "too little known to place it",
-    "dam": "woody, and there is no bank off the dam",
+    "dam": "kept off dams, and there is no other bank",
     "site": "cannot live here",
     "takeover": "would take the pond over and nothing holds it",
 }
@@ -92,6 +92,10 @@ def why_not(plants: Traits, judged: Sites, pond: Pond, row: int) -> tuple[str, s
     if plants.woody[row] and all(s.dam or s.plantable_ft == 0 for s in pond.stretches):
         return "dam", "woody plants are kept off dams and 25 ft from them (state dam rules differ)"
     shape = judged.index.shape[1:]
+    if not (judged.factors["depth"][row, 0] > 0)[~ON_BANK].any() and all(
+        s.dam or s.plantable_ft == 0 for s in pond.stretches
+    ):
+        return "dam", "it lives on the bank above the water's edge, and on a dam only low grass belongs there"
     values = {name: np.broadcast_to(f[row], shape) for name, f in judged.factors.items()}
     reachable = np.broadcast_to(pond.max_depth_in >= DEPTHS, shape)
     for name in ("winter cold", "summer heat", "sun", "pH", "salinity", "grazers"):

@@ -41,6 +41,7 @@ BAND_DEPTHS: dict[str, tuple[float, ...]] = {
 DEPTHS = np.array([d for depths in BAND_DEPTHS.values() for d in depths])
 BAND_OF_DEPTH = np.array([i for i, depths in enumerate(BAND_DEPTHS.values()) for _ in depths])
 BAND_NAMES = tuple(BANDS)
+ON_BANK = BAND_OF_DEPTH == BAND_NAMES.index("bank")
 _BAND_STARTS = np.flatnonzero(np.diff(BAND_OF_DEPTH, prepend=-1))
 
 SUN_INDEX: dict[str, tuple[float, float, float]] = {  # in full sun, part sun, shade
@@ -258,7 +259,10 @@ class Sites:
 
 
 def sites(plants: Traits, pond: Pond) -> Sites:
-    """Judge every plant at every described stretch and depth of a pond."""
+    """Judge every plant at every described stretch and depth of a pond.
+
+    A dam carries nothing above the waterline but grass kept low, and nothing woody at all (FEMA 534).
+    """
     described = pond.stretches
     one = np.newaxis
     factors = {
@@ -273,9 +277,10 @@ def sites(plants: Traits, pond: Pond) -> Sites:
         "grazers": grazer_index(plants, pond.residents)[:, one, one],
     }
     open_to = np.array([s.plantable_ft > 0 for s in described])[one, :]
-    off_dam = ~(plants.woody[:, one] & np.array([s.dam for s in described])[one, :])
+    dams = np.array([s.dam for s in described])
+    off_dam = ~(plants.woody[:, one, one] & dams[one, :, one]) & ~(dams[:, one] & ON_BANK)
     reachable = (pond.max_depth_in >= DEPTHS) & ~(plants.woody[:, one] & (DEPTHS > WOODY_DEEPEST_IN))
-    usable = (open_to & off_dam)[:, :, one] & reachable[:, one, :]
+    usable = open_to[:, :, one] & off_dam & reachable[:, one, :]
     return Sites(factors, np.where(usable, combine(*factors.values()), 0.0))
 
 

@@ -113,6 +113,28 @@ def test_woody_plants_stay_off_dams(known, south):
     assert judged.index[~known.woody][:, dam].max() > 0.5
 
 
+def test_nothing_stands_on_a_dam_above_the_edge_of_its_water(known, south):
+    """FEMA 534 (2005), Technical Manual: Impacts of Plants on Earthen Dams: grass only on an embankment (second hand)."""
+    from plantpick.ruledout import why_not
+
+    judged = s.sites(known, south)
+    dams = np.array([stretch.dam for stretch in south.stretches])
+    assert judged.index[:, dams][:, :, s.ON_BANK].max() == 0.0
+    assert judged.index[:, ~dams][:, :, s.ON_BANK].max() > 0.5
+    only_dam = a_pond(stretches=(replace(a_pond().stretches[0], dam=True),))
+    ashore = a_plant(
+        known.take(~known.woody),
+        depth_min_in=-36,
+        depth_best_min_in=-30,
+        depth_best_max_in=-12,
+        depth_max_in=-7,
+    )
+    assert s.sites(ashore, a_pond()).best[0] > 0.5
+    judged = s.sites(ashore, only_dam)
+    code, reason = why_not(ashore, judged, only_dam, 0)
+    assert judged.best[0] == 0.0 and code == "dam" and "low grass" in reason
+
+
 def test_grass_carp_rule_out_what_they_like(known):
     """Texas Parks and Wildlife: grass carp prefer bushy pondweed, American pondweed and hydrilla (read); they leave
     cattail and water primrose."""
