@@ -13,7 +13,7 @@ from rich.text import Text
 
 from plantpick.offers import Offer, OfferLine
 from plantpick.show.records import dumps, to_csv
-from plantpick.show.terminal import bullets, heading, law_lines, paragraph
+from plantpick.show.terminal import bullets, heading, law_lines, paragraph, show_law
 from plantpick.verdicts import BUY, CONTAIN, NO_PLANT, VERDICTS
 
 LONG = 5000  # lines from which a progress bar is shown
@@ -118,8 +118,7 @@ def show_offer(out: Console, offer: Offer, everything: bool = False) -> None:
     bullets(out, offer.arrival)
     heading(out, "Take care")
     bullets(out, CAUTIONS)
-    heading(out, "Law")
-    bullets(out, law_lines(offer.law, offer.pond.state))
+    show_law(out, offer.law, offer.pond.state)
 
 
 def _plant(line: OfferLine) -> Text:

@@ -11,7 +11,7 @@ from plantpick.groups import Sheet
 from plantpick.planting import Plan
 from plantpick.show.records import dumps, to_csv
 from plantpick.show.report import in_short
-from plantpick.show.terminal import bullets, heading, law_lines, paragraph, percent
+from plantpick.show.terminal import bullets, heading, paragraph, percent, show_law
 from plantpick.words import STATES
 
 
@@ -103,8 +103,7 @@ def show_plan(out: Console, plan: Plan, sheets: tuple[Sheet, ...], order: tuple[
     bullets(out, (*plan.assumptions, *plan.ranking.assumptions))
     heading(out, "Take care")
     bullets(out, plan.ranking.cautions)
-    heading(out, "Law")
-    bullets(out, law_lines(plan.ranking.law, pond.state))
+    show_law(out, plan.ranking.law, pond.state)
 
 
 def _span(values) -> str:

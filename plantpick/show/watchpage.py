@@ -10,7 +10,7 @@ from rich.table import Table
 from rich.text import Text
 
 from plantpick.outlook import StandFigure
-from plantpick.show.terminal import bullets, heading, law_lines, paragraph
+from plantpick.show.terminal import bullets, heading, paragraph, show_law
 from plantpick.show.watchwords import (
     gone_lines,
     jump_words,
@@ -56,8 +56,7 @@ def show_watch(out: Console, told: Watch, charts: bool = True) -> None:
         bullets(out, told.assumed)
     heading(out, "Take care")
     bullets(out, told.cautions)
-    heading(out, "Law")
-    bullets(out, law_lines(told.law, told.pond.state))
+    show_law(out, told.law, told.pond.state)
 
 
 def _table(stands) -> Table:
