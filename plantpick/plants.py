@@ -227,20 +227,22 @@ class Catalogue:
         return (*advisory, *near, *sorted(places - set(near)))
 
     def coverage_of(self, state: str) -> dict[str, str]:
-        """How completely a state's list was read: list_name, agency, read, as_of, remark."""
+        """How completely a state's list was read: list_name, agency, read, as_of, seen, source_id, remark.
+
+        The federal list's name, date and day of reading stand beside them as federal_list, federal_as_of, federal_seen.
+        """
         table = self.tables["law_coverage"]
-        for row in zip(*table.values()):
-            told = dict(zip(table, row))
-            if told["jurisdiction"] == state:
-                return told
-        return {
+        rows = {place: dict(zip(table, row)) for place, *row in zip(table["jurisdiction"], *table.values())}
+        nothing = dict.fromkeys(table, "") | {
             "jurisdiction": state,
-            "list_name": "",
             "agency": "state department of agriculture",
             "read": "none",
-            "as_of": "",
-            "source_id": "",
-            "remark": "",
+        }
+        federal = rows.get("US", nothing)
+        return rows.get(state, nothing) | {
+            "federal_list": federal["list_name"],
+            "federal_as_of": federal["as_of"],
+            "federal_seen": federal["seen"],
         }
 
     def find(self, name: str) -> str:

@@ -51,7 +51,7 @@ TABLES: dict[str, tuple[str, ...]] = {
     "names": ("plant_id", "name", "kind"),
     "range": ("plant_id", "state", "status", "source_id", "remark"),
     "law": ("taxon", "except", "jurisdiction", "status", "citation", "as_of", "source_id", "remark"),
-    "law_coverage": ("jurisdiction", "list_name", "agency", "read", "as_of", "source_id", "remark"),
+    "law_coverage": ("jurisdiction", "list_name", "agency", "read", "as_of", "seen", "source_id", "remark"),
     "evidence": ("plant_id", "trait", "source_id", "locator", "basis"),
     "sources": ("source_id", "title", "producer", "year", "citation", "url", "licence", "accessed"),
 }

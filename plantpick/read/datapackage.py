@@ -80,6 +80,7 @@ DESCRIPTIONS: dict[str, str] = {
     "jurisdiction": "US or a state",
     "citation": "How to cite it",
     "as_of": "The list's own date; empty if undated",
+    "seen": "Day on which our copy of the list was read; empty if none was",
     "list_name": "The state's list",
     "agency": "Whom to ask",
     "read": "How much of the list was read",

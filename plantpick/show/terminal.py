@@ -157,7 +157,7 @@ def _show_ruled_out(out: Console, ranking: Ranking, names: bool) -> None:
 def law_lines(law: dict[str, str], state: str) -> list[str]:
     """How far the state's list was read, its date, and whom to ask."""
     name = STATES[state][0]
-    dated = f"dated {law['as_of']}" if law["as_of"] else "a copy without a date"
+    dated = _dated(law["as_of"], law["seen"])
     if law["read"] == "whole":
         first = f"{name}, read whole: {law['list_name']} ({dated})."
     elif law["read"] == "part":
@@ -169,9 +169,14 @@ def law_lines(law: dict[str, str], state: str) -> list[str]:
         first = f"{name}: no list could be read. Nothing here clears a plant."
     return [
         first,
-        "Federal, read whole: 7 CFR 360.200(a), all 19 aquatic and wetland weeds (a copy without a date).",
+        f"{law['federal_list']}, 7 CFR 360.200(a), read whole ({_dated(law['federal_as_of'], law['federal_seen'])}).",
         f"Ask your state agency before you buy: {law['agency']}. It has the last word.",
     ]
+
+
+def _dated(as_of: str, seen: str) -> str:
+    own = f"dated {as_of}" if as_of else "a copy without a date"
+    return f"{own}, seen {seen}" if seen else own
 
 
 def show_law(out: Console, law: dict[str, str], state: str) -> None:
