@@ -116,8 +116,9 @@ def pond_assumptions(pond: Pond) -> tuple[str, ...]:
             f"No usual drop was given: the level was taken as steady, and up to {pond.unsure_drop_in:g} in of drop "
             "for how far plants can creep."
         )
-    if pond.ph is None or pond.salinity_ppt is None:
-        said.append("pH or salinity was not given and was left out of the score.")
+    untold = [word for word, value in (("pH", pond.ph), ("salinity", pond.salinity_ppt)) if value is None]
+    if untold:
+        said.append(f"No {' and no '.join(untold)} was given: left out of the score.")
     return (*said, *pond.notes)
 
 

@@ -376,7 +376,7 @@ def test_nobody_knows_anything(tmp_path, monkeypatch, capsys, plants):
         "hardiness zone is not known",
         "greatest depth is not known",
         "No Secchi reading",
-        "pH or salinity",
+        "No pH and no salinity was given",
         "No frost dates",
         "No usual drop",
         "5:1",

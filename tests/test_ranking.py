@@ -232,3 +232,16 @@ def test_free_floating_plants_fill_the_pond(plants, south):
     duckweed = traits(plants.plants.iloc[row])
     share = spread.forecast(duckweed, south, 1.0).takeover(np.ones((1, len(south.shore))))
     assert share[0].tolist() == pytest.approx(list(spread.FLOATING_SHARE))
+
+
+def test_only_what_was_not_given_is_said_to_be_missing(plants):
+    def said(**given):
+        return [
+            a
+            for a in ranked(a_pond(**given), plants, only=["pontederia-cordata"]).assumptions
+            if "score" in a
+        ]
+
+    assert said() == []
+    assert said(ph=None) == ["No pH was given: left out of the score."]
+    assert said(salinity_ppt=None) == ["No salinity was given: left out of the score."]
