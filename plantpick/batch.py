@@ -88,21 +88,31 @@ def ranking_work(**settings) -> Work:
 
 
 def plan_rows(
-    pond: Pond, catalogue: Catalogue, *, wishes, offer: tuple, today: date, time_limit: float, next_door: bool
+    pond: Pond,
+    catalogue: Catalogue,
+    *,
+    wishes,
+    offer: tuple,
+    today: date,
+    time_limit: float,
+    within: float,
+    next_door: bool,
 ) -> list[dict]:
     """The rows of one pond's planting, as `plantpick plan --csv` gives them, with what became of the wishes in each."""
     from plantpick import candidates, groups, offers, planting
     from plantpick.show import planpage, report
 
     prices = candidates.offered_prices(offers.check_offer(list(offer), pond, catalogue)) if offer else None
-    made = planting.plan(pond, catalogue, wishes, prices=prices, next_door=next_door, time_limit=time_limit)
+    made = planting.plan(
+        pond, catalogue, wishes, prices=prices, next_door=next_door, time_limit=time_limit, within=within
+    )
     sheets = groups.sheets(made, catalogue, report.planting_year(made, today))
     told = {"met": made.met, "status": made.status, "in_short": " ".join(report.in_short(made))}
     return [row | told for row in planpage.plan_rows(made, sheets)] or [told]
 
 
 def planning_work(**settings) -> Work:
-    """The work of `plantpick plan`: settings are wishes, offer (its lines), today, time_limit and next_door.
+    """The work of `plantpick plan`: settings are wishes, offer (its lines), today, time_limit, within and next_door.
 
     The day is not part of the fingerprint: a run that goes on next morning does not plan every pond again.
     """

@@ -22,16 +22,19 @@ PARTS = {"all": 0.5, "nearest": 0.15, "unsettled": 0.3, "cheap": 0.1, "loosen": 
 WEIGHTS = {"serve": 10.0, "species": 10.0, "share": 100.0}
 
 
-def settle(case: Case, stock, wishes, time_limit: float) -> tuple[Answer, dict[str, float | None], bool]:
+def settle(
+    case: Case, stock, wishes, time_limit: float, within: float = 0.0
+) -> tuple[Answer, dict[str, float | None], bool]:
     """The cheapest planting that meets every wish, or the nearest; what each wish alone would have to give; and which.
 
     Nearest: the caps, the upper cover, the room, the number of plants and the budget are kept; the purposes, the
-    number of species and the shares come before the cover; then the cheapest within 30 % of the most cover. Amounts
-    to give are in shares, groups, plants or dollars; None where a wish alone is not enough, NaN where the time ended.
+    number of species and the shares come before the cover; then the cheapest within 30 % of the most cover. A cost
+    no more than the part `within` over the least there can be ends the search for a cheaper one. Amounts to give are in shares,
+    groups, plants or dollars; None where a wish alone is not enough, NaN where the time ended.
     """
     programme, asked, settled = Programme(case), wishes.cover is not None, True
     if asked:
-        answer = programme.solve(time_limit=PARTS["all"] * time_limit)
+        answer = programme.solve(time_limit=PARTS["all"] * time_limit, gap=max(1e-6, within))
         if answer.found:
             return answer, {}, True
         settled = answer.status == "impossible"
@@ -50,7 +53,7 @@ def settle(case: Case, stock, wishes, time_limit: float) -> tuple[Answer, dict[s
     reached = case.limits.cover - nearest.slack["cover"]
     short = NEAR if asked else MOST
     kept["cover"] = 0.0 if met and asked else case.limits.cover - reached * (1 - short)
-    cheap = programme.solve(open=kept, time_limit=PARTS["cheap"] * time_limit, gap=GAP)
+    cheap = programme.solve(open=kept, time_limit=PARTS["cheap"] * time_limit, gap=max(GAP, within))
     best = cheap if cheap.found else nearest
     if met:
         return replace(best, status="gap", gap=best.gap if cheap.found else None), {}, True

@@ -178,11 +178,12 @@ def plan(
     next_door: bool = False,
     picked: int = PICKED,
     time_limit: float = TIME_LIMIT,
+    within: float = 0.0,
 ) -> Plan:
     """The cheapest planting that meets the wishes, or the nearest one and the wish that stands in the way.
 
     `prices` maps plant_id to dollars a plant; given, only those plants are used. `time_limit` is about what the solver
-    takes at the most, in seconds. Raises PlantpickError `wishes` for numbers out of range and `no-candidates` when no plant is left.
+    takes at the most, in seconds; it ends sooner once the cost is known to be within `within` per cent of the least. Raises PlantpickError `wishes` for numbers out of range and `no-candidates` when no plant is left.
     """
     _check(wishes)
     if wishes.cap is not None:  # what fits and what has to be held depends on the cap
@@ -193,7 +194,7 @@ def plan(
     case = build(stock, wishes)
     from plantpick.outcome import settle  # the runs of the programme, and what they mean
 
-    answer, loosened, met = settle(case, stock, wishes, time_limit)
+    answer, loosened, met = settle(case, stock, wishes, time_limit, within / 100.0)
     if not answer.found:
         raise PlantpickError(
             "no-plan",

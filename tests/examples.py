@@ -39,12 +39,26 @@ EXAMPLES: dict[str, list[list[str]]] = {
     "pond": [["pond", "--words", "{tmp}/new.toml"]],
     "demo": [["demo", "{tmp}/try"]],
     "plan": [
-        # on these ponds the solver ends by itself, in a second or two: no answer hangs on the clock
-        ["plan", "demo", "demo-hard", "--seconds", "600", "--cores", "1", "--csv", "{tmp}/plans.csv"],
-        ["plan", "demo", "--seconds", "600"],
+        # near enough to the least cost the solver ends by itself, in a second or two: no answer hangs on the clock
         [
             "plan",
             "demo",
+            "demo-hard",
+            "--within",
+            "60",
+            "--seconds",
+            "600",
+            "--cores",
+            "1",
+            "--csv",
+            "{tmp}/plans.csv",
+        ],
+        ["plan", "demo", "--within", "60", "--seconds", "600"],
+        [
+            "plan",
+            "demo",
+            "--within",
+            "60",
             "--seconds",
             "600",
             "--out",

@@ -627,3 +627,10 @@ def test_the_surveyed_pond_can_be_planned(plants):
         inside, rel=1e-6
     )  # the cells are the measured water, neither more nor less
     assert planting.plan(pond, plants, Wishes(cover=0.3), time_limit=30.0).met
+
+
+def test_a_cost_near_enough_to_the_least_ends_the_search(easy, south, plants):
+    near = planting.plan(south, plants, EASY, time_limit=60.0, within=60.0)
+    assert near.met and easy.status == "proved"
+    assert easy.cost <= near.cost + 1e-6 and near.gap <= 0.6
+    assert near.cost - easy.cost <= 0.6 * near.cost

@@ -82,6 +82,14 @@ def plan(
     seconds: float = typer.Option(
         10.0, "--seconds", min=0.5, max=36_000, metavar="NUMBER", help="About the most time for the solver."
     ),
+    within: float = typer.Option(
+        0.0,
+        "--within",
+        min=0,
+        max=1000,
+        metavar="PERCENT",
+        help="Stop as soon as the cost is known to be no further above the least there can be.",
+    ),
     neighbours: bool = NEXT_DOOR,
     format: Format = FORMAT,
     today: datetime = TODAY,
@@ -110,7 +118,12 @@ def plan(
         return answer_many(
             ponds,
             planning_work(
-                wishes=wishes, offer=_lines(offer), today=day, time_limit=seconds, next_door=neighbours
+                wishes=wishes,
+                offer=_lines(offer),
+                today=day,
+                time_limit=seconds,
+                within=within,
+                next_door=neighbours,
             ),
             csv,
             cores,
@@ -120,7 +133,9 @@ def plan(
         refuse_taken([path for path in (out, csv) if path])
     described, table = pondfile.read_pond(pond), catalogue.load(evidence=out is not None)
     prices = candidates.offered_prices(_offer(offer, described, table)) if offer else None
-    made = planting.plan(described, table, wishes, prices=prices, next_door=neighbours, time_limit=seconds)
+    made = planting.plan(
+        described, table, wishes, prices=prices, next_door=neighbours, time_limit=seconds, within=within
+    )
     day = (today or datetime.now()).date()
     sheets, order = (
         groups.sheets(made, table, report.planting_year(made, day)),
