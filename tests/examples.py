@@ -43,7 +43,7 @@ EXAMPLES: dict[str, list[list[str]]] = {
         [
             "plan",
             "demo",
-            "demo-hard",
+            "demo-north",
             "--within",
             "60",
             "--seconds",
