@@ -34,6 +34,8 @@ _OFFERED = re.compile(
     re.I,
 )
 _PRICED = re.compile(r"[$¢]|\d\.\d\d\b")
+_POSTAL = re.compile(r"\b[A-Z]{2},? +\d{5}(?:-\d{4})?\b")  # a state and its postal code: an address
+_VERBS = frozenset("is are was has have will must".split())  # no plant's name holds one
 # how machines and materials are measured, and plants are not
 _MEASURED = re.compile(
     r"\d\s?(?:gph|gpm|hp|watts?|volts?|amps?|mil|psi|cfm|lf|sq\.? ?ft|cu\.? ?(?:ft|yd)|yds?|tons?|ml|lit(?:er|re)s?)\b",
@@ -124,9 +126,9 @@ class NameLine:
     def nothing(self) -> Reading:
         loose = [i for i in self.loose if self.stems[i] not in HARDWARE and self.stems[i] not in ANIMALS]
         gear = any(s in HARDWARE or s in ANIMALS for s in self.stems) or self.is_headed()
-        gear = gear or bool(_MEASURED.search(self.clean.text))
+        gear = gear or bool(_MEASURED.search(self.clean.text) or _POSTAL.search(self.clean.text))
         ends = tuple(self.tokens[i].text for i in loose)
-        if gear or loose and self.functions >= 2 and len(self.tokens) >= 5:
+        if gear or loose and self._is_said():
             run = "" if gear else self.run_of_loose(1)
             return Reading("none", loose_ends=ends, phrase=run, aside=bool(run))
         told = [i for i in loose if self.stems[i] not in COLOURS]
@@ -136,6 +138,16 @@ class NameLine:
         if loose:
             return Reading("unknown", phrase=self.phrase(loose), loose_ends=ends)
         return self._unnamed() or Reading()
+
+    def _is_said(self) -> bool:
+        """Whether the line is a sentence and no item: two words of grammar among five, or a verb among four, no price."""
+        if len(self.tokens) >= 5 and self.functions >= 2:
+            return True
+        return (
+            len(self.tokens) >= 4
+            and not _VERBS.isdisjoint(self.stems)
+            and not _PRICED.search(self.clean.text)
+        )
 
     def _group(self) -> Reading | None:
         """A line that offers plants by the word for a whole group alone: "rush, 2 in plug", "lily, white"."""

@@ -75,7 +75,7 @@ mon tue tues wed thu thur thurs fri sat jan feb mar apr aug sept sep oct nov dec
 meadow prairie woodland forest upland amount amounts major cancelled canceled cancel contd preferred prefer
 repair repairs family since recommend recommended quantity morning afternoon evening recently allow
 department agriculture typographical errors error responsible association member members landscape shelf
-interstate bucket cooler coolers workshop management driver text crazy sorry reply slow weather permitting
+noted quarantine interstate bucket cooler coolers workshop management driver text crazy sorry reply slow weather permitting
 digging responsible holds unload hr hrs abundant take takes route burlap square squares forklift onto restock
 """
 PLACES = """
