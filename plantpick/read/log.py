@@ -194,6 +194,7 @@ class _Reader:
         """Every column's title to its word and the factor of the unit in the title; None for one not
         known."""
         heads: dict[str, tuple[str, float | None] | None] = {}
+        known = f"Known: {', '.join(COLUMNS)}, with the unit after it, as in length_ft."
         for position, title in enumerate(row, 1):
             title = title.strip()
             found = column(title) if title else None
@@ -201,12 +202,8 @@ class _Reader:
                 self.wrong(self.head_row, title, "this column is there twice.", "Keep one of them.")
             elif title and found is None:
                 hint = did_you_mean(re.sub(r"[_(].*", "", title), COLUMNS)
-                self.wrong(
-                    self.head_row,
-                    title,
-                    "no such column is known.",
-                    f"{hint} Known: {', '.join(COLUMNS)}, with the unit after it, as in length_ft.".strip(),
-                )
+                self.wrong(self.head_row, title, "no such column is known.", f"{hint} {known}".strip())
+                known = ""  # once is enough
             heads[title or f"column {position}"] = found
         return heads
 
