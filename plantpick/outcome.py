@@ -29,8 +29,8 @@ def settle(
 
     Nearest: the caps, the upper cover, the room, the number of plants and the budget are kept; the purposes, the
     number of species and the shares come before the cover; then the cheapest within 30 % of the most cover. A cost
-    no more than the part `within` over the least there can be ends the search for a cheaper one. Amounts to give are in shares,
-    groups, plants or dollars; None where a wish alone is not enough, NaN where the time ended.
+    no more than the part `within` over the least there can be ends the search for a cheaper one. Amounts to give are
+    in shares, groups, plants or dollars; None where a wish alone is not enough, NaN where the time ended.
     """
     programme, asked, settled = Programme(case), wishes.cover is not None, True
     if asked:

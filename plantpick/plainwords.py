@@ -12,7 +12,7 @@ import unicodedata
 from plantpick.dates import MONTHS, read_dates
 
 PACE_FT = 2.5  # an adult's step: common practice, no source
-_FEET = {  # words for a length: feet
+FEET = {  # words for a length: feet
     "ft": 1.0,
     "foot": 1.0,
     "feet": 1.0,
@@ -125,21 +125,21 @@ def number(text: str, units=(), example: str = "7.1") -> float:
 def length_ft(text: str, plain_unit: str = "ft", example: str = "3 ft, or 30 in") -> float:
     """A length in feet: "3 ft", "30 in", "2 ft 6 in", "140 paces", "2 to 3 feet"; a bare number is in `plain_unit`."""
     told = tidy(text)
-    names = "|".join(re.escape(u) for u in sorted(_FEET, key=len, reverse=True))
+    names = "|".join(re.escape(u) for u in sorted(FEET, key=len, reverse=True))
     one = rf"({_NUMBER})\s*({names})?\.?"
     if told in ("none", "nothing", "zero", "no"):
         return 0.0
     if single := re.fullmatch(one, told):
-        return _value(single[1]) * _FEET[single[2] or plain_unit]
+        return _value(single[1]) * FEET[single[2] or plain_unit]
     if pair := re.fullmatch(
         rf"({_NUMBER})\s*(ft|foot|feet|'|m|meters?|yds?|yards?)\.?,?\s*(?:and\s*)?({_NUMBER})\s*({names})?\.?",
         told,
     ):
         smaller = {"m": "cm", "meter": "cm", "meters": "cm"}.get(pair[2], "in")
-        return _value(pair[1]) * _FEET[pair[2]] + _value(pair[3]) * _FEET[pair[4] or smaller]
+        return _value(pair[1]) * FEET[pair[2]] + _value(pair[3]) * FEET[pair[4] or smaller]
     if span := re.fullmatch(rf"{one}\s*(?:to|-|or)\s*{one}", told):
         unit = span[4] or span[2] or plain_unit
-        return (_value(span[1]) * _FEET[span[2] or unit] + _value(span[3]) * _FEET[unit]) / 2.0
+        return (_value(span[1]) * FEET[span[2] or unit] + _value(span[3]) * FEET[unit]) / 2.0
     raise ValueError(f"Write a length, as in {example}.")
 
 
@@ -153,7 +153,7 @@ def area_acres(text: str) -> float:
         return (_value(span[1]) + _value(span[2])) / 2.0 * _ACRES[span[3] or "acres"]
     sides = re.split(r"\s*(?:\bby\b|x)\s*", told)
     if len(sides) == 2:
-        unit = next((u for u in sorted(_FEET, key=len, reverse=True) if sides[1].endswith(u)), "ft")
+        unit = next((u for u in sorted(FEET, key=len, reverse=True) if sides[1].endswith(u)), "ft")
         return math.pi / 4.0 * length_ft(sides[0], unit) * length_ft(sides[1], unit) * _ACRES["sq ft"]
     raise ValueError("Write acres, as in 2.8, or the longest way by the widest, as in 400 x 250 ft.")
 

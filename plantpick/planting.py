@@ -183,7 +183,8 @@ def plan(
     """The cheapest planting that meets the wishes, or the nearest one and the wish that stands in the way.
 
     `prices` maps plant_id to dollars a plant; given, only those plants are used. `time_limit` is about what the solver
-    takes at the most, in seconds; it ends sooner once the cost is known to be within `within` per cent of the least. Raises PlantpickError `wishes` for numbers out of range and `no-candidates` when no plant is left.
+    takes at the most, in seconds; it ends sooner once the cost is known to be within `within` per cent of the least.
+    Raises PlantpickError `wishes` for numbers out of range and `no-candidates` when no plant is left.
     """
     _check(wishes)
     if wishes.cap is not None:  # what fits and what has to be held depends on the cap

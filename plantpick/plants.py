@@ -232,7 +232,7 @@ class Catalogue:
         The federal list's name, date and day of reading stand beside them as federal_list, federal_as_of, federal_seen.
         """
         table = self.tables["law_coverage"]
-        rows = {place: dict(zip(table, row)) for place, *row in zip(table["jurisdiction"], *table.values())}
+        rows = dict(zip(table["jurisdiction"], (dict(zip(table, row)) for row in zip(*table.values()))))
         nothing = dict.fromkeys(table, "") | {
             "jurisdiction": state,
             "agency": "state department of agriculture",

@@ -89,12 +89,11 @@ def _native_next_door(catalogue: Catalogue, plant_id: str, state: str) -> list[s
 
 def why_not(plants: Traits, judged: Sites, pond: Pond, row: int) -> tuple[str, str]:
     """The code and the sentence for a plant that has no place: the first factor that leaves it none."""
-    if plants.woody[row] and all(s.dam or s.plantable_ft == 0 for s in pond.stretches):
+    no_bank = all(s.dam or s.plantable_ft == 0 for s in pond.stretches)
+    if plants.woody[row] and no_bank:
         return "dam", "woody plants are kept off dams and 25 ft from them (state dam rules differ)"
     shape = judged.index.shape[1:]
-    if not (judged.factors["depth"][row, 0] > 0)[~ON_BANK].any() and all(
-        s.dam or s.plantable_ft == 0 for s in pond.stretches
-    ):
+    if no_bank and not (judged.factors["depth"][row, 0] > 0)[~ON_BANK].any():
         return "dam", "it lives on the bank above the water's edge, and on a dam only low grass belongs there"
     values = {name: np.broadcast_to(f[row], shape) for name, f in judged.factors.items()}
     reachable = np.broadcast_to(pond.max_depth_in >= DEPTHS, shape)

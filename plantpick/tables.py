@@ -123,15 +123,11 @@ def watch_log(pond: Pond | str | Path, log: str | Path, today: date | None = Non
     import pandas as pd
 
     from plantpick import watch
-    from plantpick.logbook import only_native
-    from plantpick.read.log import log_path, read_log
+    from plantpick.read.log import pond_log
     from plantpick.show.watchrecords import watch_text
 
     described, plants, day = _pond(pond), _plants(), today or date.today()
-    rows = read_log(
-        log_path(log), described, plants.find, day, lambda name: only_native(plants, name, described.state)
-    )
-    told = watch.watch(described, plants, rows, day)
+    told = watch.watch(described, plants, pond_log(log, described, plants, day), day)
     text = watch_text(told, "csv")
     table = pd.read_csv(io.StringIO(text)) if text else pd.DataFrame()
     table.attrs |= {"assumptions": list(told.assumed), "cautions": list(told.cautions)}

@@ -17,10 +17,10 @@ from datetime import date
 import pytest
 
 from plantpick import planting
-from plantpick.logbook import Log, only_native
+from plantpick.logbook import Log
 from plantpick.planting import Wishes
 from plantpick.pond import KeepClear
-from plantpick.read.log import log_path, read_log
+from plantpick.read.log import pond_log
 from plantpick.season import year_ahead
 from plantpick.show import report
 from plantpick.show.watchreport import watch_report
@@ -85,9 +85,7 @@ def pages(south, plants, tmp_path_factory):
         made = planting.plan(pond, plants, Wishes(cover=0.3), time_limit=60.0)  # ends by itself, in a second
         files[name] = folder / f"{name}.html"
         files[name].write_text(report.report(made, plants, date(2027, 1, 15)), encoding="utf-8")
-    log = read_log(
-        log_path("demo"), south, plants.find, WATCHED, lambda n: only_native(plants, n, south.state)
-    )
+    log = pond_log("demo", south, plants, WATCHED)
     names = {south.stretches[0].name: HOSTILE}
     rows = tuple(replace(e, stretch=names.get(e.stretch, e.stretch)) for e in log.entries)
     for name, pond, entries in (

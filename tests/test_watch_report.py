@@ -10,8 +10,8 @@ import pytest
 from test_report import HOSTILE, Page
 
 from plantpick.cli.app import run
-from plantpick.logbook import Entry, Log, only_native
-from plantpick.read.log import log_path, read_log
+from plantpick.logbook import Entry, Log
+from plantpick.read.log import pond_log
 from plantpick.season import year_ahead
 from plantpick.show.watchreport import watch_report
 from plantpick.show.watchwords import jump_words
@@ -27,9 +27,7 @@ def page_of(pond, plants, log, today=TODAY) -> tuple[str, object]:
 
 @pytest.fixture(scope="module")
 def demo_log(south, plants):
-    return read_log(
-        log_path("demo"), south, plants.find, TODAY, lambda n: only_native(plants, n, south.state)
-    )
+    return pond_log("demo", south, plants, TODAY)
 
 
 @pytest.fixture(scope="module")

@@ -39,15 +39,13 @@ def calendar(
     Example: plantpick calendar demo demo --today 2027-09-15 --months 12
     """
     from plantpick import season, watch
-    from plantpick.logbook import only_native
     from plantpick.read import catalogue, pondfile
-    from plantpick.read.log import log_path, read_log
+    from plantpick.read.log import pond_log
     from plantpick.show import calendarpage, terminal
 
     day = day_of(log, today)
     described, plants = pondfile.read_pond(pond), catalogue.load()
-    settle = lambda name: only_native(plants, name, described.state)
-    rows = read_log(log_path(log), described, plants.find, day, settle) if log else None
+    rows = pond_log(log, described, plants, day) if log else None
     stands = watch.watch(described, plants, rows, day).stands if rows else ()
     ahead = season.year_ahead(described, plants, day, rows, stands)[:months]
     if format is Format.table:

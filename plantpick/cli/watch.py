@@ -59,9 +59,8 @@ def watch(
     """
     from plantpick import season
     from plantpick import watch as watching
-    from plantpick.logbook import only_native
     from plantpick.read import catalogue, pondfile
-    from plantpick.read.log import log_path, read_log
+    from plantpick.read.log import pond_log
     from plantpick.save import refuse_taken, save
     from plantpick.show import terminal, watchpage, watchrecords
 
@@ -69,8 +68,7 @@ def watch(
     described, plants = pondfile.read_pond(pond), catalogue.load()
     if out and not force:
         refuse_taken([out])
-    settle = lambda name: only_native(plants, name, described.state)
-    rows = read_log(log_path(log), described, plants.find, day, settle)
+    rows = pond_log(log, described, plants, day)
     told = watching.watch(described, plants, rows, day)
     if out:
         from plantpick.show import watchreport

@@ -186,33 +186,30 @@ def _check_plants(table: pd.DataFrame, report) -> None:
         )
 
 
+def _strangers(tables: dict, name: str, column: str, known: set, what: str, remedy) -> list[Problem]:
+    """The rows of a table, if it is there, whose `column` names what no table holds."""
+    if name not in tables:
+        return []
+    cells = tables[name][column]
+    return [
+        Problem(f"{name}.csv:{row + 2}:{column}", f'no {what} "{found}".', remedy(found))
+        for row, found in cells[~cells.isin(known)].items()
+    ]
+
+
 def check_references(tables: dict[str, pd.DataFrame], problems: list[Problem]) -> None:
     """Check that every plant_id and source_id that a table names exists, and that every filled cell has evidence."""
     known = set(tables["plants"]["plant_id"])
     for name in ("names", "range", "evidence"):
-        if name not in tables:
-            continue
-        table = tables[name]
-        for row in table.index[~table["plant_id"].isin(known)]:
-            problems.append(
-                Problem(
-                    f"{name}.csv:{row + 2}:plant_id",
-                    f'no plant "{table.at[row, "plant_id"]}".',
-                    did_you_mean(table.at[row, "plant_id"], known),
-                )
-            )
+        problems += _strangers(
+            tables, name, "plant_id", known, "plant", lambda found: did_you_mean(found, known)
+        )
     if "sources" in tables:
         sources = {"", *tables["sources"]["source_id"]}
         for name in ("range", "law", "law_coverage", "evidence"):
-            table = tables[name]
-            for row in table.index[~table["source_id"].isin(sources)]:
-                problems.append(
-                    Problem(
-                        f"{name}.csv:{row + 2}:source_id",
-                        f'no source "{table.at[row, "source_id"]}".',
-                        "Add it to sources.csv.",
-                    )
-                )
+            problems += _strangers(
+                tables, name, "source_id", sources, "source", lambda found: "Add it to sources.csv."
+            )
     for place in sorted(set(PLACES) - set(tables["law_coverage"]["jurisdiction"])):
         problems.append(
             Problem("law_coverage.csv", f"no row for {place}.", 'Add one; "none" says that no list was read.')

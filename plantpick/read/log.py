@@ -11,8 +11,9 @@ from pathlib import Path
 
 from plantpick.dates import read_dates
 from plantpick.errors import PlantpickError, Problem, did_you_mean
-from plantpick.logbook import EVENTS, Entry, Log
+from plantpick.logbook import EVENTS, Entry, Log, only_native
 from plantpick.logchecks import order_faults, row_faults
+from plantpick.plants import Catalogue
 from plantpick.pond import Pond
 from plantpick.read.catalogue import data_folder
 from plantpick.read.logcells import BARE, COLUMNS, Unreadable, cell_number, column
@@ -31,6 +32,12 @@ def log_path(name: str | Path) -> Path:
     """The file that a command line names: a path, or `demo` for the log that comes with the demo pond."""
     path = Path(name)
     return data_folder() / "demo" / "log.csv" if str(name) == "demo" and not path.exists() else path
+
+
+def pond_log(name: str | Path, pond: Pond, catalogue: Catalogue, today: date) -> Log:
+    """The log that a command line names for a pond, plants found by the catalogue's names. Raises as `read_log`."""
+    settle = lambda name: only_native(catalogue, name, pond.state)
+    return read_log(log_path(name), pond, catalogue.find, today, settle)
 
 
 def read_log(

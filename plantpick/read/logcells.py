@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 
+from plantpick.plainwords import FEET
+
 # A column's own word, what people call it, its kind.
 COLUMNS: dict[str, tuple[tuple[str, ...], str]] = {
     "date": (("day", "when", "measured on", "date measured"), "date"),
@@ -47,20 +49,7 @@ COLUMNS: dict[str, tuple[tuple[str, ...], str]] = {
 }
 UNITS: dict[str, dict[str, float]] = {
     "length": {
-        "ft": 1.0,
-        "foot": 1.0,
-        "feet": 1.0,
-        "'": 1.0,
-        "in": 1 / 12,
-        "inch": 1 / 12,
-        "inches": 1 / 12,
-        '"': 1 / 12,
-        "yd": 3.0,
-        "yards": 3.0,
-        "m": 1 / 0.3048,
-        "meters": 1 / 0.3048,
-        "metres": 1 / 0.3048,
-        "cm": 1 / 30.48,
+        word: FEET[word] for word in "ft foot feet ' in inch inches \" yd yards m meters metres cm".split()
     },
     "area": {
         "sq ft": 1.0,
