@@ -19,6 +19,8 @@ FT2_M2 = 0.09290304
 GRAM_LB = 1.0 / 453.59237
 
 AERATE_BELOW = 4.0  # mg/L forecast before 7 in the morning: aerate (UF/IFAS FA-27)
+LINES_APART_MG_L = 0.5  # the straight and the log-linear night line are both shown from here on: judgement
+METER_MG_L = 0.1  # a reading may well be off by this: judgement
 DISTRESS = (2.0, 4.0)  # mg/L: warm-water fish in distress, deaths under 2 (UF/IFAS FA-27, as quoted)
 LEAVE_MG_L = (
     3.0,
@@ -123,35 +125,97 @@ def saturation_mg_l(temperature_c, elevation_ft=0.0, salinity_ppt=0.0):
 
 @dataclass(frozen=True)
 class Night:
-    """The two-reading night line. `dawn_mg_l` is never below 0; `empty_hour` is when the line reaches 0, if
-    before dawn."""
+    """The two-reading night line, straight and log-linear.
+
+    `dawn_mg_l` is the straight line's, the lower of the two: the verdict and everything else go by it.
+    `log_dawn_mg_l` is the log-linear line's. Neither is below 0 or above the second reading. `empty_hour` is when
+    the straight line reaches 0, if before dawn. `off_mg_l` is how far the straight line at dawn moves when each
+    reading is off by METER_MG_L, one too high and the other too low.
+    """
 
     dawn_mg_l: float
     fall_per_hour: float
     verdict: str  # "enough", "aerate" or "out before dawn"
     empty_hour: float | None
     dawn_hour: float
+    log_dawn_mg_l: float
+    off_mg_l: float
+
+    @property
+    def lines_differ(self) -> bool:
+        """Whether the two lines are far enough apart at dawn to show both."""
+        return self.log_dawn_mg_l - self.dawn_mg_l > LINES_APART_MG_L
+
+    @property
+    def close(self) -> bool:
+        """Whether it is enough only if both readings are right to better than METER_MG_L."""
+        return self.verdict == "enough" and self.dawn_mg_l - self.off_mg_l < AERATE_BELOW
 
 
-def night_line(first: tuple[float, float], second: tuple[float, float], dawn_hour: float = 6.0) -> Night:
-    """Oxygen at dawn from two readings of one evening, by a straight line (UF/IFAS FA-27).
+def _of_the_night(hour: float) -> float:
+    """Hours of one night in order: those under 12 are after midnight."""
+    return hour + 24.0 if hour < 12.0 else hour
 
-    `first` and `second` are (hour of the day, mg/L), one late in the afternoon and one two to four hours
-    later; hours under 12 count as after midnight. Under 4 mg/L before 7 in the morning means: aerate. Raises
-    ValueError unless the second is one hour or more after the first and before dawn.
+
+def clock(hour: float) -> str:
+    """Hours of the day as 21:30."""
+    minutes = round(hour * 60.0) % 1440
+    return f"{minutes // 60:02d}:{minutes % 60:02d}"
+
+
+def night_faults(
+    first: tuple[float, float], second: tuple[float, float], sunset_hour: float, dawn_hour: float = 6.0
+) -> list[str]:
+    """Why no night line can be drawn through two readings, (hour of the day, mg/L); empty where one can.
+
+    By day the plants make oxygen. A line through a reading from before sunset falls too slowly, or rises, and says
+    "enough" of a pond that is out of oxygen by morning.
     """
-    (h1, o1), (h2, o2) = (((h + 24.0 if h < 12.0 else h), o) for h, o in (first, second))
-    dawn = dawn_hour + 24.0
-    if h2 - h1 < 1.0 or h2 >= dawn or min(o1, o2) < 0.0:
-        raise ValueError(
-            "the second reading must come an hour or more after the first, before dawn, and none be negative"
+    (h1, o1), (h2, o2) = ((_of_the_night(h), o) for h, o in (first, second))
+    faults = []
+    if min(o1, o2) < 0.0:
+        faults.append("a reading is below 0")
+    if h1 < sunset_hour:
+        faults.append(
+            f"the first reading, at {clock(h1)}, is before sunset ({clock(sunset_hour)}): plants still make oxygen then, "
+            "and the line would promise too much"
         )
+    if h2 - h1 < 1.0:
+        faults.append("the second reading must come an hour or more after the first")
+    if h2 >= _of_the_night(dawn_hour):
+        faults.append(f"the second reading, at {clock(h2)}, is not before dawn ({clock(dawn_hour)})")
+    if o2 > o1:
+        faults.append(
+            f"oxygen rose, from {o1:g} to {o2:g} mg/L. At night the water only loses it to fish, plants and mud, so a rise "
+            "is daylight, wind, an aerator, another place or depth, or the meter, and says nothing of dawn"
+        )
+    return faults
+
+
+def night_line(
+    first: tuple[float, float], second: tuple[float, float], sunset_hour: float, dawn_hour: float = 6.0
+) -> Night:
+    """Oxygen at dawn from two readings of one night, by a straight and by a log-linear line.
+
+    `first` and `second` are (hour of the day, mg/L), one at sunset or soon after and one two to four hours later;
+    hours under 12 count as after midnight. The straight line and the limit are UF/IFAS FA-27's: under 4 mg/L before
+    7 in the morning means: aerate. FA-27 takes its first reading at 5 or 6 in the afternoon; here it must come after
+    sunset, as in Madenjian, Rogers and Fast 1987 (Aquacultural Engineering 6:209-225: at dusk). The log-linear line
+    falls by the same share every hour: it came much closer to dawn in prawn ponds in Hawaii (the same authors,
+    Part I, 6:191-208). Straight stays the one to act by, since it is never the higher. Raises ValueError for what
+    `night_faults` finds.
+    """
+    if faults := night_faults(first, second, sunset_hour, dawn_hour):
+        raise ValueError("; ".join(faults))
+    (h1, o1), (h2, o2) = ((_of_the_night(h), o) for h, o in (first, second))
+    ahead = (_of_the_night(dawn_hour) - h2) / (h2 - h1)  # hours still to come, in lags
     fall = (o1 - o2) / (h2 - h1)
-    line = o2 - fall * (dawn - h2)
+    line = o2 - (o1 - o2) * ahead
     empty = (h2 + o2 / fall) % 24.0 if fall > 0.0 and line < 0.0 else None
-    at_dawn = max(0.0, min(line, max(o1, o2)))  # nothing makes oxygen at night: the line never rises
+    at_dawn = max(0.0, line)
+    log_dawn = o2 * (o2 / o1) ** ahead if o1 > 0.0 else 0.0
     word = "out before dawn" if line <= 0.0 else ("aerate" if at_dawn < AERATE_BELOW else "enough")
-    return Night(at_dawn, fall, word, empty, dawn_hour)
+    return Night(at_dawn, fall, word, empty, dawn_hour, log_dawn, METER_MG_L * (1.0 + 2.0 * ahead))
 
 
 @dataclass(frozen=True)
@@ -254,7 +318,7 @@ def rot_limit(
 
 
 CAUTIONS = (
-    "A screening rule: a straight line through two readings is often wrong by a milligram or more. Watch the fish at "
+    "A screening rule: a line through two readings is often wrong by a milligram or more. Watch the fish at "
     "first light, and have air ready in still, hot or cloudy weather.",
     "What is cut and hauled out does not rot in the pond: haul it out, well above the waterline.",
     "Never kill or cut a large stand in hot weather, and let two weeks pass between parts.",

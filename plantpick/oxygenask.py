@@ -38,13 +38,15 @@ def ask(
     temperature_f: float,
     elevation_ft: float = 0.0,
     readings: list[str] = (),
+    sunset: str | None = None,
     dawn: str = "06:00",
     plant: str | None = None,
     area_ft2: float | None = None,
     measured_mg_l: float | None = None,
     drop_ft: float = 0.0,
 ) -> OxygenAnswer:
-    """Answer one question. Readings are texts such as "18:00=9.0". Raises PlantpickError `oxygen` with every
+    """Answer one question. Readings are texts such as "20:00=8.6", `sunset` one such as "19:50": the first
+    reading must come after it. Raises PlantpickError `oxygen` with every
     mistake."""
     wrong: list[Problem] = []
     if not 32.0 <= temperature_f <= 104.0:
@@ -67,18 +69,7 @@ def ask(
     hour = _hour(dawn)
     if hour is None or not 3.0 <= hour <= 9.0:
         wrong.append(Problem("--dawn", f'"{dawn}" is no dawn.', "Give 03:00 to 09:00."))
-    night = None
-    if pairs and len(pairs) != 2:
-        wrong.append(
-            Problem(
-                "--reading", f"{len(pairs)} given.", "Two are needed: late afternoon, and 2 to 4 hours later."
-            )
-        )
-    elif pairs and not wrong:
-        try:
-            night = oxygen.night_line(pairs[0], pairs[1], hour)
-        except ValueError as fault:
-            wrong.append(Problem("--reading", f"{fault}.", "As in --reading 18:00=9.0 --reading 21:00=7.6."))
+    night = _night(pairs, sunset, hour, wrong)
     record = _stand(pond, catalogue, plant, area_ft2, drop_ft, wrong)
     if wrong:
         raise PlantpickError("oxygen", wrong, ExitStatus.USAGE)
@@ -113,6 +104,54 @@ def ask(
     )
 
 
+SUNSETS = (15.5, 22.0)  # earlier and later the sun sets nowhere in the lower 48 (from memory)
+NIGHT_EXAMPLE = "--sunset 19:50 --reading 20:00=8.6 --reading 23:00=7.1"
+
+
+def _night(pairs, sunset: str | None, dawn_hour: float | None, wrong: list[Problem]) -> Night | None:
+    """The night line where readings were given and nothing was wrong so far; its own mistakes are added."""
+    if not pairs:
+        if sunset is not None:
+            wrong.append(
+                Problem("--sunset", "is given without readings.", f"Add two, as in {NIGHT_EXAMPLE}.")
+            )
+        return None
+    set_hour = _hour(sunset) if sunset is not None else None
+    if sunset is None:
+        wrong.append(
+            Problem(
+                "--sunset",
+                "is missing: plants make oxygen until the sun is down, and a line through daylight readings promises "
+                "too much.",
+                f"Say when the sun set today, as in {NIGHT_EXAMPLE}.",
+            )
+        )
+    elif set_hour is None or not SUNSETS[0] <= set_hour <= SUNSETS[1]:
+        wrong.append(
+            Problem("--sunset", f'"{sunset}" is no sunset.', "Give 15:30 to 22:00, on a 24-hour clock.")
+        )
+    if len(pairs) != 2:
+        wrong.append(
+            Problem(
+                "--reading",
+                f"{len(pairs)} given.",
+                "Two are needed: one after sunset, and one 2 to 4 hours later.",
+            )
+        )
+    if wrong:
+        return None
+    faults = oxygen.night_faults(pairs[0], pairs[1], set_hour, dawn_hour)
+    wrong.extend(
+        Problem(
+            "--reading",
+            f"{fault}.",
+            "Read at one place and depth, with the air off: first after sunset, again 2 to 4 hours later.",
+        )
+        for fault in faults
+    )
+    return None if faults else oxygen.night_line(pairs[0], pairs[1], set_hour, dawn_hour)
+
+
 def _hour(text: str) -> float | None:
     match = re.fullmatch(r"(\d{1,2}):(\d{2})", text.strip())
     if not match or int(match[1]) > 23 or int(match[2]) > 59:
@@ -126,7 +165,7 @@ def _reading(text: str, wrong: list[Problem]) -> tuple[float, float]:
     if hour is None or not re.fullmatch(r"\s*\d+(\.\d+)?\s*", value) or float(value) > 30.0:
         wrong.append(
             Problem(
-                "--reading", f'"{text}" is not a time and a reading.', "Write 18:00=9.0, mg/L from 0 to 30."
+                "--reading", f'"{text}" is not a time and a reading.', "Write 20:00=8.6, mg/L from 0 to 30."
             )
         )
         return 0.0, 0.0

@@ -208,8 +208,8 @@ def _pond_tasks(pond: Pond, season: Season) -> list[Task]:
         Task("read light and level", "the drop from full pool, now near its lowest", *season.window(READ[1])),
         Task(
             "oxygen",
-            "the risky weeks: on still, hot or cloudy days read oxygen at 6 and 9 in the evening (plantpick "
-            "oxygen), look at the fish at first light, have air ready",
+            "the risky weeks: on still, hot or cloudy days read oxygen after sunset and again three hours later "
+            "(plantpick oxygen), look at the fish at first light, have air ready",
             *season.window(HOT),
         ),
     ]

@@ -98,21 +98,44 @@ def test_oxygen(told):
         "typha-latifolia",
         "--area-sqft",
         "9000",
+        "--sunset",
+        "19:50",
         "--reading",
-        "18:00=9.0",
+        "20:00=8.6",
         "--reading",
-        "21:00=7.6",
+        "23:00=7.1",
         "-f",
         "json",
     )
     answer = json.loads(out)
-    assert status == 0 and answer["dawn_mg_l"] == 3.4 and answer["night"] == "aerate"
+    assert status == 0 and answer["dawn_mg_l"] == 3.6 and answer["night"] == "aerate"
+    assert answer["dawn_mg_l_log_linear"] == 4.54  # 7.1 (7.1 / 8.6)^(7/3), by hand
     assert 0 < answer["share_at_once"] <= 0.25 and answer["share_never_over"] <= 0.334
     assert any("label" in c and "law" in c for c in answer["cautions"])
     _, out, _ = told("oxygen", "demo", "--water-f", "84", "--plant", "typha-latifolia", "--area-sqft", "9000")
     assert "SRAC-361" in out and "Bottom diffusers" in out
     status, _, err = told("oxygen", "--water-f", "300", "--plant", "typha-latifolia")
     assert status == 2 and "--water-f" in err and "--plant" in err and "--area-sqft" in err
+
+
+def test_daylight_readings_get_no_answer(told):
+    """Oxygen that rises in the afternoon sun (made up) once came out as 11.0 mg/L at dawn and "enough"."""
+    sunny = ("oxygen", "--water-f", "84", "--reading", "12:00=9.0", "--reading", "15:00=11")
+    status, out, err = told(*sunny)
+    assert status == 2 and "enough" not in out and "--sunset" in err
+    status, out, err = told(*sunny, "--sunset", "19:50")
+    words = " ".join(err.split())
+    assert status == 2 and "enough" not in out and "before sunset (19:50)" in words and "oxygen rose" in words
+
+
+def test_both_lines_are_shown_where_they_part(told):
+    """Made-up readings: straight 3.6 and log-linear 4.5 at dawn; 5.6 and 5.9 are near enough to be one."""
+    night = ("oxygen", "--water-f", "84", "--sunset", "19:50", "--reading")
+    _, out, _ = told(*night, "20:00=8.6", "--reading", "23:00=7.1")
+    words = " ".join(out.split())
+    assert "3.6 mg/L at 06:00 by a straight line" in words and "gives 4.5" in words and "Madenjian" in words
+    _, out, _ = told(*night, "20:00=8.6", "--reading", "23:00=7.7")
+    assert "5.6 mg/L" in out and "log-linear" not in out
 
 
 def test_calendar(told):

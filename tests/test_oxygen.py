@@ -70,33 +70,81 @@ def test_saturation_refuses_what_the_formula_is_not_for(bad):
 
 
 def test_night_line():
-    """UF/IFAS FA-27: under 4 mg/L before 7 in the morning means aerate. The readings are made up: 3.4 by
-    hand."""
-    night = oxygen.night_line((18.0, 9.0), (21.0, 7.6), 6.0)
-    assert night.dawn_mg_l == pytest.approx(3.4) and night.verdict == "aerate"
-    assert oxygen.night_line((18.0, 11.0), (21.0, 10.0)).verdict == "enough"
-    empty = oxygen.night_line((18.0, 6.0), (21.0, 3.0))
+    """UF/IFAS FA-27: under 4 mg/L before 7 in the morning means aerate. The readings are made up, dawn by hand."""
+    night = oxygen.night_line((20.0, 8.6), (23.0, 7.1), 19.8, 6.0)
+    assert night.dawn_mg_l == pytest.approx(3.6) and night.verdict == "aerate"
+    assert oxygen.night_line((20.0, 11.0), (23.0, 10.0), 19.8).verdict == "enough"
+    empty = oxygen.night_line((20.0, 6.0), (23.0, 3.0), 19.8)
     assert (
         empty.dawn_mg_l == 0.0
         and empty.verdict == "out before dawn"
-        and empty.empty_hour == pytest.approx(0.0)
+        and empty.empty_hour == pytest.approx(2.0)
     )
 
 
-@given(st.floats(0, 20), st.floats(0, 20), st.floats(1.0, 5.0))
-def test_night_line_stays_between_nothing_and_what_was_read(first, second, hours):
-    night = oxygen.night_line((17.0, first), (17.0 + hours, second))
-    assert 0.0 <= night.dawn_mg_l <= max(first, second)
+def test_log_linear_line_by_hand():
+    """Madenjian, Rogers and Fast 1987 Part I: logarithms on a straight line. 8 to 4 mg/L in 3 hours is half; six
+    hours on a quarter of that, 1.0, where the straight line has long reached 0 (made-up readings)."""
+    night = oxygen.night_line((21.0, 8.0), (24.0, 4.0), 20.0, 6.0)
+    assert night.log_dawn_mg_l == pytest.approx(1.0) and night.dawn_mg_l == 0.0
+    assert night.lines_differ and night.verdict == "out before dawn"
+    assert not oxygen.night_line((21.0, 8.0), (24.0, 7.5), 20.0, 6.0).lines_differ
 
 
-def test_night_line_refuses_readings_that_are_not_an_evening():
-    for first, second in (
-        ((21.0, 8.0), (18.0, 7.0)),
-        ((20.0, 8.0), (20.5, 7.0)),
-        ((20.0, -1.0), (22.0, 1.0)),
+@given(st.floats(0, 20), st.floats(0, 1), st.floats(1.0, 5.0), st.floats(3.0, 9.0))
+def test_night_lines_stay_between_nothing_and_the_last_reading(first, kept, hours, dawn):
+    second = first * kept
+    night = oxygen.night_line((20.5, first), (20.5 + hours, second), 20.5, dawn)
+    assert 0.0 <= night.dawn_mg_l <= night.log_dawn_mg_l + 1e-9 and night.log_dawn_mg_l <= second + 1e-9
+    assert night.lines_differ == (night.log_dawn_mg_l - night.dawn_mg_l > 0.5)
+
+
+def test_night_line_refuses_readings_that_are_not_one_night():
+    for first, second, why in (
+        ((23.0, 8.0), (20.0, 7.0), "an hour or more"),
+        ((20.0, 8.0), (20.5, 7.0), "an hour or more"),
+        ((20.0, 8.0), (8.0, 7.0), "not before dawn"),
+        ((20.0, -1.0), (22.0, -2.0), "below 0"),
+        ((12.0, 9.0), (15.0, 8.0), "before sunset"),
+        ((19.0, 9.0), (22.0, 8.0), "before sunset"),
+        ((20.0, 9.0), (23.0, 9.1), "rose"),
     ):
-        with pytest.raises(ValueError):
-            oxygen.night_line(first, second)
+        with pytest.raises(ValueError, match=why):
+            oxygen.night_line(first, second, 19.8)
+
+
+def test_an_afternoon_reading_would_have_promised_too_much():
+    """Made up: oxygen peaks at 9.0 at 18:00 and still stands at 8.8 at 20:00, then falls 0.5 an hour. Through 18:00
+    and 21:00 the line says 6.2 at dawn; after sunset it says 3.8, which is what this pond has."""
+    had = 8.8 - 0.5 * 10.0
+    night = oxygen.night_line((20.0, 8.8), (23.0, 7.3), 19.8)
+    assert night.dawn_mg_l == pytest.approx(had) and night.verdict == "aerate"
+    with pytest.raises(ValueError, match="before sunset"):
+        oxygen.night_line((18.0, 9.0), (21.0, 8.3), 19.8)
+
+
+def test_enough_that_hangs_on_the_meter_says_so():
+    """By hand: one hour apart and nine to go, 0.1 mg/L off in each moves dawn by 0.1 (1 + 2 x 9) = 1.9."""
+    night = oxygen.night_line((20.0, 6.0), (21.0, 5.9), 19.8)
+    assert night.off_mg_l == pytest.approx(1.9) and night.dawn_mg_l == pytest.approx(5.0)
+    assert night.verdict == "enough" and night.close
+    assert not oxygen.night_line((20.0, 9.0), (23.0, 8.8), 19.8).close
+
+
+@pytest.mark.parametrize(
+    "said, where",
+    [
+        ({"readings": ["20:00=8.6", "23:00=7.1"]}, "--sunset"),
+        ({"readings": ["20:00=8.6", "23:00=7.1"], "sunset": "7:50"}, "--sunset"),
+        ({"readings": ["20:00=8.6", "23:00=7.1"], "sunset": "dusk"}, "--sunset"),
+        ({"readings": ["20:00=8.6"], "sunset": "19:50"}, "--reading"),
+        ({"sunset": "19:50"}, "--sunset"),
+    ],
+)
+def test_readings_need_the_sunset(said, where):
+    with pytest.raises(PlantpickError) as fault:
+        ask(None, None, temperature_f=84.0, **said)
+    assert [p.where for p in fault.value.problems] == [where]
 
 
 def test_pounds_of_oxygen_in_an_acre_foot():
@@ -189,6 +237,7 @@ def test_a_question_with_many_mistakes_names_them_all(plants):
     assert {p.where for p in fault.value.problems} == {
         "--water-f",
         "--reading",
+        "--sunset",
         "--dawn",
         "--area-sqft",
         "--dawn-mg-l",
@@ -197,15 +246,15 @@ def test_a_question_with_many_mistakes_names_them_all(plants):
 
 
 def test_what_the_night_leaves_is_all_that_may_be_used(plants):
-    """Two evening readings that end at 3.4 mg/L by hand (9.0 less 0.4667 an hour for 12 hours): the stand is held
+    """Two readings after sunset that end at 3.6 mg/L by hand (8.6 less 0.5 an hour for 10 hours): the stand is held
     against that, not against saturated water; a reading at dawn goes before both."""
     pond = a_pond()
     stand = {"temperature_f": 84.0, "plant": "nymphaea-odorata", "area_ft2": 9000.0}
-    evening = ask(pond, plants, **stand, readings=["18:00=9.0", "21:00=7.6"])
-    measured = ask(pond, plants, **stand, measured_mg_l=3.4).limit
+    evening = ask(pond, plants, **stand, sunset="19:50", readings=["20:00=8.6", "23:00=7.1"])
+    measured = ask(pond, plants, **stand, measured_mg_l=3.6).limit
     assert evening.by_line and evening.limit.share == pytest.approx(measured.share, rel=1e-6)
     assert evening.limit.share[0] < ask(pond, plants, **stand).limit.share[0]
-    dawn = ask(pond, plants, **stand, readings=["18:00=9.0", "21:00=7.6"], measured_mg_l=5.0)
+    dawn = ask(pond, plants, **stand, sunset="19:50", readings=["20:00=8.6", "23:00=7.1"], measured_mg_l=5.0)
     assert not dawn.by_line and dawn.limit == ask(pond, plants, **stand, measured_mg_l=5.0).limit
 
 

@@ -24,7 +24,13 @@ def oxygen(
         [],
         "--reading",
         metavar="HH:MM=MG/L",
-        help="Oxygen read this evening: give two, late in the afternoon and 2 to 4 hours later.",
+        help="Oxygen read tonight: give two, one after sunset and one 2 to 4 hours later.",
+    ),
+    sunset: str = typer.Option(
+        None,
+        "--sunset",
+        metavar="HH:MM",
+        help="When the sun set, by an almanac or a weather page: readings need it.",
     ),
     dawn: str = typer.Option("06:00", "--dawn", metavar="HH:MM", help="When it gets light."),
     plant: str = typer.Option(
@@ -37,10 +43,10 @@ def oxygen(
     drop_ft: float = typer.Option(0.0, "--drop-ft", help="How far the water stands under full pool, feet."),
     format: Format = FORMAT,
 ) -> None:
-    """Oxygen the water can hold; whether two evening readings last to dawn; how much of a stand may rot at
+    """Oxygen the water can hold; whether two readings after sunset last to dawn; how much of a stand may rot at
     once.
 
-    Example: plantpick oxygen demo --water-f 84 --reading 18:00=9.0 --reading 21:00=7.6
+    Example: plantpick oxygen demo --water-f 84 --sunset 19:50 --reading 20:00=8.6 --reading 23:00=7.1
 
     Example: plantpick oxygen demo --water-f 84 --plant "white water lily" --area-sqft 4000
     """
@@ -56,6 +62,7 @@ def oxygen(
         temperature_f=temperature_f,
         elevation_ft=elevation_ft,
         readings=reading,
+        sunset=sunset,
         dawn=dawn,
         plant=plant,
         area_ft2=area_ft2,

@@ -13,22 +13,32 @@ from plantpick.show.terminal import bullets, heading, paragraph
 WAIT = f"Wait with it until the pond has {oxygen.AERATE_BELOW:g} mg/L and more at dawn"
 
 
-def clock_words(hour: float) -> str:
-    """Hours as 21:30."""
-    minutes = round(hour * 60.0) % 1440
-    return f"{minutes // 60:02d}:{minutes % 60:02d}"
-
-
-def night_words(night: Night) -> str:
-    """The night line in a sentence."""
-    dawn = clock_words(night.dawn_hour)
+def night_lines(night: Night) -> list[str]:
+    """The night line in sentences: what to expect at dawn, what to do, and where the two lines part."""
+    dawn = oxygen.clock(night.dawn_hour)
+    by = " by a straight line" if night.lines_differ else ""
     if night.verdict == "out before dawn":
-        empty = "" if night.empty_hour is None else f" at about {clock_words(night.empty_hour)}"
-        return f"The line reaches 0{empty}, before dawn ({dawn}): the pond may run out. Start the air now."
-    head = f"The line comes to {night.dawn_mg_l:.1f} mg/L at {dawn}"
-    if night.verdict == "aerate":
-        return f"{head}, under {oxygen.AERATE_BELOW:g}: start the air tonight."
-    return f"{head}: enough, if nothing changes overnight."
+        empty = "" if night.empty_hour is None else f" at about {oxygen.clock(night.empty_hour)}"
+        told = [
+            f"A straight line reaches 0{empty}, before dawn ({dawn}): the pond may run out. Start the air now."
+        ]
+    elif night.verdict == "aerate":
+        told = [
+            f"Expect {night.dawn_mg_l:.1f} mg/L at {dawn}{by}, under {oxygen.AERATE_BELOW:g}: start the air tonight."
+        ]
+    else:
+        told = [f"Expect {night.dawn_mg_l:.1f} mg/L at {dawn}{by}: enough, if nothing changes overnight."]
+    if night.lines_differ:
+        told.append(
+            f"A log-linear line, which falls by the same share every hour, gives {night.log_dawn_mg_l:.1f}. It came closer "
+            "in prawn ponds in Hawaii (Madenjian, Rogers and Fast 1987); nobody has tried it in yours. Go by the lower one."
+        )
+    if night.close:
+        told.append(
+            f"But {oxygen.METER_MG_L:g} mg/L off in each reading moves dawn by {night.off_mg_l:.1f}, to under "
+            f"{oxygen.AERATE_BELOW:g}. Read again in two hours, and keep the air ready."
+        )
+    return told
 
 
 def counted_words(page: OxygenAnswer) -> str:
@@ -36,7 +46,7 @@ def counted_words(page: OxygenAnswer) -> str:
     if page.measured is not None:
         return f"{page.measured:g} mg/L measured"
     if page.by_line:
-        return f"{page.night.dawn_mg_l:.1f} mg/L, as the line says for dawn"
+        return f"{page.night.dawn_mg_l:.1f} mg/L, as the straight line says for dawn"
     return "taken as saturated: measure at dawn, it is usually less"
 
 
@@ -91,10 +101,11 @@ def show_oxygen(out: Console, page: OxygenAnswer) -> None:
     )
     if page.night:
         heading(out, "Tonight")
-        paragraph(out, night_words(page.night), 2)
+        for sentence in night_lines(page.night):
+            paragraph(out, sentence, 2)
     if page.limit:
         heading(out, f"Cutting or killing a stand in {page.pond_name}")
-        wait = page.night is not None and page.night.verdict != "enough"
+        wait = page.night is not None and (page.night.verdict != "enough" or page.night.close)
         bullets(out, limit_lines(page.limit, page.what, counted_words(page)) + [WAIT] * wait)
     if page.air:
         heading(out, "Air")
@@ -112,7 +123,12 @@ def oxygen_text(page: OxygenAnswer, form: str) -> str:
         "saturation_mg_l": round(page.saturation, 3),
     }
     if page.night:
-        row |= {"dawn_mg_l": round(page.night.dawn_mg_l, 2), "night": page.night.verdict}
+        row |= {
+            "dawn_mg_l": round(page.night.dawn_mg_l, 2),
+            "dawn_mg_l_log_linear": round(page.night.log_dawn_mg_l, 2),
+            "night": page.night.verdict,
+            "read_again": page.night.close,
+        }
     if page.limit:
         lim = page.limit
         row |= {
