@@ -7,7 +7,6 @@ import numpy as np
 from plantpick.case import Answer, Case
 from plantpick.cover import Ground
 from plantpick.hush import hushed
-from plantpick.words import BANDS
 
 # Where the chords under 1 - exp(-u) meet it. Closer together they cost more time and miss less (at most 0.6 % of a cell).
 MEETS = np.array([0.0, 0.06, 0.13, 0.22, 0.33, 0.47, 0.64, 0.86, 1.15, 1.5, 1.95, 2.6, 3.5, 5.0])
@@ -217,34 +216,22 @@ class Rows:
         return [(least, 1.0)], 0.0
 
     def _upper(self) -> None:
-        """All plants together: in the water of each band of a stretch the smaller of what they take and what there is.
-
-        Bands are coarser than cells, so that this never counts less than the cells do.
-        """
+        """All plants together: in each cell of water the smaller of what they take and what there is, every cell once, the
+        flat floor among them, just as `cover.covered` counts it."""
         case, p, at = self.case, self.case.places, self.case.feared
         total, taken = [(self.slack["upper"][0], -1.0)], 0.0
         limit = np.inf if self.free == "upper" else case.limits.upper
-        starts = np.searchsorted(
-            case.cells.edges[:-1], [deep for _, deep in BANDS.values() if deep >= 0] + [1e9]
-        )
-        for s in range(at.own.shape[1]):
-            for first, after in zip(starts, starts[1:]):
-                after = (
-                    after if after < len(case.cells.edges) - 1 else at.own.shape[2]
-                )  # the floor goes with the deepest
-                if first >= after:
-                    continue
-                cells = slice(first, after)
-                share = case.cells.most[s, cells]
-                own = np.where(p.stretch == s, at.own[p.plant, s, cells] @ share, 0.0)
-                jumped = at.jumped[:, s, cells] @ share
-                factor = own + jumped[p.plant]
-                taken_by = [(self.x[k], float(own[k])) for k in np.flatnonzero(own > 1e-12)]
-                taken_by += [(self.total[i], float(jumped[i])) for i in np.flatnonzero(jumped > 1e-12)]
-                near = None if self._near is None else float(factor @ self._near)
-                greatest = self._most_of(factor) if near is None else np.inf
-                terms, given = self._smaller(taken_by, greatest, float(share.sum()), limit, near)
-                total, taken = total + terms, taken + given
+        for s, cell in np.argwhere(case.cells.most > 1e-12):
+            share = float(case.cells.most[s, cell])
+            own = np.where(p.stretch == s, at.own[p.plant, s, cell], 0.0) * share
+            jumped = at.jumped[:, s, cell] * share
+            factor = own + jumped[p.plant]
+            taken_by = [(self.x[k], float(own[k])) for k in np.flatnonzero(own > 1e-12)]
+            taken_by += [(self.total[i], float(jumped[i])) for i in np.flatnonzero(jumped > 1e-12)]
+            near = None if self._near is None else float(factor @ self._near)
+            greatest = self._most_of(factor) if near is None else np.inf
+            terms, given = self._smaller(taken_by, greatest, share, limit, near)
+            total, taken = total + terms, taken + given
         self._row(total, high=case.limits.upper - taken)
 
     def _rest(self) -> None:

@@ -1,0 +1,146 @@
+"""Small shallow ponds with a flat floor, every planting of a few groups tried, each counted by the forecast itself.
+
+All ponds here are made up.
+"""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from conftest import a_pond
+
+from plantpick import candidates, planting, ranking
+from plantpick.cover import CAUTIOUS, PESSIMISTIC, covered
+from plantpick.planting import Wishes
+from plantpick.pond import Stretch
+from plantpick.programme import Programme
+
+MOST = 4  # groups at one place
+PLACES = 4
+
+
+@pytest.fixture(scope="module")
+def cases(plants):
+    """Three shallow ponds with the places of all their candidates; the floor is a third of the water and more."""
+    made = []
+    for acres, deep_ft, slope in ((0.1, 2.5, 3.0), (0.2, 3.0, 4.0), (0.15, 2.0, 5.0)):
+        shore = 1.15 * 2.0 * np.sqrt(np.pi * acres * 43_560.0)
+        pond = a_pond(
+            area_acres=acres,
+            max_depth_ft=deep_ft,
+            usual_drop_ft=0.3,
+            purposes=("fish cover",),
+            tolerance="some",
+            stretches=(Stretch("north", 0.6 * shore, slope), Stretch("south", 0.4 * shore, slope)),
+        )
+        stock = candidates.gather(pond, plants, ranking.rank(pond, plants, draws=0))
+        case = candidates.build(stock, Wishes(cover=1.0).for_pond(pond))
+        assert case.cells.most[:, -1].sum() > 0.33
+        made.append(case)
+    return made
+
+
+def small(cases, seed: int):
+    """A few places of one pond, with limits near what a planting of a few groups comes to."""
+    rng = np.random.default_rng(seed)
+    case = cases[seed % len(cases)]
+    able = np.flatnonzero(case.fish[case.places.plant] & case.places.wet & (case.places.trim_ft2 == 0))
+    case = case.at(np.sort(rng.choice(able, PLACES, replace=False)))
+    case = replace(case, serves=())
+    middle = rng.integers(0, MOST + 1, PLACES)
+    cover, held, water = counted(case, middle)
+    return replace(
+        case,
+        places=replace(
+            case.places,
+            most=np.minimum(case.places.most, MOST),
+            cost=rng.integers(20, 90, PLACES).astype(float),
+        ),
+        limits=replace(
+            case.limits,
+            cover=cover * rng.uniform(0.5, 1.0),
+            cap=max(held.max() * rng.uniform(0.9, 1.3), 1e-4),
+            upper=water * rng.uniform(0.9, 1.2),
+            species=1,
+            share=1.0,
+            trim_ft2=None,
+        ),
+    )
+
+
+def counted(case, groups):
+    """Cover, ground of each plant and water under all, by the forecast's own functions."""
+    table = np.zeros_like(case.each)
+    np.add.at(table, (case.places.plant, case.places.stretch), groups)
+    return (
+        covered(case.cells, case.counted, table, CAUTIOUS, case.fish),
+        case.ground.held(table),
+        covered(case.cells, case.feared, table, PESSIMISTIC),
+    )
+
+
+def cheapest(case, more_cover: float = 0.0) -> float | None:
+    """The least cost of all plantings that keep every limit, None where none does."""
+    p, limits, best = case.places, case.limits, None
+    for groups in itertools.product(*(range(int(m) + 1) for m in p.most)):
+        groups = np.array(groups)
+        cost = float(groups @ p.cost)
+        if not groups.any() or best is not None and cost >= best or groups @ p.plants > limits.plants:
+            continue
+        at_one = [
+            groups[(p.stretch == s) & (p.band == b)] @ p.shore_ft[(p.stretch == s) & (p.band == b)]
+            <= case.room_ft[s]
+            for s, b in set(zip(p.stretch.tolist(), p.band.tolist()))
+        ]
+        cover, held, water = counted(case, groups)
+        if (
+            all(at_one)
+            and cover >= limits.cover * (1 + more_cover) - 1e-12
+            and (held <= limits.cap + 1e-12).all()
+            and water <= limits.upper + 1e-12
+            and (np.bincount(p.plant, groups, len(case.fish)) <= case.group_most).all()
+        ):
+            best = cost
+    return best
+
+
+def test_every_planting_tried_agrees_with_the_plan_where_there_is_a_floor(cases):
+    """What can be met is met, and as cheaply as by the cheapest of all plantings."""
+    met = 0
+    for seed in range(40):
+        case = small(cases, seed)
+        least, answer = cheapest(case), Programme(case).solve()
+        if least is None:
+            assert answer.status == "impossible", seed
+            continue
+        sure = cheapest(case, more_cover=0.03)  # the chords may miss this much of a little cover
+        if sure is None:
+            continue
+        assert answer.status == "proved", seed
+        cover, held, water = counted(case, answer.groups)
+        assert cover >= case.limits.cover - 1e-9 and water <= case.limits.upper + 1e-9, seed
+        assert (held <= case.limits.cap + 1e-9).all(), seed
+        assert least - 1e-6 <= float(answer.groups @ case.places.cost) <= sure + 1e-6, seed
+        met += 1
+    assert met >= 20
+
+
+def test_the_flat_floor_of_a_shallow_pond_counts_once(plants):
+    """Half an acre, 3 ft deep, a bank 8 ft out for 1 ft down: 6 % of cover can be had within the usual limits."""
+    pond = a_pond(
+        area_acres=0.5,
+        max_depth_ft=3.0,
+        usual_drop_ft=0.5,
+        clarity_in=28.0,
+        state="GA",
+        ph=7.1,
+        purposes=("fish cover", "bank hold"),
+        tolerance="little",
+        stretches=(Stretch("north", 300.0, 8.0), Stretch("south", 300.0, 8.0)),
+    )
+    made = planting.plan(pond, plants, Wishes(cover=6.0), time_limit=60.0, within=30.0)
+    assert made.met and made.cover[5][0] >= 6.0 - 1e-6
+    assert made.water[10][2] <= 30.0 + 1e-6 and all(w.met for w in made.outcome)
