@@ -91,6 +91,40 @@ def test_watching_as_a_table():
     ) and len(made)
 
 
+README = (PAGE.parent.parent / "README.md").read_text(encoding="utf-8")
+
+
+def test_the_readme_puts_the_command_on_the_path_before_it_uses_it():
+    """The first line leaves the command in .venv: whoever then types its bare name must have been told how."""
+    first_bare = README.index("| `plantpick ")
+    told = README[README.index(".venv/bin/plantpick rank demo") : first_bare]
+    for step in (
+        "source .venv/bin/activate",
+        ".venv\\Scripts\\Activate.ps1",
+        "pipx install .",
+        "uv tool install .",
+    ):
+        assert f"`{step}`" in told, step
+    assert "command not found" in told and "Windows" in told and "Mac" in told and "clone" in told
+
+
+def test_the_readmes_two_lines_are_the_ones_that_are_run():
+    """The checks take the first line that starts with python3 and names pytest: it must be one whole command."""
+    lines = [line for line in README.splitlines() if re.match(r"^python3? ", line)]
+    assert len(lines) == 2 and lines[0].endswith(".venv/bin/plantpick rank demo")
+    assert lines[1].endswith("-m pytest") and "[test]" in lines[1]
+
+
+def test_the_share_of_judgement_in_the_readme_is_the_tables_own():
+    from plantpick.evidence import by_trait
+    from plantpick.read import catalogue
+
+    cells = by_trait(catalogue.load(evidence=True)).sum()
+    ours = 100.0 * (cells["judgement"] + cells["memory"]) / cells.sum()
+    said = re.search(r"filled trait cells (\d+) % are: about four fifths", README)
+    assert said and abs(int(said[1]) - ours) <= 1.0 and 76.0 < ours < 84.0
+
+
 def test_importing_the_package_loads_nothing():
     code = "import sys, plantpick; print([m for m in ('pandas', 'numpy', 'typer') if m in sys.modules], dir(plantpick)[-1])"
     out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True).stdout
