@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from plantpick import containment, ranking
+from plantpick import eligibility as gate
 from plantpick.case import Case, Limits, Places, Serve
 from plantpick.cover import CAUTIOUS, PESSIMISTIC, TYPICAL, Cells, Chances, chances, cut, ground
 from plantpick.errors import PlantpickError, Problem
@@ -22,6 +23,7 @@ CAP_YEARS = 10.0  # caps and the upper cover are for ten untended years
 GAP_FT = 4.5  # between groups: a yard or two (common practice, no source)
 BANK_GROUP_FT = 100.0  # a group of bank holders for so many feet of shore: judgement
 BANK_BANDS = ("bank", "edge", "0-6 in")  # where a plant holds the bank
+PLANNED = (gate.CLEAR, gate.NEXT_DOOR)  # what the gate lets a plan spend money on
 SERVES = 2.0  # catalogue value (0-3) from which a plant serves a purpose
 PICKED = 9  # candidates taken for each purpose, best ranked first
 STEADY = 6  # those whose cautious forecast comes nearest to the pessimistic one
@@ -81,12 +83,14 @@ def gather(
     """The candidates: plants that rank as good or better, the best for each purpose, or all that are offered.
 
     Of a long offer (MANY_OFFERED and more that fit) twice as many as usual are picked, and the cheapest beside them.
-    Left out are the free-floating, which cannot be set in a place, and those that only earthwork would hold.
+    Left out are the free-floating, which cannot be set in a place, those that only earthwork would hold, and those to
+    ask about first: an offer of them would not be cleared either.
     """
     fit = [
         r
         for r in ranked.plants
-        if r.growth_form != "free-floating"
+        if r.eligible in PLANNED
+        and r.growth_form != "free-floating"
         and containment.STEEPENED not in r.contained_by
         and (r.score >= 100 * GOOD or prices is not None)
     ]

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from plantpick import containment, spread
+from plantpick.eligibility import Eligibility
 from plantpick.keepclear import diffuser_advice, loose_plant_warning
-from plantpick.plants import Catalogue, Traits, split_list
+from plantpick.plants import Traits, split_list
 from plantpick.pond import REFERENCE_SEASON_DAYS, Pond
-from plantpick.words import STATES
 
 CAUTION_WORDS = {
     "poisonous": "poisonous to people and stock if eaten",
@@ -31,7 +31,7 @@ JUMP_WORDS = {
 
 
 def plant_notes(
-    catalogue: Catalogue,
+    found: Eligibility,
     plants: Traits,
     row: int,
     record,
@@ -39,7 +39,6 @@ def plant_notes(
     where: spread.Strips,
     stretch: int,
     depth_in: float,
-    status: str,
     measures: tuple[str, ...],
     chore: str,
 ) -> tuple[str, ...]:
@@ -67,14 +66,13 @@ def plant_notes(
     hungry = [g for g in split_list(record["eaten_by"]) if g in pond.residents]
     if hungry:
         notes.append(f"{' and '.join(hungry)} eat it: cage or fence it for the first two seasons")
-    if status == "unsure":
-        notes.append(f"whether it is native in {STATES[pond.state][0]} is unsure: ask before you plant")
-    elif status == "next door":
-        notes.append(f"native next door, not recorded in {STATES[pond.state][0]}")
-    elsewhere = catalogue.listed_elsewhere(plants.plant_id[row], pond.state)
-    if "watch" in elsewhere:
-        notes.append(f"on an advisory list in {STATES[pond.state][0]}: ask the agency first")
-    others = [s for s in elsewhere if s != "watch"]
+    if found.native == "unsure":
+        notes.append(f"whether it is native in {found.state_name} is unsure: ask before you plant")
+    elif found.native == "not recorded":
+        notes.append(f"native next door, not recorded in {found.state_name}")
+    if found.advisory:
+        notes.append(f"on an advisory list in {found.state_name}: ask the agency first")
+    others = found.elsewhere
     if others:
         notes.append(
             f"listed by law in {', '.join(others[:6])}{' and others' if len(others) > 6 else ''}: "

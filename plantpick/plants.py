@@ -67,6 +67,11 @@ def well_known(row: dict) -> bool:
     )
 
 
+def is_woody(row: dict) -> bool:
+    """Whether a plant makes wood: a shrub, a tree, or a vine or herb that the catalogue calls woody."""
+    return row["growth_form"] in WOODY or "woody" in split_list(row["cautions"])
+
+
 @dataclass(frozen=True, repr=False)
 class Catalogue:
     """The tables of `data/`: table name to column name to the column's cells, as text.
@@ -313,7 +318,9 @@ class Traits:
 
     @property
     def woody(self) -> np.ndarray:
-        return np.isin(self.word["growth_form"], WOODY)
+        """As `is_woody`: shrubs, trees, and vines and herbs that the catalogue calls woody."""
+        called = self.has["cautions"].get("woody", np.zeros(len(self), dtype=bool))
+        return np.isin(self.word["growth_form"], WOODY) | called
 
     def take(self, index) -> Traits:
         """The same traits for some of the plants: a boolean mask or an array of positions."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from plantpick import containment, spread
+from plantpick import eligibility as gate
 from plantpick.notes import plant_notes, pond_assumptions, pond_cautions
 from plantpick.plants import Catalogue, Traits, traits
 from plantpick.pond import Pond
@@ -46,6 +47,7 @@ class RankedPlant:
     state_status: str
     notes: tuple[str, ...]
     places: tuple[int, int] = (0, 0)  # best and worst place over the seeded draws
+    eligible: str = gate.CLEAR  # what law and nativity say of it, one of eligibility.CODES
 
     @property
     def fit(self) -> str:
@@ -119,7 +121,8 @@ def rank(
     def rule_out(plant_id: str, code: str, reason: str) -> None:
         out.setdefault(plant_id, RuledOut(plant_id, records[plant_id]["common_name"], code, reason))
 
-    plants = traits(lawful_natives(catalogue, rows, pond, next_door, rule_out))
+    lawful, passed = lawful_natives(catalogue, rows, pond, next_door, rule_out)
+    plants = traits(lawful)
     if job == "fish cover":
         plants = plants.take(plants.number["fish_cover"] > 0)
     judged = sites(plants, pond)
@@ -166,7 +169,21 @@ def rank(
     order = ties[np.argsort(-np.round(scores[ties], 6), kind="stable")]
     spans = _stability(plants, pond, good, wanted, site, use, verdict, scores, ties, draws, seed)
     ranked = tuple(
-        _row(i, plants, catalogue, pond, judged, places[i], wanted, verdict, scores, stays, use, spans[i])
+        _row(
+            i,
+            plants,
+            catalogue,
+            pond,
+            judged,
+            places[i],
+            wanted,
+            verdict,
+            scores,
+            stays,
+            use,
+            spans[i],
+            passed,
+        )
         for i in order
     )
     ruled = tuple(sorted(out.values(), key=lambda r: (list(REASONS).index(r.code), r.plant_id)))
@@ -230,7 +247,9 @@ def _takeover(plants: Traits, pond: Pond, good: np.ndarray, wanted: np.ndarray) 
     return _Verdict(groups, held, shares, where)
 
 
-def _row(i, plants, catalogue, pond, judged, place, wanted, verdict, scores, stays, use, span) -> RankedPlant:
+def _row(
+    i, plants, catalogue, pond, judged, place, wanted, verdict, scores, stays, use, span, passed
+) -> RankedPlant:
     plant_id = plants.plant_id[i]
     record = catalogue.records[plant_id]
     stretch, depth = place
@@ -245,11 +264,10 @@ def _row(i, plants, catalogue, pond, judged, place, wanted, verdict, scores, sta
     better = verdict.contained.worth[i] > min(1.0, free / wanted[i])
     measures = verdict.contained.measures[i] if better else ()
     number = min(held, int(wanted[i])) if better else 0
-    status = catalogue.status_in(plant_id, pond.state)
-    status = "next door" if status == "not recorded" else status
+    found = passed[plant_id]
     chore = containment.chore(plants, i, pond, measures, number) if measures else ""
     notes = plant_notes(
-        catalogue, plants, i, record, pond, verdict.where, stretch, DEPTHS[depth], status, measures, chore
+        found, plants, i, record, pond, verdict.where, stretch, DEPTHS[depth], measures, chore
     )
     return RankedPlant(
         plant_id,
@@ -271,9 +289,10 @@ def _row(i, plants, catalogue, pond, judged, place, wanted, verdict, scores, sta
         number,
         chore,
         places,
-        status,
+        gate.NEXT_DOOR if found.native == "not recorded" else found.native,
         notes,
         span,
+        found.code,
     )
 
 

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plantpick.plants import Catalogue, Traits, listed_as, well_known
+from plantpick import eligibility as gate
+from plantpick.eligibility import Eligibility, eligibility
+from plantpick.plants import Catalogue, Traits
 from plantpick.pond import Pond
 from plantpick.suitability import DEPTHS, ON_BANK, Sites
-from plantpick.words import STATES, neighbours
 
 
 @dataclass(frozen=True)
@@ -37,54 +38,62 @@ REASONS: dict[str, str] = {  # code: heading under which the ruled-out plants ar
 }
 
 
+OUT: dict[
+    str, tuple[str, Callable[[Eligibility], str]] | None
+] = {  # code of the gate: code and sentence here
+    gate.LISTED: ("law", lambda e: e.law),
+    gate.PERMIT: ("law", lambda e: f"{e.law}: ask the agency for one before you plan on it"),
+    gate.PROTECTED: ("danger", lambda e: "rare and protected: leave it where it grows"),
+    gate.DANGER: ("danger", lambda e: "dangerous to people or stock: know it, and do not plant it"),
+    gate.INVADER: ("introduced", lambda e: "not native to the lower 48 states, and known to take over"),
+    gate.INTRODUCED: ("introduced", lambda e: "not native to the lower 48 states"),
+    gate.INTRODUCED_HERE: ("state", lambda e: f"introduced in {e.state_name}, not native there"),
+    gate.DRY_GROUND: ("dry ground", lambda e: "a dry-ground plant: not for a pond's edge"),
+    gate.NOT_RECORDED: ("state", lambda e: not_recorded(e)),
+    gate.LITTLE_KNOWN: (
+        "unknown",
+        lambda e: "too little is known of it to place it or to forecast its spread",
+    ),
+    gate.WATCHED: None,  # ranked, with a note to ask first
+    gate.UNSURE: None,
+    gate.NEXT_DOOR: None,
+    gate.CLEAR: None,
+}
+
+
+def not_recorded(found: Eligibility) -> str:
+    """That a plant is not recorded in the state, and in which neighbouring states it is native."""
+    near = f"; native next door in {', '.join(found.near)}" if found.near else ""
+    return f"not recorded in {found.state_name}{near}"
+
+
+def barred(found: Eligibility) -> tuple[str, str] | None:
+    """The code and the sentence of a plant that the gate keeps out of the ranking; None for one that may be ranked."""
+    out = OUT[found.code]
+    return (out[0], out[1](found)) if out else None
+
+
 def lawful_natives(
     catalogue: Catalogue,
     rows: list[dict],
     pond: Pond,
     next_door: bool,
     rule_out: Callable[[str, str, str], None],
-) -> list[dict]:
-    """The rows that law, nativity and what is known leave, in their order.
+) -> tuple[list[dict], dict[str, Eligibility]]:
+    """The rows that law, nativity and what is known leave, in their order, and what the gate found of each.
 
     `rule_out` is handed the plant_id, the code and the sentence of every other one.
     """
-    state, kept = pond.state, []
+    kept, passed = [], {}
     for row in rows:
-        plant_id, form, origin = row["plant_id"], row["growth_form"], row["origin"]
-        listing = catalogue.listed(plant_id, state)
-        status = catalogue.status_in(plant_id, state)
-        if listing:
-            place, word, taxon, citation, _ = listing
-            where = "the United States" if place == "US" else STATES[place][0]
-            rule_out(plant_id, "law", f"{word} in {where}{listed_as(taxon, row)} ({citation})")
-        elif origin == "introduced":
-            rule_out(plant_id, "introduced", "not native to the lower 48 states")
-        elif form == "upland":
-            rule_out(plant_id, "dry ground", "a dry-ground plant: not for a pond's edge")
-        elif status == "introduced":
-            rule_out(plant_id, "state", f"introduced in {STATES[state][0]}, not native there")
-        elif status == "not recorded" and not (next_door and _native_next_door(catalogue, plant_id, state)):
-            near = _native_next_door(catalogue, plant_id, state)
-            hint = f"; native next door in {', '.join(near)} (--neighbours lets it in)" if near else ""
-            rule_out(plant_id, "state", f"not recorded in {STATES[state][0]}{hint}")
-        elif "never plant" in row["cautions"]:
-            rare = "wild harvest" in row["cautions"]
-            rule_out(
-                plant_id,
-                "danger",
-                "rare and protected: leave it where it grows"
-                if rare
-                else "dangerous to people or stock: know it, and do not plant it",
-            )
-        elif not well_known(row):
-            rule_out(plant_id, "unknown", "too little is known of it to place it or to forecast its spread")
+        plant_id = row["plant_id"]
+        found = eligibility(catalogue, plant_id, pond.state, next_door)
+        if out := barred(found):
+            rule_out(plant_id, *out)
         else:
             kept.append(row)
-    return kept
-
-
-def _native_next_door(catalogue: Catalogue, plant_id: str, state: str) -> list[str]:
-    return [s for s in neighbours(state) if catalogue.status_in(plant_id, s) == "native"]
+            passed[plant_id] = found
+    return kept, passed
 
 
 def why_not(plants: Traits, judged: Sites, pond: Pond, row: int) -> tuple[str, str]:

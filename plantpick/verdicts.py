@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-import re
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from plantpick import eligibility as gate
 from plantpick import ranking
 from plantpick.containment import in_words
+from plantpick.eligibility import Eligibility, eligibility
 from plantpick.namebook import LAW_ONLY
-from plantpick.plants import Catalogue, bare_taxon, listed_as
+from plantpick.plants import Catalogue, bare_taxon
 from plantpick.pond import Pond
+from plantpick.ruledout import not_recorded
 from plantpick.words import BINDING_LAW, PURPOSES, STATES
 
 BUY, CONTAIN, ASK, LEAVE = "buy", "buy and contain", "ask first", "leave it"
 VERDICTS = (BUY, CONTAIN, ASK, LEAVE)  # from the mildest to the worst
 NO_PLANT = "no plant"
-FAST_FT_YR = 2.0  # an introduced plant whose edge moves this far in a year is known to take over (judgement)
 
 
 @dataclass(frozen=True)
@@ -30,6 +32,53 @@ class Grade:
     refused: bool = False
     questions: tuple[str, ...] = ()
     need: int = 7  # plants that the pond would take of it
+
+
+def _takes_over(found: Eligibility) -> str:
+    bound = found.elsewhere
+    law = (
+        f"; listed by law in {', '.join(bound[:5])}{' and others' if len(bound) > 5 else ''}" if bound else ""
+    )
+    return f"not native to the United States and known to take over{law}"
+
+
+# Code of the gate: the verdict on an offer of the plant, the reason, and what to ask.
+OFFERED: dict[str, tuple[str, Callable[[Eligibility], str], tuple[Callable[[Eligibility], str], ...]]] = {
+    gate.LISTED: (LEAVE, lambda e: f"listed as {e.law_dated}", ()),
+    gate.PERMIT: (ASK, lambda e: e.law_dated, (lambda e: "Which permit covers it, and who has it?",)),
+    gate.PROTECTED: (LEAVE, lambda e: "rare and protected: leave it where it grows", ()),
+    gate.DANGER: (LEAVE, lambda e: "dangerous to people or stock: know it, and do not plant it", ()),
+    gate.INVADER: (LEAVE, _takes_over, ()),
+    gate.INTRODUCED: (
+        ASK,
+        lambda e: "not native to the United States, or garden-bred: it earns no place by a fishing pond",
+        (lambda e: "Does it set seed, run or float off, and is there a native that does the same?",),
+    ),
+    gate.INTRODUCED_HERE: (
+        ASK,
+        lambda e: f"introduced in {e.state_name}, not native there",
+        (lambda e: f"Does your agency mind it in {e.state_name}?",),
+    ),
+    gate.DRY_GROUND: (LEAVE, lambda e: "a dry-ground plant, not for a pond's edge", ()),
+    gate.NOT_RECORDED: (ASK, not_recorded, (lambda e: f"Is it native to {e.state_name}?",)),
+    gate.LITTLE_KNOWN: (
+        ASK,
+        lambda e: "too little is known of it to place it or to forecast its spread",
+        (),
+    ),
+    gate.WATCHED: (
+        ASK,
+        lambda e: f"on an advisory list in {e.state_name}",
+        (lambda e: "What does your agency say of it?",),
+    ),
+    gate.UNSURE: (
+        ASK,
+        lambda e: f"whether it is native in {e.state_name} is unsure",
+        (lambda e: "Where was the seed or stock collected?",),
+    ),
+    gate.CLEAR: (BUY, lambda e: "native", ()),
+}
+_BY_POND = (gate.WATCHED, gate.UNSURE, gate.CLEAR)  # the pond's own forecast may be worse than the gate
 
 
 class Judge:
@@ -84,63 +133,26 @@ class Judge:
         )
 
     def _grade(self, plant_id: str) -> Grade:
-        catalogue, record = self.catalogue, self.catalogue.records[plant_id]
-        state = STATES[self.state][0]
-        listing = catalogue.listed(plant_id, self.state)
-        elsewhere = catalogue.listed_elsewhere(plant_id, self.state)
-        introduced = record["origin"] == "introduced"
-        if listing:
-            place, status, taxon, citation, as_of = listing
-            dated = f", {as_of}" if as_of and as_of[:4] not in citation else ""
-            verdict = ASK if status == "permit" and not introduced else LEAVE
-            return Grade(
-                verdict,
-                f"listed as {status} in {self._place(place)}{listed_as(taxon, record)} ({citation}{dated})",
-                True,
-                ("Which permit covers it?",) if status == "permit" else (),
-            )
-        if introduced:
-            if self._takes_over(record, elsewhere):
-                others = [s for s in elsewhere if s != "watch"]
-                told = (
-                    f"; listed by law in {', '.join(others[:5])}{' and others' if len(others) > 5 else ''}"
-                    if others
-                    else ""
-                )
-                return Grade(LEAVE, f"not native to the United States and known to take over{told}", True)
-            return Grade(
-                ASK,
-                "not native to the United States, or garden-bred: it earns no place by a fishing pond",
-                True,
-                ("Does it set seed, run or float off, and is there a native that does the same?",),
-            )
-        if catalogue.status_in(plant_id, self.state) == "introduced":
-            return Grade(
-                ASK,
-                f"introduced in {state}, not native there",
-                True,
-                (f"Does your agency mind it in {state}?",),
-            )
+        found = eligibility(self.catalogue, plant_id, self.state)
+        verdict, reason, questions = OFFERED[found.code]
+        graded = Grade(verdict, reason(found), found.refused, tuple(q(found) for q in questions))
+        if found.code not in _BY_POND:
+            return graded
+        forecast = self._by_pond(plant_id)
+        if VERDICTS.index(forecast.verdict) > VERDICTS.index(verdict):
+            return replace(forecast, refused=found.refused)
+        return forecast if found.code == gate.CLEAR else replace(graded, need=forecast.need)
+
+    def _by_pond(self, plant_id: str) -> Grade:
+        """The grade of a plant that the gate lets pass: by its site and its forecast takeover."""
         if plant_id in self.fits:
-            return self._fitting(plant_id, elsewhere)
+            return self._fitting(plant_id)
         ruled = self.out.get(plant_id)
         if ruled is None:
             return Grade(ASK, "it could not be judged for this pond")
-        if ruled.code == "dry ground":
-            return Grade(LEAVE, "a dry-ground plant, not for a pond's edge")
-        if ruled.code in ("state", "unknown", "introduced", "use"):
-            reason = re.sub(r" \(--[^)]*\)", "", ruled.reason)  # an option of another command
-            return Grade(
-                ASK, reason, questions=(f"Is it native to {state}?",) if ruled.code == "state" else ()
-            )
-        return Grade(LEAVE, ruled.reason)
+        return Grade(ASK if ruled.code == "use" else LEAVE, ruled.reason)
 
-    @staticmethod
-    def _takes_over(record: dict, elsewhere: tuple[str, ...]) -> bool:
-        fast = record["spread_high_ft_yr"] >= FAST_FT_YR or record["doubling_days"] > 0  # NaN compares false
-        return bool(elsewhere) or record["jump"] == "high" or fast or "never plant" in record["cautions"]
-
-    def _fitting(self, plant_id: str, elsewhere: tuple[str, ...]) -> Grade:
+    def _fitting(self, plant_id: str) -> Grade:
         plant = self.fits[plant_id]
         low, _, high = plant.takeover_percent
         group = 1 if plant.growth_form == "tree" else 3 if plant.growth_form == "shrub" else 7
@@ -149,19 +161,6 @@ class Judge:
         asked = [w for w in self.pond.purposes if self.catalogue.records[plant_id][PURPOSES[w]] > 0]
         use = "" if asked else f", though it does nothing for {' or '.join(self.pond.purposes)}"
         where = f"best on the {plant.stretch}, {plant.band}"
-        if "watch" in elsewhere:
-            return Grade(
-                ASK,
-                f"on an advisory list in {STATES[self.state][0]}",
-                True,
-                ("What does your agency say of it?",),
-            )
-        if plant.state_status == "unsure":
-            return Grade(
-                ASK,
-                f"whether it is native in {STATES[self.state][0]} is unsure",
-                questions=("Where was the seed or stock collected?",),
-            )
         if plant.contained_by:
             return Grade(
                 CONTAIN,

@@ -2,15 +2,64 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
+from plantpick import eligibility as gate
 from plantpick import ranking
+from plantpick.eligibility import Eligibility, eligibility
 from plantpick.outlook import takeover_percent
-from plantpick.plants import Catalogue, split_list, traits
+from plantpick.plants import Catalogue, is_woody, split_list, traits
 from plantpick.pond import Pond
-from plantpick.words import STATES, WOODY
+from plantpick.ruledout import not_recorded
 
-VERDICTS = ("keep", "watch", "take out now")
+KEEP, WATCH, TAKE_OUT = "keep", "watch", "take out now"
+VERDICTS = (KEEP, WATCH, TAKE_OUT)  # from the mildest to the worst
+
+# Code of the gate: the mildest verdict on a plant that nobody set, and why.
+FOUND: dict[str, tuple[str, Callable[[Eligibility], str]]] = {
+    gate.LISTED: (
+        TAKE_OUT,
+        lambda e: (
+            f"{e.law}; have it identified, ask the agency how to get rid of it, and move no piece of it off the place"
+        ),
+    ),
+    gate.PERMIT: (
+        WATCH,
+        lambda e: (
+            f"{e.law}; have it identified, and ask the agency for the permit or how to get rid of it; move no "
+            "piece of it off the place"
+        ),
+    ),
+    gate.PROTECTED: (
+        KEEP,
+        lambda e: "rare and protected: leave it where it grows, and tell your state's wildlife agency",
+    ),
+    gate.DANGER: (
+        TAKE_OUT,
+        lambda e: "dangerous to people or stock: have it identified, and touch it only with gloves",
+    ),
+    gate.INVADER: (TAKE_OUT, lambda e: "not native to the lower 48 states: pull it while it is little"),
+    gate.INTRODUCED: (TAKE_OUT, lambda e: "not native to the lower 48 states: pull it while it is little"),
+    gate.INTRODUCED_HERE: (
+        TAKE_OUT,
+        lambda e: f"native elsewhere, brought into {e.state_name}: pull it while it is little",
+    ),
+    gate.DRY_GROUND: (WATCH, lambda e: "a dry-ground plant: not for a pond's edge"),
+    gate.NOT_RECORDED: (
+        WATCH,
+        lambda e: f"{not_recorded(e)}: have it identified, as it may be another plant",
+    ),
+    gate.LITTLE_KNOWN: (
+        WATCH,
+        lambda e: "too little is known of it to place it or to forecast its spread",
+    ),
+    gate.WATCHED: (WATCH, lambda e: f"on an advisory list in {e.state_name}: ask the agency"),
+    gate.UNSURE: (WATCH, lambda e: f"whether it is native in {e.state_name} is unsure"),
+    gate.CLEAR: (KEEP, lambda e: "native, and its high forecast stays under the cap"),
+}
+_SETTLED = (gate.PERMIT, gate.PROTECTED)  # where the law has the word, wherever the plant stands
+_BEFORE_THE_POND = (gate.DRY_GROUND, gate.NOT_RECORDED, gate.LITTLE_KNOWN)  # no forecast is made of these
 
 
 @dataclass(frozen=True)
@@ -22,6 +71,7 @@ class Volunteer:
     stretch: str
     verdict: str
     why: str
+    code: str = gate.CLEAR  # what the gate found, one of eligibility.CODES
 
 
 def judge(
@@ -30,37 +80,25 @@ def judge(
     """Judge a plant that nobody set on this stretch, by the same law, nativity and takeover as a plant to be
     bought."""
     record = catalogue.records[plant_id]
-    verdict, why = _judge(pond, catalogue, plant_id, record, stretch)
-    if planted_elsewhere and verdict == "keep":
-        verdict, why = "watch", f"it came over from where it was planted; {why}"
-    return Volunteer(plant_id, record["common_name"], stretch, verdict, why)
+    found = eligibility(catalogue, plant_id, pond.state)
+    verdict, why = _judge(pond, catalogue, record, stretch, found)
+    if planted_elsewhere and verdict == KEEP:
+        verdict, why = WATCH, f"it came over from where it was planted; {why}"
+    return Volunteer(plant_id, record["common_name"], stretch, verdict, why, found.code)
 
 
-def _judge(pond: Pond, catalogue: Catalogue, plant_id: str, record: dict, stretch: str) -> tuple[str, str]:
-    state = STATES[pond.state][0]
-    listing = catalogue.listed(plant_id, pond.state)
+def _judge(
+    pond: Pond, catalogue: Catalogue, record: dict, stretch: str, found: Eligibility
+) -> tuple[str, str]:
+    plant_id = found.plant_id
+    least, words = FOUND[found.code]
     cautions = split_list(record["cautions"])
     care = "; poisonous: gloves, and keep stock away" if {"poisonous", "skin"} & set(cautions) else ""
-    if listing:
-        place, word, _, citation, _ = listing
-        where = "the United States" if place == "US" else STATES[place][0]
-        return "take out now", (
-            f"{word} in {where} ({citation}); have it identified, ask the agency how to get rid of it, and "
-            f"move no piece of it off the place{care}"
-        )
-    if "never plant" in cautions:
-        return (
-            "take out now",
-            f"dangerous to people or stock: have it identified, and touch it only with gloves{care}",
-        )
-    status = catalogue.status_in(plant_id, pond.state)
-    if record["origin"] == "introduced":
-        return "take out now", f"not native to the lower 48 states: pull it while it is little{care}"
-    if status == "introduced":
-        return "take out now", f"native elsewhere, brought into {state}: pull it while it is little{care}"
+    if least == TAKE_OUT or found.code in _SETTLED:
+        return least, f"{words(found)}{care}"
     dam = next(s.dam for s in pond.shore if s.name == stretch)
-    if record["growth_form"] in WOODY and dam:
-        return "take out now", (
+    if is_woody(record) and dam:
+        return TAKE_OUT, (
             "woody, and on the dam: cut it while its stem is thin; an engineer before anything thicker is "
             "grubbed out (state dam rules differ)"
         )
@@ -69,24 +107,22 @@ def _judge(pond: Pond, catalogue: Catalogue, plant_id: str, record: dict, stretc
     if reason and reason[0] == "takeover":
         one = takeover_percent(pond, traits(catalogue.plants.loc[[plant_id]]), stretch, 1.0, 10.0)[2]
         if one > pond.cap_percent:
-            return "take out now", (
+            return TAKE_OUT, (
                 f"from here alone it could hold {one:.0f} % of the pond in ten years (cap {pond.cap_percent:g} %), "
                 f"and nothing holds it{care}"
             )
-        return "take out now", f"{reason[1]}{care}"
-    if reason and reason[0] == "state":
-        return "watch", f"{reason[1]}: have it identified, as it may be another plant{care}"
+        return TAKE_OUT, f"{reason[1]}{care}"
+    if found.code in _BEFORE_THE_POND:
+        return least, f"{words(found)}{care}"
     if reason and reason[0] == "site":
-        return "watch", f"{reason[1]}: it may fade by itself{care}"
+        return WATCH, f"{reason[1]}: it may fade by itself{care}"
     if reason:
-        return "watch", f"{reason[1]}{care}"
+        return WATCH, f"{reason[1]}{care}"
     plant = ranked.plants[0]
     if plant.contained_by:
         most = "; and the dam is no place for it" if dam else ""
         return (
-            "watch",
+            WATCH,
             f"native, but it spreads: {plant.groups_max} as it is, more only with {plant.chore or 'care'}{most}{care}",
         )
-    if status == "unsure":
-        return "watch", f"whether it is native in {state} is unsure{care}"
-    return "keep", f"native, and its high forecast stays under the cap{care}"
+    return least, f"{words(found)}{care}"

@@ -14,6 +14,7 @@ from plantpick import spread
 from plantpick.advance import Clock, fit
 from plantpick.containment import TRIM_MOST_FT2
 from plantpick.cutback import Cut, cut
+from plantpick.eligibility import PROTECTED
 from plantpick.logbook import Entry, Log
 from plantpick.outlook import (
     Case,
@@ -127,6 +128,10 @@ def watch(pond: Pond, catalogue: Catalogue, log: Log, today: date) -> Watch:
             elsewhere = any(e.plant_id == plant_id for e in log.planted)
             volunteer = judge(pond, catalogue, plant_id, stretch, elsewhere)
         stand = _stand(pond, catalogue, plant_id, stretch, alive, volunteer, today)
+        if volunteer and volunteer.code == PROTECTED:  # the law goes before any cap
+            stand = replace(
+                stand, action="leave", act_by=None, trim_ft=0.0, trim_ft2=0.0, what_to_do=volunteer.why
+            )
         if volunteer and stand.action == "take out" and stand.act_by <= today:
             why = volunteer.why
             if volunteer.verdict != "take out now":

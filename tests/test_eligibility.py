@@ -1,0 +1,204 @@
+"""One gate of law and nativity: every plant in every state, and what each command makes of its code."""
+
+from dataclasses import replace
+
+import pytest
+
+from plantpick import candidates, ranking, ruledout, verdicts, volunteers
+from plantpick import eligibility as gate
+from plantpick.eligibility import CODES, eligibility
+from plantpick.plants import Catalogue
+from plantpick.words import BINDING_LAW, STATES
+from tests.conftest import a_pond
+
+# What each code may lead to. A plant is ranked, bought or kept only where nothing stands against it; what is to be
+# taken out is never cleared for buying; a native that needs a permit is asked about everywhere.
+RANKED = {gate.WATCHED, gate.UNSURE, gate.NEXT_DOOR, gate.CLEAR}
+
+
+@pytest.fixture(scope="module")
+def found(plants):
+    return {(p, s): eligibility(plants, p, s) for s in STATES for p in plants.records}
+
+
+def test_every_plant_in_every_state_has_the_code_that_its_own_rows_give(plants, found):
+    """The tables' rows, read apart from the gate."""
+    law = plants.law_rows
+    for (plant_id, state), e in found.items():
+        record = plants.records[plant_id]
+        bound = {r[1] for r in law.get(plant_id, ()) if r[0] in ("US", state) and r[1] in BINDING_LAW}
+        native = plants.status_in(plant_id, state)
+        if bound - {"permit"}:
+            assert e.code == gate.LISTED, e
+        elif bound:
+            assert e.code == (
+                gate.PERMIT if record["origin"] == "native" and native != "introduced" else gate.LISTED
+            ), e
+        elif "never plant" in record["cautions"]:
+            assert e.code in (gate.PROTECTED, gate.DANGER), e
+        elif record["origin"] == "introduced":
+            assert e.code in (gate.INVADER, gate.INTRODUCED), e
+        elif native == "introduced":
+            assert e.code == gate.INTRODUCED_HERE, e
+        elif record["growth_form"] == "upland":
+            assert e.code == gate.DRY_GROUND, e
+        elif native == "not recorded":
+            assert e.code == gate.NOT_RECORDED, e
+        else:
+            assert e.code in (gate.LITTLE_KNOWN, gate.WATCHED, gate.UNSURE, gate.CLEAR), e
+        assert e.refused == bool(
+            bound or record["origin"] == "introduced" or native == "introduced" or e.advisory
+        )
+
+
+def test_rank_offer_and_volunteer_word_one_code_alike(found):
+    """Over every plant and state: the three questions answered from the gate's code alone."""
+    seen = set()
+    for e in found.values():
+        seen.add(e.code)
+        out = ruledout.barred(e)
+        bought, reason, asked = verdicts.OFFERED[e.code]
+        kept, why = volunteers.FOUND[e.code]
+        assert (out is None) == (e.code in RANKED), e
+        assert (bought in (verdicts.BUY, verdicts.CONTAIN)) == (e.code == gate.CLEAR), e
+        assert (kept == volunteers.KEEP) == (e.code in (gate.CLEAR, gate.PROTECTED)), e
+        if kept == volunteers.TAKE_OUT:
+            assert out and bought in (verdicts.ASK, verdicts.LEAVE), e
+            assert e.refused or e.code == gate.DANGER, e
+        if e.listing:  # the list, its place and its citation stand in all three
+            for words in (out[1], reason(e), why(e)):
+                assert e.listing.where in words and e.listing.citation in words, (e, words)
+        for words in (*(out or ())[1:], reason(e), why(e), *(q(e) for q in asked)):
+            assert words and "--" not in words and "  " not in words, words
+    # let in by the owner only; and every plant of the tables is well enough known
+    assert seen == set(CODES) - {gate.NEXT_DOOR, gate.LITTLE_KNOWN}
+    assert set(ruledout.OUT) == set(CODES)
+    assert set(verdicts.OFFERED) == set(volunteers.FOUND) == set(CODES) - {gate.NEXT_DOOR}
+
+
+def test_a_native_under_permit_is_asked_about_and_not_pulled(plants):
+    """Canada waterweed in Louisiana: LAC 76:VII.1101.B.1 lists it as held by permit."""
+    pond, plant = a_pond(state="LA"), "elodea-canadensis"
+    e = eligibility(plants, plant, "LA")
+    assert (e.code, e.listing.status) == (gate.PERMIT, "permit")
+    (out,) = ranking.rank(pond, plants, draws=0, only=[plant]).ruled_out
+    assert out.code == "law" and "needs a permit in Louisiana" in out.reason and "ask" in out.reason
+    grade = verdicts.Judge(pond, plants).grade(plant)
+    assert grade.verdict == verdicts.ASK and "needs a permit in Louisiana" in grade.reason
+    told = volunteers.judge(pond, plants, plant, "north")
+    assert told.verdict == volunteers.WATCH and "needs a permit in Louisiana" in told.why
+
+
+def test_what_is_not_native_and_kept_under_permit_is_still_refused(plants):
+    """Brazilian waterweed in Louisiana, the same section."""
+    pond, plant = a_pond(state="LA"), "egeria-densa"
+    assert eligibility(plants, plant, "LA").code == gate.LISTED
+    assert verdicts.Judge(pond, plants).grade(plant).verdict == verdicts.LEAVE
+    assert volunteers.judge(pond, plants, plant, "north").verdict == volunteers.TAKE_OUT
+
+
+def test_a_rare_protected_plant_is_left_where_it_grows(plants):
+    """Texas wild rice: endangered since 1978 (43 FR 17910). Nobody is told to pull it."""
+    pond, plant = a_pond(state="TX"), "zizania-texana"
+    assert eligibility(plants, plant, "TX").code == gate.PROTECTED
+    told = volunteers.judge(pond, plants, plant, "north")
+    assert told.verdict == volunteers.KEEP and "protected" in told.why
+    assert verdicts.Judge(pond, plants).grade(plant).verdict == verdicts.LEAVE
+
+
+def test_a_dangerous_plant_is_called_so_before_its_origin(plants):
+    """Poison hemlock burns nobody, giant hogweed does: the gloves come first."""
+    pond = a_pond(state="MS")
+    for plant in ("heracleum-mantegazzianum", "cicuta-maculata"):
+        if not plants.listed(plant, "MS"):
+            told = volunteers.judge(pond, plants, plant, "north")
+            assert told.verdict == volunteers.TAKE_OUT and "gloves" in told.why
+            assert eligibility(plants, plant, "MS").code == gate.DANGER
+
+
+def _with_law(plants: Catalogue, **row) -> Catalogue:
+    tables = dict(plants.tables)
+    tables["law"] = {c: [*cells, row.get(c, "")] for c, cells in plants.tables["law"].items()}
+    return Catalogue(tables)
+
+
+@pytest.mark.parametrize("status", [*BINDING_LAW, "watch"])
+def test_every_kind_of_list_end_to_end(plants, status):
+    """A listing made up for a plant that is bought, ranked and kept without it."""
+    pond, plant = a_pond(purposes=("fish cover", "bank hold")), "juncus-effusus"
+    free = verdicts.Judge(pond, plants).grade(plant).verdict
+    assert free in (verdicts.BUY, verdicts.CONTAIN)
+    listed = _with_law(
+        plants, taxon="Juncus effusus", jurisdiction="MS", status=status, citation="made up", as_of="2026"
+    )
+    ranked = ranking.rank(pond, listed, draws=0, only=[plant])
+    grade = verdicts.Judge(pond, listed).grade(plant)
+    told = volunteers.judge(pond, listed, plant, "north")
+    if status == "watch":
+        assert [p.eligible for p in ranked.plants] == [gate.WATCHED]
+        assert (grade.verdict, told.verdict) == (verdicts.ASK, volunteers.WATCH)
+    elif status == "permit":
+        assert [r.code for r in ranked.ruled_out] == ["law"]
+        assert (grade.verdict, told.verdict) == (verdicts.ASK, volunteers.WATCH)
+    else:
+        assert [r.code for r in ranked.ruled_out] == ["law"]
+        assert (grade.verdict, told.verdict) == (verdicts.LEAVE, volunteers.TAKE_OUT)
+    assert grade.refused
+
+
+@pytest.mark.parametrize("state", ["MS", "TX", "LA", "WA"])
+def test_answers_agree_with_the_gate_from_end_to_end(plants, found, state):
+    """Every plant of the catalogue on one pond: nothing is bought, ranked or kept that the gate bars."""
+    pond = replace(a_pond(), state=state)
+    judge = verdicts.Judge(pond, plants)
+    ranked = {p.plant_id for p in ranking.rank(pond, plants, draws=0).plants}
+    for plant_id in list(plants.records)[:: 1 if state == "LA" else 3]:
+        e, grade = found[plant_id, state], judge.grade(plant_id)
+        if grade.verdict in (verdicts.BUY, verdicts.CONTAIN):
+            assert e.code == gate.CLEAR, (e, grade)
+        if plant_id in ranked:
+            assert e.code in RANKED, e
+        assert grade.refused == e.refused, (e, grade)
+        if e.code not in RANKED:
+            assert grade.verdict == verdicts.OFFERED[e.code][0], (e, grade)
+            assert volunteers.judge(pond, plants, plant_id, "north").verdict == volunteers.FOUND[e.code][0], e
+
+
+def test_a_plant_that_nobody_knows_enough_of_is_asked_about_and_watched(plants):
+    """The spacing of a known plant taken away."""
+    tables = {**plants.tables, "plants": {**plants.tables["plants"]}}
+    row = plants.tables["plants"]["plant_id"].index("juncus-effusus")
+    cells = list(plants.tables["plants"]["spacing_in"])
+    cells[row] = ""
+    tables["plants"]["spacing_in"] = cells
+    blank, pond = Catalogue(tables), a_pond()
+    assert eligibility(blank, "juncus-effusus", "MS").code == gate.LITTLE_KNOWN
+    (out,) = ranking.rank(pond, blank, draws=0, only=["juncus-effusus"]).ruled_out
+    assert out.code == "unknown"
+    assert verdicts.Judge(pond, blank).grade("juncus-effusus").verdict == verdicts.ASK
+    assert volunteers.judge(pond, blank, "juncus-effusus", "north").verdict == volunteers.WATCH
+
+
+def test_a_plan_is_made_of_what_an_offer_check_would_clear(plants, south):
+    """Unsure natives are ranked with a word to ask first; money is not planned on them."""
+    ranked = ranking.rank(south, plants, draws=0)
+    assert any(r.eligible == gate.UNSURE and r.score >= 50 for r in ranked.plants)
+    judge = verdicts.Judge(south, plants)
+    chosen = candidates.gather(south, plants, ranked).ranked
+    assert len(chosen) > 10
+    for r in chosen:
+        assert judge.grade(r.plant_id).verdict in (verdicts.BUY, verdicts.CONTAIN), r.plant_id
+
+
+def test_next_door_is_let_in_only_when_the_owner_asks(plants):
+    near = next(
+        (p, s)
+        for s in STATES
+        for p in plants.records
+        if eligibility(plants, p, s).code == gate.NOT_RECORDED
+        and eligibility(plants, p, s, next_door=True).code == gate.NEXT_DOOR
+    )
+    assert eligibility(plants, *near).near
+    assert ruledout.barred(eligibility(plants, *near)) and not ruledout.barred(
+        eligibility(plants, *near, next_door=True)
+    )
