@@ -163,13 +163,48 @@ def test_the_same_plan_gives_the_same_page(plan, plants, page):
     assert report.report(plan, plants, TODAY) == page
 
 
-def test_the_outlined_pond_has_a_view_from_above(plants):
+def test_no_group_is_drawn_on_a_map_that_knows_no_places(plants):
+    """An outline does not say where a stretch begins: the view from above shows depths and a scale, and no number of a group."""
+    import re
+
     from plantpick.read import pondfile
 
     surveyed = planting.plan(pondfile.read_pond("demo-surveyed"), plants, Wishes(cover=0.3), time_limit=AMPLE)
-    told = Page(report.report(surveyed, plants, TODAY))
+    page = report.report(surveyed, plants, TODAY)
+    told = Page(page)
     assert "fig-plan-view" in told.ids
-    assert "in the order of the pond file" in " ".join(told.text)
+    assert "nothing says where on this outline a stretch begins" in " ".join(told.text)
+    figure = page[page.index('id="fig-plan-view"') :]
+    figure = figure[: figure.index("</figure>")]
+    written = re.findall(r"<text[^>]*>([^<]*)</text>", figure)
+    assert written and all(re.fullmatch(r"[\d.]+ (ft|in deep)", words) for words in written), written
+
+
+def test_each_planted_stretch_has_a_strip_with_every_group_on_it(plan, page):
+    """The groups of one band stand clear of each other and within the shore, in the numbers of the plan."""
+    from plantpick.show.wherefigures import set_out
+    from plantpick.spread import group_radius_ft
+
+    told = Page(page)
+    words = {a["aria-label"] for t, a in told.tags if a.get("role") == "img"}
+    assert sum(i.startswith("fig-strip") for i in told.ids) == len({g.stretch for g in plan.groups})
+    for stretch in plan.pond.stretches:
+        here = tuple(g for g in plan.groups if g.stretch == stretch.name)
+        if not here:
+            continue
+        assert any(w.startswith(f"{stretch.name} laid out straight") for w in words)
+        at = set_out(here, stretch.plantable_ft)
+        assert {g.first: g.number for g in here} == {first: len(feet) for first, feet in at.items()}
+        for band in {g.band for g in here}:
+            spans = sorted(
+                (feet - half, feet + half)
+                for g in here
+                if g.band == band
+                for half in [float(group_radius_ft(g.each, g.spacing_in))]
+                for feet in at[g.first]
+            )
+            assert spans[0][0] >= 0 and spans[-1][1] <= stretch.plantable_ft
+            assert all(after[0] > before[1] for before, after in zip(spans, spans[1:]))
 
 
 def test_windows_follow_the_frosts(plan, plants, south):

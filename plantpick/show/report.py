@@ -130,7 +130,7 @@ def report(plan: Plan, catalogue: Catalogue, made: date) -> str:
         made=made,
         year=year,
         short=in_short(plan),
-        places=[p for n, p in pictures.items() if n.startswith("section")],
+        places=[p for n, p in pictures.items() if n.startswith(("section", "strip"))],
         pictures=pictures,
         sheets=sheets,
         ways=ways,

@@ -1,11 +1,11 @@
-"""Where the groups go: a cut across each stretch, and the pond from above where there is an outline."""
+"""Where the groups go: a cut across each stretch, a strip along it, and the pond from above where there is an outline."""
 
 from __future__ import annotations
 
 import numpy as np
 
 from plantpick.groups import Span
-from plantpick.planting import Plan
+from plantpick.planting import Group, Plan
 from plantpick.pond import Stretch
 from plantpick.show.figures import (
     BANK,
@@ -13,7 +13,6 @@ from plantpick.show.figures import (
     INK,
     LEAF,
     SMALL,
-    WARN,
     WATER,
     WIDE,
     Picture,
@@ -24,9 +23,8 @@ from plantpick.show.figures import (
     takeover_bars,
     year_calendar,
 )
+from plantpick.spread import group_radius_ft
 from plantpick.words import BANDS
-
-LETTERS = [chr(65 + k % 26) + ("" if k < 26 else str(k // 26)) for k in range(520)]
 
 
 def section(plan: Plan, stretch: Stretch, number: int) -> Picture:
@@ -108,84 +106,126 @@ def _depth(depth_in: float) -> str:
     return f"{depth_in:.0f} in deep" if depth_in > 0 else f"{-depth_in:.0f} in above the water"
 
 
-def plan_view(plan: Plan) -> Picture:
-    """The outline from above with the limits of the bands, where they were sounded, and the numbered groups.
+def set_out(groups: tuple[Group, ...], length_ft: float) -> dict[int, tuple[float, ...]]:
+    """Feet along a stretch to the middle of each group, by the first number of its entry.
 
-    An outline does not say where a stretch begins: they are laid along it in the order of the pond file.
+    The groups of one band share its shore: they are mixed, and stand as far apart as their widths leave room for. This
+    is a way to spread them, not a place on the ground.
     """
-    import shapely
+    at: dict[int, list[float]] = {g.first: [] for g in groups}
+    for band in {g.band for g in groups}:
+        here = [g for g in groups if g.band == band]
+        mixed = sorted(((k + 0.5) / g.number, g.first, g) for g in here for k in range(g.number))
+        wide = [_width_ft(g) for _, _, g in mixed]
+        between, begin = (length_ft - sum(wide)) / len(mixed), 0.0
+        for (_, first, _), width in zip(mixed, wide):
+            at[first].append(begin + (between + width) / 2.0)
+            begin += between + width
+    return {first: tuple(feet) for first, feet in at.items()}
 
+
+def _width_ft(group: Group) -> float:
+    return 2.0 * float(group_radius_ft(group.each, group.spacing_in))
+
+
+def strip(plan: Plan, stretch: Stretch, number: int) -> Picture:
+    """One stretch laid out straight, as it lies before somebody on the bank who faces the water: a row an entry of the plan,
+    the bank below, and the groups spread along it."""
+    groups = tuple(sorted((g for g in plan.groups if g.stretch == stretch.name), key=lambda g: g.depth_in))
+    length = stretch.plantable_ft
+    at = set_out(groups, length)
+    dry = sum(g.depth_in <= 0 for g in groups)
+
+    def paint(figure):
+        axes = figure.add_subplot()
+        axes.axhspan(dry - 0.5, len(groups) - 0.5, color=WATER, lw=0)
+        axes.axhspan(
+            -0.5 - 0.25 * (dry == 0), dry - 0.5, facecolor=BANK, hatch="//", edgecolor="#a8966f", lw=0
+        )
+        axes.axhline(dry - 0.5, color=DEEP, lw=1.6)
+        for row, g in enumerate(groups):
+            for feet in at[g.first]:
+                half = _width_ft(g) / 2.0
+                axes.plot([feet - half, feet + half], [row - 0.22] * 2, color=LEAF, lw=4.0)
+                axes.plot([feet], [row - 0.22], marker="o", ms=4.5, color=LEAF, mec=INK, mew=0.5)
+            axes.text(
+                0.01 * length,
+                row + 0.2,
+                f"{g.label} {short(_name(plan, g.plant_id), 34)}",
+                va="center",
+                fontsize=SMALL,
+                weight="bold",
+                bbox={"boxstyle": "square,pad=0.1", "fc": "white", "ec": "none"} if row < dry else None,
+            )
+        axes.set_yticks(range(len(groups)), [_short_depth(g.depth_in) for g in groups])
+        axes.tick_params(axis="y", length=0)
+        axes.set(
+            xlim=(0, length),
+            ylim=(-0.5 - 0.25 * (dry == 0), len(groups) - 0.5),
+            xlabel="feet of shore, from your left as you face the water",
+        )
+
+    told = "; ".join(
+        f"{g.label} {_name(plan, g.plant_id)}, {_depth(g.depth_in)}, at {', '.join(f'{feet:.0f}' for feet in at[g.first])} ft"
+        for g in groups
+    )
+    words = (
+        f"{stretch.name} laid out straight, bank below and deep water above, {length:,.0f} ft that may be planted, counted from your "
+        f"left as you face the water. {told}. The groups are spread evenly; move one along its depth where the ground asks for it."
+    )
+    return draw(
+        f"strip-{number}",
+        0.75 + 0.36 * len(groups),
+        f"{stretch.name}: the groups along the shore, seen from the bank",
+        words,
+        paint,
+    )
+
+
+def _short_depth(depth_in: float) -> str:
+    return (
+        f"{depth_in:.0f} in deep"
+        if depth_in > 0
+        else f"{-depth_in:.0f} in up"
+        if depth_in < 0
+        else "waterline"
+    )
+
+
+def plan_view(plan: Plan) -> Picture:
+    """The outline from above with the limits of the bands, where they were sounded.
+
+    No group is on it and no stretch: nothing says where on the outline a stretch begins.
+    """
     from plantpick import survey as surveys
 
     pond, outline = plan.pond, plan.pond.survey.outline
     water = surveys.polygon(outline)
-    ring = shapely.LinearRing(outline.rings[0])
-    if not ring.is_ccw:
-        ring = ring.reverse()
-    ring = shapely.LinearRing(list(ring.coords)[::-1])  # clockwise, as one walks with the water on the right
-    scale = ring.length / sum(s.length_ft for s in pond.shore)
-    spots, ends, begin = [], [], 0.0
-    for stretch in pond.shore:
-        ends.append((begin * scale, stretch.name))
-        here = [(g, k) for g in plan.groups if g.stretch == stretch.name for k in range(g.number)]
-        for place, (g, k) in enumerate(here):
-            at = (begin + (place + 0.5) * stretch.length_ft / len(here)) * scale
-            spots.append(
-                (
-                    g.first + k,
-                    _inward(ring, water, at, max(2.0, stretch.slope * g.depth_in / 12.0)),
-                    g.depth_in,
-                )
-            )
-        begin += stretch.length_ft
-
-    room, middle = ring.length / 45, water.centroid
+    room = water.exterior.length / 45
+    levels = [deep for _, deep in BANDS.values() if 6 < deep < pond.max_depth_in]
+    sounded = pond.survey.soundings is not None and bool(levels)
 
     def paint(figure):
         axes = figure.add_subplot()
         for k, part in enumerate(outline.rings):
             x, y = np.array([*part, part[0]]).T
             axes.fill(x, y, color=WATER if k == 0 else "white", zorder=0)
-            axes.plot(x, y, color=INK, lw=1.6)
-        if pond.survey.soundings is not None:
+            axes.plot(x, y, color=INK, lw=1.6, clip_on=False)
+        if sounded:
             surface = surveys.triangulate(outline, np.asarray(pond.survey.soundings))
-            levels = [deep for _, deep in BANDS.values() if 6 < deep < pond.max_depth_in]
-            drawn = axes.tricontour(
+            styles = [":", "--", "-."][: len(levels)]
+            axes.tricontour(
                 *surface.xy.T,
                 surface.triangles,
                 surface.depth_in,
                 levels=levels,
                 colors=DEEP,
-                linewidths=0.8,
-                linestyles=[":", "--", "-."][: len(levels)],
+                linewidths=1.0,
+                linestyles=styles,
             )
-            axes.clabel(drawn, fmt=lambda v: f"{v:g} in", fontsize=7)
-        for letter, (at, _) in zip(LETTERS, ends):
-            point = ring.interpolate(at)
-            axes.plot(point.x, point.y, marker="D", ms=5, color=WARN, zorder=4)
-            away = np.hypot(point.x - middle.x, point.y - middle.y) or 1.0
-            axes.text(
-                point.x + (point.x - middle.x) / away * room,
-                point.y + (point.y - middle.y) / away * room,
-                letter,
-                fontsize=10,
-                weight="bold",
-                ha="center",
-                va="center",
-                color=WARN,
-            )
-        crowd = len(spots) > 24
-        for number, (x, y), _ in spots:
-            axes.plot(x, y, "o", ms=3 if crowd else 4, color=LEAF, mec=INK, mew=0.4, zorder=3)
-        shown: list[tuple[float, float]] = []
-        for number, (x, y), _ in spots:
-            away = np.hypot(middle.x - x, middle.y - y) or 1.0
-            tx, ty = x + (middle.x - x) / away * room * 0.8, y + (middle.y - y) / away * room * 0.8
-            if all(np.hypot(tx - a, ty - b) > room * 0.85 for a, b in shown):
-                axes.text(
-                    tx, ty, str(number), fontsize=7.5, ha="center", va="center", weight="bold", zorder=5
-                )
-                shown.append((tx, ty))
+            for level, style in zip(levels, styles):
+                axes.plot([], [], color=DEEP, lw=1.2, ls=style, label=f"{level:g} in deep")
+            axes.legend(loc="upper right", frameon=False, fontsize=SMALL)
         left, low, right, high = water.bounds
         reach = 10 ** np.floor(np.log10((right - left) / 2))
         axes.plot([left, left + reach], [low - room] * 2, color=INK, lw=2)
@@ -195,32 +235,18 @@ def plan_view(plan: Plan) -> Picture:
 
     left, low, right, high = water.bounds
     height = float(np.clip(WIDE * (high - low) / (right - left) + 0.5, 2.2, 6.5))
-    order = ", ".join(f"{letter} {name}" for letter, (_, name) in zip(LETTERS, ends))
     words = (
-        f"The pond from above, with {len(spots)} groups along the shore. Stretches follow the outline clockwise from its "
-        f"first point, in the order of the pond file, each from its diamond on: {order}."
+        "The pond from above"
+        + (f", with lines where the water is {_listed(levels)} in deep at full pool" if sounded else "")
+        + ". No group is drawn on it, because nothing says where on this outline a stretch begins. The strips show the groups of "
+        "each stretch; go by the depth, which you can measure."
     )
-    return draw(
-        "plan-view",
-        height,
-        "From above: bands and groups (lettered diamonds: where each stretch is taken to begin)",
-        words,
-        paint,
-    )
+    return draw("plan-view", height, "From above" + (": how deep" if sounded else ""), words, paint)
 
 
-def _inward(ring, water, at: float, out_ft: float) -> tuple[float, float]:
-    """The point `out_ft` from the shore on the water's side, opposite the place `at` feet along the ring."""
-    import shapely
-
-    here, ahead = ring.interpolate(at % ring.length), ring.interpolate((at + 1.0) % ring.length)
-    dx, dy = ahead.x - here.x, ahead.y - here.y
-    size = float(np.hypot(dx, dy)) or 1.0
-    for side in (1.0, -1.0):
-        point = (here.x + side * dy / size * out_ft, here.y - side * dx / size * out_ft)
-        if water.contains(shapely.Point(point)):
-            return point
-    return here.x, here.y
+def _listed(values: list[float]) -> str:
+    words = [f"{v:g}" for v in values]
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 
 def plan_pictures(plan: Plan, spans: tuple[Span, ...], year: int) -> list[Picture]:
@@ -228,10 +254,15 @@ def plan_pictures(plan: Plan, spans: tuple[Span, ...], year: int) -> list[Pictur
     pond = plan.pond
     outlined = pond.survey is not None and pond.survey.outline is not None
     planted = {g.stretch for g in plan.groups}
-    sections = [section(plan, s, n) for n, s in enumerate(pond.stretches, 1) if s.name in planted]
+    places = [
+        picture(plan, s, n)
+        for n, s in enumerate(pond.stretches, 1)
+        if s.name in planted
+        for picture in (section, strip)
+    ]
     return [
         *([plan_view(plan)] if outlined else []),
-        *sections,
+        *places,
         cover_forecast(plan),
         takeover_bars(plan),
         year_calendar(spans, year),
