@@ -6,6 +6,7 @@ Pure: `told` is an unfinished pond file as nested dicts, an answer is text, the 
 from __future__ import annotations
 
 import copy
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -111,30 +112,60 @@ def usual_answer(told: dict, asked: Asked, file_name: str = "My pond") -> str:
     return file_name if usual == FILE_NAME else usual
 
 
-def command(text: str) -> str:
-    """What an answer asks of the program rather than tells of the pond: unknown, later, back, help, no more, or nothing."""
-    told = plain.tidy(text).replace("'", "")
-    if told in (
-        "dont know",
-        "dk",
-        "unknown",
-        "no idea",
-        "not sure",
-        "i dont know",
-        "do not know",
-        "not known",
-        "dunno",
-    ):
-        return "unknown"
-    if told in ("later", "quit", "exit", "stop"):
-        return "later"
-    if told in ("back", "undo"):
-        return "back"
-    if text.strip() in ("?", "??") or told in ("help", "why"):
+_DOES_NOT_KNOW = re.compile(
+    r"(?:(?:i|we) )?(?:really |honestly |just )?(?:dont|do not|didnt|couldnt|cant|cannot|wouldnt) "
+    r"(?:really |even )?(?:know|remember|recall|say|tell(?: you)?|have (?:a clue|any idea|that))"
+    r"|(?:(?:i|we) )?(?:(?:have|has|is|its|it was|was|ive) )?(?:never|not|havent|hasnt|wasnt|isnt)(?: ever| been| yet| had it| had)* "
+    r"(?:tested|measured|checked|sounded|tried|known|sure|certain|looked)"
+    r"|(?:(?:i|we) )?(?:have )?(?:no|not a|havent a|not any) (?:idea|clue|tests?|data|readings?|guess)"
+    r"|im not sure|unknown|dk|idk|dunno|i dunno|unsure|beats me|who knows|nobody knows|no one knows|hard to say|god knows|"
+    r"your guess is as good as mine|skip|skip it|skip this|skip that|pass|na|n/a|untested|unmeasured|not yet|no answer|"
+    r"not applicable|no se|never did"
+)
+_KNOWS_NOTHING_MORE = frozenset(  # words that may come with it and add no answer
+    "it that this the ph yet really honestly ever sorry of how deep is clear for sure exactly to be honest pond water what "
+    "one i we know tested measured checked myself me off hand offhand at all right now cold big long where when zone".split()
+)
+_COMMANDS = {
+    "later": ("later", "quit", "exit", "stop", "q", "bye", "save", "save and quit", "come back later"),
+    "back": ("back", "undo", "go back", "previous", "oops"),
+    "help": (
+        "help",
+        "why",
+        "what",
+        "huh",
+        "what do you mean",
+        "how",
+        "how do i know",
+        "explain",
+        "why do you ask",
+    ),
+    "no more": (
+        "no more|none|done|no|thats all|nothing|end|finished|nothing more|n|nope|nah|thats it|nothing else|no others|im done|"
+        "all done|no thanks|that is all|that is it|no other|not any more|no further|none left|i am done|no thats all|"
+        "no thats it|no more stretches|no more places|there are no more"
+    ).split("|"),
+}
+
+
+def command(text: str, question: Question | None = None) -> str:
+    """What an answer asks of the program rather than tells of the pond: unknown, later, back, help, no more, or nothing.
+
+    A question may count a plain "no" as "don't know" (`no_means_unknown`).
+    """
+    if text.strip() in ("?", "??", "???"):
         return "help"
-    if told in ("no more", "none", "done", "no", "thats all", "nothing", "end", "finished", "nothing more"):
-        return "no more"
-    return ""
+    told = " ".join(plain.plain_words(text)).replace("'", "") or plain.tidy(text)
+    if plain.tidy(text) in ("n/a", "n.a", "n. a"):
+        return "unknown"
+    if question is not None and told in question.no_means_unknown:
+        return "unknown"
+    if (found := _DOES_NOT_KNOW.match(told)) and (
+        set(re.sub(r"\b(?:never|not|havent)\b", "", told[found.end() :]).split()) <= _KNOWS_NOTHING_MORE
+    ):
+        if told[found.end() : found.end() + 1] in ("", " "):
+            return "unknown"
+    return next((name for name, phrases in _COMMANDS.items() if told in phrases), "")
 
 
 def answer(
@@ -147,7 +178,7 @@ def answer(
     question, index, entry = asked.question, asked.index, _entry(told, asked)
     if len(text) > LONGEST_ANSWER:
         raise Refused(f"That is longer than {LONGEST_ANSWER} letters.")
-    said = command(text)
+    said = command(text, question)
     unknown = said == "unknown"
     if question.ends_list and index >= len(told.get(question.section, [])) and (unknown or said == "no more"):
         if question.section == "keep_clear" or told.get(question.section):

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
+
 DIFFUSER_DEPTH_FT = (
     6.0  # common practice, no source: shallower, a diffuser lifts little water and stirs up mud
 )
 LOOSE_WAYS = ("fragments", "turions", "offsets")  # ways of jumping by which a piece of the plant drifts off
 
-# Kind of place: words that name it. The first kind with a word in the text is taken.
+# Kind of place: how words that name it begin ("paddock" names no dock). The first kind with a word in the text is taken.
 KINDS: dict[str, tuple[str, ...]] = {
     "air line": ("air line", "airline", "air hose", "air tubing", "air pipe"),
     "diffuser": ("diffuser", "aerator", "aeration", "bubbler", "air stone", "airstone"),
@@ -47,7 +49,10 @@ KIND_WORDS: dict[str, str] = {
 def kind_of_place(what: str) -> str:
     """The kind of place that a free text names, a key of KIND_WORDS; "other" if no word is known."""
     text = f"{' '.join(what.lower().replace('-', ' ').split())} "
-    return next((kind for kind, words in KINDS.items() if any(word in text for word in words)), "other")
+    return next(
+        (kind for kind, words in KINDS.items() if any(re.search(rf"\b{word}", text) for word in words)),
+        "other",
+    )
 
 
 def breaks_loose(growth_form: str, jump_by) -> bool:

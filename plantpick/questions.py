@@ -37,6 +37,7 @@ class Question:
     find_out: str = ""
     comments: tuple[str, ...] = ()
     applies: Callable[[dict, dict], bool] = lambda told, entry: True
+    no_means_unknown: tuple[str, ...] = ()  # answers that say here that nobody knows
     ends_list: bool = False  # the first question of a list's entry: "no more" ends the list
 
     @property
@@ -45,6 +46,19 @@ class Question:
         return self.section if self.section in LISTS else self.word
 
 
+_NO = ("no", "nope", "nah", "n")  # to "how deep is it?": no figure
+_NEVER = (
+    *_NO,
+    "none",
+    "never",
+    "not",
+    "no never",
+    "never been",
+    "never was",
+    "no it wasnt",
+    "no it hasnt",
+    "nothing",
+)
 LISTS = {"shore": "stretch", "keep_clear": "place"}
 FILE_NAME = "the file's name"  # stands for it as the usual answer
 
@@ -65,7 +79,7 @@ QUESTIONS: tuple[Question, ...] = (
         ("name",),
         "What do you call the pond?",
         "It heads every answer, so that two ponds are not mixed up.",
-        _one("name", str.strip),
+        answers.name,
         usual=_always(FILE_NAME),
         needed=True,
     ),
@@ -74,11 +88,11 @@ QUESTIONS: tuple[Question, ...] = (
         "state",
         "",
         ("state",),
-        "Which state is it in?",
+        "Which state is it in? The ZIP code will do too.",
         "Which plants are native, and which may not be owned, goes by state.",
         _one("state", answers.state),
         needed=True,
-        find_out="One of the lower 48 states or DC, as in MS or Mississippi.",
+        find_out="One of the lower 48 states or DC, as in MS or Mississippi. If a ZIP code straddles the line, name the state.",
     ),
     Question(
         "winter",
@@ -92,6 +106,7 @@ QUESTIONS: tuple[Question, ...] = (
         assume=lambda told, entry: {"hardiness_zone": answers.USUAL_ZONE.get(told.get("state"), "7a")},
         find_out="The U.S. Department of Agriculture's hardiness map gives the zone by ZIP code.",
         comments=("coldest night of a usual winter, degrees F", "USDA hardiness zone"),
+        no_means_unknown=_NO,
     ),
     Question(
         "frosts",
@@ -112,7 +127,7 @@ QUESTIONS: tuple[Question, ...] = (
         ("area_acres",),
         "How large is the water when the pond is full? In acres, or the longest way by the widest: 400 x 250 ft.",
         "What a plant would take is reckoned as a share of it.",
-        _one("area_acres", lambda t: round(plain.area_acres(t), 2)),
+        answers.area,
         needed=True,
         comments=("acres of water at full pool",),
         find_out="Pace the longest way and the widest (a pace is 2.5 ft) and write, say, 160 x 100 paces; or measure it "
@@ -125,10 +140,11 @@ QUESTIONS: tuple[Question, ...] = (
         ("max_depth_ft",),
         "How deep is the deepest place, in feet, when it is full?",
         "Deep water is what stops a creeping plant. (Sounding from a boat: life jacket on, and not alone.)",
-        _one("max_depth_ft", lambda t: round(plain.length_ft(t), 1)),
+        answers.deepest,
         usual=_always(DONT_KNOW),
         assume=lambda told, entry: {"max_depth_ft": answers.UNKNOWN_DEPTH_FT},
         comments=("feet, greatest depth at full pool",),
+        no_means_unknown=_NO,
     ),
     Question(
         "clarity",
@@ -147,9 +163,9 @@ QUESTIONS: tuple[Question, ...] = (
         "drop in a dry summer",
         "water",
         ("usual_drop_ft",),
-        "How far does the water fall in a dry summer? In feet or inches; 0 if it stays.",
+        "How far does the water fall in a dry summer? As in 2 ft or 18 in; 0 if it stays.",
         "A plant must stand full pool and low pool both.",
-        _one("usual_drop_ft", lambda t: round(plain.length_ft(t), 2)),
+        answers.drop,
         usual=_always(DONT_KNOW),
         comments=("feet it falls in a dry summer",),
     ),
@@ -160,9 +176,10 @@ QUESTIONS: tuple[Question, ...] = (
         ("ph",),
         "What is the water's pH, if it was ever tested?",
         "A few plants want acid or limy water.",
-        _one("ph", lambda t: plain.number(t, ("ph",), "7.1")),
+        answers.ph,
         usual=_always(DONT_KNOW),
         find_out="A pool or garden test strip is near enough.",
+        no_means_unknown=_NEVER,
     ),
     Question(
         "salt",
@@ -182,7 +199,7 @@ QUESTIONS: tuple[Question, ...] = (
         ("name",),
         "Walk round the shore in your mind, and name its stretches one by one: one slope and one sun each.",
         "Each stretch gets its own plants. What you leave out is still counted as ground to creep along.",
-        _one("name", str.strip),
+        answers.stretch,
         needed=True,
         ends_list=True,
         usual=lambda told, entry: "no more" if told.get("shore") else "all round",
@@ -198,6 +215,7 @@ QUESTIONS: tuple[Question, ...] = (
         usual=answers.usual_length,
         assume=answers.unknown_length,
         comments=("feet along the water's edge",),
+        no_means_unknown=_NO,
     ),
     Question(
         "ten-feet-out",
@@ -206,10 +224,11 @@ QUESTIONS: tuple[Question, ...] = (
         ("slope",),
         "How deep is it ten feet out from the water's edge? In feet or inches; or the slope, as in 3:1.",
         "On a steep bank deep water stops a plant; on a flat one nothing does. (Use a pole from the bank; do not wade alone.)",
-        _one("slope", plain.slope),
+        answers.ten_feet_out,
         usual=_always(DONT_KNOW),
         assume=lambda told, entry: {"slope": answers.UNKNOWN_SLOPE},
         comments=("feet out for one foot down",),
+        no_means_unknown=_NO,
     ),
     Question(
         "sun",
@@ -218,7 +237,7 @@ QUESTIONS: tuple[Question, ...] = (
         ("sun",),
         "How much sun does it get in summer: full, part or shade?",
         "Full is six hours and up, shade under three (common practice).",
-        _one("sun", plain.tidy),
+        answers.sun,
         usual=_always("full"),
         assume=lambda told, entry: {"sun": "full"},
         comments=("full, part or shade",),
@@ -242,7 +261,7 @@ QUESTIONS: tuple[Question, ...] = (
         "What has to stay clear of plants? Drain pipe, spillway, dock, swimming or casting place, inflow, diffuser, "
         "livestock ramp: one at a time, or none.",
         "A clogged drain or spillway can cost you the dam.",
-        _one("what", str.strip),
+        answers.place,
         usual=_always("no more"),
         ends_list=True,
     ),
@@ -265,7 +284,7 @@ QUESTIONS: tuple[Question, ...] = (
         ("length_ft",),
         "How many feet of shore does it need?",
         "They are taken off what can be planted.",
-        _one("length_ft", lambda t: round(plain.length_ft(t), 1)),
+        answers.feet_of_shore,
         usual=_always(f"{answers.UNKNOWN_CLEAR_FT:g} ft"),
         assume=lambda told, entry: {"length_ft": answers.UNKNOWN_CLEAR_FT},
         comments=("feet of shore to leave clear",),
@@ -277,10 +296,11 @@ QUESTIONS: tuple[Question, ...] = (
         ("depth_ft",),
         "How deep does the diffuser lie, in feet?",
         "In shallow water it stirs up mud and lifts little.",
-        _one("depth_ft", lambda t: round(plain.length_ft(t), 1)),
+        answers.diffuser_depth,
         usual=_always(DONT_KNOW),
         applies=lambda told, entry: kind_of_place(str(entry.get("what", ""))) == "diffuser",
         comments=("feet of water over it",),
+        no_means_unknown=_NO,
     ),
     Question(
         "purposes",
@@ -289,7 +309,7 @@ QUESTIONS: tuple[Question, ...] = (
         ("purposes",),
         "What are the plants for? " + ", ".join(f"{i} {p}" for i, p in enumerate(words.PURPOSES, 1)) + ".",
         "Plants that do none of it are not shown.",
-        _one("purposes", lambda t: plain.several(t, tuple(words.PURPOSES))),
+        answers.purposes,
         usual=_always("fish cover, bank hold"),
     ),
     Question(

@@ -179,7 +179,9 @@ class _Talk:
         self._put(asked, usual)
         while True:
             text = _read_line() or usual
-            said = command(text)
+            said = command(text, asked.question)
+            if said == "unknown" and usual and asked.question.needed and not asked.question.ends_list:
+                text, said = usual, ""  # a name is at hand: the file's
             if said == "later":
                 return False
             if said == "back":

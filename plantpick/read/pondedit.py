@@ -22,7 +22,7 @@ from plantpick.interview import (
     place_words,
 )
 from plantpick.questions import BY_WORD, LISTS, PARTS
-from plantpick.read.pondfile import MOST_BYTES, look_over
+from plantpick.read.pondfile import MOST_BYTES, look_over, toml_remedy
 from plantpick.save import cannot_write, save
 
 HEAD = """\
@@ -58,7 +58,9 @@ class PondDocument:
             raise _refuse(path, "is not UTF-8 text.", "Save it again as plain text in UTF-8.") from None
         except (tomllib.TOMLDecodeError, TOMLKitError, RecursionError) as fault:
             raise _refuse(
-                path, f"is not valid TOML: {fault}.", "Put that line right first, or start with a new file."
+                path,
+                f"is not valid TOML: {fault}.",
+                f"Put that line right first, or start with a new file. {toml_remedy(text)}",
             ) from None
         except IsADirectoryError:
             raise cannot_write(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 import tomllib
 from dataclasses import replace
 from pathlib import Path
@@ -80,10 +81,17 @@ def parse_pond(text: str, where: str = "pond file", folder: Path = Path()) -> Po
             Problem(
                 where,
                 f"is not valid TOML: {fault}.",
-                'Text needs quotes, numbers none: name = "Millrace", slope = 3.',
+                toml_remedy(text),
             ),
         ) from None
     return pond_from(told, where, folder)
+
+
+def toml_remedy(text: str) -> str:
+    """What to do about a text that is no TOML."""
+    if found := re.search(r"^[^#\n]*\bslope\s*=\s*(\d+(?:\.\d+)?)\s*:\s*1\b", text, re.MULTILINE):
+        return f'Write the slope in quotes, or as a number: slope = "{found[1]}:1", or slope = {found[1]}.'
+    return 'Text needs quotes, numbers none: name = "Millrace", slope = 3.'
 
 
 def pond_from(told: dict, where: str = "pond file", folder: Path = Path()) -> Pond:

@@ -6,7 +6,7 @@ import re
 from datetime import date
 from functools import lru_cache
 
-from plantpick import words
+from plantpick import plainwords, words
 from plantpick.errors import did_you_mean
 
 
@@ -32,6 +32,17 @@ def pond_schema():
             if not self.least <= value <= self.most:
                 raise ValidationError(f"found {value}; allowed: {allowed}.")
             return float(value)
+
+    class Slope(Number):
+        """Feet out for one foot down, as a number or as "4:1"."""
+
+        def _deserialize(self, value, attr, data, **kwargs):
+            if isinstance(value, str):
+                try:
+                    value = plainwords.ratio(value) or value
+                except ValueError as fault:
+                    raise ValidationError(f"found {_shown(value)}. {fault}") from None
+            return super()._deserialize(value, attr, data, **kwargs)
 
     class Text(fields.Field):
         def _deserialize(self, value, attr, data, **_):
@@ -133,7 +144,7 @@ def pond_schema():
     class Shore(Schema):
         name = Text(required=True)
         length_ft = Number(5, 200_000, "feet", required=True)
-        slope = Number(0.3, 60, "feet out for one foot down", required=True)
+        slope = Slope(0.3, 60, 'feet out for one foot down, or "4:1"', required=True)
         sun = Word(words.SUN_LEVELS)
         soil = Word(words.SOILS)
         dam = YesNo()

@@ -1,0 +1,311 @@
+"""Answers as owners type them: what is understood, what is asked back, and that nothing is taken for what it is not."""
+
+import io
+
+import pytest
+
+from plantpick import plainwords, words
+from plantpick.cli import app as cli
+from plantpick.errors import PlantpickError
+from plantpick.interview import Asked, Refused, answer, command
+from plantpick.keepclear import kind_of_place
+from plantpick.questions import BY_WORD, LISTS
+from plantpick.read.pondedit import PondDocument
+from plantpick.read.pondfile import look_over, parse_pond
+from plantpick.read.pondtable import read_pond_table
+from plantpick.statenames import state_code
+
+TOLD = {  # made up
+    "name": "Test Pond",
+    "state": "MS",
+    "water": {"area_acres": 2.8, "max_depth_ft": 14.0},
+    "shore": [
+        {"name": "the dam", "length_ft": 350.0, "slope": 3.0, "sun": "full", "dam": True},
+        {"name": "north bank"},
+    ],
+    "keep_clear": [{"what": "dock", "stretch": "the dam"}],
+}
+FILE = 'name = "x"\nstate = "MS"\nhardiness_zone = "8a"\n[water]\narea_acres = 2\nmax_depth_ft = 9\n'
+
+
+def given(word, text, told=None):
+    """The values that an answer fills in, "unknown", "no more", or "?" where it is asked back."""
+    question = BY_WORD[word]
+    told = dict(TOLD if told is None else told)
+    index = None
+    if question.section in LISTS:
+        index = 1 if question.section == "shore" and not question.ends_list else 0
+        index = len(told.get(question.section, [])) if question.ends_list else index
+    said = command(text, question)
+    if said in ("help", "back", "later"):
+        return "?"
+    if said == "unknown":
+        return "unknown"
+    if said == "no more" and question.ends_list:
+        return "no more"
+    try:
+        edits = answer(told, Asked(question, index), text, lambda t: look_over(t)[1])
+    except Refused as fault:
+        assert len(str(fault)) > 15
+        return "?"
+    return {e.key: e.value for e in edits if e.value is not None and e.key != "not_known"}
+
+
+def asked_back(word, text, told=None):
+    with pytest.raises(Refused) as caught:
+        question = BY_WORD[word]
+        index = {"shore": 1, "keep_clear": 0}.get(question.section)
+        if question.ends_list:
+            index = len(TOLD[question.section])
+        answer(dict(TOLD if told is None else told), Asked(question, index), text, lambda t: look_over(t)[1])
+    return str(caught.value)
+
+
+# ---- whole words
+
+
+@pytest.mark.parametrize(
+    "word, text, value",
+    [
+        ("spreading", "some", {"tolerance": "some"}),
+        ("residents", "Canada geese", {"geese"}),
+        ("residents", "common carp", {"common carp"}),
+        ("residents", "cattle", {"livestock"}),
+        ("residents", "canadian geese, some deer and a few snapping turtles", {"geese", "deer", "turtles"}),
+        ("purposes", "cover for fish and maybe ducks", {"fish cover", "waterfowl"}),
+    ],
+)
+def test_loose_words_are_whole_words(word, text, value):
+    """Made up: "some", "ca." and the like begin words that count."""
+    found = given(word, text)
+    if word == "residents":
+        found = {k.replace("_", " ") for k, v in found.items() if v}
+    elif word == "purposes":
+        found = set(found["purposes"])
+    assert found == value
+
+
+def test_every_word_that_begins_with_a_loose_one_stays_whole():
+    for phrase in ("some", "ca", "about", "around", "like", "say", "just", "only", "so", "is", "est", "well"):
+        for rest in ("thing", "t", "what corner", "rp"):
+            assert plainwords.unhedged(phrase + rest) == phrase + rest
+    assert plainwords.unhedged("some") == "some" and plainwords.unhedged("about some 30 ft or so") == "30 ft"
+
+
+def test_places_are_found_by_whole_words_too():
+    assert kind_of_place("paddock corner") == "other" and kind_of_place("downstream end") == "other"
+    assert kind_of_place("the dock") == "dock" and kind_of_place("swimming place") == "swimming lane"
+    told = {**TOLD, "shore": [{"name": "dam"}, {"name": "camp side"}]}
+    assert given("where", "am", told) == "?" and given("where", "the camp", told) == {"stretch": "camp side"}
+
+
+# ---- answers that say that nobody knows
+
+
+@pytest.mark.parametrize(
+    "text",
+    "no|none|never|never tested|skip|don't know|n/a|not tested|haven't tested it|dunno|nope|no idea|I never measured it".split(
+        "|"
+    ),
+)
+def test_a_ph_that_was_never_tested_is_not_known(text):
+    told = {"state": "MS", "water": {"area_acres": 2.0, "max_depth_ft": 9.0}}
+    edits = answer(told, Asked(BY_WORD["ph"]), text, lambda t: look_over(t)[1])
+    assert [(e.key, e.value) for e in edits] == [("not_known", ["ph"])]
+
+
+@pytest.mark.parametrize("word", [w for w, q in BY_WORD.items() if not q.needed and not q.ends_list])
+def test_every_optional_question_may_be_skipped(word):
+    for text in (
+        "skip",
+        "dunno",
+        "I don't know",
+        "no idea, sorry",
+        "not sure",
+        "pass",
+        "n/a",
+        "never checked",
+    ):
+        assert given(word, text) == "unknown", text
+    assert given(word, "not sure, maybe 7") != "unknown"
+
+
+# ---- names
+
+
+@pytest.mark.parametrize("text", ["yes", "Yes.", "y", "yeah, one more", "ok", "another one", "420 ft", "12"])
+def test_a_yes_or_a_number_is_no_name(text):
+    assert "What do you call" in asked_back("stretch", text)
+    if not any(c.isdigit() for c in text):
+        assert "call it" in asked_back("name", text) and "Which one" in asked_back("keep-clear", text)
+
+
+# ---- improbable numbers
+
+
+@pytest.mark.parametrize(
+    "word, text, said, right, value",
+    [
+        ("winter", "6", ("zone 6", "6 F"), "6 F", {"coldest_night_f": 6.0}),
+        ("winter", "8", ("zone 8", "8 F"), "zone 8", {"hardiness_zone": "8"}),
+        ("winter", "-30", ("Mississippi", "go back"), "10 F", {"coldest_night_f": 10.0}),
+        ("winter", "zone 4", ("Mississippi", "don't know"), "7b", {"hardiness_zone": "7b"}),
+        ("ten-feet-out", "18", ("18 in", "18 ft", "18:1"), "18 in", {"slope": 6.7}),
+        ("ten-feet-out", "60 ft", ("deepest", "inches"), "60 in", {"slope": 2.0}),
+        ("clarity", "3", ("3 in", "3 ft"), "3 ft", {"clarity_in": 36.0}),
+        ("area", "15000", ("15,000 acres", "15,000 sq ft"), "15,000 sq ft", {"area_acres": 0.34}),
+        ("deepest", "120", ("120 ft", "10.0 ft"), "120 in", {"max_depth_ft": 10.0}),
+        ("deepest", "250 ft", ("cliffs",), "12 ft", {"max_depth_ft": 12.0}),
+        ("drop", "24", ("24 ft", "24 in"), "24 in", {"usual_drop_ft": 2.0}),
+        ("ph", "71", ("7.1",), "7.1", {"ph": 7.1}),
+        ("ph", "3.2", ("kills fish",), "6", {"ph": 6.0}),
+        ("salt", "500", ("500 ppm",), "500 ppm", {"salinity_ppt": 0.5}),
+        ("length", "30", ("30 %", "30 ft", "paces"), "30 ft", {"length_ft": 30.0}),
+        ("feet", "400", ("whole stretch",), "40", {"length_ft": 40.0}),
+        ("spreading", "0.05", ("0.05 %", "5 %"), "5", {"tolerance": 5.0}),
+        ("spreading", "90", ("30 %",), "30 %", {"tolerance": 30.0}),
+        ("purposes", "1-3", ("1, 2, 3",), "1, 2, 3", {"purposes": ["fish cover", "bank hold", "waterfowl"]}),
+    ],
+)
+def test_improbable_numbers_are_asked_back(word, text, said, right, value):
+    """Made up. The question names what was understood and how to write what was likely meant; that is then taken."""
+    back = asked_back(word, text)
+    for part in said:
+        assert part in back, back
+    assert given(word, right) == value
+
+
+# ---- what was not understood
+
+
+@pytest.mark.parametrize(
+    "word, text, value",
+    [
+        ("sun", "full sun", {"sun": "full"}),
+        ("sun", "morning sun only", {"sun": "part"}),
+        ("sun", "about 4 hours", {"sun": "part"}),
+        ("area", "half an acre", {"area_acres": 0.5}),
+        ("area", "15 acres or so", {"area_acres": 15.0}),
+        ("area", "an acre and a half", {"area_acres": 1.5}),
+        ("state", "Columbus, Ohio", {"state": "OH"}),
+        ("state", "43215", {"state": "OH"}),
+        ("state", "Jackson MS 39201", {"state": "MS"}),
+        ("state", "north Georgia", {"state": "GA"}),
+        ("length", "half of it", None),
+        ("drop", "it doesn't", {"usual_drop_ft": 0.0}),
+    ],
+)
+def test_answers_in_an_owners_words(word, text, value):
+    found = given(word, text)
+    assert found == value if value else found["length_ft"] > 100
+
+
+@pytest.mark.parametrize(
+    "word, text, said",
+    [
+        ("clarity", "muddy", "white plate"),
+        ("ten-feet-out", "steep", "pole"),
+        ("ten-feet-out", "waist deep", "inches"),
+        ("state", "Kansas City", "lower 48"),
+        ("state", "99501", "lower 48"),
+        ("state", "Ohio 39201", "Mississippi"),
+        ("residents", "carp", "grass carp"),
+        ("residents", "deer, raccoons", "Leave it out: deer"),
+        ("residents", "deer but no geese", "only those that do come"),
+        ("keep-clear", "dock, spillway", "One at a time"),
+        ("area", "1200 ft", "widest"),
+        ("area", "2 acres or more", "400 x 250 ft"),
+    ],
+)
+def test_what_cannot_be_taken_says_what_to_write(word, text, said):
+    assert said in asked_back(word, text)
+
+
+def test_a_town_does_not_make_a_state():
+    """Towns that bear a state's name in theirs, from memory."""
+    for text in ("Kansas City", "Virginia Beach", "Oklahoma City", "Indiana Dunes", "Texas County"):
+        assert state_code(text) is None, text
+    for text, code in (
+        ("Kansas City, Missouri", "MO"),
+        ("Wyoming, OH", "OH"),
+        ("Nevada, Missouri", "MO"),
+        ("Washington DC", "DC"),
+        ("W. Virginia", "WV"),
+        ("Miss.", "MS"),
+        ("06390", "NY"),
+    ):
+        assert state_code(text) == code, text
+    for text in ("Port Washington", "1234", "Alabama or Georgia"):
+        with pytest.raises(ValueError):
+            state_code(text)
+
+
+def test_zip_codes_of_every_state():
+    """One ZIP code of each capital, from memory; the prefixes' source stands beside them."""
+    capitals = (
+        "AL 36104 AR 72201 AZ 85007 CA 95814 CO 80202 CT 06103 DC 20001 DE 19901 FL 32301 GA 30303 IA 50309 ID 83702 "
+        "IL 62701 IN 46225 KS 66603 KY 40601 LA 70802 MA 02201 MD 21401 ME 04330 MI 48933 MN 55102 MO 65101 MS 39205 "
+        "MT 59623 NC 27601 ND 58501 NE 68502 NH 03301 NJ 08608 NM 87501 NV 89701 NY 12207 OH 43215 OK 73102 OR 97301 "
+        "PA 17101 RI 02903 SC 29217 SD 57501 TN 37219 TX 78701 UT 84111 VA 23219 VT 05602 WA 98507 WI 53703 WV 25301 "
+        "WY 82001"
+    ).split()
+    pairs = dict(zip(capitals[::2], capitals[1::2]))
+    assert set(pairs) == set(words.STATES)
+    for code, figures in pairs.items():
+        assert state_code(figures) == code
+
+
+# ---- a slope as 4:1, wherever one is read
+
+
+@pytest.mark.parametrize("written, slope", [('"4:1"', 4), ('"2.5 : 1"', 2.5), ('"3 to 1"', 3), ("4", 4)])
+def test_a_pond_file_reads_a_slope_as_a_ratio(written, slope, tmp_path):
+    text = f'{FILE}[[shore]]\nname = "a"\nlength_ft = 400\nslope = {written}\n'
+    assert parse_pond(text).stretches[0].slope == slope
+    path = tmp_path / "p.toml"
+    path.write_text(text)
+    document = PondDocument.open(path)
+    document.apply(answer(document.told, Asked(BY_WORD["ph"]), "7", lambda t: look_over(t)[1]))
+    document.save([])
+    assert (
+        f"slope = {written}" in path.read_text() and parse_pond(path.read_text()).stretches[0].slope == slope
+    )
+
+
+@pytest.mark.parametrize(
+    "written, said",
+    [
+        ('"1:4"', "4:1 if it falls"),
+        ("4:1", 'slope = "4:1"'),
+        ('"steep"', "0.3 to 60"),
+        ('"3:2"', "as in 3:1"),
+    ],
+)
+def test_a_slope_that_cannot_be_read_says_how_to_write_it(written, said, tmp_path):
+    text = f'{FILE}[[shore]]\nname = "a"\nlength_ft = 400\nslope = {written}\n'
+    with pytest.raises(PlantpickError, match=said):
+        parse_pond(text)
+    (tmp_path / "p.toml").write_text(text)
+    with pytest.raises(PlantpickError, match=said):
+        PondDocument.open(tmp_path / "p.toml")
+
+
+def test_a_table_of_ponds_reads_a_slope_as_a_ratio_and_as_the_time_a_spreadsheet_makes_of_it(tmp_path):
+    path = tmp_path / "ponds.csv"
+    rows = [f"P{i},MS,8a,2,9,dam,400,{s}" for i, s in enumerate(("4:1", "3:01", "03:01:00", "5", "1:4"))]
+    head = "name,state,hardiness_zone,area_acres,max_depth_ft,shore_1_name,shore_1_length_ft,shore_1_slope"
+    path.write_text("\n".join([head, *rows]))
+    ponds = read_pond_table(path)
+    assert [p.read().stretches[0].slope for p in ponds[:4]] == [4, 3, 3, 5]
+    with pytest.raises(PlantpickError, match="shore_1_slope.*4:1"):
+        ponds[4].read()
+
+
+def test_yes_to_the_next_stretch_asks_for_its_name(tmp_path, monkeypatch, capsys):
+    lines = "x,MS,8a,never,2,9,28,1 ft,never tested,no,dam,300,3:1,full,yes,yes,later".split(",")
+    monkeypatch.setattr("sys.stdin", io.StringIO("\n".join(lines) + "\n"))
+    cli.run(["pond", str(tmp_path / "p.toml")])
+    out = " ".join(capsys.readouterr().out.split())
+    assert "What do you call it?" in out
+    told = PondDocument.open(tmp_path / "p.toml").told
+    assert [s["name"] for s in told["shore"]] == ["dam"] and told["water"]["not_known"] == ["ph"]
