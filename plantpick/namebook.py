@@ -89,6 +89,14 @@ class NameBook:
         """Genus of the accepted name, lower case."""
         return self.scientific[plant_id].split()[0].lower()
 
+    def synonym_among(self, names: list[str], plant_id: str) -> str:
+        """The first of some scientific names that is a synonym of a plant, if none is its accepted name."""
+        keys = [key_of(name) for name in names]
+        if key_of(self.scientific[plant_id]) in keys:
+            return ""
+        found = (self.keys[key] for key in keys if key in self.keys)
+        return next((entry.name for entry in found if (plant_id, "synonym") in entry.pairs), "")
+
     @cached_property
     def words_of(self) -> dict[str, frozenset[str]]:
         """The words (stems) of all names that a plant bears."""

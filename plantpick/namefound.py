@@ -36,7 +36,8 @@ class Reading:
     sentences; `wide` tells that only a name for a whole group stands there.
     `phrase` is what to look up when nothing was found; `heading` the genus that the line could pass down;
     `beneath` tells that the heading above was needed; `unnamed` that plants are sold without being named,
-    `aside` that `phrase` stands in a sentence or beside a plant's name.
+    `aside` that `phrase` stands in a sentence or beside a plant's name. `sold_as` is a scientific name on the line
+    that the plant no longer, or elsewhere, goes by.
     """
 
     kind: str = "none"
@@ -55,6 +56,7 @@ class Reading:
     loose_ends: tuple[str, ...] = ()
     unnamed: bool = False
     aside: bool = False
+    sold_as: str = ""
 
 
 def mention_of(

@@ -116,6 +116,7 @@ class _Weighed(NameLine):
             tuple(doubts),
             slip=f"{slips[0].written} is read as {slips[0].taken}" if slips else "",
             heading=self.book.genus_of(candidates[0]),
+            sold_as=self.book.synonym_among([m.taken or m.written for m in firm], candidates[0]),
         )
 
     def _own_genus(self, m: Mention, named: set[str]) -> bool:

@@ -275,6 +275,7 @@ class _Teller:
             reading.phrase if reading.kind == "unknown" else "",
             reading.unnamed,
             reading.heading,
+            reading.sold_as,
             out.form,
             banned,
         )

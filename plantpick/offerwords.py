@@ -67,7 +67,10 @@ class Wording:
     def _known(self, reading: Reading, form: str):
         grades = [(self.judge.grade(p), p) for p in reading.candidates]
         first, plant = grades[0]
-        slip = f" ({reading.slip})" if reading.slip else ""
+        told = [reading.slip] if reading.slip else []
+        if reading.sold_as and reading.sure:
+            told.append(f"sold as {reading.sold_as}, another name of it")
+        slip = f" ({'; '.join(told)})" if told else ""
         if reading.sure:
             return self._certain(reading, first, plant, slip, form)
         refused = [p for g, p in grades if g.refused]

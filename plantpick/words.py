@@ -83,6 +83,7 @@ CAUTIONS = (
 )
 SOILS = ("clay", "loam", "sand", "muck", "rock")
 NAME_KINDS = ("accepted", "synonym", "common", "trade", "cultivar")
+SYNONYM_DECISIONS = ("same plant", "refused alike", "several plants", "another species")
 RANGE_STATUS = ("native", "introduced", "unsure")
 LAW_STATUS = ("prohibited", "noxious", "regulated", "permit", "watch")
 BINDING_LAW = ("prohibited", "noxious", "regulated", "permit")

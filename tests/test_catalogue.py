@@ -97,6 +97,8 @@ def test_families_and_ratings_agree_with_the_wetland_list(plants, reference):
         name = row["scientific_name"].replace("subsp.", "ssp.")
         if name not in outside.index:
             continue
+        if name == "Cornus alba":  # the list means red-osier dogwood by it
+            plant_id, row = "cornus-sericea", plants.plants.loc["cornus-sericea"]
         compared += 1
         other = outside.loc[name]
         for region in words.WETLAND_REGIONS:

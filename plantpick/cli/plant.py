@@ -44,6 +44,6 @@ def plant(
         typer.echo(text, nl=format is Format.json)
         return
     out = terminal.console()
-    plantpage.show_plant(out, plants, plant_id, described.state if described else None)
+    plantpage.show_plant(out, plants, plant_id, described.state if described else None, name)
     if told:
         terminal.show_explanation(out, told, f"On {described.name}")

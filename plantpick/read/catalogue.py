@@ -39,7 +39,7 @@ def load(folder: Path | None = None, evidence: bool = False, trust: bool = True)
     """
     folder = folder or data_folder()
     problems: list[Problem] = []
-    wanted = [t for t in TABLES if evidence or t not in ("evidence", "sources")]
+    wanted = [t for t in TABLES if evidence or t not in ("evidence", "sources", "synonyms_reviewed")]
     if trust and _as_checked(folder, wanted):
         collecting = gc.isenabled()
         gc.disable()  # two hundred thousand strings, all kept: the collector would walk them again and again

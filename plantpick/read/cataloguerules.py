@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from plantpick import words
 from plantpick.errors import Problem, did_you_mean
 from plantpick.plants import LISTS, NUMBERS, RANGES, USES
+from plantpick.read.namerules import check_names
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -49,12 +50,14 @@ TABLES: dict[str, tuple[str, ...]] = {
         "remark",
     ),
     "names": ("plant_id", "name", "kind"),
+    "synonyms_reviewed": ("name", "plant_id", "accepted_as", "decision", "reason", "source_id"),
     "range": ("plant_id", "state", "status", "source_id", "remark"),
     "law": ("taxon", "except", "jurisdiction", "status", "citation", "as_of", "source_id", "remark"),
     "law_coverage": ("jurisdiction", "list_name", "agency", "read", "as_of", "seen", "source_id", "remark"),
     "evidence": ("plant_id", "trait", "source_id", "locator", "basis"),
     "sources": ("source_id", "title", "producer", "year", "citation", "url", "licence", "accessed"),
 }
+SOURCED = ("synonyms_reviewed", "range", "law", "law_coverage", "evidence")  # tables that name sources
 PLACES = (*words.STATES, "US")
 VOCABULARY: dict[str, dict[str, tuple[str, ...]]] = {
     "plants": {
@@ -69,6 +72,7 @@ VOCABULARY: dict[str, dict[str, tuple[str, ...]]] = {
         **{f"wetland_status_{r}": words.WETLAND_RATINGS for r in words.WETLAND_REGIONS},
     },
     "names": {"kind": words.NAME_KINDS},
+    "synonyms_reviewed": {"decision": words.SYNONYM_DECISIONS},
     "range": {"state": tuple(words.STATES), "status": words.RANGE_STATUS},
     "law": {"jurisdiction": PLACES, "status": words.LAW_STATUS},
     "law_coverage": {"jurisdiction": PLACES, "read": words.COVERAGE_READ},
@@ -84,6 +88,7 @@ LIST_VOCABULARY = {
 FILLED: dict[str, tuple[str, ...]] = {
     "plants": ("plant_id", "scientific_name", "common_name", "family", "growth_form", "origin"),
     "names": ("plant_id", "name", "kind"),
+    "synonyms_reviewed": ("name", "plant_id", "accepted_as", "decision", "reason", "source_id"),
     "range": ("plant_id", "state", "status", "source_id"),
     "law": ("taxon", "jurisdiction", "status", "citation", "source_id"),
     "law_coverage": ("jurisdiction", "agency", "read"),
@@ -96,6 +101,7 @@ KEYS = {
     "law_coverage": ["jurisdiction"],
     "sources": ["source_id"],
     "names": ["plant_id", "name", "kind"],
+    "synonyms_reviewed": ["name", "plant_id"],
     "evidence": ["plant_id", "trait", "source_id", "locator"],
 }
 TRAITS = tuple(
@@ -200,13 +206,13 @@ def _strangers(tables: dict, name: str, column: str, known: set, what: str, reme
 def check_references(tables: dict[str, pd.DataFrame], problems: list[Problem]) -> None:
     """Check that every plant_id and source_id that a table names exists, and that every filled cell has evidence."""
     known = set(tables["plants"]["plant_id"])
-    for name in ("names", "range", "evidence"):
+    for name in ("names", "synonyms_reviewed", "range", "evidence"):
         problems += _strangers(
             tables, name, "plant_id", known, "plant", lambda found: did_you_mean(found, known)
         )
     if "sources" in tables:
         sources = {"", *tables["sources"]["source_id"]}
-        for name in ("range", "law", "law_coverage", "evidence"):
+        for name in SOURCED:
             problems += _strangers(
                 tables, name, "source_id", sources, "source", lambda found: "Add it to sources.csv."
             )
@@ -214,9 +220,11 @@ def check_references(tables: dict[str, pd.DataFrame], problems: list[Problem]) -
         problems.append(
             Problem("law_coverage.csv", f"no row for {place}.", 'Add one; "none" says that no list was read.')
         )
+    if "synonyms_reviewed" in tables:
+        check_names(tables, problems)
     if "evidence" in tables:
         _check_evidence(tables["plants"], tables["evidence"], problems)
-        used = {i for name in ("range", "law", "law_coverage", "evidence") for i in tables[name]["source_id"]}
+        used = {i for name in SOURCED for i in tables[name]["source_id"]}
         table = tables["sources"]
         for row in table.index[~table["source_id"].isin(used)]:
             problems.append(

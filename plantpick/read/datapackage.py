@@ -72,6 +72,10 @@ DESCRIPTIONS: dict[str, str] = {
     "remark": "Plain words",
     "name": "A name as written or spoken",
     "kind": "Kind of name",
+    "accepted_as": "What floras or lists accept under this name",
+    "decision": "Same plant: keep it; refused alike: another plant, but no native is cleared by it; several plants: "
+    "each that bears it has it; another species: no plain synonym here",
+    "reason": "Why, in plain words",
     "state": "Two-letter state or DC",
     "status": "Status in that place",
     "source_id": "Row in sources",
@@ -97,6 +101,7 @@ DESCRIPTIONS: dict[str, str] = {
 }
 FOREIGN = {
     "names": ("plant_id",),
+    "synonyms_reviewed": ("plant_id", "source_id"),
     "range": ("plant_id", "source_id"),
     "evidence": ("plant_id", "source_id"),
     "law": ("source_id",),

@@ -10,7 +10,7 @@ from rich.table import Table
 from rich.text import Text
 
 from plantpick.explain import Explanation
-from plantpick.plants import RANGES, Catalogue
+from plantpick.plants import RANGES, Catalogue, bare_taxon
 from plantpick.show.records import dumps, explanation_record, to_csv
 from plantpick.show.terminal import bullets, heading, law_lines, paragraph
 from plantpick.words import STATES, WETLAND_RATINGS, WETLAND_REGIONS
@@ -148,10 +148,16 @@ def _states(plants: Catalogue, plant_id: str) -> list[tuple[str, list[str]]]:
     ]
 
 
-def show_plant(out: Console, plants: Catalogue, plant_id: str, state: str | None) -> None:
-    """Print the page of one plant; with a state, what its law and its lists say there first."""
+def show_plant(out: Console, plants: Catalogue, plant_id: str, state: str | None, asked: str = "") -> None:
+    """Print the page of one plant; with a state, what its law and its lists say there first.
+
+    `asked` is the name that was asked for: another scientific name of the plant is said to be one.
+    """
     record = plants.plants.loc[plant_id]
     out.print(Text(f"{record['common_name']}, {record['scientific_name']}", style="bold"))
+    for name in _names(plants, plant_id).get("synonym", ()):
+        if bare_taxon(name) == bare_taxon(asked):
+            paragraph(out, f"{name} is another name of {record['scientific_name']}.")
     if record["remark"]:
         paragraph(out, record["remark"])
     table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="bold")
