@@ -104,7 +104,8 @@ def window(plan: Plan, growth_form: str, year: int) -> tuple[date, date]:
     """The first and last day to plant, from the pond's mean frosts and the plant's form.
 
     Emergent and bank plants from the last frost on, those that live under water or float when it is warm, all of them
-    in time to root before frost; the woody while dormant. Emergents set in winter rarely live (wetlandplantsinc.com).
+    in time to root before frost; the woody while dormant. Emergents set in winter rarely live (common
+    practice; USDA NRCS Illinois, Native Plant Guide, plants rushes and bulrushes in spring).
     """
     season = frosts(plan.pond, year)
     stop = season.first_frost - timedelta(days=ROOTING_DAYS)

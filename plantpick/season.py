@@ -1,9 +1,9 @@
 """The owner's year: what to do this month for this pond and what is planted in it.
 
 Windows hang on the mean last and first frost, or on parts of the season between them. They are common
-practice without a source, or judgement, unless one is named: planting from the last frost through summer and
-hardly ever in winter is a wetland nursery's published advice (wetlandplantsinc.com), no large cut in hot
-weather is SRAC-361.
+practice without a source, or judgement, unless one is named: planting from spring on is the advice of USDA NRCS
+Illinois (Native Plant Guide, 1997, revised 2004), no large cut in hot weather is SRAC-361. That emergents set in
+winter rarely live is common practice.
 """
 
 from __future__ import annotations

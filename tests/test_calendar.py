@@ -30,8 +30,8 @@ def test_frosts_are_those_of_the_pond_file():
 
 
 def test_nothing_is_planted_in_winter(plants):
-    """From the last frost through summer; shallow-water plants rarely survive winter planting
-    (wetlandplantsinc.com)."""
+    """From the last frost through summer: spring is the season of USDA NRCS Illinois (Native Plant Guide, 1997, revised
+    2004); that shallow-water plants rarely live through winter planting is common practice, no source."""
     for pond in (a_pond(), a_pond(last_frost=(5, 20), first_frost=(9, 20), hardiness_zone="4a")):
         for _, task in tasks(year_ahead(pond, plants, date(2027, 1, 10)), "plant"):
             season = frosts(pond, task.start.year)

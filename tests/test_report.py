@@ -208,8 +208,8 @@ def test_each_planted_stretch_has_a_strip_with_every_group_on_it(plan, page):
 
 
 def test_windows_follow_the_frosts(plan, plants, south):
-    """Emergents from the last frost on (wetlandplantsinc.com: winter planting rarely lives), submersed ones when it is warm, all in
-    time to root; the woody while dormant (common practice, no source)."""
+    """Emergents from the last frost on (spring: USDA NRCS Illinois, Native Plant Guide, 1997, revised 2004), submersed ones when it
+    is warm, all in time to root; the woody while dormant (common practice, no source)."""
     last, first = date(2027, *south.last_frost), date(2027, *south.first_frost)
     assert groups.window(plan, "emergent", 2027)[0] == last
     start, end = groups.window(plan, "submersed", 2027)

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.plants import Catalogue
 from plantpick.read.cataloguerules import TABLES, check_references, check_table
+from plantpick.read.sourcerules import check_sources
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -51,6 +52,8 @@ def load(folder: Path | None = None, evidence: bool = False, trust: bool = True)
     tables = {name: read_table(folder, name, problems) for name in wanted}
     if all(len(table) and set(TABLES[name]) <= set(table.columns) for name, table in tables.items()):
         check_references(tables, problems)
+        if "sources" in tables:
+            check_sources(tables, problems)
     if problems:
         raise PlantpickError("catalogue", problems)
     return Catalogue(
