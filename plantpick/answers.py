@@ -148,6 +148,8 @@ def winter(text: str, told: dict, entry: dict) -> dict:
 def _winter(text: str) -> dict:
     said = plain.unhedged(text).replace("\u00b0", " ").replace("\u00ba", " ")
     said = re.sub(r"^(?:usda\s+)?(?:hardiness\s+)?zone\s*", "zone ", said)
+    if said.startswith("zone ") and (figure := plain.figure_of(said.removeprefix("zone "))):
+        said = f"zone {figure}"
     said = re.sub(r"^(\d{1,2}[ab]?)\s+(?:hardiness\s+)?zone$", r"zone \1", said)
     if spans := re.fullmatch(r"(?:zone )?(\d{1,2}[ab]?)\s*(?:-|to|or|/)\s*(?:zone )?(\d{1,2}[ab])", said):
         raise ValueError(f"Give one zone; the colder one is the safe one: {spans[1]}.")
@@ -157,6 +159,7 @@ def _winter(text: str) -> dict:
         or re.fullmatch(r"\d{1,2}[d-z]", said.replace("f", ""))
     ):
         return {"hardiness_zone": said.removeprefix("zone ").replace(" ", "")}
+    said = re.sub(r"^(?:(?:it|that|we) )?(?:gets?|goes|got|drops?|falls?)(?: down)? to ", "", said)
     bare = re.sub(r"\bdegrees?\b|\bdeg\b|\bat night\b|\bin winter\b|\bor lower\b", " ", said)
     bare = re.sub(r"\babove(?: zero)?\s*$", " above", bare)
     is_below = bool(re.search(r"\bbelow\b(?: zero| 0)?|^(?:minus|negative)\b", bare))
@@ -280,9 +283,15 @@ _STAYS = (
 
 
 def drop(text: str, told: dict, entry: dict) -> dict:
-    if " ".join(plain.plain_words(plain.unhedged(text))) in _STAYS:
+    said = " ".join(plain.plain_words(plain.unhedged(text)))
+    if said in _STAYS or re.fullmatch(
+        r"(?:no )?(?:it )?(?:never|doesn't|does not)(?: ever)? (?:drops?|falls?|changes?|goes down|go down|moves?)",
+        said,
+    ):
         return {"usual_drop_ft": 0.0}
     found = plain.length(text)
+    if found.is_part and not found.unit:
+        raise ValueError("Half of what? Write feet or inches, as in 6 in.")
     if not found.unit and found.number > 0 and (found.number.is_integer() or found.number > 4):
         many = _plainly(found.number)
         raise ValueError(f"{many} feet or {many} inches? Write {many} ft or {many} in.")
@@ -321,7 +330,7 @@ def salt(text: str, told: dict, entry: dict) -> dict:
                 "How salty? Give parts per thousand from a meter or test strip (the sea has 35), or: don't know."
             )
     thousandth = ("ppm", "mg/l", "parts per million")
-    whole = ("ppt", "parts per thousand", "g/l", "psu", "\u2030")
+    whole = ("ppt", "parts per thousand", "part per thousand", "g/l", "psu", "\u2030")
     found = plain.signed(text, (*whole, *thousandth), "0.5, or fresh")
     if found.unit in thousandth:
         return {"salinity_ppt": round(found.value / 1000.0, 3)}
@@ -368,19 +377,10 @@ def ten_feet_out(text: str, told: dict, entry: dict) -> dict:
     """The slope, from the depth ten feet out or as it is."""
     if (said := plain.ratio(text)) is not None:
         return {"slope": round(said, 2)}
-    bare = plain.plain_words(plain.unhedged(text))
-    if set(bare) & {"knee", "waist", "chest", "ankle", "neck", "head", "hip", "thigh", "knees"}:
-        raise ValueError("How many inches or feet is that on you? As in 20 in or 3 ft.")
-    if not any(c.isdigit() for c in text) and set(bare) & _STEEPNESS:
-        raise ValueError(
-            "How deep is it there? Hold a pole into the water ten feet out and give the depth, as in 30 in. Or the slope: "
-            "3:1 is a usual dug bank, 2:1 is steep, 5:1 and flatter is gentle. Or say: don't know."
-        )
-    if re.search(r"%|percent|degree|\u00b0", text):
-        raise ValueError(
-            "Give the depth ten feet out, as in 30 in, or the feet out for one foot down, as in 3:1."
-        )
-    found = plain.length(text, "ft", plain.TEN_FEET_OUT)
+    try:
+        found = plain.length(text, "ft", plain.TEN_FEET_OUT)
+    except ValueError as fault:
+        raise ValueError(_slope_hint(text) or str(fault)) from None
     many = _plainly(found.number)
     if not found.unit and (found.number > 4 or 0 < found.number < 0.5):
         raise ValueError(
@@ -392,6 +392,21 @@ def ten_feet_out(text: str, told: dict, entry: dict) -> dict:
             f"{found.value:,.3g} ft is deeper than the deepest place ({most:g} ft). In inches? Then write them, as in 30 in."
         )
     return {"slope": plain.slope_from_depth(found.value)}
+
+
+def _slope_hint(text: str) -> str:
+    """What to write in place of a word for the depth or the slope; empty where none is known."""
+    said = set(plain.plain_words(text))
+    if said & {"knee", "waist", "chest", "ankle", "neck", "head", "hip", "thigh", "knees"}:
+        return "How many inches or feet is that on you? As in 20 in or 3 ft."
+    if re.search(r"%|percent|degree|\u00b0", text):
+        return "Give the depth ten feet out, as in 30 in, or the feet out for one foot down, as in 3:1."
+    if said & _STEEPNESS:
+        return (
+            "How deep is it there? Hold a pole into the water ten feet out and give the depth, as in 30 in. Or the slope: "
+            "3:1 is a usual dug bank, 2:1 is steep, 5:1 and flatter is gentle. Or say: don't know."
+        )
+    return ""
 
 
 _STEEPNESS = frozenset(
@@ -484,6 +499,11 @@ _IN_THE_WATER = (
 ).split("|")
 
 
+_ANY_SHORE = frozenset(
+    "on the at along by near in a an my our side bank shore end edge shoreline part of it is stretch".split()
+)
+
+
 def where(text: str, told: dict, entry: dict) -> dict:
     said = plain.unhedged(text)
     if " ".join(plain.plain_words(said)) in _IN_THE_WATER:
@@ -491,11 +511,7 @@ def where(text: str, told: dict, entry: dict) -> dict:
     names = [s.get("name", "") for s in told.get("shore", [])]
     if text.strip().isdigit() and 1 <= int(text) <= len(names):
         return {"stretch": names[int(text) - 1]}
-    wanted = [
-        w
-        for w in plain.plain_words(said)
-        if w not in ("on", "the", "at", "along", "by", "near", "in", "side")
-    ]
+    wanted = [w for w in plain.plain_words(said) if w not in _ANY_SHORE]
     same = [n for n in names if plain.tidy(n) == plain.tidy(text)]
     same = same or [n for n in names if wanted and set(wanted) <= set(plain.plain_words(n))]
     if len(same) > 1:
@@ -515,8 +531,8 @@ _SUNNY = {
     "shade in the afternoon|shade in the morning|shady in the afternoon|part of the day|sun in the morning|sun half the day|"
     "filtered|filtered sun|dappled shade|part time|50 50|mornings only|a few hours",
     "shade": "shade|shady|shaded|full shade|deep shade|no sun|none|heavy shade|all shade|in the shade|dark|dense shade|"
-    "completely shaded|mostly shade|mostly shaded|very shady|very little|not much|hardly any|under trees|no direct sun|"
-    "shade all day|almost none|little|fully shaded|total shade|under big trees",
+    "completely shaded|mostly shade|mostly shaded|very shady|hardly any|under trees|no direct sun|"
+    "shade all day|fully shaded|total shade|under big trees",
 }
 
 
@@ -524,9 +540,10 @@ def sun(text: str, told: dict, entry: dict) -> dict:
     """Full, part or shade, in those words, in others or in hours a day."""
     bare = " ".join(plain.plain_words(text))
     said = " ".join(plain.plain_words(plain.unhedged(text)))
-    for level, phrases in _SUNNY.items():
-        if bare in phrases.split("|") or said in phrases.split("|"):
-            return {"sun": level}
+    for words_ in (bare, said):
+        for level, phrases in _SUNNY.items():
+            if words_ in phrases.split("|"):
+                return {"sun": level}
     ask = (
         "Say full (six hours and up), part, or shade (under three hours); or the hours of sun, as in 5 hours."
     )
@@ -658,6 +675,8 @@ _FOR = {
 def purposes(text: str, told: dict, entry: dict) -> dict:
     if re.fullmatch(r"\s*\d\s*(?:-|to)\s*\d\s*", text):
         raise ValueError("Write each number, as in 1, 2, 3.")
+    if "or" in plain.plain_words(text):
+        raise ValueError("Which of them? Name all that count, as in 1, 2.")
     found = plain.several(text, tuple(words.PURPOSES), _FOR)
     if not found:
         raise ValueError(f"Name one at least: {', '.join(words.PURPOSES)}; or say: don't know.")

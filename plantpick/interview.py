@@ -143,7 +143,7 @@ _COMMANDS = {
     "no more": (
         "no more|none|done|no|thats all|nothing|end|finished|nothing more|n|nope|nah|thats it|nothing else|no others|im done|"
         "all done|no thanks|that is all|that is it|no other|not any more|no further|none left|i am done|no thats all|"
-        "no thats it|no more stretches|no more places|there are no more"
+        "no thats it|no mas|ya no|no more stretches|no more places|there are no more"
     ).split("|"),
 }
 

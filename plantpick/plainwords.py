@@ -149,6 +149,8 @@ def unhedged(text: str) -> str:
     at = 0
     while at < len(told):
         step = _hedge_at([w.strip(",") for w in told], at)
+        if told[at] == "some" and not (at + 1 < len(told) and _number_at(_TOKEN.findall(told[at + 1]), 0)[1]):
+            step = 0  # "some shade" is less than shade
         if not step:
             kept.append(told[at])
         at += step or 1
@@ -214,6 +216,13 @@ def _small(told: list[str], at: int) -> tuple[float, int]:
         step = 1 if word == "couple" else 2
         return 2.0, step + (told[at + step : at + step + 1] == ["of"])
     return 0.0, 0
+
+
+def figure_of(text: str) -> str:
+    """A number word as a figure ("eight" as 8), empty for anything else."""
+    told = _TOKEN.findall(tidy(text))
+    value, step = _small(told, 0)
+    return f"{value:g}" if step and step == len(told) else ""
 
 
 def _part(told: list[str], at: int) -> tuple[float, int]:
@@ -295,6 +304,10 @@ def _pieces(text: str, units, fillers=()) -> list[_Piece]:
     at = 0
     while at < len(told):
         token = told[at]
+        filler = next((len(f) for f in fillers if tuple(told[at : at + len(f)]) == f), 0)
+        if filler > 1:  # "in the middle" is no inch
+            at += filler
+            continue
         unit = next(((parts, u) for parts, u in names if tuple(told[at : at + len(parts)]) == parts), None)
         if unit:
             found.append(_Piece("u", unit[1]))
@@ -305,9 +318,9 @@ def _pieces(text: str, units, fillers=()) -> list[_Piece]:
             found.append(piece)
             at += step
             continue
-        if step := _hedge_at(told, at) or next(
-            (len(f) for f in fillers if tuple(told[at : at + len(f)]) == f), 0
-        ):
+        if step := _hedge_at(told, at) or filler:
+            if not filler and found and found[-1].kind in "nfu" and any(p.kind in "nf" for p in found):
+                found.append(_Piece("h", token))
             at += step
             continue
         if token in ("a", "an", "one") and at + 1 < len(told):
@@ -325,10 +338,11 @@ def _pieces(text: str, units, fillers=()) -> list[_Piece]:
         else:
             found.append(_Piece("o", token))
         at += 1
+    after = [p.kind for p in found[1:]] + [""]
+    # "6 feet maybe 7" is two figures, "6 or so feet" one
+    found = [p for p, behind in zip(found, after) if p.kind != "h" or behind in ("n", "f")]
     while found and found[-1].kind == ",":
         found.pop()
-    while found and found[0].kind == ",":
-        found.pop(0)
     return found
 
 
@@ -348,7 +362,7 @@ def _amount(
         first = pieces[0].value if kinds[0] == "n" else 1.0
         number, unit = first + pieces[-1].value, pieces[-3].text
         return Amount(number * scale(unit), number, unit)
-    if re.fullmatch(r"[nf]u[,&]?[nf]u?", kinds) and pieces[1].text in small:
+    if re.fullmatch(r"[nf]u&?[nf]u?|[nf]u,[nf]u", kinds) and pieces[1].text in small:
         lower = pieces[-1].text if kinds.endswith("u") else small[pieces[1].text]
         if scale(lower) < scale(pieces[1].text):
             last = pieces[-2] if kinds.endswith("u") else pieces[-1]
@@ -387,6 +401,15 @@ _FOR_LENGTH = tuple(
         "the water",
         "deepest",
         "depth",
+        "at the dam",
+        "by the dam",
+        "near the dam",
+        "off the dam",
+        "in the middle",
+        "at full pool",
+        "when full",
+        "when it's full",
+        "when it is full",
         "it falls",
         "it drops",
         "falls",
@@ -468,7 +491,7 @@ def area(text: str) -> Amount:
     kinds = "".join(p.kind for p in pieces)
     if kinds == "u" and pieces[0].text == "acre":
         return Amount(1.0, 1.0, "acre")
-    if re.fullmatch(r"[^x]+x[^x]+", kinds) or re.fullmatch(r"nu[&,]nu", kinds):
+    if re.fullmatch(r"[^x]+x[^x]+", kinds) or re.fullmatch(r"nu[&,]nu?", kinds):
         cut = kinds.index("x") if "x" in kinds else 2
         halves = pieces[:cut], pieces[cut + 1 :]
         said = [next((p.text for p in half if p.kind == "u"), "") for half in halves]
@@ -542,6 +565,7 @@ _OF_WHAT = (
     "of the bank",
     "of the whole",
     "of the surface",
+    "of the whole thing",
     "the pond",
     "the water",
     "the shore",
@@ -600,7 +624,22 @@ def yes_no(text: str) -> bool:
     if yes and not any(w in (*_NO, "or", "maybe", "but", "partly", "part") for w in others):
         return True
     if no and not any(
-        w in (*_YES, "or", "maybe", "but", "sure", "idea", "partly", "certain", "clue") for w in others
+        w
+        in (
+            *_YES,
+            "or",
+            "maybe",
+            "but",
+            "sure",
+            "idea",
+            "really",
+            "quite",
+            "exactly",
+            "partly",
+            "certain",
+            "clue",
+        )
+        for w in others
     ):
         return False
     raise ValueError("Answer yes or no.")
@@ -697,9 +736,14 @@ def frosts(text: str) -> tuple[str, str] | None:
         "we never get frost",
     ):
         return None
+    if re.fullmatch(
+        r"(?:(?:we|it) )?(?:never|no|don't|doesn't)(?: get| have)?(?: any)?(?: frosts?| freezes?| freeze)(?: here)?",
+        told,
+    ):
+        return None
     told = re.sub(r"^(?:from|between)\s+", "", told)
     halves = re.split(
-        r"\s*(?:\bto\b|\band\b|\buntil\b|\btill?\b|\bthrough\b|\bthru\b|[,;]|\s-+\s|(?<=\d)-(?=\d+/)|(?<=\d)-(?=[a-z]))\s*",
+        r"\s*(?:\bto\b|\band\b|\buntil\b|\btill?\b|\bthrough\b|\bthru\b|[,;]|\s[-/]+\s|(?<=\d)-(?=\d+/)|(?<=\d)-(?=[a-z]))\s*",
         told,
     )
     halves = [h for h in halves if h]

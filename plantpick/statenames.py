@@ -39,6 +39,19 @@ _SHORT = dict(
         "wis:WI wisc:WI wyo:WY cali:CA missisipi:MS mississipi:MS tennesee:TN"
     ).split()
 )
+_SHORT |= {
+    f"{compass} {short}": code
+    for compass, shorts, code in (
+        ("west", "va virg v", "WV"),
+        ("north", "car caro c", "NC"),
+        ("south", "car caro c", "SC"),
+        ("north", "dak d", "ND"),
+        ("south", "dak d", "SD"),
+        ("new", "hamp", "NH"),
+        ("new", "mex", "NM"),
+    )
+    for short in shorts.split()
+}
 _COMPASS = {"n": "north", "no": "north", "s": "south", "so": "south", "w": "west"}
 _OUTSIDE = ("alaska", "hawaii", "puerto rico", "guam", "canada", "mexico", "ak", "hi", "pr", "ontario")
 _LED_BY = (  # words that may stand before a state's name and leave it what it is
@@ -67,6 +80,8 @@ ASK = "Give one of the lower 48 states or DC, as in MS or Mississippi."
 
 def _named(said: str) -> str | None:
     """The code of a state whose name, abbreviation or code the whole text is."""
+    if all(len(w) == 1 for w in said.split()):
+        said = said.replace(" ", "")  # N. Y.
     spelled = " ".join(
         _COMPASS.get(w, w) if i == 0 and len(said.split()) > 1 else w for i, w in enumerate(said.split())
     )
