@@ -7,25 +7,23 @@ seconds, so that whenever a run is stopped the table that it leaves can be read,
 from __future__ import annotations
 
 import hashlib
-import os
 import signal
 import threading
-from collections import deque
+import time
 from collections.abc import Callable, Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing
 from dataclasses import dataclass, field
 from datetime import date
-from functools import lru_cache
+from functools import lru_cache, partial
 from pathlib import Path
 
-from plantpick import __version__
+from plantpick import __version__, processes
 from plantpick.errors import ExitStatus, PlantpickError, Problem
 from plantpick.plants import Catalogue
 from plantpick.pond import Pond
 from plantpick.read.outtable import OutTable
 from plantpick.read.pondtable import Asked
 
-AHEAD = 8  # ponds handed out to each core before the first is awaited
 FIRST = ("pond", "name", "state")
 
 
@@ -127,11 +125,6 @@ def planning_work(**settings) -> Work:
     )
 
 
-def cores_here() -> int:
-    """How many cores this process may use."""
-    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
-
-
 def run(
     asked: list[Asked],
     work: Work,
@@ -157,7 +150,7 @@ def run(
         kept = len(asked) - len(to_do)
         table.without({a.pond for a in to_do if not a.problems})
         failures: list[Failure] = []
-        with closing(_answers(to_do, work, cores or cores_here(), stop)) as answers:
+        with closing(_answers(to_do, work, cores or processes.cores_here(), stop)) as answers:
             for count, (one, name, state, rows, failure) in enumerate(answers, kept + 1):
                 if failure:
                     failures.append(failure)
@@ -187,7 +180,7 @@ def _catalogue_digest() -> str:
     return " ".join(digest(path) for path in sorted(data_folder().glob("*.csv")))
 
 
-def _one(asked: Asked, work: Work) -> tuple[str, str, list[dict], Failure | None]:
+def _one(work: Work, asked: Asked) -> tuple[str, str, list[dict], Failure | None]:
     """One pond's name, state and rows, or why there are none. Runs in a process of its own."""
     from plantpick.read import catalogue
 
@@ -220,85 +213,31 @@ def _answers(asked: list[Asked], work: Work, cores: int, stop: _Stop) -> Iterato
     if cores < 2 or len(asked) < 3:
         stop.at_once = True
         for one in asked:
-            yield one, *_one(one, work)
+            yield one, *_one(work, one)
         return
-    from concurrent.futures import ProcessPoolExecutor
-    from concurrent.futures.process import BrokenProcessPool
-    from multiprocessing import active_children, get_context
-
-    # spawned, not forked: the progress bar has a thread, and a fork of it could hang
-    others = set(active_children())
-    pool = ProcessPoolExecutor(min(cores, len(asked)), mp_context=get_context("spawn"), initializer=_begin)
-    waiting: deque = deque()
     try:
-        for one in asked:
-            with _no_interrupt():
-                waiting.append((one, pool.submit(_one, one, work)))
-            if len(waiting) >= AHEAD * cores:
-                yield waiting[0][0], *_awaited(waiting[0][1], stop)
-                waiting.popleft()
-        while waiting:
-            yield waiting[0][0], *_awaited(waiting[0][1], stop)
-            waiting.popleft()
-    except BrokenProcessPool:
-        stop.heed()
+        # spawned, not forked: the progress bar has a thread, and a fork of it could hang
+        with closing(processes.in_order(partial(_one, work), asked, cores, "spawn", stop.heed)) as answers:
+            for one, answer in zip(asked, answers):
+                yield one, *answer
+    except processes.Lost as lost:
+        stop.heed_soon()
         raise PlantpickError(
             "stopped",
             Problem(
-                waiting[0][0].where if waiting else "",
-                "the system stopped a process at work on this pond or one near it, "
-                "perhaps for want of memory.",
+                lost.item.where,
+                "the system stopped the process at work on this pond, perhaps for want of memory.",
                 "Run the same command again, with --cores 1: it goes on where it stopped.",
             ),
             ExitStatus.INTERNAL,
         ) from None
-    finally:
-        if waiting:  # stopped: nobody waits for what is in work
-            for process in set(active_children()) - others:
-                process.terminate()
-        pool.shutdown(wait=True, cancel_futures=True)
-
-
-def _awaited(future, stop: _Stop) -> tuple:
-    while True:
-        try:
-            return future.result(timeout=0.2)
-        except TimeoutError:
-            stop.heed()
-
-
-def _begin() -> None:
-    """At the start of each process: the first one settles Ctrl-C, and none outlives it."""
-    from multiprocessing import parent_process
-
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # a solver's own remarks, written past Python
-
-    def watch() -> None:
-        parent_process().join()
-        os._exit(1)
-
-    threading.Thread(target=watch, daemon=True).start()
-
-
-@contextmanager
-def _no_interrupt() -> Iterator[None]:
-    """A process that is started inside never sees Ctrl-C, not even before its own first line."""
-    if not hasattr(signal, "pthread_sigmask"):
-        yield
-        return
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
-    try:
-        yield
-    finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 class _Stop:
     """Ctrl-C and a request to end (SIGTERM) are noted and heeded between two ponds.
 
     A second one stops in the midst of a pond where `at_once` is set. It is not where other processes do the work: they
-    are ended at the first one, and an interrupt inside the pool of them could leave the run waiting for ever.
+    are ended at the first one.
     """
 
     def __init__(self, last: bool) -> None:
@@ -322,6 +261,11 @@ class _Stop:
         """Raise KeyboardInterrupt where a stop was asked for."""
         if self.asked:
             raise KeyboardInterrupt
+
+    def heed_soon(self) -> None:
+        """The same when a process has gone: the stop that ended it may come here a moment later."""
+        time.sleep(0.0 if self.asked else 0.3)
+        self.heed()
 
     def __exit__(self, *_) -> None:
         self.at_once = False

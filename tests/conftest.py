@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import subprocess
 from dataclasses import replace
 from pathlib import Path
 
@@ -67,3 +68,24 @@ def a_pond(**changes) -> Pond:
         salinity_ppt=0.1,
     )
     return replace(base, **changes)
+
+
+@pytest.fixture
+def small_disk(tmp_path):
+    """A disk of 64 kilobytes in memory."""
+    place = tmp_path / "disk"
+    place.mkdir()
+    if os.name != "posix" or os.geteuid() != 0:
+        pytest.skip("only the superuser may mount a small disk: a full disk was not tried")
+    made = subprocess.run(
+        ["mount", "-t", "tmpfs", "-o", "size=64k", "tmpfs", str(place)],
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    if made.returncode:
+        pytest.skip(
+            f"no small disk can be mounted here ({made.stderr.strip()[:80]}): a full disk was not tried"
+        )
+    yield place
+    subprocess.run(["umount", str(place)], check=False)

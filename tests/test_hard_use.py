@@ -437,27 +437,6 @@ def test_a_folder_that_may_only_be_read():
     assert there == ["old.csv"]
 
 
-@pytest.fixture
-def small_disk(tmp_path):
-    """A disk of 64 kilobytes in memory."""
-    place = tmp_path / "disk"
-    place.mkdir()
-    if os.name != "posix" or os.geteuid() != 0:
-        pytest.skip("only the superuser may mount a small disk: a full disk was not tried")
-    made = subprocess.run(
-        ["mount", "-t", "tmpfs", "-o", "size=64k", "tmpfs", str(place)],
-        capture_output=True,
-        text=True,
-        check=False,
-    )
-    if made.returncode:
-        pytest.skip(
-            f"no small disk can be mounted here ({made.stderr.strip()[:80]}): a full disk was not tried"
-        )
-    yield place
-    subprocess.run(["umount", str(place)], check=False)
-
-
 def test_a_full_disk_keeps_the_old_table_and_leaves_nothing_behind(small_disk):
     out = small_disk / "t.csv"
     words = [sys.executable, "-m", "plantpick", "rank", "--draws", "0", "--out", str(out), "--cores", "1"]

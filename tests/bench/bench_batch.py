@@ -14,7 +14,7 @@ import time
 from pathlib import Path
 
 from plantpick import batch, ranking
-from plantpick.batch import cores_here
+from plantpick.processes import cores_here
 from plantpick.read import catalogue
 from plantpick.read.outtable import OutTable
 from plantpick.read.pondtable import read_pond_table
