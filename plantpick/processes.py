@@ -43,6 +43,10 @@ def in_order(
     from multiprocessing.connection import wait
 
     context = get_context(start)
+    if start == "spawn" and os.name == "posix":
+        from multiprocessing.resource_tracker import ensure_running
+
+        ensure_running()  # it sets what signals are held back; afterwards it leaves them alone
     workers: list[_Worker] = []
     answers: dict[int, object] = {}
     given = 0

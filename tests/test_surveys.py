@@ -525,7 +525,11 @@ def test_files_that_are_missing_or_folders(project, tmp_path):
     )
     with pytest.raises(PlantpickError) as fault:
         pondfile.read_pond(str(path))
-    assert [p.what for p in fault.value.problems] == ["there is no such file."] * 3
+    assert [p.what for p in fault.value.problems] == [
+        "there is no such file.",
+        "there is no such file.",
+        "is a folder, not a file.",
+    ]
 
 
 def test_sizes_are_limited(project, monkeypatch):

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import csv
+import io
 import os
 from pathlib import Path
+
+from plantpick.read.openfile import NotRead, open_regular, read_text
 
 DEMOS = (
     "demo",
@@ -13,6 +16,7 @@ DEMOS = (
     "demo-hard",
     "demo-surveyed",
 )  # a test compares with pondfile.DEMOS
+MOST_BYTES = 1_000_000  # of a pond file
 MOST = 60  # more than a screen of them helps nobody
 
 
@@ -35,11 +39,15 @@ def _tables() -> Path:
     return package / "data" if (package / "data").is_dir() else package.parent / "data"
 
 
+def _text(path: Path) -> io.TextIOWrapper:
+    return io.TextIOWrapper(open_regular(path), encoding="utf-8", newline="")
+
+
 def plant_names(incomplete: str) -> list[tuple[str, str]]:
     """Names that begin with what was typed, letter case aside, each with the accepted name beside it."""
     typed = incomplete.lower()
     try:
-        with (_tables() / "plants.csv").open(encoding="utf-8", newline="") as file:
+        with _text(_tables() / "plants.csv") as file:
             rows = csv.reader(file)
             head = next(rows)
             places = [head.index(c) for c in ("plant_id", "scientific_name", "common_name")]
@@ -51,11 +59,11 @@ def plant_names(incomplete: str) -> list[tuple[str, str]]:
             if name.lower().startswith(typed)
         }
         if typed and len(found) < MOST:
-            with (_tables() / "names.csv").open(encoding="utf-8", newline="") as file:
+            with _text(_tables() / "names.csv") as file:
                 for plant_id, name, *_ in csv.reader(file):
                     if name.lower().startswith(typed) and plant_id in accepted:
                         found.setdefault(name, accepted[plant_id][0])
-    except (OSError, ValueError, StopIteration, IndexError):
+    except (NotRead, ValueError, StopIteration, IndexError):
         return []
     return [
         (_word(name), other) for name, other in sorted(found.items(), key=lambda pair: pair[0].lower())[:MOST]
@@ -114,15 +122,15 @@ def stretches(ctx, incomplete: str) -> list[str]:
     found = []
     for name in names:
         path = Path(name)
-        if not path.exists() and name in DEMOS:
+        if name in DEMOS and not os.path.exists(path):
             path = _tables() / "demo" / f"{name.removeprefix('demo').lstrip('-') or 'south'}.toml"
         try:
-            shore = tomllib.loads(path.read_text(encoding="utf-8-sig")).get("shore", [])
+            shore = tomllib.loads(read_text(path, MOST_BYTES)).get("shore", [])
             found += [
                 s["name"]
                 for s in shore
                 if isinstance(s.get("name"), str) and s["name"].startswith(incomplete)
             ]
-        except (OSError, ValueError, AttributeError, TypeError, RecursionError):
+        except (NotRead, ValueError, AttributeError, TypeError, RecursionError):
             continue
     return [_word(name) for name in found]

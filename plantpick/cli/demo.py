@@ -35,7 +35,8 @@ def demo(
 
     Example: plantpick demo trial
     """
-    from plantpick.read.catalogue import data_folder
+    from plantpick.read.catalogue import MOST_BYTES, data_folder
+    from plantpick.read.openfile import read_bytes
     from plantpick.save import make_folder, refuse_taken, save
     from plantpick.show.terminal import console, paragraph
 
@@ -47,7 +48,7 @@ def demo(
         refuse_taken(targets)
     make_folder(folder)
     for source, target in zip(sources, targets):
-        save(target, source.read_bytes(), replace=force)
+        save(target, read_bytes(source, MOST_BYTES), replace=force)
     typer.echo(f"{len(targets)} files in {folder}, all of them invented:")
     paragraph(console(), ", ".join(t.name for t in targets), 2)
     typer.echo("Try next:")

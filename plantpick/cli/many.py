@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import typer
@@ -37,7 +38,7 @@ def several(ponds: list[str]) -> bool:
 
     name = ponds[0]
     return (
-        len(ponds) > 1 or is_table(name) or Path(name).is_dir() or ("*" in name and not Path(name).exists())
+        len(ponds) > 1 or is_table(name) or os.path.isdir(name) or ("*" in name and not os.path.exists(name))
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shlex
 import sys
 from pathlib import Path
@@ -137,7 +138,7 @@ class _Talk:
             from plantpick.read.pondfile import look_over
 
             return int(ExitStatus.BAD_INPUT) if look_over(self.document.told)[0] else None
-        if self.document.path.exists() or self.document.told:
+        if os.path.exists(self.document.path) or self.document.told:
             _tell_end(self.document, "", self.closed)
         else:
             paragraph(self.out, "Nothing was written.")
@@ -277,7 +278,7 @@ def _tell_end(document, first: str, closed=frozenset()) -> None:
     from plantpick.show.terminal import bullets, console, paragraph
 
     out, told, path = console(), document.told, shlex.quote(str(document.path))
-    if not document.path.exists():
+    if not os.path.exists(document.path):
         return paragraph(out, f"{first} Nothing was written.".strip())
     paragraph(out, f"{first} Kept in {document.path}.".strip())
     unknown = unknown_questions(told)

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.plants import Catalogue
 from plantpick.read.cataloguerules import TABLES, check_references, check_table
+from plantpick.read.openfile import NotRead, open_regular, read_bytes, read_text
 from plantpick.read.sourcerules import check_sources
 
 if TYPE_CHECKING:
@@ -63,23 +64,23 @@ def load(folder: Path | None = None, evidence: bool = False, trust: bool = True)
 
 def _columns(path: Path) -> dict[str, list[str]]:
     """The columns of a table that is known to be sound."""
-    with path.open(encoding="utf-8", newline="") as file:
-        rows = csv.reader(file)
+    with open_regular(path) as raw:
+        rows = csv.reader(io.TextIOWrapper(raw, encoding="utf-8", newline=""))
         return dict(zip(next(rows), (list(column) for column in zip(*rows))))
 
 
 def digest(path: Path) -> str:
     """SHA-256 of a file, as datapackage.json writes it."""
-    return "sha256:" + hashlib.sha256(path.read_bytes()).hexdigest()
+    return "sha256:" + hashlib.sha256(read_bytes(path, MOST_BYTES, "a table")).hexdigest()
 
 
 def _as_checked(folder: Path, wanted: list[str]) -> bool:
     """Whether every table wanted still is, byte for byte, what datapackage.json was written for."""
     try:
-        told = json.loads((folder / "datapackage.json").read_text(encoding="utf-8"))
+        told = json.loads(read_text(folder / "datapackage.json", MOST_BYTES))
         hashes = {resource["path"]: resource["hash"] for resource in told["resources"]}
         return all(hashes[f"{name}.csv"] == digest(folder / f"{name}.csv") for name in wanted)
-    except (OSError, ValueError, KeyError, TypeError):
+    except (NotRead, ValueError, KeyError, TypeError):
         return False
 
 
@@ -90,27 +91,13 @@ def read_table(folder: Path, name: str, problems: list[Problem]) -> pd.DataFrame
     path = folder / f"{name}.csv"
     empty = pd.DataFrame(columns=TABLES[name])
     try:
-        if path.stat().st_size > MOST_BYTES:
-            problems.append(
-                Problem(
-                    str(path),
-                    "is larger than a table can be (100 MB).",
-                    "Restore it, or install plantpick again.",
-                )
-            )
-            return empty
-        raw = path.read_bytes()
+        raw = read_bytes(path, MOST_BYTES, "a table")
         reader = csv.reader(io.StringIO(raw.decode("utf-8-sig"), newline=""), strict=True)
         rows = [(reader.line_num, row) for row in reader if row]
-    except FileNotFoundError:
-        problems.append(
-            Problem(str(path), "the table is missing.", "Restore it, or install plantpick again.")
-        )
-        return empty
-    except OSError as fault:
-        problems.append(
-            Problem(str(path), f"cannot be opened ({fault.strerror}).", "Check the path and its permissions.")
-        )
+    except NotRead as fault:
+        restore = "Restore it, or install plantpick again."
+        missing = Problem(str(path), "the table is missing.", restore)
+        problems.append(missing if fault.missing else fault.problem(path, restore, restore))
         return empty
     except UnicodeDecodeError as fault:
         line = raw[: fault.start].count(b"\n") + 1

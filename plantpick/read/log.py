@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import os
 import re
 from collections.abc import Callable
 from datetime import date
@@ -17,6 +18,7 @@ from plantpick.plants import Catalogue
 from plantpick.pond import Pond
 from plantpick.read.catalogue import data_folder
 from plantpick.read.logcells import BARE, COLUMNS, Unreadable, cell_number, column
+from plantpick.read.openfile import NotRead, read_text
 
 MOST_BYTES = 5_000_000
 MOST_COLUMNS = 200
@@ -31,7 +33,7 @@ EVENT_WORDS = {
 def log_path(name: str | Path) -> Path:
     """The file that a command line names: a path, or `demo` for the log that comes with the demo pond."""
     path = Path(name)
-    return data_folder() / "demo" / "log.csv" if str(name) == "demo" and not path.exists() else path
+    return data_folder() / "demo" / "log.csv" if str(name) == "demo" and not os.path.exists(path) else path
 
 
 def pond_log(name: str | Path, pond: Pond, catalogue: Catalogue, today: date) -> Log:
@@ -56,29 +58,11 @@ def read_log(
     """
     path = Path(name)
     try:
-        if path.stat().st_size > MOST_BYTES:
-            raise PlantpickError(
-                "log", Problem(str(path), "is larger than a log can be (5 MB).", "Name the CSV file.")
-            )
-        text = path.read_bytes().decode("utf-8-sig")
-    except FileNotFoundError:
-        hint = (
-            did_you_mean(path.name, [p.name for p in path.parent.glob("*.csv")])
-            if path.parent.is_dir()
-            else ""
-        )
-        raise PlantpickError("log", Problem(str(path), "there is no such file.", hint)) from None
-    except OSError as fault:
-        raise PlantpickError(
-            "log",
-            Problem(
-                str(path), f"cannot be opened ({fault.strerror}).", "Check the path and its permissions."
-            ),
-        ) from None
-    except UnicodeDecodeError:
-        raise PlantpickError(
-            "log", Problem(str(path), "is not UTF-8 text.", "Save the sheet again as CSV in UTF-8.")
-        ) from None
+        text = read_text(path, MOST_BYTES, "a log")
+    except NotRead as fault:
+        there = [p.name for p in path.parent.glob("*.csv")] if os.path.isdir(path.parent) else []
+        hint = did_you_mean(path.name, there) if fault.missing else ""
+        raise PlantpickError("log", fault.problem(path, hint, "Name the CSV file.")) from None
     return parse_log(text, pond, find, today, path.name, settle)
 
 

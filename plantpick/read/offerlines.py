@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from plantpick.errors import PlantpickError, Problem
 from plantpick.offers import Line
 
-MEGABYTE = 1024 * 1024
+MEGABYTE = 1_000_000
 TEXT_LIMIT = 64 * MEGABYTE
 ROW_LETTERS = 20_000
 CELL_LINES = 20  # lines over which a cell in quotes may run

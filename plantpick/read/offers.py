@@ -6,10 +6,10 @@ Sizes are bounded: a file over its limit is refused before it is read, and so is
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 
+from plantpick.errors import PlantpickError
 from plantpick.offers import Line
 from plantpick.read.catalogue import data_folder
 from plantpick.read.offerlines import (
@@ -24,6 +24,7 @@ from plantpick.read.offerlines import (
 )
 from plantpick.read.offerpdf import lines_of_pdf
 from plantpick.read.offersheets import lines_of_workbook
+from plantpick.read.openfile import NotRead, read_bytes, read_pasted
 
 SHEET_LIMIT, PDF_LIMIT = 16 * MEGABYTE, 32 * MEGABYTE
 LINE_LIMIT = 400_000
@@ -40,40 +41,28 @@ def read_offer(source: str) -> list[Line]:
     Raises PlantpickError `offer-file` for a file that is missing, empty, too large, of another kind, broken,
     locked with a password, or a PDF without text.
     """
-    if source == "-":
-        data = sys.stdin.buffer.read(TEXT_LIMIT + 1)
-        _check_size(len(data), TEXT_LIMIT, "standard input")
-        return _bounded(_by_kind(data, "", "standard input"), "standard input")
-    path = Path(source)
-    if path.is_dir():
-        raise refuse(source, "this is a folder.", "Name one file: " + ", ".join(KINDS) + ".")
+    pasted = source == "-"
+    where = "standard input" if pasted else source
+    suffix = "" if pasted else Path(source).suffix.lower()
+    limit = {".xlsx": SHEET_LIMIT, ".xlsm": SHEET_LIMIT, ".pdf": PDF_LIMIT}.get(suffix, TEXT_LIMIT)
     try:
-        size = path.stat().st_size
-        limit = {".xlsx": SHEET_LIMIT, ".xlsm": SHEET_LIMIT, ".pdf": PDF_LIMIT}.get(
-            path.suffix.lower(), TEXT_LIMIT
-        )
-        _check_size(size, limit, source)
-        with path.open("rb") as file:
-            data = file.read(limit + 1)  # a pipe or a growing file has no honest size
-        _check_size(len(data), limit, source)
-    except OSError as fault:
-        raise refuse(
-            source, f"it cannot be opened ({fault.strerror or fault}).", "Check the name and the permission."
+        data = read_pasted(limit) if pasted else read_bytes(source, limit, "an offer")
+    except NotRead as fault:
+        raise PlantpickError(
+            "offer-file",
+            fault.problem(
+                where,
+                "Name one file: " + ", ".join(KINDS) + "; or give - and paste the text.",
+                "Split it, or keep only the pages or columns that list plants.",
+            ),
         ) from None
     if not data.strip(b"\x00 \t\r\n"):
         raise refuse(
-            source, "the file is empty.", "Save the offer again, or paste its text and give - as the file."
-        )
-    return _bounded(_by_kind(data, path.suffix.lower(), source), source)
-
-
-def _check_size(size: int, limit: int, where: str) -> None:
-    if size > limit:
-        raise refuse(
             where,
-            f"it is larger than {limit // MEGABYTE} MB, the most that is read.",
-            "Split it, or keep only the pages or columns that list plants.",
+            "nothing is in it." if pasted else "the file is empty.",
+            "Save the offer again, or paste its text and give - as the file.",
         )
+    return _bounded(_by_kind(data, suffix, where), where)
 
 
 def _bounded(lines: Iterator[Line], where: str) -> list[Line]:

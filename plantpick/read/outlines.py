@@ -11,6 +11,7 @@ import numpy as np
 
 from plantpick.errors import Problem
 from plantpick.pond import Outline
+from plantpick.read.openfile import NotRead, read_bytes
 
 MOST_BYTES = 10_000_000
 MOST_POINTS = 20_000
@@ -36,39 +37,20 @@ class Plane:
         )
 
 
-def read_bytes(path: Path, most_bytes: int, problems: list[Problem]) -> bytes | None:
+def read_survey_file(path: Path, most_bytes: int, problems: list[Problem]) -> bytes | None:
     """The content of a survey file, or None with a problem told."""
     try:
-        if not path.is_file():
-            problems.append(
-                Problem(
-                    str(path),
-                    "there is no such file.",
-                    "The path counts from the folder that holds the pond file.",
-                )
-            )
-            return None
-        if path.stat().st_size > most_bytes:
-            problems.append(
-                Problem(
-                    str(path),
-                    f"is larger than such a file can be ({most_bytes // 1_000_000} MB).",
-                    "Thin it out, or cut it down to this pond.",
-                )
-            )
-            return None
-        return path.read_bytes()
-    except OSError as fault:
-        problems.append(
-            Problem(str(path), f"cannot be opened ({fault.strerror}).", "Check the path and its permissions.")
-        )
+        return read_bytes(path, most_bytes)
+    except NotRead as fault:
+        remedy = "The path counts from the folder that holds the pond file."
+        problems.append(fault.problem(path, remedy, "Thin it out, or cut it down to this pond."))
         return None
 
 
 def read_outline(path: Path, problems: list[Problem]) -> tuple[Outline, Plane] | None:
     """The outline in a file and the plane it was laid on; None when `problems` were found."""
     before = len(problems)
-    raw = read_bytes(path, MOST_BYTES, problems)
+    raw = read_survey_file(path, MOST_BYTES, problems)
     if raw is None:
         return None
     name, suffix = path.name, path.suffix.lower()

@@ -10,6 +10,7 @@ import time
 from pathlib import Path
 
 from plantpick.errors import ExitStatus, PlantpickError
+from plantpick.read.openfile import NotRead, open_regular
 from plantpick.save import cannot_write, replacing
 from plantpick.show.records import harmless, to_csv
 
@@ -36,7 +37,7 @@ class OutTable:
 
     def __enter__(self) -> OutTable:
         # what cannot be written is told before an hour's work
-        if not self.path.exists():
+        if not os.path.exists(self.path):
             self._replace()
         elif not os.access(self.path.parent, os.W_OK):
             raise cannot_write(self.path, "its folder may not be written to.", "Name a place of your own.")
@@ -102,7 +103,7 @@ class OutTable:
         if self.stamp is None:
             file.write(",".join(self.header) + "\n")
             return
-        with self.path.open(encoding="utf-8", newline="") as old:
+        with _text(self.path) as old:
             if self.leave_out:
                 csv.writer(file, lineterminator="\n").writerows(
                     row for row in csv.reader(old) if row[0] not in self.leave_out
@@ -114,7 +115,7 @@ class OutTable:
         """Check the file, note what it holds, and give its stamp; None where there is none."""
         try:
             stamp = self._stamp()
-            with self.path.open(encoding="utf-8", newline="") as file:
+            with _text(self.path) as file:
                 rows = csv.reader(file, strict=True)
                 if tuple(next(rows, ())) != self.header:
                     raise ValueError("its columns are others")
@@ -123,8 +124,10 @@ class OutTable:
                         raise ValueError(f"row {rows.line_num} is not whole")
                     self.there[row[0]] = row[-1]
             return stamp
-        except FileNotFoundError:
-            return None
+        except NotRead as fault:
+            if fault.missing:
+                return None
+            raise cannot_write(self.path, fault.what, "Name another file with --out.") from None
         except (ValueError, csv.Error) as fault:  # UnicodeDecodeError is a ValueError
             said = "it is not UTF-8 text" if isinstance(fault, UnicodeDecodeError) else str(fault)
             raise cannot_write(
@@ -142,6 +145,10 @@ class OutTable:
             return _stamp(os.stat(self.path))
         except FileNotFoundError:
             return None
+
+
+def _text(path: Path) -> io.TextIOWrapper:
+    return io.TextIOWrapper(open_regular(path), encoding="utf-8", newline="")
 
 
 def _stamp(told: os.stat_result) -> tuple:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import tomllib
 from pathlib import Path
 
@@ -22,6 +23,7 @@ from plantpick.interview import (
     place_words,
 )
 from plantpick.questions import BY_WORD, LISTS, PARTS
+from plantpick.read.openfile import NotRead, read_bytes, read_text
 from plantpick.read.pondfile import MOST_BYTES, look_over, toml_remedy
 from plantpick.save import cannot_write, save
 
@@ -45,12 +47,10 @@ class PondDocument:
     def open(cls, name: str | Path) -> PondDocument:
         """The file of that name, or a new one. Raises PlantpickError `pond-file` for what cannot be read or is wrong."""
         path = Path(name)
+        if os.path.isdir(path):
+            raise cannot_write(path, "is a folder.", "Give the name of a file in it, as in pond.toml.")
         try:
-            if path.exists() and path.stat().st_size > MOST_BYTES:
-                raise _refuse(
-                    path, "is larger than a pond file can be (1 MB).", "Name the .toml file of a pond."
-                )
-            raw = path.read_bytes() if path.exists() else None
+            raw = _there(path)
             text = (raw or b"").decode("utf-8-sig")
             tomllib.loads(text)  # the reader's own words for a slip come from the same library
             document = cls(_without_open_line(text) if text.strip() else HEAD, path, raw)
@@ -62,12 +62,10 @@ class PondDocument:
                 f"is not valid TOML: {fault}.",
                 f"Put that line right first, or start with a new file. {toml_remedy(text)}",
             ) from None
-        except IsADirectoryError:
-            raise cannot_write(
-                path, "is a folder.", "Give the name of a file in it, as in pond.toml."
+        except NotRead as fault:
+            raise PlantpickError(
+                "pond-file", fault.problem(path, "", "Name the .toml file of a pond.")
             ) from None
-        except (OSError, ValueError) as fault:
-            raise _refuse(path, f"could not be read: {getattr(fault, 'strerror', None) or fault}.") from None
         wrong = look_over(document.told)[1]
         if wrong:
             raise PlantpickError(
@@ -160,7 +158,10 @@ class PondDocument:
 
     def save(self, still_open: list[str]) -> None:
         """Write the file, with a first line that says what is open. Raises PlantpickError `cannot-write`."""
-        now = self.path.read_bytes() if self.path.is_file() else None
+        try:
+            now = _there(self.path)
+        except NotRead as fault:
+            raise cannot_write(self.path, fault.what, fault.remedy) from None
         if now != self._on_disk:
             raise cannot_write(
                 self.path,
@@ -176,6 +177,16 @@ class PondDocument:
         if data != now:
             save(self.path, data, replace=now is not None)
             self._on_disk = data
+
+
+def _there(path: Path) -> bytes | None:
+    """What the file holds, None where there is none. Raises NotRead."""
+    try:
+        return read_bytes(path, MOST_BYTES, "a pond file")
+    except NotRead as fault:
+        if fault.missing:
+            return None
+        raise
 
 
 def _is_dotted(document, section: str) -> bool:
@@ -234,22 +245,10 @@ def _add_at_top(document, key: str, item) -> None:
 def read_answers(path: Path) -> list[tuple[str, str, str]]:
     """An answers file: (where, word, answer), one from each line `word: answer`. Raises PlantpickError `answers`."""
     try:
-        if path.stat().st_size > MOST_ANSWERS_BYTES:
-            raise PlantpickError("answers", Problem(str(path), "is too large for an answers file (1 MB)."))
-        lines = path.read_bytes().decode("utf-8-sig").splitlines()
-    except UnicodeDecodeError:
-        raise PlantpickError(
-            "answers", Problem(str(path), "is not UTF-8 text.", "Save it again as plain text in UTF-8.")
-        ) from None
-    except (OSError, ValueError) as fault:
-        raise PlantpickError(
-            "answers",
-            Problem(
-                str(path),
-                f"could not be read: {getattr(fault, 'strerror', None) or fault}.",
-                "Name a text file with a line `word: answer` for each question.",
-            ),
-        ) from None
+        lines = read_text(path, MOST_ANSWERS_BYTES, "an answers file").splitlines()
+    except NotRead as fault:
+        remedy = "Name a text file with a line `word: answer` for each question."
+        raise PlantpickError("answers", fault.problem(path, remedy, remedy)) from None
     found, wrong = [], []
     for number, line in enumerate(lines, 1):
         if not line.strip() or line.lstrip().startswith("#"):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import os
 import re
 import tomllib
 from dataclasses import replace
@@ -12,6 +13,7 @@ from plantpick import words
 from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.pond import KeepClear, Pond, Stretch
 from plantpick.read.catalogue import data_folder
+from plantpick.read.openfile import NotRead, read_text
 from plantpick.read.pondschema import pond_schema
 
 MOST_BYTES = 1_000_000
@@ -28,7 +30,7 @@ DEMOS = {
 def pond_path(name: str) -> Path:
     """The file that a command line names: a path, or `demo`, or another of DEMOS."""
     path = Path(name)
-    if not path.exists() and name in DEMOS:
+    if name in DEMOS and not os.path.exists(path):
         return data_folder() / "demo" / DEMOS[name]
     return path
 
@@ -37,36 +39,16 @@ def read_pond(name: str) -> Pond:
     """Read one pond file. Raises PlantpickError `pond-file` with every mistake in it."""
     path = pond_path(name)
     try:
-        if path.stat().st_size > MOST_BYTES:
-            raise PlantpickError(
-                "pond-file",
-                Problem(
-                    str(path),
-                    "is larger than a pond file can be (1 MB).",
-                    "Name the .toml file that describes the pond.",
-                ),
-            )
-        text = path.read_bytes().decode("utf-8-sig")
-    except FileNotFoundError:
-        hint = did_you_mean(name, [*DEMOS, *(p.name for p in Path().glob("*.toml"))])
+        text = read_text(path, MOST_BYTES, "a pond file")
+    except NotRead as fault:
+        hint = did_you_mean(name, [*DEMOS, *(p.name for p in Path().glob("*.toml"))]) if fault.missing else ""
         raise PlantpickError(
             "pond-file",
-            Problem(
-                str(path),
-                "there is no such file.",
+            fault.problem(
+                path,
                 hint or 'Try "demo" for a pond that comes with plantpick.',
+                "Name the .toml file that describes the pond.",
             ),
-        ) from None
-    except OSError as fault:
-        raise PlantpickError(
-            "pond-file",
-            Problem(
-                str(path), f"cannot be opened ({fault.strerror}).", "Check the path and its permissions."
-            ),
-        ) from None
-    except UnicodeDecodeError:
-        raise PlantpickError(
-            "pond-file", Problem(str(path), "is not UTF-8 text.", "Save it again as plain text in UTF-8.")
         ) from None
     return parse_pond(text, str(path), path.parent)
 

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from plantpick.errors import PlantpickError, Problem
+from plantpick.read.openfile import read_bytes, read_text
 
 MOST_BYTES = 200_000_000
 MOST_ROWS = 500_000
@@ -19,10 +20,7 @@ def refusal(path: Path, what: str, remedy: str) -> PlantpickError:
 
 def csv_rows(path: Path) -> Iterator[tuple[int, list[str]]]:
     """Line and cells of every row that says something, the heading row first; lines that begin with # are remarks."""
-    try:
-        text = path.read_bytes().decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise refusal(path, "is not UTF-8 text.", "Save the sheet again as CSV in UTF-8.") from None
+    text = read_text(path, MOST_BYTES, "a table of ponds")
     heading = next((line for line in text.splitlines() if line.strip() and not line.startswith("#")), "")
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=max(",;\t", key=heading.count), strict=True)
     try:
@@ -52,8 +50,9 @@ def parquet_rows(path: Path) -> Iterator[tuple[int, list]]:
             'Install it with: pip install "plantpick[parquet]"; or save the table as CSV.',
         ) from None
     try:
-        with path.open("rb") as raw:
-            file = parquet.ParquetFile(raw)
+        with parquet.ParquetFile(
+            pyarrow.BufferReader(read_bytes(path, MOST_BYTES, "a table of ponds"))
+        ) as file:
             size = sum(
                 file.metadata.row_group(g).total_byte_size for g in range(file.metadata.num_row_groups)
             )

@@ -10,6 +10,7 @@ from __future__ import annotations
 import hashlib
 import json
 import math
+import os
 import re
 import tomllib
 from dataclasses import dataclass, replace
@@ -21,8 +22,10 @@ from plantpick.dates import MONTHS
 from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.pond import Pond
 from plantpick.read import pondfile
+from plantpick.read.openfile import NotRead, read_bytes
 from plantpick.read.pondfile import pond_from, pond_path, read_pond
-from plantpick.read.pondrows import MOST_BYTES, csv_rows, parquet_rows, refusal
+from plantpick.read.pondrows import csv_rows, parquet_rows, refusal
+from plantpick.read.surveytables import MOST_BYTES as MOST_SURVEY_BYTES
 
 MOST_COLUMNS = 2_000
 MOST_NUMBER = 99  # stretches or places to keep clear in a row
@@ -80,17 +83,17 @@ class Asked:
             path = pond_path(self.where)
             folder = path.parent
             try:
-                raw = path.read_bytes()
+                raw = read_bytes(path, pondfile.MOST_BYTES)
                 told = tomllib.loads(raw.decode("utf-8-sig"))
-            except (OSError, ValueError, RecursionError):
+            except (NotRead, ValueError, RecursionError):
                 return ""
             digest.update(raw)
         else:
             digest.update(json.dumps(told, sort_keys=True, default=str).encode())
         for key in ("contours", "soundings", "outline"):
             try:
-                digest.update((folder / told[key]).read_bytes())
-            except (KeyError, TypeError, OSError, ValueError):
+                digest.update(read_bytes(folder / told[key], MOST_SURVEY_BYTES))
+            except (KeyError, TypeError, NotRead, ValueError):
                 digest.update(b"-")
         return digest.hexdigest()
 
@@ -119,7 +122,7 @@ def gather(names: list[str]) -> tuple[list[Asked], list[str]]:
         path = Path(name)
         if is_table(name):
             found += read_pond_table(path, remarks)
-        elif path.is_dir():
+        elif os.path.isdir(path):
             inside = sorted(path.glob("*.toml"))
             if not inside:
                 raise PlantpickError(
@@ -127,7 +130,9 @@ def gather(names: list[str]) -> tuple[list[Asked], list[str]]:
                     Problem(name, "the folder holds no pond file.", "A pond file's name ends in .toml."),
                 )
             found += [Asked(str(p), str(p)) for p in inside]
-        elif not path.exists() and "*" in name:  # a command line that does not spell patterns out (Windows)
+        elif "*" in name and not os.path.exists(
+            path
+        ):  # a command line that does not spell patterns out (Windows)
             inside = sorted(path.parent.glob(path.name)) if "*" not in str(path.parent) else []
             found += [Asked(str(p), str(p)) for p in inside] or [Asked(name, name)]
         else:
@@ -166,16 +171,11 @@ def read_pond_table(path: Path, remarks: list[str] | None = None) -> list[Asked]
     """A row a pond. Raises PlantpickError `pond-table` with everything that is wrong with the heading row."""
     remarks = [] if remarks is None else remarks
     try:
-        if path.stat().st_size > MOST_BYTES:
-            raise refusal(path, "is larger than a table of ponds can be (200 MB).", "Cut it into several.")
         rows = list(parquet_rows(path) if path.suffix.lower() == ".parquet" else csv_rows(path))
-    except FileNotFoundError:
-        hint = did_you_mean(path.name, [p.name for p in path.parent.glob("*") if is_table(p.name)])
-        raise refusal(path, "there is no such file.", hint) from None
-    except OSError as fault:
-        raise refusal(
-            path, f"cannot be opened ({fault.strerror or fault}).", "Check the path and its permissions."
-        ) from None
+    except NotRead as fault:
+        there = [p.name for p in path.parent.glob("*") if is_table(p.name)] if fault.missing else []
+        hint = did_you_mean(path.name, there) if there else ""
+        raise PlantpickError("pond-table", fault.problem(path, hint, "Cut it into several.")) from None
     if not rows:
         raise refusal(
             path, "is empty.", "It needs a heading row: name, state, hardiness_zone, area_acres, ..."

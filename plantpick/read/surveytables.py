@@ -13,7 +13,7 @@ import numpy as np
 
 from plantpick.errors import Problem, did_you_mean
 from plantpick.pond import ACRE_FT2
-from plantpick.read.outlines import read_bytes, tell_misplaced, tell_rows
+from plantpick.read.outlines import read_survey_file, tell_misplaced, tell_rows
 
 MOST_BYTES = 60_000_000
 MOST_ROWS = 500_000
@@ -95,7 +95,7 @@ def read_table(path: Path, wanted: tuple[tuple[str, ...], ...], problems: list[P
     `wanted` lists the sets of columns that will do, the first that is there being taken. Lines that begin with # are
     remarks. None when `problems` were found.
     """
-    raw = read_bytes(path, MOST_BYTES, problems)
+    raw = read_survey_file(path, MOST_BYTES, problems)
     if raw is None:
         return None
     before = len(problems)
