@@ -38,9 +38,8 @@ def area_at_depth_ft2(pond: Pond, depth_in):
 
 def offset_area_ft2(pond: Pond, depth_in):
     """Area of the contour at `depth_in` from the stretches alone: the outline offset inward by mean slope x depth."""
-    shore = pond.shore
-    length = sum(s.length_ft for s in shore)
-    slope = sum(s.slope * s.length_ft for s in shore) / length
+    length = sum(s.length_ft for s in pond.shore)
+    slope = pond.mean_slope
     depth = np.asarray(depth_in, dtype=float)
     # beyond length / 2 pi the formula would rise again: hold it there
     d = np.minimum(slope * np.maximum(depth, 0.0) / 12.0, length / (2.0 * math.pi))
@@ -48,20 +47,38 @@ def offset_area_ft2(pond: Pond, depth_in):
     return np.where(depth >= pond.max_depth_in, 0.0, area)
 
 
-def area_shallower_ft2(pond: Pond, depth_in):
-    """Water surface over bottom shallower than `depth_in`, square feet; all of it from the greatest depth down."""
-    return pond.area_ft2 - area_at_depth_ft2(pond, depth_in)
+LEAST, MEASURED, MOST = 0, 1, 2  # the bottom as it may be between soundings: see `area_shallower_ft2`
 
 
-def band_areas_ft2(pond: Pond) -> dict[str, float]:
-    """Square feet in each depth band. Bands above the waterline count the bank's own strip, outside the surface."""
+def area_shallower_ft2(pond: Pond, depth_in, level: int = MEASURED):
+    """Water surface over bottom shallower than `depth_in`, square feet; all of it from the greatest depth down.
+
+    Soundings leave a doubt: LEAST and MOST give the least and the most shallow water that there may be between them.
+    Contours and stretches are taken as they are at every level.
+    """
+    measured = pond.area_ft2 - area_at_depth_ft2(pond, depth_in)
+    doubt = pond.survey.doubt if pond.survey is not None else None
+    if level == MEASURED or doubt is None:
+        return measured
+    ratio = doubt.shallower_least if level == LEAST else doubt.shallower_most
+    knots = np.asarray(pond.survey.depths_in)
+    curve = (pond.area_ft2 - area_at_depth_ft2(pond, knots)) * np.interp(knots, doubt.depths_in, ratio)
+    curve = np.minimum(np.maximum.accumulate(curve), pond.area_ft2)
+    return np.interp(np.asarray(depth_in, dtype=float), knots, curve)
+
+
+def band_areas_ft2(pond: Pond, level: int = MEASURED) -> dict[str, float]:
+    """Square feet in each depth band. Bands above the waterline count the bank's own strip, outside the surface.
+
+    `level` as in `area_shallower_ft2`.
+    """
     areas = {}
     for band, (shallow, deep) in BANDS.items():
         if deep <= 0:
             areas[band] = sum(strip_width_ft(s.slope, shallow, deep) * s.length_ft for s in pond.shore)
         else:
             deep = pond.max_depth_in if band == DEEPEST else min(deep, pond.max_depth_in)
-            upper, lower = area_shallower_ft2(pond, np.array([shallow, deep]))
+            upper, lower = area_shallower_ft2(pond, np.array([shallow, deep]), level)
             areas[band] = float(max(0.0, lower - upper))
     return areas
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -205,10 +205,11 @@ def build(stock: Stock, wishes) -> Case:
         wishes.trim,
     )
     room = np.array([s.plantable_ft for s in pond.shore])
-    each = (counted.own * stock.cells.least).sum(axis=2)
+    cells = replace(stock.cells, least=stock.cells.counted(level))
+    each = (counted.own * cells.least).sum(axis=2)
     return Case(
         places,
-        stock.cells,
+        cells,
         counted,
         feared,
         ground(plants, pond, CAP_YEARS, stock.hold, stock.no_jump),

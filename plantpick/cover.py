@@ -30,13 +30,21 @@ class Cells:
 
     `edges` (cells, without the floor, + 1) in inches; `least` and `most` a cell's area as a share of the surface,
     by the basin as a whole and by the stretch alone (more, where the shore bends inward). `floor_ft` is the width of
-    the floor's strip when it is shared out along the shore.
+    the floor's strip when it is shared out along the shore. `cautious` is the area for the cautious count: less than
+    `least` where soundings overstate the shallows.
     """
 
     edges: np.ndarray
     least: np.ndarray
     most: np.ndarray
     floor_ft: float
+    cautious: np.ndarray | None = None
+
+    def counted(self, count: int) -> np.ndarray:
+        """A cell's area by one of the three counts."""
+        if count == PESSIMISTIC:
+            return self.most
+        return self.cautious if count == CAUTIOUS and self.cautious is not None else self.least
 
 
 @dataclass(frozen=True)
@@ -85,10 +93,15 @@ def cut(pond: Pond, plants: Traits, finest_in: float = 1.0) -> Cells:
     length = np.array([s.length_ft for s in pond.shore])[:, None]
     alone = slope * np.diff(edges) / 12.0 * length / pond.area_ft2
     if _measured(pond):  # the cells between two depths have together what was measured, the floor among it
-        basin = np.diff(area_shallower_ft2(pond, edges)) / pond.area_ft2
-        alone = alone * (np.maximum(basin, 0.0) / np.maximum(alone.sum(axis=0), 1e-12))
-        nothing = np.zeros((len(length), 1))
-        return Cells(edges, np.hstack([alone, nothing]), np.hstack([alone, nothing]), 0.0)
+        shares = alone / np.maximum(alone.sum(axis=0), 1e-12)
+        cautious, typical, most = (
+            np.pad(
+                shares * np.maximum(np.diff(area_shallower_ft2(pond, edges, level)), 0.0) / pond.area_ft2,
+                ((0, 0), (0, 1)),
+            )
+            for level in (CAUTIOUS, TYPICAL, PESSIMISTIC)
+        )
+        return Cells(edges, typical, most, 0.0, cautious)
     floor = float(area_at_depth_ft2(pond, pond.max_depth_in - 1e-9)) if deepest >= pond.max_depth_in else 0.0
     alone = np.hstack([alone, floor * length / length.sum() / pond.area_ft2])
     basin = np.append(
@@ -111,9 +124,9 @@ def _measured(pond: Pond) -> bool:
 def _across(pond: Pond, where: Strips, level: int, top: np.ndarray, depth: np.ndarray) -> np.ndarray:
     """Feet from a strip's shallow side to `depth` (plants, cells, points), (plants, stretches, cells, points)."""
     if _measured(pond):  # the strip's width was fitted to the measured area: so is the way across it
-        shallow = area_shallower_ft2(pond, top)[..., None]
-        reach = area_shallower_ft2(pond, where.reach_in[:, level][:, None, None])
-        part = (area_shallower_ft2(pond, depth) - shallow) / np.maximum(reach - shallow, 1e-9)
+        shallow = area_shallower_ft2(pond, top, level)[..., None]
+        reach = area_shallower_ft2(pond, where.reach_in[:, level][:, None, None], level)
+        part = (area_shallower_ft2(pond, depth, level) - shallow) / np.maximum(reach - shallow, 1e-9)
         return np.clip(part, 0.0, 1.0)[:, None] * where.width[:, level, :, None, None]
     slope = np.array([s.slope for s in pond.shore])[None, :, None, None] / 12.0
     return slope * (depth - top[..., None])[:, None]
@@ -223,8 +236,8 @@ def covered(
     total = groups.sum(axis=1)
     if count == PESSIMISTIC:
         taken = np.einsum("is,isc->sc", groups, at.own) + np.einsum("i,isc->sc", total, at.jumped)
-        return float((np.minimum(1.0, taken) * cells.most).sum())
+        return float((np.minimum(1.0, taken) * cells.counted(count)).sum())
     bare = np.einsum("is,isc->sc", groups, at.bare)
     if count == TYPICAL:
         bare = bare + np.einsum("i,isc->sc", total, at.bare_jumped)
-    return float(((1.0 - np.exp(-bare)) * cells.least).sum())
+    return float(((1.0 - np.exp(-bare)) * cells.counted(count)).sum())

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plantpick import basin, survey
+from plantpick import basin, plainshapes, survey
 from plantpick.keepclear import KIND_WORDS, diffuser_advice
 from plantpick.light import INCH_M, deepest_growth_in
 from plantpick.pond import ACRE_FT2, Pond
@@ -26,13 +26,34 @@ WAY_WORDS = {
 
 @dataclass(frozen=True)
 class Band:
-    """One depth band: its limits in inches, its area, and its share of the surface (None above the waterline)."""
+    """One depth band: its limits in inches, its area, and its share of the surface (None above the waterline).
+
+    `acres_range` is what it may have between the soundings: see `Unsure`.
+    """
 
     name: str
     shallow_in: float
     deep_in: float
     acres: float
     share: float | None
+    acres_range: tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Unsure:
+    """How far the soundings may be off: plain shapes over this outline, sounded at the same places.
+
+    `missed` is the least and the greatest share of a shape's water that the soundings miss. `shallows`, the share of the
+    surface that may be under three feet, and `acre_ft`, what the pond may hold, reach further by a quarter. `more` soundings in the widest
+    gaps would bring the worst under `wanted`: 0 where these do, None where not even a great many would.
+    """
+
+    soundings: int
+    missed: tuple[float, float]
+    shallows: tuple[float, float]
+    acre_ft: tuple[float, float]
+    more: int | None
+    wanted: float
 
 
 @dataclass(frozen=True)
@@ -95,6 +116,7 @@ class Depths:
     keep_clear: tuple[tuple[str, str], ...]
     remarks: tuple[str, ...]
     cautions: tuple[str, ...]
+    unsure: Unsure | None = None  # for soundings only
 
 
 def describe(pond: Pond) -> Depths:
@@ -103,6 +125,7 @@ def describe(pond: Pond) -> Depths:
     used = pond.survey.how if pond.survey and pond.survey.depths_in else "stretches"
     outlined = pond.survey is not None and pond.survey.shore_ft is not None
     estimates = _estimates(pond, used)
+    unsure = _unsure(pond, acre_ft) if used == "soundings" else None
     return Depths(
         pond=pond,
         way=used,
@@ -116,13 +139,52 @@ def describe(pond: Pond) -> Depths:
         curve=_curve(pond),
         estimates=estimates,
         keep_clear=tuple((k.what, KIND_WORDS[k.kind]) for k in pond.keep_clear),
-        remarks=_remarks(pond, used, estimates),
+        remarks=_remarks(pond, used, estimates, unsure),
         cautions=_cautions(pond),
+        unsure=unsure,
     )
 
 
+def _unsure(pond: Pond, acre_ft: float) -> Unsure | None:
+    doubt = pond.survey.doubt
+    if doubt is None or pond.survey.soundings is None:
+        return None
+    soundings = np.asarray(pond.survey.soundings)
+    few = max(doubt.missed) >= plainshapes.WANTED
+    shallows = [
+        float(basin.area_shallower_ft2(pond, SHALLOW_IN, level)) / pond.area_ft2
+        for level in (basin.LEAST, basin.MOST)
+    ]
+    return Unsure(
+        len(soundings),
+        (min(doubt.missed), max(doubt.missed)),
+        tuple(shallows),
+        tuple(acre_ft * ratio for ratio in doubt.volume),
+        plainshapes.more_soundings(pond.survey.outline, soundings, pond.mean_slope) if few else 0,
+        plainshapes.WANTED,
+    )
+
+
+def _unsure_words(unsure: Unsure | None) -> list[str]:
+    """What few soundings mean, after the reader's own note of them; nothing where they are many enough."""
+    if unsure is None or unsure.more == 0:
+        return []
+    more = (
+        f"Even {plainshapes.MOST_ADDED} more would not bring that under"
+        if unsure.more is None
+        else f"About {unsure.more} more, each in the middle of the widest gap, would bring the water missed under"
+    )
+    return [
+        f"With a quarter more for a rougher bottom, the pond may hold up to {unsure.acre_ft[1]:.1f} acre-feet, and as "
+        f"little as {100 * unsure.shallows[0]:.0f} % of the surface may be under {SHALLOW_IN / 12:g} ft. {more} {100 * unsure.wanted:.0f} %.",
+        "The bands above give the range. The share that plants can root in, what falls dry and the curve are as "
+        "measured, and likely too large by as much.",
+    ]
+
+
 def _bands(pond: Pond) -> tuple[Band, ...]:
-    areas = basin.band_areas_ft2(pond)
+    levels = [basin.band_areas_ft2(pond, level) for level in (basin.MEASURED, basin.LEAST, basin.MOST)]
+    areas = levels[0]
     found = []
     for name, (shallow, deep) in BANDS.items():
         if shallow >= pond.max_depth_in:
@@ -135,6 +197,7 @@ def _bands(pond: Pond) -> tuple[Band, ...]:
                 deep,
                 areas[name] / ACRE_FT2,
                 areas[name] / pond.area_ft2 if shallow >= 0 else None,
+                (min(a[name] for a in levels) / ACRE_FT2, max(a[name] for a in levels) / ACRE_FT2),
             )
         )
     return tuple(found)
@@ -204,8 +267,10 @@ def _estimate(way: str, volume_ft3: float, surface_ft2: float, shallow: float | 
     return Estimate(way, volume_ft3 / ACRE_FT2, volume_ft3 / surface_ft2, shallow, used)
 
 
-def _remarks(pond: Pond, used: str, estimates: tuple[Estimate, ...]) -> tuple[str, ...]:
-    said = list(pond.notes)
+def _remarks(
+    pond: Pond, used: str, estimates: tuple[Estimate, ...], unsure: Unsure | None
+) -> tuple[str, ...]:
+    said = [*pond.notes, *_unsure_words(unsure)]
     best = next(e for e in estimates if e.used)
     for other in estimates:
         gap = other.acre_ft / best.acre_ft - 1.0

@@ -72,13 +72,29 @@ class Outline:
 
 
 @dataclass(frozen=True)
+class Doubt:
+    """How far soundings may be off: plain shapes over the same outline, sounded at the same places.
+
+    `missed` is the share of each shape's water that the soundings miss (negative where they find too much). The others
+    are the true figure over the one that the soundings give, least and most over the shapes and somewhat wider, with 1
+    (as measured) among them: `volume`, and the area shallower than each of `depths_in` (from 0 to the deepest sounding).
+    """
+
+    missed: tuple[float, ...]
+    volume: tuple[float, float]
+    depths_in: tuple[float, ...]
+    shallower_least: tuple[float, ...]
+    shallower_most: tuple[float, ...]
+
+
+@dataclass(frozen=True)
 class Survey:
     """The basin as it was measured.
 
     `how` is "contours", "soundings", or "outline" when only the waterline was. `depths_in` rise from 0 to the
     greatest depth; beside each stand the area of its contour (`areas_ft2`) and the water below it (`volumes_ft3`).
     `soundings` is an array (n, 3) of x, y in feet on the outline's plane and depth in inches. `others` are surveys
-    that were given as well and are only compared.
+    that were given as well and are only compared. `doubt` says how far soundings may be off.
     """
 
     how: str
@@ -89,6 +105,7 @@ class Survey:
     outline: Outline | None = None
     soundings: object = field(default=None, compare=False, repr=False)
     others: tuple[Survey, ...] = ()
+    doubt: Doubt | None = None
 
 
 @dataclass(frozen=True)
@@ -191,6 +208,12 @@ class Pond:
             "rest of the shore", (measured or SHORE_OVER_CIRCLE * circle) - given, slope, described=False
         )
         return (*self.stretches, rest)
+
+    @property
+    def mean_slope(self) -> float:
+        """Feet out for one foot down, the mean of the shore by length."""
+        shore = self.shore
+        return sum(s.slope * s.length_ft for s in shore) / sum(s.length_ft for s in shore)
 
     @property
     def shore_ft(self) -> float:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plantpick.basin import area_at_depth_ft2, area_shallower_ft2
+from plantpick.basin import LEAST, MEASURED, MOST, area_at_depth_ft2, area_shallower_ft2
 from plantpick.light import deepest_growth_in
 from plantpick.plants import Traits
 from plantpick.pond import Pond
@@ -134,7 +134,14 @@ def strips(plants: Traits, pond: Pond) -> Strips:
     reach = np.maximum(reach_in(plants, pond), top)
     width = slope * (reach - top)[..., None] / 12.0
     dry = np.minimum(slope * np.maximum(0.0, -top)[..., None] / 12.0, width)
-    wet_ft2 = area_shallower_ft2(pond, reach) - area_shallower_ft2(pond, np.maximum(top, 0.0))
+    # low to high: where soundings leave a doubt of the shallows, the least, as measured, the most
+    wet_ft2 = np.stack(
+        [
+            area_shallower_ft2(pond, reach[:, q], q) - area_shallower_ft2(pond, np.maximum(top[:, 0], 0.0), q)
+            for q in (LEAST, MEASURED, MOST)
+        ],
+        axis=1,
+    )
     if pond.survey is not None and pond.survey.depths_in:
         # the bottom was measured: the strips together have the area that lies between the two depths
         wet = (width - dry) * length

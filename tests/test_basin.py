@@ -11,12 +11,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from plantpick import basin, spread, survey
+from plantpick import basin, cover, plainshapes, spread, survey
 from plantpick.containment import steepened
 from plantpick.depths import describe
 from plantpick.keepclear import KINDS, diffuser_advice, kind_of_place, loose_plant_warning
 from plantpick.plants import traits
 from plantpick.pond import ACRE_FT2, KeepClear, Outline, Survey
+from plantpick.read import pondfile
 from tests.conftest import a_pond
 
 M_IN, M2_FT2 = 1 / 0.0254, 0.3048**-2
@@ -534,3 +535,152 @@ def test_long_lake_between_its_contours():
     found = survey.from_contours(feet * 12, square_metres * M2_FT2)
     bands = survey.area_at_ft2(found, np.array([1.6, 3.0]) * 12) / M2_FT2
     assert bands == pytest.approx([193_582.3078, 174_198.4168], rel=1e-3)
+
+
+# --- how far few soundings may be off -----------------------------------------------------------------------------
+
+
+def scattered(outline: Outline, count: int, seed: int) -> np.ndarray:
+    """Random places on the water, (count, 2)."""
+    import shapely
+
+    water = survey.polygon(outline)
+    x0, y0, x1, y1 = water.bounds
+    xy = np.random.default_rng(seed).uniform([x0, y0], [x1, y1], (60 * count, 2))
+    return xy[shapely.contains_xy(water, xy[:, 0], xy[:, 1])][:count]
+
+
+def paraboloid(xy: np.ndarray, radius: float = 200.0, deep_in: float = 120.0) -> np.ndarray:
+    return np.column_stack([xy, deep_in * (1 - (xy**2).sum(axis=1) / radius**2)])
+
+
+@pytest.mark.parametrize(
+    "name, volume, under_3_ft",
+    [
+        ("a cone", 1 / 3, 1 - 0.7**2),
+        ("a bowl", 1 / 2, 0.3),
+        ("your banks round a flat floor", 0.7708, 1 - (185 / 200) ** 2),
+    ],
+)
+def test_plain_shapes_over_a_circle_have_their_closed_forms(name, volume, under_3_ft):
+    """Cone A D / 3, paraboloid A D / 2, and by hand a frustum: banks at 5:1 take 50 of 200 ft, so the floor has 0.5625
+    of the surface, and (1 + 0.5625 + 0.75) / 3 = 0.7708 of A D; at 36 in the banks are 15 ft in, (185 / 200)^2."""
+    ground = plainshapes._ground(circle(200.0), np.zeros((0, 2)))
+    s = np.minimum(1.0, ground.true.depth_in / ground.widest)
+    depth = 120.0 * plainshapes.SHAPES[name](s, 50.0 / ground.widest)
+    area, held = survey.below_level(replace(ground.true, depth_in=depth), [0.0, 36.0])
+    assert held[0] / (area[0] * 10) == pytest.approx(volume, rel=3e-3)
+    assert 1 - area[1] / area[0] == pytest.approx(under_3_ft, rel=0.01)
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_the_doubt_tells_what_soundings_of_a_paraboloid_lose(seed):
+    """A paraboloid over a circle, A D / 2 in closed form: what 20 random soundings lose of it is what the test on the
+    outline says beforehand, knowing the places only."""
+    outline, xy = circle(200.0), scattered(circle(200.0), 20, seed)
+    found, _ = survey.from_soundings(outline, paraboloid(xy))
+    lost = 1 - found.volumes_ft3[0] / (math.pi * 200.0**2 * 10 / 2)
+    told = plainshapes.doubt(outline, paraboloid(xy), 4.0)
+    bowl = list(plainshapes.SHAPES).index("a bowl")
+    assert lost > 0.08 and told.missed[bowl] == pytest.approx(lost, abs=0.01)
+    assert told.volume[0] == 1.0 and told.volume[1] > 1 / (1 - lost)
+
+
+def test_more_soundings_are_as_many_as_it_takes():
+    """A paraboloid sounded at 20 random places, and then also in the middle of the widest gaps, found here by going
+    over a square grid: the number that is asked for brings what is lost from over 8 % to under 5."""
+    outline, xy = circle(200.0), scattered(circle(200.0), 20, 0)
+    more = plainshapes.more_soundings(outline, paraboloid(xy), 4.0)
+    grid = np.array([(x, y) for x in range(-196, 200, 8) for y in range(-196, 200, 8)], dtype=float)
+    grid = grid[np.hypot(*grid.T) < 195.0]
+    turn = np.linspace(0, 2 * math.pi, 400)
+    shore = 200.0 * np.column_stack([np.cos(turn), np.sin(turn)])
+    gap = np.min([np.hypot(*(grid - at).T) for at in (*shore, *xy)], axis=0)
+    added = xy
+    for _ in range(more):
+        added = np.vstack([added, grid[gap.argmax()]])
+        gap = np.minimum(gap, np.hypot(*(grid - added[-1]).T))
+    volume = math.pi * 200.0**2 * 10 / 2
+    before, after = (
+        1 - survey.from_soundings(outline, paraboloid(at))[0].volumes_ft3[0] / volume for at in (xy, added)
+    )
+    assert 0 < more < 200 and before > 0.08 and after < 0.05
+    assert plainshapes.more_soundings(outline, paraboloid(added), 4.0) < more
+    assert plainshapes.more_soundings(outline, paraboloid(scattered(outline, 600, 1)), 4.0) == 0
+
+
+@pytest.fixture(scope="module")
+def dense():
+    return pondfile.read_pond("demo-surveyed")
+
+
+def thinned(pond, count: int, seed: int):
+    """The surveyed demo pond with `count` of its soundings and the deepest one."""
+    all_of_them = np.asarray(pond.survey.soundings)
+    keep = np.random.default_rng(seed).choice(len(all_of_them), count, replace=False)
+    kept = all_of_them[np.union1d(keep, all_of_them[:, 2].argmax())]
+    found, _ = survey.from_soundings(pond.survey.outline, kept)
+    return replace(
+        pond, survey=replace(found, doubt=plainshapes.doubt(pond.survey.outline, kept, pond.mean_slope))
+    )
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_thinned_survey_knows_that_it_misses_water(dense, seed):
+    """The demo's 618 soundings (an invented pond) hold 23.4 acre-feet; 20 of them show 15 % less and more, and the
+    range that they tell holds what all of them show."""
+    few = thinned(dense, 20, seed)
+    told = describe(few)
+    assert told.acre_ft < 0.85 * describe(dense).acre_ft
+    low, high = told.unsure.acre_ft
+    assert low == pytest.approx(told.acre_ft) and low < describe(dense).acre_ft < high
+    measured, least = (
+        float(basin.area_shallower_ft2(few, 36.0, level)) for level in (basin.MEASURED, basin.LEAST)
+    )
+    true = float(basin.area_shallower_ft2(dense, 36.0))
+    assert least < true < measured and true < 0.75 * measured
+    assert told.unsure.more > 20 and any(f"About {told.unsure.more} more" in r for r in told.remarks)
+    for band in told.bands:
+        assert band.acres_range[0] - 1e-9 <= band.acres <= band.acres_range[1] + 1e-9
+
+
+def test_many_soundings_are_not_warned_of(dense):
+    told = describe(dense)
+    assert told.unsure.more == 0 and max(told.unsure.missed) < 0.02
+    assert not any("few" in remark or "more, each" in remark for remark in told.remarks)
+    assert describe(a_pond()).unsure is None and describe(surveyed()).unsure is None
+
+
+def test_shallows_at_their_least_and_most_are_a_basin(dense):
+    """From nothing at the shore to all of the surface at the bottom, never falling, as measured between."""
+    few = thinned(dense, 20, 1)
+    z = np.linspace(0.0, few.max_depth_in, 300)
+    least, measured, most = (basin.area_shallower_ft2(few, z, level) for level in range(3))
+    for curve in (least, most):
+        assert (
+            curve[0] == 0.0 and curve[-1] == pytest.approx(few.area_ft2) and (np.diff(curve) >= -1e-6).all()
+        )
+    slack = few.area_ft2 * 0.005
+    assert (least <= measured + slack).all() and (most >= measured - slack).all()
+
+
+def test_takeover_and_cover_are_widened_by_few_soundings(dense, plants):
+    """The low strips and the cautious cells of a thinned survey have less shallow water than was measured; the typical
+    ones have what was measured."""
+    few = thinned(dense, 20, 1)
+    sure = replace(few, survey=replace(few.survey, doubt=None))
+    rows = plants.plants
+    known = rows[["spread_low_ft_yr", "spacing_in"]].notna().all(axis=1)
+    some = traits(rows[(rows["growth_form"] == "emergent") & (rows["advance_depth_in"] > 12) & known].head(5))
+    doubtful, plain = spread.strips(some, few), spread.strips(some, sure)
+    wet = [s.width[:, 0] - s.dry[:, 0] for s in (doubtful, plain)]
+    assert (wet[0] < 0.9 * wet[1]).all() and np.array_equal(doubtful.width[:, 1], plain.width[:, 1])
+    assert (doubtful.room[:, 0] < plain.room[:, 0]).all() and (doubtful.room[:, 2] >= plain.room[:, 2]).all()
+    groups = np.full((len(some), len(few.shore)), 60.0)
+    hold, no_jump = np.full(len(some), np.inf), np.ones(len(some), dtype=bool)
+    held = []
+    for pond in (few, sure):
+        cells = cover.cut(pond, some)
+        at = cover.chances(some, pond, cells, 12.0, cover.CAUTIOUS, hold, no_jump)
+        held.append(cover.covered(cells, at, groups, cover.CAUTIOUS))
+    assert 0 < held[0] < 0.9 * held[1]

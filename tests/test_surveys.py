@@ -594,7 +594,38 @@ def test_depths_command_in_three_forms(capsys):
     assert [e["by"] for e in told["estimates"]] == ["soundings", "contours", "stretches", "rule of thumb"]
     assert told["curve"][0]["volume_below_acre_ft"] == pytest.approx(told["volume_acre_ft"], abs=0.001)
     assert run(["depths", "demo", "-f", "csv"]) == 0
-    assert capsys.readouterr().out.splitlines()[0] == "band,shallow_in,deep_in,acres,share_percent"
+    assert (
+        capsys.readouterr().out.splitlines()[0]
+        == "band,shallow_in,deep_in,acres,acres_low,acres_high,share_percent"
+    )
+
+
+def test_few_soundings_are_warned_of_and_the_range_is_shown(project, tmp_path, capsys):
+    """20 random soundings of a made-up square basin, 4:1 banks to 12 ft: its own volume, in closed form, lies in the
+    range; a grid of 400 is close enough to go without a warning."""
+    rng = np.random.default_rng(3)
+    x, y = np.append(rng.uniform(8, SIDE - 8, (2, 20)), [[SIDE / 2], [SIDE / 2]], axis=1)
+    z = np.linspace(0, 12, 400)
+    true = float(np.trapezoid((SIDE - 8 * z) ** 2, z)) / ACRE_FT2
+    pond, problems = project(soundings=rows(x, y, depth_ft(x, y)), outline=feet_outline())
+    assert not problems and any("21 soundings are few for this outline" in note for note in pond.notes)
+    told = describe(pond)
+    assert told.acre_ft < 0.9 * true < told.unsure.acre_ft[1]
+    assert run(["depths", str(tmp_path / "pond.toml")]) == 0
+    table = " ".join(capsys.readouterr().out.split())
+    assert (
+        "may be" in table
+        and f"About {told.unsure.more} more" in table
+        and "what the soundings may miss" in table
+    )
+    assert run(["depths", str(tmp_path / "pond.toml"), "-f", "json"]) == 0
+    record = json.loads(capsys.readouterr().out)
+    assert record["soundings_may_miss"]["more_soundings"] == told.unsure.more
+    assert record["soundings_may_miss"]["missed_percent"][1] > 10
+    assert all(b["acres_low"] <= b["acres"] <= b["acres_high"] for b in record["bands"])
+    pond, problems = project(soundings=rows(*grid()), outline=feet_outline())
+    assert not problems and not any("few" in note for note in pond.notes)
+    assert describe(pond).unsure.more == 0
 
 
 def test_the_picture_in_plain_letters(monkeypatch):

@@ -114,8 +114,19 @@ def _surveyed(clean: dict, where: str, folder: Path, problems: list[Problem]) ->
         return None
     survey, acres, deepest_ft, remarks = told
     pond = _pond(clean)
-    return replace(
+    pond = replace(
         pond, survey=survey, area_acres=acres, max_depth_ft=deepest_ft, notes=(*pond.notes, *remarks)
+    )
+    if survey.how != "soundings":
+        return pond
+    from plantpick.plainshapes import doubt, few_words
+
+    unsure = doubt(survey.outline, survey.soundings, pond.mean_slope)
+    few = few_words(unsure, len(survey.soundings))
+    return replace(
+        pond,
+        survey=replace(survey, doubt=unsure),
+        notes=(*pond.notes, few) if few else pond.notes,
     )
 
 

@@ -51,12 +51,19 @@ def _plain_table(*columns: tuple[str, str]) -> Table:
 
 
 def _band_table(told: Depths) -> Table:
+    ranged = told.unsure is not None and told.unsure.more != 0
     table = _plain_table(
-        ("band", "left"), ("acres", "right"), ("square feet", "right"), ("share of the surface", "right")
+        ("band", "left"),
+        ("acres", "right"),
+        *[("may be", "right")] * ranged,
+        ("square feet", "right"),
+        ("share of the surface", "right"),
     )
     for band in told.bands:
         share = "above the water" if band.share is None else f"{percent(100 * band.share)} %"
-        table.add_row(band.name, f"{band.acres:.2f}", f"{band.acres * ACRE_FT2:,.0f}", share)
+        low, high = (f"{acres:.2f}" for acres in band.acres_range)
+        may_be = [low if low == high else f"{low} - {high}"] * ranged
+        table.add_row(band.name, f"{band.acres:.2f}", *may_be, f"{band.acres * ACRE_FT2:,.0f}", share)
     return table
 
 
@@ -66,6 +73,9 @@ def _water_lines(told: Depths) -> list[str]:
         f"{told.acre_ft:.1f} acre-feet at full pool, {told.mean_depth_ft:.1f} ft deep on the average",
         f"{told.shore_ft:,.0f} ft of shore, by the {told.shore_from}",
     ]
+    if told.unsure:
+        low, high = (f"{feet:.1f}" for feet in told.unsure.acre_ft)
+        lines[0] += f"; {low} to {high} by what the soundings may miss" if low != high else ""
     if told.growth:
         g = told.growth
 
@@ -159,6 +169,16 @@ def depths_json(told: Depths) -> str:
             "described_by": told.way,
             "volume_acre_ft": _n(told.acre_ft),
             "mean_depth_ft": _n(told.mean_depth_ft),
+            "soundings_may_miss": None
+            if told.unsure is None
+            else {
+                "soundings": told.unsure.soundings,
+                "missed_percent": [_n(100 * share, 1) for share in told.unsure.missed],
+                "under_3_ft_percent": [_n(100 * share, 1) for share in told.unsure.shallows],
+                "volume_acre_ft": [_n(feet) for feet in told.unsure.acre_ft],
+                "more_soundings": told.unsure.more,
+                "more_bring_it_under_percent": _n(100 * told.unsure.wanted),
+            },
             "shore_ft": _n(told.shore_ft),
             "shore_from": told.shore_from,
             "bands": _band_records(told),
@@ -221,6 +241,8 @@ def _band_records(told: Depths) -> list[dict]:
             "shallow_in": _n(b.shallow_in),
             "deep_in": _n(b.deep_in),
             "acres": _n(b.acres, 4),
+            "acres_low": _n(b.acres_range[0], 4),
+            "acres_high": _n(b.acres_range[1], 4),
             "share_percent": None if b.share is None else _n(100 * b.share, 2),
         }
         for b in told.bands
