@@ -596,7 +596,7 @@ def test_depths_command_in_three_forms(capsys):
     assert run(["depths", "demo", "-f", "csv"]) == 0
     assert (
         capsys.readouterr().out.splitlines()[0]
-        == "band,shallow_in,deep_in,acres,acres_low,acres_high,share_percent"
+        == "band,shallow_in,deep_in,acres,share_percent,acres_low,acres_high"
     )
 
 

@@ -241,9 +241,9 @@ def _band_records(told: Depths) -> list[dict]:
             "shallow_in": _n(b.shallow_in),
             "deep_in": _n(b.deep_in),
             "acres": _n(b.acres, 4),
+            "share_percent": None if b.share is None else _n(100 * b.share, 2),
             "acres_low": _n(b.acres_range[0], 4),
             "acres_high": _n(b.acres_range[1], 4),
-            "share_percent": None if b.share is None else _n(100 * b.share, 2),
         }
         for b in told.bands
     ]
