@@ -67,6 +67,9 @@ class NameBook:
     groups: dict[str, tuple[str, ...]] = field(
         default_factory=dict
     )  # "rush", "sedge": words of the trade too
+    short_names: dict[str, tuple[str, ...]] = field(
+        default_factory=dict
+    )  # too short to be looked for anywhere
 
     def make_ready(self) -> None:
         """Make every look-up that is otherwise made when first asked for."""
@@ -82,6 +85,10 @@ class NameBook:
             "nearest_names",
             "words_of",
             "heads",
+            "name_words",
+            "own_keys",
+            "epithets_of",
+            "listed_one_less",
         ):
             getattr(self, name)
 
@@ -106,6 +113,50 @@ class NameBook:
             for plant_id in entry.plants:
                 out.setdefault(plant_id, set()).update(words)
         return {p: frozenset(words) for p, words in out.items()}
+
+    @cached_property
+    def name_words(self) -> frozenset[str]:
+        """The words (stems) of all common and trade names."""
+        return frozenset(
+            stem(w)
+            for e in self.keys.values()
+            if not e.scientific and any(kind in ("common", "trade") for _, kind in e.pairs)
+            for w in re.findall(r"[A-Za-z']+", e.name)
+        )
+
+    @cached_property
+    def own_keys(self) -> dict[str, frozenset[str]]:
+        """The keys of all names that a plant bears."""
+        out: dict[str, set[str]] = {}
+        for key, entry in self.keys.items():
+            for plant_id in entry.plants:
+                out.setdefault(plant_id, set()).add(key)
+        return {p: frozenset(keys) for p, keys in out.items()}
+
+    @cached_property
+    def epithets_of(self) -> dict[str, tuple[str, ...]]:
+        """The epithets of a plant's scientific names, old ones too."""
+        out: dict[str, tuple[str, ...]] = {}
+        for table in self.epithets.values():
+            for epithet, plants in table.items():
+                for plant_id in plants:
+                    out[plant_id] = _merge(out.get(plant_id, ()), (epithet,))
+        return out
+
+    @cached_property
+    def listed_one_less(self) -> tuple[dict[str, None], dict[str, tuple[str, ...]]]:
+        """The keys of plants to refuse, and each of them less one letter."""
+        keys = {
+            k: None
+            for k, e in self.keys.items()
+            if len(k) >= SHORTEST_NEAR and any(p in self.refused for p in e.plants)
+        }
+        return keys, deletions(keys)
+
+    def near_to_listed(self, run: str) -> list[str]:
+        """The keys of plants to refuse that a run of letters is, or is one slip away from."""
+        full, less = self.listed_one_less
+        return [run] if run in full else near(run, full, less)
 
     @cached_property
     def heads(self) -> dict[str, tuple[str, ...]]:
@@ -270,6 +321,8 @@ def _fill(book: NameBook, rows: list[tuple[str, str, str]]) -> None:
         key = key_of(name)
         if key in PLAIN and kind in ("common", "trade"):
             book.groups[key] = _merge(book.groups.get(key, ()), (plant_id,))
+        if 2 < len(key) < SHORTEST_KEY and kind in ("common", "trade"):
+            book.short_names[key] = _merge(book.short_names.get(key, ()), (plant_id,))
         if len(key) >= SHORTEST_KEY and not (key in PLAIN and kind != "accepted"):
             pairs.setdefault(key, {})[plant_id, kind] = None
             written.setdefault(key, name)

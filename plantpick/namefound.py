@@ -37,7 +37,8 @@ class Reading:
     `phrase` is what to look up when nothing was found; `heading` the genus that the line could pass down;
     `beneath` tells that the heading above was needed; `unnamed` that plants are sold without being named,
     `aside` that `phrase` stands in a sentence or beside a plant's name. `sold_as` is a scientific name on the line
-    that the plant no longer, or elsewhere, goes by.
+    that the plant no longer, or elsewhere, goes by. `also` are further names on the line
+    with the plants that they may mean: whether they leave doubt depends on the pond.
     """
 
     kind: str = "none"
@@ -57,6 +58,7 @@ class Reading:
     unnamed: bool = False
     aside: bool = False
     sold_as: str = ""
+    also: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
 
 def mention_of(
@@ -91,3 +93,9 @@ def covered_by(mentions: list[Mention], count: int) -> list[bool]:
         for i in range(m.start, m.end):
             covered[i] = True
     return covered
+
+
+def without_overlap(mentions: list[Mention], unknown: list[Mention]) -> list[Mention]:
+    """The mentions with unknown scientific names added; what stood on a word of these gives way to them."""
+    taken = {i for m in unknown for i in range(m.start, m.end)}
+    return [m for m in mentions if taken.isdisjoint(range(m.start, m.end))] + unknown

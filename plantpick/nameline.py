@@ -17,6 +17,7 @@ from plantpick.nametext import (
     HARDWARE,
     LETTER_HEAD,
     PLAIN,
+    RANKS,
     Clean,
     Token,
     stem,
@@ -80,6 +81,7 @@ class NameLine:
     ):
         self.tokens, self.mentions, self.loose, self.book, self.clean = tokens, mentions, loose, book, clean
         self.stems = [t.stem for t in tokens]
+        self.words = [i for i, s in enumerate(self.stems) if s not in RANKS]
         self.functions = sum(s in FUNCTION_WORDS for s in self.stems)
 
     def elided(self) -> None:
@@ -102,7 +104,10 @@ class NameLine:
         things = {s for s in self.stems if s in HARDWARE or s in ANIMALS} - CARRIED
         covered = covered_by(self.mentions, len(self.tokens))
         things -= {s for s, c in zip(self.stems, covered) if c}
-        if not things or any(m.kind == "scientific" for m in self.mentions):
+        if not things or any(
+            m.kind == "scientific" and (m.plants or m.taken.lower() in self.book.genera)
+            for m in self.mentions
+        ):
             return False
         if not any(p in self.book.refused for m in self.mentions for p in m.plants):
             return True
@@ -203,8 +208,18 @@ class NameLine:
         )[:60]
 
     def unknown_species(self) -> Reading:
+        """A scientific name in no table: no common name beside it stands for it, but a refused plant's is
+        repeated."""
         m = next(m for m in self.mentions if not m.plants)
-        return Reading("unknown", phrase=m.written, heading=m.taken.lower(), loose_ends=(m.written,))
+        doubts = [
+            f'"{o.written}" beside it is a name of {self.names(o.plants)}'
+            for o in self.mentions
+            if o.plants and not o.slip and self.alone(o) and all(p in self.book.refused for p in o.plants)
+        ]
+        genus = m.taken.lower() if m.taken.lower() in self.book.genera else ""
+        return Reading(
+            "unknown", (), False, tuple(doubts), phrase=m.written, heading=genus, loose_ends=(m.written,)
+        )
 
     def alone(self, m: Mention) -> bool:
         """Whether a common name stands by itself: no other word of a name right before or behind it."""

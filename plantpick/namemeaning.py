@@ -4,6 +4,7 @@ plant."""
 from __future__ import annotations
 
 from plantpick.namebook import NameBook
+from plantpick.namedoubts import near_listed, other_plants, same_plant_said, unexplained
 from plantpick.namefound import Mention, Reading
 from plantpick.nameline import NAME_WIDE, NameLine
 from plantpick.nametext import GENERIC, RANKS, Clean, Token, key_of, stem
@@ -30,10 +31,10 @@ def combine(
         reading = line.by_scientific(named)
     elif any(m.kind == "genus" for m in line.mentions):
         reading = line.by_genus()
-    elif any(m.plants for m in line.mentions):
-        reading = line.by_common()
-    else:
+    elif any(not m.plants for m in line.mentions):
         return line.unknown_species()
+    else:
+        reading = line.by_common()
     return line.finish(reading)
 
 
@@ -67,7 +68,7 @@ class _Weighed(NameLine):
         extra: list[str] = []
         for m in self.mentions:
             if m.kind == "scientific" and not m.plants:
-                if not any(c in self.clean.text for c in "([") and "syn" not in self.stems:
+                if not same_plant_said(m, self.tokens, named_plants, self.book):
                     doubts.append(f"{m.written} is named too and is not in the catalogue")
             elif m.kind == "genus" and m.written.lower() in self.book.wandering_genera:
                 doubts.append(f"shops sell several plants as {m.written.lower()}, some of them forbidden")
@@ -280,6 +281,31 @@ class _Weighed(NameLine):
         best = max(set(genera), key=genera.count) if genera else ""
         return best if genera.count(best) * 2 >= len(genera) else ""
 
+    def _look_beside(self, reading: Reading) -> None:
+        """Take back "sure" where the line says more than the plant's own names and words that explain
+        themselves."""
+        plant, on = reading.candidates[0], (self.tokens, self.words, self.mentions)
+        doubts, extra = [], []
+        also = other_plants(*on, plant, self.book, self.clean)
+        for written, plants in also:
+            if any(p in self.book.introduced for p in plants):
+                doubts.append(f'"{written}" is named too ({self.names(plants)})')
+                extra += plants
+        if plant not in self.book.refused:
+            written, plants = near_listed(*on, plant, self.book, self.clean)
+            if plants:
+                doubts.append(f'"{written}" is like a name of {self.names(plants)}')
+                extra += plants
+        left = unexplained(*on, plant, self.book, self.clean)
+        if left:
+            doubts.append(f'"{left}" is joined to it and is not explained')
+        if self.clean.foreign:
+            doubts.append("part of the line is written in letters that are not read")
+        reading.also = tuple(also)
+        if doubts:
+            reading.sure, reading.doubts = False, (*reading.doubts, *doubts)
+            reading.candidates = tuple(dict.fromkeys((*reading.candidates, *extra)))
+
     def finish(self, reading: Reading) -> Reading:
         if reading.kind != "plant":
             return reading
@@ -290,6 +316,7 @@ class _Weighed(NameLine):
         reading.hybrid = bool(HYBRID_WORDS & {t.text.lower() for t in self.tokens})
         reading.loose_ends = tuple(self.tokens[i].text for i in self.loose)
         if reading.sure:
+            self._look_beside(reading)
             reading.phrase = self.run_of_loose(2)
             reading.aside = bool(reading.phrase)
         return reading

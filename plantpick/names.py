@@ -6,8 +6,11 @@ A line that leaves any doubt keeps all its candidates; nothing here decides what
 
 from __future__ import annotations
 
+import re
+
 from plantpick.namebook import LONGEST, SHORTEST_KEY, Entry, NameBook
-from plantpick.namefound import Mention, Reading, covered_by, mention_of
+from plantpick.namedoubts import explains_itself, unknown_names
+from plantpick.namefound import Mention, Reading, covered_by, mention_of, without_overlap
 from plantpick.namemeaning import combine
 from plantpick.nameshort import abbreviated, shortened
 from plantpick.nameslips import binomial_mention, epithets_near, one_slip, settle
@@ -20,6 +23,7 @@ from plantpick.nametext import (
     Token,
     epithet_stem,
     key_of,
+    stem,
     take_apart,
 )
 
@@ -29,12 +33,13 @@ __all__ = ["Mention", "Reading", "read_names", "settle"]
 def read_names(text: str, book: NameBook, heading: str = "", recent: dict[str, str] | None = None) -> Reading:
     """Read one line. `heading` is the genus of the heading above it; `recent` the last genus by its first
     letter."""
-    clean = take_apart(text)
+    clean = take_apart(_one_genus(text, book) if "(" in text else text)
     tokens = [t for t in clean.tokens if t.text not in ("s", "th")]
     if not tokens:
         return Reading()
     words = [i for i, t in enumerate(tokens) if t.stem not in RANKS]
     mentions = _exact(tokens, words, book, "," in clean.text)
+    mentions += _whole_cultivars(tokens, words, book, mentions)
     short = shortened(tokens, words, book, clean) if "." in clean.text else []
     mentions = [m for m in mentions if not any(o.start <= m.start < o.end for o in short)] + short
     mentions += abbreviated(tokens, words, book, mentions, heading, recent or {}, clean)
@@ -61,11 +66,58 @@ def read_names(text: str, book: NameBook, heading: str = "", recent: dict[str, s
         ]
         mentions += below
     mentions += cultivars
+    unknown = unknown_names(tokens, words, mentions, book, clean)
+    if any(m.plants or m.taken.lower() in book.genera for m in (*mentions, *unknown)):
+        mentions = without_overlap(mentions, unknown)
     covered = covered_by(mentions, len(tokens))
     loose = [i for i in words if not covered[i] and len(tokens[i].stem) > 2 and tokens[i].stem not in PLAIN]
     reading = combine(tokens, mentions, loose, book, clean)
     reading.beneath = bool(below) or any(m.kind == "cultivar" and m.said_sp for m in cultivars)
     return reading
+
+
+_IN_BRACKETS = re.compile(r"\b([A-Za-z]{3,}) *\( *([A-Z][a-z]{2,})\.? *\) *(?:x )?([a-z]{3,})\b")
+
+
+def _one_genus(text: str, book: NameBook) -> str:
+    """ "Osmundastrum (Osmunda) cinnamomeum": the old genus in brackets is put behind, with the epithet if it has
+    it."""
+
+    def turned(match: re.Match) -> str:
+        before, inside, epithet = match.groups()
+        has = epithet_stem(epithet) in book.epithet_stems.get(inside.lower(), ())
+        if epithet_stem(epithet) in book.epithet_stems.get(before.lower(), ()):
+            return f"{before} {epithet} ({inside} {epithet})" if has else f"{before} {epithet}"
+        if has and key_of(before) in book.keys and before.lower() not in book.genera:
+            return f"{before} ({inside} {epithet})"
+        if before[0].isupper() and not (explains_itself(stem(epithet)) or explains_itself(stem(before))):
+            return f"{before} {epithet} ({inside} {epithet})" if has else f"{before} {epithet} ({inside})"
+        return match.group()
+
+    return _IN_BRACKETS.sub(turned, text)
+
+
+def _whole_cultivars(
+    tokens: list[Token], words: list[int], book: NameBook, mentions: list[Mention]
+) -> list[Mention]:
+    """Cultivars' names of two words and more that stand as they stand in the catalogue, where no other name
+    does."""
+    covered = covered_by(mentions, len(tokens))
+    out: list[Mention] = []
+    for a in range(len(words) - 1):
+        run = tokens[words[a]].stem
+        for b in range(a + 1, min(a + 4, len(words))):
+            i = words[b]
+            if tokens[i].segment != tokens[words[a]].segment or tokens[i].quoted or covered[i]:
+                break
+            run += tokens[i].stem
+            plants = book.cultivars.get(run, ()) if not covered[words[a]] else ()
+            if plants:
+                written = " ".join(tokens[w].text for w in words[a : b + 1])
+                out.append(Mention(words[a], i + 1, plants, "cultivar", written))
+                covered[words[a] : i + 1] = [True] * (i + 1 - words[a])
+                break
+    return out
 
 
 def _exact(tokens: list[Token], words: list[int], book: NameBook, commas: bool) -> list[Mention]:

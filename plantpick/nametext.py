@@ -9,7 +9,7 @@ import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
 
-from plantpick import tradewords
+from plantpick import describingwords, tradewords
 
 _QUOTES = str.maketrans(
     {
@@ -51,31 +51,6 @@ _QUOTES = str.maketrans(
         "ł": "l",
         "ß": "ss",
         "…": " | ",
-        # letters of other alphabets that look like ours
-        "а": "a",
-        "е": "e",
-        "о": "o",
-        "р": "p",
-        "с": "c",
-        "у": "y",
-        "х": "x",
-        "і": "i",
-        "ѕ": "s",
-        "А": "A",
-        "В": "B",
-        "Е": "E",
-        "К": "K",
-        "М": "M",
-        "Н": "H",
-        "О": "O",
-        "Р": "P",
-        "С": "C",
-        "Т": "T",
-        "Х": "X",
-        "І": "I",
-        "ο": "o",
-        "α": "a",
-        "ν": "v",
     }
 )
 _MOJIBAKE = re.compile("[ÂÃâ][\u0080-\u00bf€‚ƒ„…†‡ˆ‰Š‹ŒŽ‘’“”•–—˜™š›œžŸ]")
@@ -95,6 +70,7 @@ _CULTIVAR = re.compile(
     r"(?<![A-Za-z0-9])'([A-Z0-9][^'\"]{1,38}?(?:'s [^'\"]{1,30}?|s' [^'\"]{1,30}?)?)'(?![A-Za-z])"
     r"|(?<![\d\w½])\"([A-Z][A-Za-z .&-]{2,38})\"|\bcv\.?\s+([A-Z][a-z]+(?: [A-Z][a-z]+)?)"
 )
+_OURS = frozenset("æœÆŒðþđħ")  # letters of European names; they part a word, no more
 _BREAKS = set(',;:|/()[]{}"\t\n<>=+!?&')
 RANKS = frozenset("var ssp subsp spp sp f fo forma cv x cf aff hort auct syn".split())
 
@@ -143,6 +119,11 @@ FUNCTION_WORDS = frozenset(
     "a an and are as at be but by can do for from has have if in is it not of on or our than that the they "
     "this to us was we will with you your when which who must may any all".split()
 )
+DESCRIBING = frozenset(stem(w) for block in describingwords.BLOCKS for w in block.split())
+CONNECTIVES = frozenset(describingwords.CONNECTIVES.split())
+SAME_PLANT = frozenset(stem(w) for w in describingwords.SAME_PLANT.split())
+SAYING = frozenset(stem(w) for w in describingwords.SAYING.split())
+PLAIN_EPITHETS = frozenset(describingwords.EPITHETS_TOO.split())
 # What opens a line of an e-mail's head, and what firms call themselves.
 LETTER_HEAD = re.compile(
     r"\W*(?:from|to|subject|date|sent|cc|bcc|re|fw|fwd|reply-to|tel|phone|e-?mail|web|website|"
@@ -180,12 +161,24 @@ class Token:
 
 @dataclass(slots=True)
 class Clean:
-    """A line taken apart: the cleaned text, its words, what stands in cultivar quotes, and the digits left
-    out."""
+    """A line taken apart: the cleaned text, its words, what stands in cultivar quotes, and whether some of it
+    stands in letters that are not ours and look like none of ours."""
 
     text: str
     tokens: list[Token]
     quoted: list[str]
+    foreign: bool = False
+
+
+@lru_cache(maxsize=20_000)
+def _look_alike(character: str) -> str:
+    """The letter of ours that a foreign character looks like (Unicode's table of confusables), else itself."""
+    if not character.isalnum():
+        return character
+    from disarm import normalize_confusables
+
+    plain = normalize_confusables(character)
+    return plain if plain.isascii() and plain.isalnum() else character
 
 
 def clean_text(text: str) -> str:
@@ -198,6 +191,8 @@ def clean_text(text: str) -> str:
                 pass
         text = unicodedata.normalize("NFKC", text.translate(_QUOTES)).translate(_QUOTES)
         text = "".join(c for c in unicodedata.normalize("NFD", text) if not unicodedata.combining(c))
+        if not text.isascii():
+            text = "".join(c if c.isascii() else _look_alike(c) for c in text)
     elif "*" in text or "_" in text or "`" in text:
         text = text.translate(_QUOTES)
     if "&" in text and ";" in text:
@@ -246,7 +241,8 @@ def take_apart(text: str) -> Clean:
             continue  # wide spacing inside a name: "Saururus   cernuus"
         elif first in _BREAKS or first.isspace() or first.isdigit() or (first in "-" and len(piece) > 1):
             segment += 1
-    return Clean(text, tokens, quoted)
+    foreign = not text.isascii() and any(c.isalpha() and not c.isascii() and c not in _OURS for c in text)
+    return Clean(text, tokens, quoted, foreign)
 
 
 def key_of(name: str) -> str:

@@ -276,6 +276,7 @@ class _Teller:
             reading.unnamed,
             reading.heading,
             reading.sold_as,
+            reading.also,
             out.form,
             banned,
         )
@@ -284,8 +285,8 @@ class _Teller:
             if len(self.worded) > 100_000:
                 self.worded.clear()
             worded = self.worded[key] = self.wording.verdict(reading, out.form, banned)
-        out.verdict, out.reason, out.questions, out.need, out.candidates, out.plants = worded
-        out.sure, out.unknown = reading.sure, reading.kind == "unknown"
+        out.verdict, out.reason, out.questions, out.need, out.candidates, out.plants, out.sure = worded
+        out.unknown = reading.kind == "unknown"
         if out.sold_out:
             out.reason += " Sold out, the seller says."
 

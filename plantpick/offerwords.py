@@ -28,6 +28,12 @@ class Wording:
             verdict, reason, questions, need = self._unknown(reading)
         else:
             verdict, reason, questions, need = self._known(reading, form)
+        beside = self._beside(reading) if verdict in (BUY, CONTAIN) else ""
+        if beside:
+            verdict, reason = ASK, f"{_upper(beside)}; {reason}"
+            questions = (
+                "Which plant is it, and is it that one alone? Ask for the full scientific name in writing.",
+            )
         if banned:
             reason += f" The seller's word: not shipped to {' '.join(banned)}."
             if self.judge.state in banned:
@@ -43,7 +49,16 @@ class Wording:
             self.need or need,
             tuple(self.book.scientific[p] for p in reading.candidates),
             reading.candidates,
+            reading.sure and not beside,
         )
+
+    def _beside(self, reading: Reading) -> str:
+        """Which further name on the line stands for a plant that would not be bought here; empty if none."""
+        for written, plants in reading.also:
+            worse = [p for p in plants if self.judge.grade(p).verdict != BUY]
+            if worse:
+                return f'"{written}" is named too, and could be {self._list(worse)}'
+        return ""
 
     def _unknown(self, reading: Reading):
         if reading.unnamed:
@@ -53,13 +68,14 @@ class Wording:
                 ("Which species are in it? Ask for the full list of scientific names in writing.",),
                 0,
             )
+        said = f" {_upper('; '.join(reading.doubts))}." if reading.doubts else ""
         near = f" Nearest names: {', '.join(reading.nearest)}." if reading.nearest else ""
         listed = self.judge.genus_listed(reading.heading) if reading.heading else ""
         if listed:
-            return LEAVE, f"{_upper(listed)}; {reading.phrase} is not in the catalogue.{near}", (), 0
+            return LEAVE, f"{_upper(listed)}; {reading.phrase} is not in the catalogue.{near}{said}", (), 0
         return (
             ASK,
-            f'"{reading.phrase}" is not in the catalogue, and nothing is known of it.{near}',
+            f'"{reading.phrase}" is not in the catalogue, and nothing is known of it.{near}{said}',
             ("What is its full scientific name, and is it native here?",),
             0,
         )
