@@ -165,7 +165,7 @@ def test_words_that_explain_themselves_leave_no_doubt(check, text):
 def test_no_bundle_with_a_plant_to_refuse_is_cleared(check, plants, book, good):
     """A native joined to names of every introduced or listed plant, of every kind, by many connectives.
 
-    Left out: a name that the native bears too, and names of words that only describe ("White 1000").
+    Left out: a name that the native bears too, names of words that only describe, and names with numbers.
     """
     from plantpick.namedoubts import explains_itself
 
