@@ -105,6 +105,41 @@ def test_a_name_shared_with_an_introduced_plant_is_asked_about(told, text, other
     assert line.verdict == ASK and not line.sure and other in line.candidates
 
 
+@pytest.mark.parametrize(
+    "text, state, native, other",
+    [  # what garden centers sell under these names: common practice, no source
+        ("climbing hydrangea", "MS", "Decumaria barbara", "Hydrangea petiolaris"),
+        ("Rain Lily", "MS", "Zephyranthes atamasca", "Zephyranthes candida"),
+        ("blue lobelia", "MS", "Lobelia siphilitica", "Lobelia erinus"),
+        ("yellow canna", "MS", "Canna flaccida", "Canna X generalis"),
+        ("Texas red oak", "MS", "Quercus texana", "Quercus buckleyi"),
+        ("plane tree", "MS", "Platanus occidentalis", "Platanus X hispanica"),
+        ("false cypress", "MS", "Chamaecyparis thyoides", "Chamaecyparis obtusa"),
+        ("Indian Pink", "MS", "Lobelia cardinalis", "Spigelia marilandica"),
+        ("banana plant", "MS", "Nymphoides aquatica", "Musa basjoo"),
+        ("snowbell", "MS", "Styrax americanus", "Styrax japonicus"),
+        ("bugleweed", "WI", "Lycopus americanus", "Ajuga reptans"),
+        ("rattlesnake grass", "WI", "Glyceria canadensis", "Briza maxima"),
+        ("vervain", "WI", "Verbena hastata", "Verbena officinalis"),
+        ("elderberry", "WI", "Sambucus canadensis", "Sambucus nigra"),
+        ("arborvitae", "WI", "Thuja occidentalis", "Platycladus orientalis"),
+        ("larch", "WI", "Larix laricina", "Larix decidua"),
+        ("Pussy Willow", "WI", "Salix discolor", "Salix caprea"),
+        ("pink spirea", "WA", "Spiraea douglasii", "Spiraea japonica"),
+        ("water speedwell", "WI", "Veronica americana", "Veronica anagallis-aquatica"),
+        # weeds that bear the name: USDA composite list of noxious weeds 2015 for three of the four, from memory
+        ("whitetop", "MN", "Scolochloa festucacea", "Lepidium draba"),
+        ("mugwort", "WA", "Artemisia douglasiana", "Artemisia vulgaris"),
+        ("traveler's joy", "WA", "Clematis ligusticifolia", "Clematis vitalba"),
+        ("wild parsnip", "WI", "Berula erecta", "Pastinaca sativa"),
+    ],
+)
+def test_a_common_name_of_several_plants_is_not_one_natives(told, text, state, native, other):
+    line = told(text, state)
+    assert line.verdict in (ASK, LEAVE) and not line.sure
+    assert {native, other} <= set(line.candidates)
+
+
 def test_the_native_stays_clear_where_its_own_name_stands(told):
     """Cornus sericea is native to Wisconsin: USDA PLANTS."""
     assert told("Cornus sericea, Red Twig Dogwood", "WI").verdict == BUY
