@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import errno
 import os
+import re
 import secrets
 import stat
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -13,6 +15,12 @@ from typing import BinaryIO
 
 from plantpick.errors import ExitStatus, PlantpickError, Problem
 
+try:
+    import fcntl
+except ImportError:  # Windows has other locks
+    fcntl = None
+
+STALE_SECONDS = 3600.0  # age of a half-written file that nobody works on, where there are no locks to tell
 _LONGEST_NAME = 200  # bytes of a file's name kept in the temporary one, which adds to it
 _REASONS: dict[int, tuple[str, str]] = {  # errno: what is wrong, what to do
     errno.ENOENT: ("there is no such folder.", "Make the folder first, or name another."),
@@ -86,11 +94,39 @@ def _not_saved(path, fault: OSError) -> PlantpickError:
     )
 
 
-def refuse_taken(paths) -> None:
-    """Raise PlantpickError `cannot-write` naming every path where something is already, before any is written."""
-    taken = [p for path in paths if os.path.lexists(path) for p in _taken(path).problems]
-    if taken:
-        raise PlantpickError("cannot-write", taken, ExitStatus.CANNOT_WRITE)
+def check_outputs(outputs, inputs=(), *, replace: bool = False) -> None:
+    """Raise PlantpickError `cannot-write` naming every output that must not be written, before any is.
+
+    That is one that is also read (whatever `replace` says), one named twice, and without `replace` one where something
+    is already. Names that are None do not count.
+    """
+    named = [path for path in outputs if path]
+    problems = []
+    for place, path in enumerate(named):
+        if any(_same_file(path, other) for other in inputs if other):
+            problems += cannot_write(
+                path, "is read by this command.", "Give the output another name."
+            ).problems
+        elif any(_same_file(path, other) for other in named[:place]):
+            problems += cannot_write(
+                path, "is named for two outputs.", "Give each a name of its own."
+            ).problems
+        elif not replace and os.path.lexists(path) and not _is_stream(Path(path)):
+            problems += _taken(path).problems
+    if problems:
+        raise PlantpickError("cannot-write", problems, ExitStatus.CANNOT_WRITE)
+
+
+def _same_file(one, other) -> bool:
+    """Whether two names lead to one file, there or yet to be made. A device such as /dev/null is no file."""
+    try:
+        if os.path.samefile(one, other):
+            return not _is_stream(Path(one))
+    except (OSError, ValueError):
+        pass
+    return os.path.normcase(os.path.realpath(one)) == os.path.normcase(
+        os.path.realpath(other)
+    ) and not _is_stream(Path(one))
 
 
 def make_folder(path: str | Path) -> Path:
@@ -133,23 +169,78 @@ def _part(target: Path, replace: bool) -> Iterator[BinaryIO]:
         raise PermissionError(
             errno.EACCES, "may not be written to"
         )  # as if it were opened: read-only stays read-only
-    short = os.fsdecode(os.fsencode(target.name)[:_LONGEST_NAME])
-    part = target.with_name(f".{short}.{secrets.token_hex(4)}.part")
+    _sweep(target)
+    part, file = _new_part(target)
     try:
-        handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
-        with os.fdopen(handle, "wb") as file:
+        with file:
             yield file
             file.flush()
             os.fsync(file.fileno())
-        if replace:
-            if target.exists():
-                os.chmod(part, stat.S_IMODE(target.stat().st_mode))
-            os.replace(part, target)
-        else:
-            _put_new(part, target)
+            if fcntl:  # while it is locked: unlocked, another run would take it for a stale one
+                _put(part, target, replace)
+        if not fcntl:
+            _put(part, target, replace)
         _sync_folder(target.parent)
     finally:
         part.unlink(missing_ok=True)
+
+
+def _part_name(target: Path, middle: str) -> str:
+    short = os.fsdecode(os.fsencode(target.name)[:_LONGEST_NAME])
+    return f".{short}.{middle}.part"
+
+
+def _new_part(target: Path) -> tuple[Path, BinaryIO]:
+    """A new file beside `target`, locked for as long as it is open: a lock ends with its process, however that ends."""
+    while True:
+        part = target.with_name(_part_name(target, secrets.token_hex(4)))
+        file = os.fdopen(
+            os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666), "wb"
+        )
+        if _locked(file.fileno()) is not False and part.exists():
+            return part, file
+        file.close()  # another run swept it away in the instant before it was locked
+
+
+def _locked(handle: int) -> bool | None:
+    """Lock an open file for this process; False where another has it, None where this disk knows no locks."""
+    if not fcntl:
+        return None
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        return True
+    except BlockingIOError:
+        return False
+    except OSError:
+        return None
+
+
+def _sweep(target: Path) -> None:
+    """Take away what a run that was killed left half written beside `target`. What another run is at work on stays."""
+    pattern = re.compile(re.escape(_part_name(target, "\0")).replace("\0", "[0-9a-f]{8}"))
+    for name in filter(pattern.fullmatch, os.listdir(target.parent)):
+        part = target.with_name(name)
+        try:
+            handle = os.open(part, os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0))
+            try:
+                locked = _locked(handle)
+                old = time.time() - os.fstat(handle).st_mtime > STALE_SECONDS
+            finally:
+                os.close(handle)
+            if locked or (locked is None and old):
+                part.unlink()
+        except OSError:
+            continue  # not ours to take away
+
+
+def _put(part: Path, target: Path, replace: bool) -> None:
+    """The finished file takes its place."""
+    if replace:
+        if target.exists():
+            os.chmod(part, stat.S_IMODE(target.stat().st_mode))
+        os.replace(part, target)
+    else:
+        _put_new(part, target)
 
 
 def _put_new(part: Path, target: Path) -> None:

@@ -14,7 +14,7 @@ import time
 import pytest
 
 from plantpick.errors import ExitStatus, PlantpickError
-from plantpick.save import make_folder, refuse_taken, save
+from plantpick.save import check_outputs, make_folder, save
 
 
 def refused(said, path, content="x", **options):
@@ -74,14 +74,53 @@ def test_places_that_are_no_place(tmp_path):
     save(tmp_path / ("n" * 255), "x")  # the longest name there can be still works
 
 
-def test_all_that_is_taken_is_named_at_once(tmp_path):
-    for name in ("a", "b"):
+def test_all_that_must_not_be_written_is_named_at_once(tmp_path):
+    for name in ("a", "b", "pond.toml"):
         (tmp_path / name).write_text("x")
+    (tmp_path / "link").symlink_to("pond.toml")
+    os.link(tmp_path / "pond.toml", tmp_path / "hard")
     with pytest.raises(PlantpickError) as caught:
-        refuse_taken([tmp_path / "a", tmp_path / "b", tmp_path / "c"])
-    assert len(caught.value.problems) == 2
+        check_outputs([tmp_path / "a", None, tmp_path / "b", tmp_path / "c"])
+    assert [p.what for p in caught.value.problems] == ["is there already."] * 2
+    for name in ("pond.toml", "link", "hard", "../" + tmp_path.name + "/pond.toml"):
+        with pytest.raises(PlantpickError, match="is read by this command"):
+            check_outputs([tmp_path / name], [None, tmp_path / "pond.toml"], replace=True)
+    for one, other in (("a", "a"), ("new", "./new"), ("new", "../" + tmp_path.name + "/new")):
+        with pytest.raises(PlantpickError, match="two outputs"):
+            check_outputs([f"{tmp_path}/{one}", f"{tmp_path}/{other}"], replace=True)
+    check_outputs(["/dev/null", "/dev/null", tmp_path / "a", tmp_path / "c"], [tmp_path / "b"], replace=True)
     with pytest.raises(PlantpickError, match="a file, not a folder"):
         make_folder(tmp_path / "a")
+
+
+def test_what_a_killed_run_left_is_swept_away_and_what_is_at_work_stays(tmp_path):
+    """One killed while it writes, one still at work: the next to save takes away what the first left, that alone."""
+    code = (
+        "import sys, time\nfrom plantpick.save import replacing\n"
+        "with replacing(sys.argv[1]) as file:\n"
+        "    file.write(b'half'); file.flush(); print('go', flush=True); time.sleep(600)"
+    )
+    path = tmp_path / "plan.html"
+    (tmp_path / ".plan.html.mine.part").write_text("the owner's own")
+    (tmp_path / ".other.html.0123abcd.part").write_text("of another file")
+
+    def half():
+        child = subprocess.Popen([sys.executable, "-c", code, path], stdout=subprocess.PIPE)
+        child.stdout.readline()
+        return child
+
+    killed, at_work = half(), half()
+    assert len(leftovers(tmp_path)) == 4
+    killed.kill()
+    killed.wait()
+    save(path, "whole")
+    try:
+        assert len(leftovers(tmp_path)) == 3 and path.read_text() == "whole"
+    finally:
+        at_work.kill()
+        at_work.wait()
+    save(path, "again", replace=True)
+    assert sorted(leftovers(tmp_path)) == [".other.html.0123abcd.part", ".plan.html.mine.part"]
 
 
 @pytest.mark.skipif(

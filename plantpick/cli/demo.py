@@ -33,27 +33,40 @@ def demo(
 ) -> None:
     """Write invented ponds, an offer, soundings and a log into a folder, and say what to try on them.
 
+    Files that are there already, just as they should be, are kept; others stop it.
+
     Example: plantpick demo trial
     """
     from plantpick.read.catalogue import MOST_BYTES, data_folder
     from plantpick.read.openfile import read_bytes
-    from plantpick.save import make_folder, refuse_taken, save
+    from plantpick.save import check_outputs, make_folder, save
     from plantpick.show.terminal import console, paragraph
 
     sources = sorted(
         p for p in (data_folder() / "demo").iterdir() if p.is_file() and not p.name.startswith(".")
     )
     targets = [folder / source.name for source in sources]
-    if not force:
-        refuse_taken(targets)
+    content = {target: read_bytes(source, MOST_BYTES) for source, target in zip(sources, targets)}
+    missing = [target for target in targets if not _holds(target, content[target])]
+    check_outputs(missing, replace=force)
     make_folder(folder)
-    for source, target in zip(sources, targets):
-        save(target, read_bytes(source, MOST_BYTES), replace=force)
+    for target in missing:
+        save(target, content[target], replace=force)
     typer.echo(f"{len(targets)} files in {folder}, all of them invented:")
     paragraph(console(), ", ".join(t.name for t in targets), 2)
     typer.echo("Try next:")
     for what, line in tries(folder, {t.name for t in targets}, set(context.find_root().command.commands)):
         typer.echo(f"  {what}:\n    {line}")
+
+
+def _holds(path: Path, content: bytes) -> bool:
+    """Whether the file is there as it should be: a run that was stopped is gone on with."""
+    from plantpick.read.openfile import NotRead, read_bytes
+
+    try:
+        return read_bytes(path, len(content)) == content
+    except NotRead:
+        return False
 
 
 def tries(folder: Path, names: set[str], commands: set[str]) -> list[tuple[str, str]]:

@@ -107,7 +107,7 @@ def plan(
     """
     from plantpick import candidates, groups, planting
     from plantpick.read import catalogue, pondfile
-    from plantpick.save import refuse_taken
+    from plantpick.save import check_outputs
     from plantpick.show import planpage, report, terminal
 
     wishes = planting.Wishes(by, count.value, cover, cap, upper, species, share, budget, plants, trim)
@@ -129,8 +129,7 @@ def plan(
             cores,
         )
     pond = one_pond(ponds, "--csv TABLE.csv, and no --out")
-    if not force:
-        refuse_taken([path for path in (out, csv) if path])
+    check_outputs([out, csv], [*pondfile.files_of(pond), offer], replace=force)
     described, table = pondfile.read_pond(pond), catalogue.load(evidence=out is not None)
     prices = candidates.offered_prices(_offer(offer, described, table)) if offer else None
     made = planting.plan(

@@ -42,12 +42,13 @@ def spread(
     """
     from plantpick.creep import creep
     from plantpick.read import catalogue, pondfile
-    from plantpick.save import save
+    from plantpick.save import check_outputs, save
     from plantpick.show import creeppage, terminal
 
     described, table = pondfile.read_pond(pond), catalogue.load()
     told = [creep(described, table, table.find(name), groups) for name in dict.fromkeys(plants)]
     if figure:
+        check_outputs([figure], pondfile.files_of(pond), replace=force)
         save(figure, creeppage.svg_file(creeppage.figure(described, told)), replace=force)
         typer.echo(f"Written: {figure}", err=True)
     if format is Format.table:

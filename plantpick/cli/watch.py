@@ -60,14 +60,13 @@ def watch(
     from plantpick import season
     from plantpick import watch as watching
     from plantpick.read import catalogue, pondfile
-    from plantpick.read.log import pond_log
-    from plantpick.save import refuse_taken, save
+    from plantpick.read.log import log_path, pond_log
+    from plantpick.save import check_outputs, save
     from plantpick.show import terminal, watchpage, watchrecords
 
     day = day_of(log, today)
     described, plants = pondfile.read_pond(pond), catalogue.load()
-    if out and not force:
-        refuse_taken([out])
+    check_outputs([out], [*pondfile.files_of(pond), log_path(log)], replace=force)
     rows = pond_log(log, described, plants, day)
     told = watching.watch(described, plants, rows, day)
     if out:

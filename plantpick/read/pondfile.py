@@ -35,6 +35,17 @@ def pond_path(name: str) -> Path:
     return path
 
 
+def files_of(name: str) -> list[Path]:
+    """The pond file that a command line names and the survey files that it names in turn, as far as they can be told."""
+    path = pond_path(name)
+    try:
+        told = tomllib.loads(read_text(path, MOST_BYTES, "a pond file"))
+    except (NotRead, ValueError, RecursionError):
+        told = {}
+    named = (told.get(key) for key in ("outline", "soundings", "contours"))
+    return [path, *(path.parent / name for name in named if isinstance(name, str))]
+
+
 def read_pond(name: str) -> Pond:
     """Read one pond file. Raises PlantpickError `pond-file` with every mistake in it."""
     path = pond_path(name)
