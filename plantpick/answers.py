@@ -60,7 +60,8 @@ def name(text: str, told: dict, entry: dict) -> dict:
 
 def stretch(text: str, told: dict, entry: dict) -> dict:
     """What a stretch of shore is called. "yes" to "the next stretch?" is no name, and neither is a length."""
-    if _is_mere_yes(text):
+    text = _without_yes(text)
+    if _is_mere_yes(text) or _is_a_no(text):
         raise ValueError(
             "What do you call it? As in: dam, north bank, east side. When there are no more, say: no more."
         )
@@ -73,7 +74,10 @@ def stretch(text: str, told: dict, entry: dict) -> dict:
 
 def place(text: str, told: dict, entry: dict) -> dict:
     """What has to stay clear: one thing at a time."""
-    if _is_mere_yes(text):
+    text = _without_yes(text)
+    if _is_a_no(text):
+        raise ValueError("Name what has to stay clear, as in dock; if that is all, say: no more.")
+    if _is_mere_yes(text) or " ".join(plain.plain_words(text)) in _ALL_OF_IT:
         raise ValueError(
             "Which one? As in: dock, drain pipe, spillway. When there are no more, say: no more."
         )
@@ -100,6 +104,54 @@ _NO_NAME = (
     "it has no name",
     "doesn't have one",
     "not named",
+)
+
+
+_ALL_OF_IT = (
+    "all",
+    "all of them",
+    "all of these",
+    "everything",
+    "several",
+    "a few",
+    "some",
+    "many",
+    "all of the above",
+)
+
+
+def _without_yes(text: str) -> str:
+    """The name after "yes, "."""
+    return re.sub(
+        r"^(?:yes|yeah|yep|yup|sure|ok|okay)\s*[,:;.-]\s*(?=\w)", "", text.strip(), flags=re.IGNORECASE
+    )
+
+
+def _is_a_no(text: str) -> bool:
+    """Whether an answer says that there is no more of it, in other words than those that end a list."""
+    told = plain.plain_words(text)
+    return bool(told) and (
+        told[0] in ("none", "nothing", "nope", "nah")
+        or (told[0] in ("no", "not") and told[1:2] and told[1] in _AFTER_NO)
+    )
+
+
+_AFTER_NO = (
+    "there",
+    "there's",
+    "i",
+    "we",
+    "it",
+    "not",
+    "really",
+    "right",
+    "at",
+    "any",
+    "that",
+    "thats",
+    "sir",
+    "more",
+    "other",
 )
 
 
@@ -134,7 +186,6 @@ def winter(text: str, told: dict, entry: dict) -> dict:
         zone = str(found.get("hardiness_zone", ""))
         said = found.get("coldest_night_f")
         if zone:
-            zone = zone if zone[-1:] in "ab" else f"{zone}a"
             said = 10.0 * words.zone_number(zone) - 70.0 + 2.5 if zone in words.ZONES else None
         if said is not None and abs(said - usual) > _MOST_OFF[home in _WEST]:
             where = words.STATES[home][0]
@@ -158,7 +209,9 @@ def _winter(text: str) -> dict:
         or re.fullmatch(r"\d{1,2}\s*[ab]", said)
         or re.fullmatch(r"\d{1,2}[d-z]", said.replace("f", ""))
     ):
-        return {"hardiness_zone": said.removeprefix("zone ").replace(" ", "")}
+        zone = said.removeprefix("zone ").replace(" ", "")
+        return {"hardiness_zone": f"{zone}a" if zone.isdigit() else zone}  # the colder half: the cautious one
+    said = re.sub(r"^(?:a |the )?lows? (?:of|is|are) ", "", said)
     said = re.sub(r"^(?:(?:it|that|we) )?(?:gets?|goes|got|drops?|falls?)(?: down)? to ", "", said)
     bare = re.sub(r"\bdegrees?\b|\bdeg\b|\bat night\b|\bin winter\b|\bor lower\b", " ", said)
     bare = re.sub(r"\babove(?: zero)?\s*$", " above", bare)

@@ -195,7 +195,12 @@ def answer(
             else question.read(text, told, entry)
         )
     except ValueError as fault:
-        raise Refused(str(fault)) from None
+        either = (
+            ""
+            if question.needed or question.ends_list or "don't know" in str(fault)
+            else " Or say: don't know."
+        )
+        raise Refused(f"{fault}{either}") from None
     edits = _edits(asked, entry, values, unknown)
     before = {str(p) for p in wrong_in(told)}
     wrong = [p for p in wrong_in(applied(told, edits)) if str(p) not in before]
@@ -268,6 +273,8 @@ def _in_words(key: str, value) -> str:
         return "yes" if value else "no"
     if isinstance(value, (list, tuple)):
         return ", ".join(str(v) for v in value)
+    if key == "hardiness_zone":
+        return f"zone {value}"
     if not isinstance(value, (int, float)):
         return str(value)
     return f"{value:,.10g}{next((words for end, words in _UNITS if key.endswith(end)), '')}"

@@ -256,7 +256,9 @@ def _number_at(told: list[str], at: int) -> tuple[_Piece | None, int]:
         value, is_part = _value(told[at]), "/" in told[at]
         at += 1
         if is_part:
-            return _Piece("f", told[start], value), 1
+            while told[at : at + 1] in (["of"], ["a"], ["an"]):
+                at += 1
+            return _Piece("f", told[start], value), at - start
         dash = 1 if told[at : at + 1] == ["-"] else 0
         if float(value).is_integer() and at + dash < len(told) and re.match(r"\d+\s*/\s*\d", told[at + dash]):
             fraction = _value(told[at + dash])
@@ -615,12 +617,20 @@ _YES = (
 _NO = ("n", "no", "nope", "nah", "false", "none", "not", "isn't", "never")
 
 
+_SAID_WITH_YES = frozenset(  # words after a yes or no that take nothing back
+    "it it's its is isn't the a an that that's thats this dam of just natural bank sir ma'am maam here there's there no not "
+    "yes absolutely indeed certainly definitely old earthen earth low plain normal regular ordinary none shore".split()
+)
+
+
 def yes_no(text: str) -> bool:
     """Yes or no."""
     told = plain_words(text)
     yes = bool(told) and (told[0] in _YES or told[:2] in (["it", "is"],))
     no = bool(told) and (told[0] in _NO or told[:2] in (["it", "isn't"], ["it's", "not"], ["its", "not"]))
     others = told[1:]
+    if set(others) - _SAID_WITH_YES:
+        raise ValueError("Answer yes or no.")
     if yes and not any(w in (*_NO, "or", "maybe", "but", "partly", "part") for w in others):
         return True
     if no and not any(

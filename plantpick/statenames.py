@@ -130,7 +130,7 @@ def state_code(text: str) -> str | None:
 
 
 def _by_name(rest: str, has_zip: bool) -> str | None:
-    lower = rest.lower()
+    lower = re.sub(r"^(.+?)\s*\((.+)\)$", r"\2 \1", rest.lower())  # Georgia (north)
     if " ".join(re.sub(r"[,]", " ", lower).split()) in ("washington dc", "washington d c"):
         return "DC"
     if code := _named(lower.replace(",", " ").strip()):
@@ -179,4 +179,5 @@ def _town_and_state(told: list[str], has_zip: bool) -> str | None:
 def outside(text: str) -> bool:
     """Whether an answer names a place that the catalogue does not reach."""
     said = " ".join(re.sub(r"[^a-z ]", " ", text.lower()).split())
-    return said in _OUTSIDE or said.split(" ")[-1:] in [["alaska"], ["hawaii"], ["canada"], ["mexico"]]
+    last = said.removesuffix("new mexico").split(" ")[-1]
+    return said in _OUTSIDE or last in ("alaska", "hawaii", "canada", "mexico")
