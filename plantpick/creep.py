@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from plantpick import containment, ranking, spread
+from plantpick.deepest import light_limit_in, water_limit_in
 from plantpick.errors import PlantpickError, Problem
-from plantpick.light import deepest_growth_in
 from plantpick.plants import Catalogue, Traits, traits, well_known
 from plantpick.pond import Pond
 from plantpick.suitability import sites
@@ -123,10 +123,8 @@ def _stops(plants: Traits, pond: Pond, where: spread.Strips) -> tuple[Stop, ...]
     n = plants.number
     found = []
     typical, high = (float(where.reach_in[0, q]) for q in (1, 2))
-    drop = pond.usual_drop_in + pond.unsure_drop_in
-    own = float(n["advance_depth_high_in"][0]) + drop
-    lit = plants.word["growth_form"][0] == "submersed"
-    light = deepest_growth_in(pond.clarity_range_in[2])[1] + drop if lit else np.inf
+    own = float(water_limit_in(plants, pond)[0, 2])
+    light = float(light_limit_in(plants, pond.clarity_range_in[2])[1][0])
     if high >= pond.max_depth_in - 1e-9:
         by = "nothing: no water here is deep enough"
     elif high <= 0:

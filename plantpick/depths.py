@@ -8,8 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from plantpick import basin, plainshapes, survey
+from plantpick.deepest import growth_limit_in
 from plantpick.keepclear import KIND_WORDS, diffuser_advice
-from plantpick.light import INCH_M, deepest_growth_in
+from plantpick.light import INCH_M
 from plantpick.pond import ACRE_FT2, Pond
 from plantpick.words import BANDS
 
@@ -204,9 +205,10 @@ def _bands(pond: Pond) -> tuple[Band, ...]:
 
 
 def _growth(pond: Pond) -> Growth | None:
-    if pond.clarity_in is None:
+    limit = growth_limit_in(pond)
+    if limit is None:
         return None
-    usual, greatest = deepest_growth_in(pond.clarity_in)
+    usual, greatest = limit
     shares = basin.area_shallower_ft2(pond, np.array([usual, greatest])) / pond.area_ft2
     return Growth(pond.clarity_in, usual / 12.0, greatest / 12.0, float(shares[0]), float(shares[1]))
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from plantpick import containment, ranking, spread
-from plantpick.light import deepest_growth_in
+from plantpick.deepest import light_limit_in
 from plantpick.plants import Catalogue, traits, well_known
 from plantpick.pond import Pond
 from plantpick.suitability import (
@@ -205,12 +205,11 @@ def _break_points(factor: str, plants, pond: Pond, stretch: int, depth_in: float
         if w["growth_form"] != "submersed":
             return "does not apply"
         clarity = pond.clarity_range_in[1]
-        usual, greatest = deepest_growth_in(clarity)
+        usual, greatest = (float(limit[0]) for limit in light_limit_in(plants, clarity))
         full, at_usual, at_greatest = CLARITY_INDEX[w["clarity"]]
         return (
-            f"in midsummer's depth: 1 to {full * usual:.0f} in, {at_usual:g} at {usual:.0f} (usual depth for {clarity:g} in "
-            f"Secchi), {at_greatest:g} at {greatest:.0f} (greatest), 0 at {1.1 * greatest:.0f}; "
-            f"this is {depth_in - pond.usual_drop_in / 2:g}"
+            f"1 to {full * usual:.0f} in, {at_usual:g} at {usual:.0f} (usual depth for {clarity:g} in "
+            f"Secchi), {at_greatest:g} at {greatest:.0f} (greatest), 0 deeper; this is {depth_in:g}"
         )
     if factor == "winter cold":
         return f"1 from zone {n['zone_min']:g} up, 0 a zone colder; this is {pond.hardiness_zone}"

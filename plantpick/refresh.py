@@ -7,7 +7,7 @@ from datetime import date
 from statistics import median
 
 from plantpick.basin import area_at_depth_ft2, area_shallower_ft2
-from plantpick.light import deepest_growth_in
+from plantpick.deepest import growth_limit_in
 from plantpick.logbook import Log
 from plantpick.pond import Pond
 from plantpick.words import BANDS
@@ -80,21 +80,16 @@ def refresh(pond: Pond, log: Log) -> Refreshed:
 
 
 def _deepest(pond: Pond) -> tuple[float, float] | None:
-    if pond.clarity_in is None:
-        return None
-    usual, greatest = deepest_growth_in(pond.clarity_in)
-    return min(usual, pond.max_depth_in), min(greatest, pond.max_depth_in)
+    limit = growth_limit_in(pond)
+    return limit and tuple(min(depth, pond.max_depth_in) for depth in limit)
 
 
 def _growable(pond: Pond) -> float | None:
-    """Share of the surface over bottom down to the usual depth of growth, half the usual drop gone."""
+    """Share of the surface over bottom down to the usual depth of growth."""
     deepest = _deepest(pond)
     if deepest is None:
         return None
-    return (
-        float(area_shallower_ft2(pond, min(deepest[0] + pond.usual_drop_in / 2.0, pond.max_depth_in)))
-        / pond.area_ft2
-    )
+    return float(area_shallower_ft2(pond, deepest[0])) / pond.area_ft2
 
 
 def _bands(pond: Pond, drop_ft: float) -> tuple[tuple[str, float], ...]:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from plantpick.basin import LEAST, MEASURED, MOST, area_at_depth_ft2, area_shallower_ft2
-from plantpick.light import deepest_growth_in
+from plantpick.deepest import reach_in
 from plantpick.plants import Traits
 from plantpick.pond import Pond
 
@@ -106,23 +106,6 @@ class Strips:
     @property
     def area(self) -> np.ndarray:
         return np.maximum(self.width * self.length, 1e-9)
-
-
-def reach_in(plants: Traits, pond: Pond) -> np.ndarray:
-    """Depth at full pool where a stand's edge stops: (plants, 3), low to high, inches.
-
-    Submersed plants stop where the light does: at the usual depth for the Secchi reading, and at the high end at the
-    greatest. While the pond is down the edge creeps further: half the usual drop is added to the typical reach and
-    all of it to the high one. Where nobody took a reading, or told the drop, the range is wider. Nothing goes deeper
-    than the pond.
-    """
-    n = plants.number
-    reach = np.stack([n["advance_depth_low_in"], n["advance_depth_in"], n["advance_depth_high_in"]], axis=1)
-    murky, usual, clear = (deepest_growth_in(c) for c in pond.clarity_range_in)
-    submersed = (plants.word["growth_form"] == "submersed")[:, None]
-    reach = np.where(submersed, np.minimum(reach, [murky[0], usual[0], clear[1]]), reach)
-    drop = pond.usual_drop_in * np.array([0.0, 0.5, 1.0]) + [0.0, 0.0, pond.unsure_drop_in]
-    return np.minimum(reach + drop, pond.max_depth_in)
 
 
 def strips(plants: Traits, pond: Pond) -> Strips:

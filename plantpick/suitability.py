@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plantpick.light import deepest_growth_in
+from plantpick.deepest import light_limit_in
 from plantpick.plants import Traits
 from plantpick.pond import Pond
 from plantpick.words import BANDS, SUN_LEVELS
@@ -139,20 +139,20 @@ def level_index(plants: Traits, depth_in, drop_in):
     return np.where(depth <= 0.0, np.fmin(dry, flood), dry)
 
 
-def light_index(plants: Traits, depth_in, clarity_in, drop_in=0.0):
-    """Light at the bottom for submersed plants, (plants, depths); NaN for the others and without a reading.
+def light_index(plants: Traits, depth_in, clarity_in):
+    """Light at the bottom for submersed plants, (plants, depths at full pool); NaN for the others and without a reading.
 
-    `depth_in` is at full pool; the Secchi reading is of midsummer, when half the usual drop is gone. Depths of
-    growth from Caffrey et al. 2007; how the index falls between them is judgement (CLARITY_INDEX).
+    Where light ends a plant is `deepest.light_limit_in`'s to say; how the index falls on the way there is judgement
+    (CLARITY_INDEX). Deeper than that it is 0.
     """
     depth = np.asarray(depth_in, dtype=float)
     index = np.full((len(plants), depth.size), np.nan)
     if clarity_in is None:
         return index
-    usual, greatest = deepest_growth_in(clarity_in)
+    usual, greatest = (limit[:, None] for limit in light_limit_in(plants, clarity_in))
     for word in CLARITY_INDEX:
-        rows = (plants.word["clarity"] == word) & (plants.word["growth_form"] == "submersed")
-        index[rows] = _light_fall(depth - drop_in / 2.0, usual, greatest, word)
+        rows = (plants.word["clarity"] == word) & np.isfinite(usual[:, 0])
+        index[rows] = _light_fall(depth, usual[rows], greatest[rows], word)
     return index
 
 
@@ -160,8 +160,7 @@ def _light_fall(depth, usual, greatest, word):
     full, at_usual, at_greatest = CLARITY_INDEX[word]
     near = 1.0 - (1.0 - at_usual) * (depth - full * usual) / ((1.0 - full) * usual)
     middle = at_usual - (at_usual - at_greatest) * (depth - usual) / (greatest - usual)
-    deep = at_greatest * (1.0 - (depth - greatest) / (0.1 * greatest))
-    return np.clip(np.where(depth <= usual, near, np.where(depth <= greatest, middle, deep)), 0.0, 1.0)
+    return np.clip(np.where(depth <= usual, near, np.where(depth <= greatest, middle, 0.0)), 0.0, 1.0)
 
 
 def winter_index(plants: Traits, zone):
@@ -268,7 +267,7 @@ def sites(plants: Traits, pond: Pond) -> Sites:
     factors = {
         "depth": depth_index(plants, DEPTHS)[:, one, :],
         "level": level_index(plants, DEPTHS, pond.usual_drop_in)[:, one, :],
-        "light": light_index(plants, DEPTHS, pond.clarity_range_in[1], pond.usual_drop_in)[:, one, :],
+        "light": light_index(plants, DEPTHS, pond.clarity_range_in[1])[:, one, :],
         "winter cold": winter_index(plants, pond.zone)[:, one, one],
         "summer heat": heat_index(plants, pond.zone)[:, one, one],
         "sun": np.stack([sun_index(plants, s.sun) for s in described], axis=1)[:, :, one],
@@ -302,7 +301,7 @@ def best_sites(
         np.asarray(v, dtype=float)[:, None]
         for v in (zone, drop_in, clarity_in, ph, salinity_ppt, max_depth_in)
     )
-    usual, greatest = deepest_growth_in(clarity)
+    usual, greatest = light_limit_in(plants, clarity)  # (ponds, plants)
     sun_table = np.stack([sun_index(plants, word) for word in SUN_LEVELS])
     sun_row = np.array([SUN_LEVELS.index(word) for word in sun])
 
@@ -342,7 +341,8 @@ def best_sites(
         level = np.minimum(level, flood)
         product, smallest = base * level, np.minimum(base, level)
         for columns, word in by_clarity:
-            light = _light_fall(depth[columns] - drop[p] / 2.0, usual[p], greatest[p], word)
+            at = plant_at[columns]
+            light = _light_fall(depth[columns], usual[p, at], greatest[p, at], word)
             product[:, columns] *= light
             smallest[:, columns] = np.minimum(smallest[:, columns], light)
         smallest = np.minimum(smallest, common.min(axis=0)[:, plant_at])

@@ -14,8 +14,8 @@ from datetime import date
 import numpy as np
 
 from plantpick.basin import area_at_depth_ft2
+from plantpick.deepest import growth_limit_in
 from plantpick.groups import Span
-from plantpick.light import deepest_growth_in
 from plantpick.planting import Plan
 from plantpick.pond import ACRE_FT2, Pond
 from plantpick.words import BANDS
@@ -87,10 +87,9 @@ def depth_area(pond: Pond) -> Picture:
     marks = []
     if pond.usual_drop_in > 0:
         marks.append((pond.usual_drop_in, "low pool"))
-    if pond.clarity_in is not None:
-        usual = deepest_growth_in(pond.clarity_in)[0]
-        if usual < pond.max_depth_in:
-            marks.append((usual, "usual deepest growth"))
+    limit = growth_limit_in(pond)
+    if limit and limit[0] < pond.max_depth_in:
+        marks.append((limit[0], "usual deepest growth"))
 
     def paint(figure):
         axes = figure.add_subplot()

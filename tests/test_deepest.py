@@ -1,0 +1,126 @@
+"""How deep plants can live: one answer, whichever command is asked. Ponds made up."""
+
+import re
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from plantpick import candidates, ranking, spread, stand
+from plantpick.creep import creep
+from plantpick.deepest import growth_limit_in, light_limit_in, reach_in
+from plantpick.depths import describe
+from plantpick.explain import explain
+from plantpick.light import deepest_growth_in
+from plantpick.logbook import Log
+from plantpick.plants import traits, well_known
+from plantpick.pond import Stretch
+from plantpick.refresh import refresh
+from plantpick.suitability import DEPTHS, sites
+from tests.conftest import a_pond
+
+LAKE = (Stretch("north", 3000.0, 6.0), Stretch("south", 3000.0, 12.0, sun="part"))
+PONDS = {
+    "turbid lake, 5 ft drop": a_pond(
+        clarity_in=14.0, usual_drop_ft=5.0, area_acres=40.0, max_depth_ft=22.0, stretches=LAKE
+    ),
+    "clear, steady": a_pond(clarity_in=90.0, usual_drop_ft=0.0, max_depth_ft=18.0),
+    "murky, shallow": a_pond(clarity_in=9.0, usual_drop_ft=2.0, max_depth_ft=6.0),
+    "usual": a_pond(),
+    "drop not known": a_pond(usual_drop_ft=0.0, drop_known=False),
+    "nothing read": a_pond(clarity_in=None, usual_drop_ft=0.0, drop_known=False, max_depth_ft=20.0),
+}
+
+
+@pytest.fixture(scope="module")
+def rooted(plants):
+    """The native submersed and floating-leaved plants that can be placed."""
+    return [
+        r
+        for r in plants.records.values()
+        if r["growth_form"] in ("submersed", "floating-leaved") and r["origin"] == "native" and well_known(r)
+    ]
+
+
+def _limits(pond):
+    """Usual and greatest, inches: Caffrey, Hoyer and Canfield 2007, or without a reading the clear end."""
+    return deepest_growth_in(pond.clarity_in or pond.clarity_range_in[2])
+
+
+@pytest.mark.parametrize("name", PONDS)
+def test_no_command_has_a_submersed_plant_deeper_than_depths_says(plants, rooted, name):
+    pond = PONDS[name]
+    usual, greatest = _limits(pond)
+    told = describe(pond).growth
+    if pond.clarity_in is None:
+        assert told is None and growth_limit_in(pond) is None
+    else:
+        assert (told.usual_ft * 12, told.greatest_ft * 12) == pytest.approx((usual, greatest))
+        new = refresh(pond, Log(()))
+        assert new.deepest_in[1] == pytest.approx([min(v, pond.max_depth_in) for v in (usual, greatest)])
+        assert new.growable[1] == pytest.approx(told.usual_share)
+    every = traits(rooted)
+    judged, where, reach = sites(every, pond), spread.strips(every, pond), reach_in(every, pond)
+    assert np.array_equal(where.reach_in, np.maximum(reach, every.number["depth_min_in"][:, None]))
+    for i, record in enumerate(rooted):
+        dark = record["growth_form"] == "submersed"
+        if dark:
+            assert reach[i, 2] <= greatest + 1e-9 and reach[i, 1] <= usual + 1e-9, record["plant_id"]
+            assert not (judged.index[i][:, greatest < DEPTHS] > 0).any(), record["plant_id"]
+        stopped = creep(pond, plants, record["plant_id"])
+        for stop in stopped.stops:
+            assert stop.depth_in == pytest.approx(np.maximum(0.0, reach[i, 1:])), record["plant_id"]
+            if stop.by.startswith("too little light"):
+                assert dark and stop.depth_in[1] == pytest.approx(greatest)
+        told = explain(pond, plants, record["plant_id"])
+        depths = [
+            float(line.rsplit(" - ", 1)[1].split(" in deep")[0])
+            for line in told.takeover_how
+            if "in deep" in line
+        ]
+        assert len(depths) == len(pond.shore)
+        assert depths == pytest.approx([max(reach[i, 2], record["depth_min_in"])] * len(depths), abs=0.51)
+        for s, shore in enumerate(pond.shore):
+            strip = stand.ground(every, i, pond, where, shore.name, 1.0)
+            assert strip.width_ft == pytest.approx(float(where.width[i, 1, s])) or where.width[i, 1, s] <= 0
+
+
+@pytest.mark.parametrize("name", ["turbid lake, 5 ft drop", "murky, shallow", "usual"])
+def test_what_is_ranked_and_planned_under_water_has_light(plants, name):
+    pond = replace(PONDS[name], tolerance="free")
+    _, greatest = _limits(pond)
+    ranked = ranking.rank(pond, plants, draws=0)
+    for r in ranked.plants:
+        if r.growth_form == "submersed":
+            assert r.depth_in <= greatest, r.plant_id
+            for told in re.findall(r"creep into (\d+) in|needs (?:\d+ to )?(\d+) in of water", r.notes[0]):
+                assert float(max(told, key=len)) <= greatest + 0.51, (r.plant_id, r.notes[0])
+    stock = candidates.gather(pond, plants, ranked)
+    places = candidates._places(stock)
+    for plant, depth in zip(places.plant, places.depth_in):
+        if stock.ranked[plant].growth_form == "submersed":
+            assert depth <= greatest
+
+
+def test_star_grass_in_a_turbid_lake_with_a_wide_drop(plants):
+    """14 in of Secchi are 0.3556 m: 10^0.59 x 0.3556^0.53 = 2.25 m, or 7.4 ft (Caffrey and others 2007). Five feet of drop
+    lend no light to the years that stay full."""
+    pond = PONDS["turbid lake, 5 ft drop"]
+    assert describe(pond).growth.greatest_ft == pytest.approx(7.38, abs=0.02)
+    for stop in creep(pond, plants, "heteranthera-dubia").stops:
+        assert stop.depth_in[1] == pytest.approx(7.38 * 12, abs=0.3)
+        assert stop.by.startswith("too little light")
+
+
+def test_a_measured_figure_by_species_would_reach_every_command(plants, monkeypatch):
+    """The one place for it is the function that says where light ends a plant. Made up: 20 in for every plant."""
+    monkeypatch.setattr("plantpick.deepest.deepest_growth_in", lambda clarity: (15.0, 20.0))
+    pond = PONDS["usual"]
+    one = traits([plants.records["heteranthera-dubia"]])
+    assert light_limit_in(one, 30.0)[1].tolist() == [20.0]
+    assert reach_in(one, pond)[0].tolist() == [15.0, 15.0, 20.0]
+    assert not (sites(one, pond).index[0][:, DEPTHS > 20.0] > 0).any()
+    assert describe(pond).growth.greatest_ft * 12 == pytest.approx(20.0)
+    assert {s.depth_in for s in creep(pond, plants, "heteranthera-dubia").stops} == {(15.0, 20.0)}
+    (text,) = (t for n, _, t in explain(pond, plants, "heteranthera-dubia").factors if n == "light")
+    assert "at 20 (greatest), 0 deeper" in text
