@@ -17,6 +17,7 @@ from plantpick.suitability import (
     DEPTHS,
     DRAWDOWN_INDEX,
     FACTORS,
+    FADES_AT,
     FLOODING_INDEX,
     GRAZER_INDEX,
     LIMITING,
@@ -231,7 +232,7 @@ def _break_points(factor: str, plants, pond: Pond, stretch: int, depth_in: float
         least = (
             ""
             if np.isnan(n["salinity_min_ppt"])
-            else f"0.3 in fresh water, 1 from {n['salinity_min_ppt']:g} ppt; "
+            else f"0 to {FADES_AT * n['salinity_min_ppt']:g} ppt, 1 from {n['salinity_min_ppt']:g}; "
         )
         return f"{least}1 to {most:g} ppt, 0 at {2 * most + 0.5:g}; this is {_given(pond.salinity_ppt)}"
     eaten = [g for g in sorted(pond.residents) if plants.has["eaten_by"].get(g, np.array([False]))[0]]

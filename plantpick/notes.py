@@ -117,6 +117,10 @@ def pond_assumptions(pond: Pond) -> tuple[str, ...]:
     untold = [word for word, value in (("pH", pond.ph), ("salinity", pond.salinity_ppt)) if value is None]
     if untold:
         said.append(f"No {' and no '.join(untold)} was given: left out of the score.")
+    if pond.salinity_ppt is None:
+        said.append("Plants that need some salt are ruled out, as in fresh water, until you give a salinity.")
+    if any(s.soil for s in pond.stretches):
+        said.append("The soil of your stretches is not used yet: nothing in this answer depends on it.")
     return (*said, *pond.notes)
 
 
@@ -137,8 +141,9 @@ def pond_cautions(pond: Pond, records) -> tuple[str, ...]:
         said.append(advice)
     if any(s.dam for s in pond.stretches):
         said.append(
-            "Dam: only low grass on it; no woody plant on it or within 25 ft (state dam rules differ), and "
-            "nothing across the spillway or round the riser."
+            "Dam: only low grass on it, and at its waterline soft-stemmed plants that stand 3 ft or less over the water, so "
+            "that seeps and burrows show; no woody plant on it or within 25 ft (state dam rules differ), and nothing "
+            "across the spillway or round the riser."
         )
     if any({"poisonous", "livestock"} & set(split_list(record["cautions"])) for record in records):
         said.append("Some of these plants are poisonous to stock or people: see their notes.")

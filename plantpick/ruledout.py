@@ -11,7 +11,7 @@ from plantpick import eligibility as gate
 from plantpick.eligibility import Eligibility, eligibility
 from plantpick.plants import Catalogue, Traits
 from plantpick.pond import Pond
-from plantpick.suitability import DEPTHS, ON_BANK, Sites
+from plantpick.suitability import DAM_TALLEST_IN, DEPTHS, FRESH_PPT, ON_BANK, Sites, stands_low
 
 
 @dataclass(frozen=True)
@@ -101,9 +101,15 @@ def why_not(plants: Traits, judged: Sites, pond: Pond, row: int) -> tuple[str, s
     no_bank = all(s.dam or s.plantable_ft == 0 for s in pond.stretches)
     if plants.woody[row] and no_bank:
         return "dam", "woody plants are kept off dams and 25 ft from them (state dam rules differ)"
-    shape = judged.index.shape[1:]
-    if no_bank and not (judged.factors["depth"][row, 0] > 0)[~ON_BANK].any():
+    lives = judged.factors["depth"][row, 0] > 0
+    if no_bank and not lives[~ON_BANK].any():
         return "dam", "it lives on the bank above the water's edge, and on a dam only low grass belongs there"
+    if no_bank and not (lives & stands_low(plants)[row]).any():
+        return "dam", (
+            f"it stands more than {DAM_TALLEST_IN / 12:.0f} ft over the water: on a dam that hides seeps and burrows "
+            "(state dam rules differ)"
+        )
+    shape = judged.index.shape[1:]
     values = {name: np.broadcast_to(f[row], shape) for name, f in judged.factors.items()}
     reachable = np.broadcast_to(pond.max_depth_in >= DEPTHS, shape)
     for name in ("winter cold", "summer heat", "sun", "pH", "salinity", "grazers"):
@@ -125,8 +131,15 @@ def _because(factor: str, plants: Traits, pond: Pond, row: int) -> str:
         "summer heat": f": it lasts to zone {n['zone_max'][row]:.0f}, this is {pond.hardiness_zone}",
         "sun": f": it wants {plants.word['sun'][row]} sun",
         "pH": f": it stands pH {n['ph_min'][row]:g} to {n['ph_max'][row]:g}, this is {pond.ph}",
-        "salinity": f": it stands {n['salinity_max_ppt'][row]:g} parts per thousand, this is {pond.salinity_ppt}",
+        "salinity": _salt(n["salinity_min_ppt"][row], n["salinity_max_ppt"][row], pond.salinity_ppt),
         "grazers": ": grass carp eat it faster than it grows",
         "level": f": where it could root, a {pond.usual_drop_ft:g} ft drop leaves it dry too long",
         "light": f": a Secchi reading of {pond.clarity_range_in[1]:g} in is too little light at the depth it needs",
     }[factor]
+
+
+def _salt(least: float, most: float, told: float | None) -> str:
+    if least > (FRESH_PPT if told is None else told):
+        this = f"this is {told:g}" if told is not None else "no salinity was given, and fresh water taken"
+        return f": it needs {least:g} parts per thousand of salt to hold its own, {this}"
+    return f": it stands {most:g} parts per thousand, this is {told}"

@@ -9,7 +9,7 @@ winter rarely live is common practice.
 from __future__ import annotations
 
 from calendar import month_name, monthrange
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
@@ -49,6 +49,9 @@ TRIM = ((0.05, 0.40), (0.73, 0.88))
 HOT = (0.42, 0.70)
 DEADHEAD = (0.50, 0.85)
 VOLUNTEERS = (0.12, 0.30)
+STOP_HOT = "hot water: no large cut, and no cuttings left in the pond"
+STOP_LATE = "leave the tops now: they feed the roots that hold the bank through winter"
+STOP_WHY = {STOP_HOT: "the water is hot", STOP_LATE: "the tops feed the roots for winter"}
 
 
 @dataclass(frozen=True)
@@ -61,6 +64,7 @@ class Task:
     start: date
     end: date
     plant_id: str = ""
+    trims: bool = False  # an "act" that cuts an edge back
 
 
 @dataclass(frozen=True)
@@ -128,6 +132,7 @@ def year_ahead(
         here = [t for t in tasks if t.start <= end and t.end >= max(begin, today)]
         if ahead == 0:
             here = [t for t in here if not _done(t, log, begin)]
+        here = _one_word_on_trimming(here)
         months.append(
             Month(year, month, tuple(sorted(here, key=lambda t: (KINDS.index(t.kind), t.start, t.text))))
         )
@@ -155,7 +160,23 @@ def _act(pond: Pond, stand: Stand, today: date) -> Task:
         else ""
     )
     text = f"{stand.common_name} on the {stand.stretch}: {stand.what_to_do}{heat}"
-    return Task("act", text, due - timedelta(days=31) if due > today else today, due, stand.plant_id)
+    begin = due - timedelta(days=31) if due > today else today
+    return Task("act", text, begin, due, stand.plant_id, stand.action == "trim")
+
+
+def _one_word_on_trimming(here: list[Task]) -> list[Task]:
+    """A month that asks for a cut does not also say to stop: what is not to be cut then stands with the cut."""
+    stops = [t for t in here if t.kind == "stop trimming"]
+    if not stops or not any(t.kind == "trim" or t.trims for t in here):
+        return here
+    why = " and ".join(dict.fromkeys(STOP_WHY[t.text] for t in stops))
+
+    def told(task: Task) -> Task:
+        if task.trims:
+            return replace(task, text=f"{task.text}; cut nothing else now, as {why}")
+        return replace(task, text=f"{task.text}; not on other days of the month, when {why}")
+
+    return [told(t) if t.kind == "trim" or t.trims else t for t in here if t not in stops]
 
 
 def _done(task: Task, log: Log | None, begin: date) -> bool:
@@ -284,14 +305,14 @@ def _plant_tasks(pond: Pond, catalogue: Catalogue, season: Season, alive, doomed
         tasks.append(
             Task(
                 "stop trimming",
-                "hot water: no large cut, and no cuttings left in the pond",
+                STOP_HOT,
                 *season.window(HOT),
             )
         )
         tasks.append(
             Task(
                 "stop trimming",
-                "leave the tops now: they feed the roots that hold the bank through winter",
+                STOP_LATE,
                 season.part(TRIM[1][1]) + timedelta(days=1),
                 season.first_frost,
             )

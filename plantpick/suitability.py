@@ -18,8 +18,17 @@ from plantpick.pond import Pond
 from plantpick.words import BANDS, SUN_LEVELS
 
 LIMITING = 0.4  # at or below it the smallest factor decides (ESM 103)
-FRESH_SALT_MARSH = 0.3  # a salt-marsh plant in fresh water: judgement
+FRESH_PPT = (
+    0.1  # what is taken for the salt of a pond that nobody tested, for plants that need some: judgement
+)
+FADES_AT = (
+    0.25  # share of its least salinity at which a salt-marsh plant no longer lasts among others: judgement
+)
 WOODY_DEEPEST_IN = 6.0  # young trees and shrubs drown in deeper water: common practice, no source
+# What stands on a dam hides seeps, slides and burrows when it is tall, and roots pipe water through when it is woody (FEMA
+# 534, second hand). How tall is too tall is judgement; state dam rules differ.
+DAM_TALLEST_IN = 36.0
+UNDER_OR_ON_WATER = ("submersed", "floating-leaved", "free-floating")  # these stand no higher than the water
 GOOD = 0.5  # a place from here on counts as good (USFWS grade)
 FACTORS = ("depth", "level", "light", "winter cold", "summer heat", "sun", "pH", "salinity", "grazers")
 
@@ -183,14 +192,17 @@ def ph_index(plants: Traits, ph):
 def salinity_index(plants: Traits, salinity_ppt):
     """Salinity in parts per thousand: 1 up to what the plant stands for long, 0 at twice that plus half a part.
 
-    A salt-marsh plant fades in fresh water, where others crowd it out: 0.3 in none, 1 from its own least salinity up.
+    A salt-marsh plant fades in fresh water, where others crowd it out: 1 from its own least salinity up, 0 at a quarter of
+    that (FADES_AT). A pond whose salt nobody told counts as fresh for these, and is left out for the others.
     """
-    salinity_ppt = np.nan if salinity_ppt is None else salinity_ppt
+    untold = salinity_ppt is None
+    salinity_ppt = np.nan if untold else salinity_ppt
     least, most = plants.number["salinity_min_ppt"], plants.number["salinity_max_ppt"]
     salty = np.clip(1.0 - (salinity_ppt - most) / (most + 0.5), 0.0, 1.0)
     with np.errstate(divide="ignore", invalid="ignore"):
-        fresh = np.clip(FRESH_SALT_MARSH + (1.0 - FRESH_SALT_MARSH) * salinity_ppt / least, 0.0, 1.0)
-    return np.where(np.isnan(least), salty, np.minimum(salty, fresh))
+        share = (FRESH_PPT if untold else salinity_ppt) / least
+        fresh = np.clip((share - FADES_AT) / (1.0 - FADES_AT), 0.0, 1.0)
+    return np.where(np.isnan(least), salty, np.fmin(salty, fresh))
 
 
 def sun_index(plants: Traits, sun: str):
@@ -257,10 +269,21 @@ class Sites:
         return np.maximum.reduceat(self.index[plant], _BAND_STARTS, axis=1)
 
 
+def stands_low(plants: Traits) -> np.ndarray:
+    """Where a plant may stand on a dam, (plants, depths): soft-stemmed, off the bank, and low over the water at full pool.
+
+    A plant whose height is not known is not taken for low.
+    """
+    afloat = np.isin(plants.word["growth_form"], UNDER_OR_ON_WATER)[:, None]
+    over_water = plants.number["height_max_in"][:, None] - np.maximum(DEPTHS, 0.0)
+    return ~plants.woody[:, None] & ~ON_BANK & (afloat | (over_water <= DAM_TALLEST_IN))
+
+
 def sites(plants: Traits, pond: Pond) -> Sites:
     """Judge every plant at every described stretch and depth of a pond.
 
-    A dam carries nothing above the waterline but grass kept low, and nothing woody at all (FEMA 534).
+    A dam carries nothing on its bank but grass kept low, nothing woody at all, and at its waterline only what `stands_low`
+    (FEMA 534, second hand).
     """
     described = pond.stretches
     one = np.newaxis
@@ -277,7 +300,7 @@ def sites(plants: Traits, pond: Pond) -> Sites:
     }
     open_to = np.array([s.plantable_ft > 0 for s in described])[one, :]
     dams = np.array([s.dam for s in described])
-    off_dam = ~(plants.woody[:, one, one] & dams[one, :, one]) & ~(dams[:, one] & ON_BANK)
+    off_dam = ~dams[one, :, one] | stands_low(plants)[:, one, :]
     reachable = (pond.max_depth_in >= DEPTHS) & ~(plants.woody[:, one] & (DEPTHS > WOODY_DEEPEST_IN))
     usable = open_to[:, :, one] & off_dam & reachable[:, one, :]
     return Sites(factors, np.where(usable, combine(*factors.values()), 0.0))

@@ -12,6 +12,7 @@ from plantpick.outlook import takeover_percent
 from plantpick.plants import Catalogue, is_woody, split_list, traits
 from plantpick.pond import Pond
 from plantpick.ruledout import not_recorded
+from plantpick.suitability import stands_low
 
 KEEP, WATCH, TAKE_OUT = "keep", "watch", "take out now"
 VERDICTS = (KEEP, WATCH, TAKE_OUT)  # from the mildest to the worst
@@ -119,6 +120,11 @@ def _judge(
     if reason:
         return WATCH, f"{reason[1]}{care}"
     plant = ranked.plants[0]
+    if dam and not plant.contained_by and not stands_low(traits([record])).any():
+        return WATCH, (
+            "native, but too tall for a dam: cut it low, so that seeps and burrows show (state dam rules "
+            f"differ){care}"
+        )
     if plant.contained_by:
         most = "; and the dam is no place for it" if dam else ""
         return (

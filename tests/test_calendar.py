@@ -106,6 +106,40 @@ def test_no_large_cut_in_hot_weather(plants):
     )
 
 
+@pytest.mark.parametrize(
+    "last, first", [((3, 28), (11, 5)), ((5, 20), (9, 20)), ((2, 10), (12, 5)), (None, None)]
+)
+@pytest.mark.parametrize("today", [date(2027, 1, 1), date(2027, 7, 20), date(2027, 10, 20)])
+def test_no_month_says_both_trim_and_stop_trimming(plants, last, first, today):
+    """Whatever the frosts, and with a cut that watch asks for now and one for next month (both made up)."""
+    pond = a_pond(last_frost=last, first_frost=first, frost_free=last is None)
+    rows = (entry(2, date(2025, 4, 20), "saururus-cernuus", event="planted", groups=1.0),)
+    rows += (entry(3, date(2026, 6, 1), "saururus-cernuus", length_ft=12.0, width_ft=12.0),)
+    log = Log(rows)
+    (found,) = watch(pond, plants, log, today).stands
+    stands = tuple(
+        replace(found, action="trim", act_by=day, what_to_do="trim the outer edge: 2 ft back all round")
+        for day in (today, today + timedelta(days=30))
+    )
+    months = year_ahead(pond, plants, today, log, stands)
+    for month in months:
+        cut = [t for t in month.tasks if t.kind == "trim" or t.trims]
+        stop = [t for t in month.tasks if t.kind == "stop trimming"]
+        assert not (cut and stop), (month.name, cut, stop)
+    said = [t for m in months for t in m.tasks]
+    assert any(t.kind == "trim" for t in said)
+    assert any("hot" in t.text for t in said if t.trims or t.kind in ("trim", "stop trimming"))
+    assert sum(t.trims for t in months[0].tasks) == 2
+
+
+def test_a_cut_in_a_month_of_hot_water_says_that_nothing_else_is_cut(plants):
+    """No large cut in hot weather (SRAC-361)."""
+    log = Log((entry(2, date(2026, 4, 20), "pontederia-cordata", event="planted", groups=1.0),))
+    (june,) = (m for m in year_ahead(a_pond(), plants, date(2027, 1, 1), log) if m.month == 6)
+    (trim,) = (t for t in june.tasks if t.kind == "trim")
+    assert "when the water is hot" in trim.text and trim.end < date(2027, 6, 30)
+
+
 def test_measuring_that_was_done_is_not_asked_again(plants):
     planted = entry(2, date(2026, 4, 20), "pontederia-cordata", event="planted", groups=1.0)
     today = date(2027, 6, 20)

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from plantpick import suitability as s
-from plantpick.plants import NEEDED, traits
+from plantpick.plants import NEEDED, is_woody, traits
 from plantpick.words import SUN_LEVELS, ZONES, zone_number
 from tests.conftest import a_pond
 
@@ -200,7 +200,7 @@ def test_cold_heat_ph_and_salt_by_hand(known):
     assert [s.ph_index(one, v)[0] for v in (4, 4.5, 6, 7.5, 8)] == pytest.approx([0, 0.5, 1, 0.5, 0])
     assert [s.salinity_index(one, v)[0] for v in (1, 1.75, 2.5)] == pytest.approx([1, 0.5, 0])
     marsh = a_plant(known, salinity_min_ppt=10, salinity_max_ppt=30)
-    assert [s.salinity_index(marsh, v)[0] for v in (0, 5, 10)] == pytest.approx([0.3, 0.65, 1])
+    assert [s.salinity_index(marsh, v)[0] for v in (0, 5, 10)] == pytest.approx([0, 1 / 3, 1])
 
 
 def test_light_index_by_hand(known):
@@ -214,3 +214,69 @@ def test_light_index_by_hand(known):
         depths = np.array([full * usual, usual, greatest, 1.001 * greatest])
         assert s.light_index(one, depths, 30.0)[0].tolist() == pytest.approx([1, at_usual, at_greatest, 0])
     assert np.isnan(s.light_index(a_plant(known, growth_form="emergent"), [12.0], 30.0)).all()
+
+
+def test_what_stands_on_a_dam_is_low_and_soft_stemmed(known, plants, south):
+    """FEMA 534 (second hand): tall growth hides seeps and burrows. Three feet over the water is judgement."""
+    judged = s.sites(known, south)
+    dams = np.array([stretch.dam for stretch in south.stretches])
+    for i, plant_id in enumerate(known.plant_id):
+        record = plants.records[plant_id]
+        depths = s.DEPTHS[(judged.index[i][dams] > 0).any(axis=0)]
+        for depth in depths:
+            assert not is_woody(record) and depth > -6, plant_id
+            if record["growth_form"] not in ("submersed", "floating-leaved", "free-floating"):
+                assert record["height_max_in"] - max(depth, 0.0) <= 36.0, (plant_id, depth)
+    low, tall = (list(known.plant_id).index(p) for p in ("justicia-americana", "decodon-verticillatus"))
+    assert judged.index[low][dams].max() > 0.5 and judged.index[tall][dams].max() == 0.0
+    assert judged.index[tall][~dams].max() > 0.5
+    nobody_measured = a_plant(known, growth_form="emergent", height_max_in=np.nan)
+    assert not s.stands_low(nobody_measured).any()
+
+
+@pytest.mark.parametrize("tolerance", ["little", "free"])
+def test_a_pond_that_is_all_dam_gets_nothing_woody_or_tall(plants, tolerance):
+    """Vines that make wood are kept off like shrubs and trees; shrub-like herbs off the waterline. Common practice."""
+    from plantpick import ranking, volunteers
+
+    pond = a_pond(
+        stretches=tuple(replace(x, dam=True) for x in a_pond().stretches),
+        purposes=("bank hold", "show", "pollinator", "fish cover"),
+        tolerance=tolerance,
+    )
+    answer = ranking.rank(pond, plants, draws=0)
+    assert len(answer.plants) > 10
+    for r in answer.plants:
+        record = plants.records[r.plant_id]
+        assert not is_woody(record), r.plant_id
+        if r.growth_form not in ("submersed", "floating-leaved", "free-floating"):
+            assert record["height_max_in"] - max(r.depth_in, 0.0) <= 36.0, r.plant_id
+    out = {r.plant_id: r for r in answer.ruled_out}
+    for vine in ("campsis-radicans", "bignonia-capreolata", "wisteria-frutescens"):
+        assert out[vine].code == "dam" and "woody" in out[vine].reason, vine
+        assert volunteers.judge(pond, plants, vine, "north").verdict == "take out now"
+    for tall in ("hibiscus-moscheutos", "decodon-verticillatus"):
+        assert out[tall].code == "dam" and "3 ft" in out[tall].reason, tall
+        assert volunteers.judge(pond, plants, tall, "north").verdict != "keep"
+    assert any("3 ft or less" in c for c in answer.cautions)
+
+
+@pytest.mark.parametrize(
+    "salt, told", [(0.1, "this is 0.1"), (0.0, "this is 0"), (None, "fresh water taken")]
+)
+def test_brackish_plants_are_out_in_fresh_water(plants, salt, told):
+    """Fresh water has under 0.5 parts per thousand (Venice system, 1958, from memory)."""
+    from plantpick import ranking
+
+    pond = a_pond(state="NC", salinity_ppt=salt, purposes=("fish cover", "bank hold", "waterfowl"))
+    answer = ranking.rank(pond, plants, draws=0)
+    for r in answer.plants:
+        assert not plants.records[r.plant_id]["salinity_min_ppt"] >= 0.5, r.plant_id
+    out = {r.plant_id: r for r in answer.ruled_out}
+    reason = out["bolboschoenus-robustus"].reason
+    assert (
+        out["bolboschoenus-robustus"].code == "site" and "2 parts per thousand" in reason and told in reason
+    )
+    assert any("need some salt" in a for a in answer.assumptions) == (salt is None)
+    brackish = ranking.rank(replace(pond, salinity_ppt=6.0), plants, draws=0, only=["bolboschoenus-robustus"])
+    assert not any(r.code == "site" for r in brackish.ruled_out)
