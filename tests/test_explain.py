@@ -38,9 +38,7 @@ def share_percent(strips, first, last, colonies, surface):
     return 100.0 * held / surface
 
 
-@pytest.mark.parametrize(
-    "plant_id", ["pontederia-cordata", "eleocharis-equisetoides", "justicia-americana"]
-)
+@pytest.mark.parametrize("plant_id", ["pontederia-cordata", "eleocharis-equisetoides", "justicia-americana"])
 def test_the_takeover_shown_can_be_done_again_from_what_is_printed(plants, south, plant_id):
     """Plain loops over the printed radii, strips and colonies (the formula is DESIGN.md's; the numbers are the demo's)."""
     told = explain(south, plants, plant_id)
