@@ -67,6 +67,9 @@ class NameBook:
     groups: dict[str, tuple[str, ...]] = field(
         default_factory=dict
     )  # "rush", "sedge": words of the trade too
+    numbered: dict[str, tuple[str, ...]] = field(
+        default_factory=dict
+    )  # "ky31fescue": names with a number in them
     short_names: dict[str, tuple[str, ...]] = field(
         default_factory=dict
     )  # too short to be looked for anywhere
@@ -321,6 +324,9 @@ def _fill(book: NameBook, rows: list[tuple[str, str, str]]) -> None:
         key = key_of(name)
         if key in PLAIN and kind in ("common", "trade"):
             book.groups[key] = _merge(book.groups.get(key, ()), (plant_id,))
+        if any(c.isdigit() for c in name):
+            run = squeezed(name)
+            book.numbered[run] = _merge(book.numbered.get(run, ()), (plant_id,))
         if 2 < len(key) < SHORTEST_KEY and kind in ("common", "trade"):
             book.short_names[key] = _merge(book.short_names.get(key, ()), (plant_id,))
         if len(key) >= SHORTEST_KEY and not (key in PLAIN and kind != "accepted"):
@@ -397,7 +403,11 @@ def _share_with_natives(book: NameBook, rows: list[tuple[str, str, str]], enter)
 def _only_packed(key: str, name: str, pairs: dict) -> bool:
     """Whether a name is another one with a word for its packing ("elodea bunch"), and would narrow what that
     means."""
-    words = [w for w in name.replace("-", " ").split() if stem(w) not in PACKED]
+    words = name.replace("-", " ").split()
+    while words and stem(words[-1]) in PACKED:  # "hollow-stem vegetable" is a name of its own
+        words.pop()
+    while words and stem(words[0]) in PACKED:
+        words.pop(0)
     bare = "".join(stem(w) for w in words)
     return (
         bare != key and bare in pairs and not any(kind in ("accepted", "synonym") for _, kind in pairs[key])
@@ -414,6 +424,11 @@ def _own_name_first(pairs: list[tuple[str, str]], book: NameBook) -> list[tuple[
     return [(p, k) for p, k in pairs if p in own or doubtful and p not in book.introduced]
 
 
+def squeezed(text: str) -> str:
+    """The letters and digits of a text, small."""
+    return re.sub(r"[^a-z0-9]", "", text.lower())
+
+
 def _enter_cultivar(book: NameBook, name: str, plant_id: str, enter) -> None:
     """A cultivar under its full name, and under its own words for its genus."""
     genus = book.genus_of(plant_id)
@@ -423,6 +438,8 @@ def _enter_cultivar(book: NameBook, name: str, plant_id: str, enter) -> None:
     if not quoted and words[0].lower() in (genus, "x"):
         own = " ".join(words[1:])
     key = key_of(own)
+    if any(c.isdigit() for c in own):
+        book.numbered[squeezed(own)] = _merge(book.numbered.get(squeezed(own), ()), (plant_id,))
     if len(key) < 3 or key in GENERIC:
         return
     book.cultivars[key] = _merge(book.cultivars.get(key, ()), (plant_id,))

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import re
 
-from plantpick.namebook import LONGEST, SHORTEST_NEAR, NameBook
+from plantpick.namebook import LONGEST, SHORTEST_NEAR, NameBook, squeezed
 from plantpick.namefound import Mention
 from plantpick.nametext import (
     ANIMALS,
@@ -212,6 +212,11 @@ def other_plants(
             continue
         if some[0] in joined or some[0] in alone or len(some) > 1 or _could_be_cultivar(tokens[some[0]]):
             out.append((" ".join(tokens[i].text for i in some), plants))
+    if any(c.isdigit() for c in clean.text):
+        run = squeezed(clean.text)
+        for name, plants in book.numbered.items():
+            if name in run and not _of_one_genus(plants, plant, book):
+                out.append((name, plants))
     return list(dict.fromkeys(out))
 
 

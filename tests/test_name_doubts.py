@@ -139,6 +139,8 @@ def test_no_common_name_clears_an_unknown_scientific_one(check, plants, good):
         "Juncus effusus & Flamingo",
         "Saururus cernuus / Pink Spires",
         "Lobelia cardinalis; reed",
+        "Juncus effusus / KY-31 fescue",
+        "Juncus effusus - White 1000 Petals",
     ],
 )
 def test_a_second_plant_on_the_line_counts(check, text):
@@ -165,7 +167,7 @@ def test_words_that_explain_themselves_leave_no_doubt(check, text):
 def test_no_bundle_with_a_plant_to_refuse_is_cleared(check, plants, book, good):
     """A native joined to names of every introduced or listed plant, of every kind, by many connectives.
 
-    Left out: a name that the native bears too, names of words that only describe, and names with numbers.
+    Left out: a name that the native bears too, and names of words that only describe.
     """
     from plantpick.namedoubts import explains_itself
 
