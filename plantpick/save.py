@@ -42,6 +42,21 @@ def cannot_write(path, what: str, remedy: str = "") -> PlantpickError:
     return PlantpickError("cannot-write", Problem(str(path), what, remedy), ExitStatus.CANNOT_WRITE)
 
 
+def check_place(path: str | Path) -> None:
+    """Whether the folder of a file to come is there and may be written to. Raises PlantpickError `cannot-write`."""
+    folder = Path(path).absolute().parent
+    try:
+        os.lstat(path)
+    except FileNotFoundError:
+        pass
+    except OSError as fault:
+        raise _not_saved(path, fault) from None
+    if not folder.is_dir():
+        raise cannot_write(path, *_REASONS[errno.ENOTDIR if folder.exists() else errno.ENOENT])
+    if not os.access(folder, os.W_OK):
+        raise cannot_write(path, *_REASONS[errno.EACCES])
+
+
 def save(path: str | Path, content: str | bytes, *, replace: bool = False) -> Path:
     """Write text (as UTF-8) or bytes to `path`; whoever looks sees all of it or what was there before.
 

@@ -1,6 +1,8 @@
 """Answers as owners type them: what is understood, what is asked back, and that nothing is taken for what it is not."""
 
 import io
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -418,3 +420,60 @@ def test_every_state_is_known_by_name_and_code():
         for text in (code, name, name.lower(), f"Somewhere, {name}", f"the state of {name}", f"north {name}"):
             if text != "north Washington":
                 assert given("state", text) == {"state": code}, text
+
+
+# ---- the file, the keyboard
+
+
+@pytest.mark.parametrize(
+    "name, said",
+    [
+        ("pond.txt", "pond.toml"),
+        ("demo", "demo.toml"),
+        ("ponds.csv", "ponds.toml"),
+        ("none/p.toml", "no such folder"),
+    ],
+)
+def test_a_name_that_will_not_do_is_refused_before_the_first_question(
+    name, said, tmp_path, monkeypatch, capsys
+):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("sys.stdin", io.StringIO("x\n"))
+    assert cli.run(["pond", name]) == 4
+    shown = capsys.readouterr()
+    assert said in shown.err and "What do you call" not in shown.out and not list(tmp_path.iterdir())
+
+
+def test_a_closed_keyboard_is_the_end_of_input(tmp_path):
+    done = subprocess.run(
+        ["bash", "-c", f'exec "{sys.executable}" -m plantpick pond "{tmp_path}/p.toml" <&-'],
+        capture_output=True,
+        text=True,
+    )
+    assert "Nothing was written" in done.stdout and "fault of its own" not in done.stderr
+    assert done.returncode == 3
+
+
+def test_a_pond_file_as_answers_is_told_once(tmp_path, capsys):
+    (tmp_path / "a.txt").write_text(FILE)
+    assert cli.run(["pond", str(tmp_path / "p.toml"), "--answers", str(tmp_path / "a.txt")]) == 3
+    err = capsys.readouterr().err
+    assert "looks like a pond file" in err and "things to put right" not in err
+
+
+def test_a_zone_is_shown_as_one_and_a_name_may_be_left_open(tmp_path, monkeypatch, capsys):
+    monkeypatch.setattr("sys.stdin", io.StringIO("dunno\nMS\nzone 8\nlater\n"))
+    cli.run(["pond", str(tmp_path / "mill_pond.toml")])
+    out = " ".join(capsys.readouterr().out.split())
+    assert "coldest winter night: zone 8a" in out
+    assert PondDocument.open(tmp_path / "mill_pond.toml").told["name"] == "Mill pond"
+
+
+def test_a_word_that_is_no_answer_offers_to_leave_it_open():
+    for word, text in (
+        ("deepest", "over my head"),
+        ("drop", "a lot"),
+        ("winter", "cold"),
+        ("where", "by the house"),
+    ):
+        assert "don't know" in asked_back(word, text) or word == "where"

@@ -251,7 +251,7 @@ class _Talk:
 
 def _open_input() -> None:
     """Make the keyboard, or what is piped in, ready to be read: no byte is too strange, and arrow keys work."""
-    if hasattr(sys.stdin, "reconfigure"):
+    if sys.stdin is not None and hasattr(sys.stdin, "reconfigure"):
         sys.stdin.reconfigure(errors="replace")
     if sys.stdin is not None and sys.stdin.isatty():
         try:
@@ -262,7 +262,10 @@ def _open_input() -> None:
 
 def _read_line() -> str:
     """One line as typed, without what cannot be printed. Raises EOFError at the end of input."""
-    typed = input("> ")
+    try:
+        typed = input("> ")
+    except (RuntimeError, ValueError, OSError):  # no keyboard, or one that was closed
+        raise EOFError from None
     text = "".join(c for c in typed.replace("\t", " ") if c.isprintable()).strip()
     if typed.strip() and not text:
         text = "?"  # keys that mean nothing are not the Enter that takes the usual answer

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import tomllib
 from pathlib import Path
 
@@ -25,7 +26,7 @@ from plantpick.interview import (
 from plantpick.questions import BY_WORD, LISTS, PARTS
 from plantpick.read.openfile import NotRead, read_bytes, read_text
 from plantpick.read.pondfile import MOST_BYTES, look_over, toml_remedy
-from plantpick.save import cannot_write, save
+from plantpick.save import cannot_write, check_place, save
 
 HEAD = """\
 # A pond, described by answering `plantpick pond`. Change it by hand as you like: keys carry their units.
@@ -51,6 +52,8 @@ class PondDocument:
             raise cannot_write(path, "is a folder.", "Give the name of a file in it, as in pond.toml.")
         try:
             raw = _there(path)
+            if raw is None:
+                _check_new(path)
             text = (raw or b"").decode("utf-8-sig")
             tomllib.loads(text)  # the reader's own words for a slip come from the same library
             document = cls(_without_open_line(text) if text.strip() else HEAD, path, raw)
@@ -189,6 +192,15 @@ def _there(path: Path) -> bytes | None:
         raise
 
 
+def _check_new(path: Path) -> None:
+    """Before the first question: whether a new file of that name can be written. Raises PlantpickError `cannot-write`."""
+    if path.suffix.lower() != ".toml":
+        raise cannot_write(
+            path, "there is no such file.", f"Name a new pond file so that it ends in .toml: {path.stem}.toml"
+        )
+    check_place(path)
+
+
 def _is_dotted(document, section: str) -> bool:
     return any(key is not None and key.is_dotted() and key.key == section for key, _ in document.body)
 
@@ -249,13 +261,14 @@ def read_answers(path: Path) -> list[tuple[str, str, str]]:
     except NotRead as fault:
         remedy = "Name a text file with a line `word: answer` for each question."
         raise PlantpickError("answers", fault.problem(path, remedy, remedy)) from None
-    found, wrong = [], []
+    found, wrong, without = [], [], 0
     for number, line in enumerate(lines, 1):
         if not line.strip() or line.lstrip().startswith("#"):
             continue
         word, colon, text = line.partition(":")
         word, where = "-".join(word.lower().split()), f"{path}:{number}"
         if not colon:
+            without += 1
             wrong.append(
                 Problem(where, f'"{line.strip()[:60]}" has no colon.', "Write word: answer, as in state: MS.")
             )
@@ -269,6 +282,18 @@ def read_answers(path: Path) -> list[tuple[str, str, str]]:
             )
         else:
             found.append((where, word, text.strip()))
+    if not found and without > 1:
+        what = "holds no answers."
+        if any(re.match(r"\s*(?:\[+\w+\]+\s*$|\w+\s*=)", line) for line in lines):
+            what = "looks like a pond file, not like a file of answers."
+        raise PlantpickError(
+            "answers",
+            Problem(
+                str(path),
+                what,
+                "Name a text file with a line `word: answer` for each question, as in state: MS.",
+            ),
+        )
     if wrong:
         raise PlantpickError("answers", wrong)
     return found
