@@ -676,7 +676,7 @@ def residents(text: str, told: dict, entry: dict) -> dict:
         first = unknown[0]
         if set(plain.plain_words(said)) & {"no", "not", "but", "except", "without", "never", "used"}:
             raise ValueError(f"Name only those that do come: {', '.join(allowed)}; or none.")
-        if plain.plain_words(first)[-1:] == ["carp"]:
+        if "carp" in plain.plain_words(first) and not set(plain.plain_words(first)) & {"grass", "common"}:
             raise ValueError(
                 "Which carp: grass carp (eat plants) or common carp (dig them up; koi too)? Name it in full."
             )

@@ -713,7 +713,7 @@ def _listed(part: str, known: dict[tuple[str, ...], str]) -> list[str]:
         elif step := _hedge_at(told, at):
             at += step
             continue
-        elif told[at] not in _SAID_WITH:
+        elif told[at] not in _SAID_WITH and not (at == 0 and _number_at(told, 0)[1] == 1):  # "2 grass carp"
             left.append(told[at])
         at += hit[1] if hit else 1
     if left or not found:

@@ -119,6 +119,7 @@ QUESTIONS: tuple[Question, ...] = (
         answers.frosts,
         usual=_always(DONT_KNOW),
         comments=("month-day, in spring", "month-day, in autumn", "it never freezes"),
+        find_out="The county extension office has the days for your ZIP code; the average ones will do.",
     ),
     Question(
         "area",
@@ -145,6 +146,7 @@ QUESTIONS: tuple[Question, ...] = (
         assume=lambda told, entry: {"max_depth_ft": answers.UNKNOWN_DEPTH_FT},
         comments=("feet, greatest depth at full pool",),
         no_means_unknown=_NO,
+        find_out="Lower a weight on a marked line near the drain or the middle of the dam, where most ponds are deepest.",
     ),
     Question(
         "clarity",
@@ -168,6 +170,7 @@ QUESTIONS: tuple[Question, ...] = (
         answers.drop,
         usual=_always(DONT_KNOW),
         comments=("feet it falls in a dry summer",),
+        find_out="Look for the bare band below the full waterline late in summer, and measure straight up and down.",
     ),
     Question(
         "ph",
@@ -191,6 +194,7 @@ QUESTIONS: tuple[Question, ...] = (
         answers.salt,
         usual=_always(DONT_KNOW),
         comments=("parts per thousand",),
+        find_out="Ponds away from a coast are fresh, as a rule. A test strip for a salt pool tells it.",
     ),
     Question(
         "stretch",
@@ -216,6 +220,7 @@ QUESTIONS: tuple[Question, ...] = (
         assume=answers.unknown_length,
         comments=("feet along the water's edge",),
         no_means_unknown=_NO,
+        find_out="Pace it along the water: an adult's step is about 2.5 ft. Half, a third and the rest are answers too.",
     ),
     Question(
         "ten-feet-out",
@@ -229,6 +234,7 @@ QUESTIONS: tuple[Question, ...] = (
         assume=lambda told, entry: {"slope": answers.UNKNOWN_SLOPE},
         comments=("feet out for one foot down",),
         no_means_unknown=_NO,
+        find_out="Tie a line to a pole ten feet long, hold it out from the bank and let it down. A dug bank is often 3:1.",
     ),
     Question(
         "sun",
@@ -241,6 +247,7 @@ QUESTIONS: tuple[Question, ...] = (
         usual=_always("full"),
         assume=lambda told, entry: {"sun": "full"},
         comments=("full, part or shade",),
+        find_out="The hours of sun are an answer too, as in 5 hours.",
     ),
     Question(
         "dam",
@@ -311,6 +318,7 @@ QUESTIONS: tuple[Question, ...] = (
         "Plants that do none of it are not shown.",
         answers.purposes,
         usual=_always("fish cover, bank hold"),
+        find_out="Give the numbers or the words, one or several.",
     ),
     Question(
         "spreading",

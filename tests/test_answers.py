@@ -6,6 +6,9 @@ import sys
 from pathlib import Path
 
 import pytest
+from hypothesis import given as drawn
+from hypothesis import settings
+from hypothesis import strategies as st
 
 from plantpick import plainwords, words
 from plantpick.answers import shore_ft
@@ -477,3 +480,37 @@ def test_a_word_that_is_no_answer_offers_to_leave_it_open():
         ("where", "by the house"),
     ):
         assert "don't know" in asked_back(word, text) or word == "where"
+
+
+# ---- anything at all
+
+_BITS = st.sampled_from(
+    "1 3 12 400 0.5 1/2 1/0 half a an of and or to - by x , . ' \" ft in feet acres sq % : zone 8a some about maybe no yes "
+    "none dam north bank deer carp geese third hundred thousand k couple -5 c f below hours full shade last first frost "
+    "March 28 11/5 ; / & + ? ( ) \u00bd \u00b0 9999999999999999999999".split(" ")
+)
+
+
+@settings(max_examples=400, deadline=None)
+@drawn(
+    st.sampled_from(sorted(BY_WORD)),
+    st.lists(_BITS, max_size=12).map(" ".join)
+    | st.text(max_size=60)
+    | st.just("9" * 300)
+    | st.just("thousand " * 30),
+)
+def test_any_text_is_taken_or_asked_back(word, text):
+    """Made up. No reader fails in another way than by asking back, and what is taken stands the pond file's check."""
+    found = given(word, text)
+    assert isinstance(found, (str, dict))
+
+
+@settings(max_examples=300, deadline=None)
+@drawn(st.text(max_size=40) | st.lists(_BITS, max_size=8).map(" ".join))
+def test_a_slope_is_a_number_or_asked_back(text):
+    try:
+        told = plainwords.ratio(text)
+    except ValueError as fault:
+        assert str(fault)
+    else:
+        assert told is None or told >= 0.0
