@@ -111,7 +111,7 @@ def gather(
                 f"there is nothing to plan with: {why}.",
                 "plantpick offer POND.toml FILE says why, line by line."
                 if prices is not None
-                else "plantpick rank POND.toml --ruled-out shows the reasons.",
+                else "plantpick rank POND.toml says what is ruled out here, and why.",
             ),
         )
     plants = traits([catalogue.records[r.plant_id] for r in fit])

@@ -289,7 +289,7 @@ def most_cover(wishes, cover) -> str:
     """What to know where no cover was asked for."""
     low, typical, _ = cover[wishes.year]
     return (
-        f"No cover was asked for (cover_target_percent or --cover). On the {wishes.count} count your limits leave room for little "
+        f"No cover was asked for (cover_target_percent in the pond file). On the {wishes.count} count your limits leave room for little "
         f"more than this by year {wishes.year}: {amount(low if wishes.count == 'cautious' else typical, '%', False)} of the "
         "surface. Bluegill do best with plants on 15 to 30 % of it (FWS/OBS-82/10.8): the rest is left to time, or to brush "
         "piles, which are cover at once."

@@ -345,7 +345,8 @@ def assumptions(stock: Stock, wishes: Wishes) -> tuple[str, ...]:
             "offered, fitting, and the best of those if they are many."
             if known
             else "the best ranked for each purpose, graded good or better."
-        ),
+        )
+        + " Plants to ask about first (unsure whether native here, or on an advisory list) are not planned on.",
     ]
     if not known:
         said.append(

@@ -22,7 +22,7 @@ REFERENCE_SEASON_DAYS = 220.0  # frost-free days to which the catalogue's spread
 class Stretch:
     """A length of shore with one slope, sun and soil.
 
-    `slope` is feet out for one foot down; `sun` is full, part or shade. `described` is False for the rest of the
+    `soil` is kept as told; nothing is computed from it yet. `slope` is feet out for one foot down; `sun` is full, part or shade. `described` is False for the rest of the
     shore, which the owner left out: plants can creep there, and nothing is planted there.
     """
 

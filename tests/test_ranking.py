@@ -234,6 +234,16 @@ def test_free_floating_plants_fill_the_pond(plants, south):
     assert share[0].tolist() == pytest.approx(list(spread.FLOATING_SHARE))
 
 
+def test_soil_that_was_told_is_said_to_be_unused(plants):
+    """Read and kept, but nothing rests on it yet: the answer is the same with any soil, and says so."""
+    bare = a_pond()
+    told = replace(bare, stretches=tuple(replace(s, soil="clay") for s in bare.stretches))
+    without, with_soil = (ranked(p, plants) for p in (bare, told))
+    assert without.plants == with_soil.plants
+    assert any("soil" in a and "not used" in a for a in with_soil.assumptions)
+    assert not any("soil" in a for a in without.assumptions)
+
+
 def test_only_what_was_not_given_is_said_to_be_missing(plants):
     def said(**given):
         return [

@@ -146,7 +146,11 @@ def _show_ruled_out(out: Console, ranking: Ranking, names: bool) -> None:
     for code, title in REASONS.items():
         if not count[code]:
             continue
-        paragraph(out, f"{count[code]:>4}  {title}")
+        near = any("native next door" in r.reason for r in ranking.ruled_out if r.code == code)
+        paragraph(
+            out,
+            f"{count[code]:>4}  {title}{' (--neighbours lets in those native next door)' if near else ''}",
+        )
         if names:
             bullets(
                 out,
