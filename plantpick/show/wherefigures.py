@@ -175,7 +175,7 @@ def strip(plan: Plan, stretch: Stretch, number: int) -> Picture:
     )
     return draw(
         f"strip-{number}",
-        0.75 + 0.36 * len(groups),
+        0.75 + 0.36 * max(2, len(groups)),  # one row alone would be too low to read on a phone
         f"{stretch.name}: the groups along the shore, seen from the bank",
         words,
         paint,
