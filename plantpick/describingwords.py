@@ -136,7 +136,7 @@ SHOP_TALK = """
 aged assured attached authentic biodegradable bloomsize boxed brand break broken carton cartons certificate certificates chart check checked
 clean cleaned clipped collector collectors companion companions conservation crate cultivated description disease diseases ecological ecologically
 enclosed experts exclusive fee fertilize fertilizer fertilized fragments fungicide gently germinate germination gift gifts grading guide
-handled handpicked hitchhiker hitchhikers hobby hydroponic identification image images includes individually instruction instructions insured invoice
+handled handpicked sharp blunt sturdily lovingly shovel spade trowel hitchhiker hitchhikers hobby hydroponic identification image images includes individually instruction instructions insured invoice
 labels lifetime mosaic moved newspaper nontreated nurserymen online orderly packet paper parcel peatfree photos plastic policy postage practice practices prepared
 preserve prune pruned pruning quarantined recycled refund refundable registered replacement reliably representative roots rotted satisfaction secure securely shade shipped
 sized snails sphagnum sponsor sprouted sprouts staff stratified stratify stratification strays substitute supplier tested tests thinned tissue culture cultured towel towels transplanted transport traveling trimmed

@@ -181,7 +181,7 @@ def other_plants(
             continue
         if m.slip and not any(p in book.refused for p in m.plants):
             continue
-        if m.end - m.start == 1 and m.start not in joined:
+        if m.end - m.start == 1 and not joined.get(m.start):
             after = tokens[m.end].stem if m.end < len(tokens) else ""
             word = tokens[m.start].stem
             if after in _LIKE or word in own and (word in GENERIC or word in book.groups):
@@ -291,14 +291,14 @@ def unexplained(
 
 def _describes(token: Token, strict: bool, book: NameBook) -> bool:
     """Whether a word in no list describes by its ending ("tested"), or, in a phrase of its own, is neither a
-    word of plants' names nor shaped like one."""
+    word for plants nor shaped like one."""
     word = token.text.lower()
-    if token.stem in book.name_words or word in book.genera or word in book.known_epithets:
+    if word in book.genera or word in book.known_epithets or strict and token.stem in book.name_words:
         return False
-    if _SAYS_HOW.search(word):
+    if _SAYS_HOW.search(word) and token.stem not in book.name_words:
         return True
     shaped = _LATIN_FIRMLY.search(token.stem) or _PLANT_WORD.search(token.stem)
-    return not strict and token.text.islower() and not shaped
+    return not (strict or shaped or token.stem in GENERIC or token.stem in book.heads)
 
 
 def _author(i: int, tokens: list[Token], ends: list[int], clean: Clean) -> bool:

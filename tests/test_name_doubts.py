@@ -86,12 +86,12 @@ def read(text: str, book):
 @pytest.mark.parametrize(
     "text, named",
     [
-        ("Clethra barbinervis (Summersweet)", "Clethra barbinervis"),
-        ("CLETHRA BARBINERVIS (SUMMERSWEET)", "CLETHRA BARBINERVIS"),
-        ("Ilex serrata (Winterberry)", "Ilex serrata"),
-        ("Farfugium kotoense (Silver Maple)", "Farfugium kotoense"),
-        ("Osmunda japonica (Royal Fern)", "Osmunda japonica"),
-        ("Royal Fern, O. japonica, 1 gal", "O. japonica"),
+        ("Clethra fluxata (Summersweet)", "Clethra fluxata"),
+        ("CLETHRA FLUXATA (SUMMERSWEET)", "CLETHRA FLUXATA"),
+        ("Ilex zorbensis (Winterberry)", "Ilex zorbensis"),
+        ("Zorbium kotoense (Silver Maple)", "Zorbium kotoense"),
+        ("Osmunda quillensis (Royal Fern)", "Osmunda quillensis"),
+        ("Royal Fern, O. quillensis, 1 gal", "O. quillensis"),
         ("Zorbia sp. (Pickerelweed)", "Zorbia sp"),
     ],
 )
@@ -109,10 +109,25 @@ def test_a_scientific_name_in_no_table_is_asked_about(check, text, named):
 )
 def test_a_common_name_does_not_accuse_another_plant(check, text, innocent_of):
     (line,) = check([text])
-    assert line.verdict == ASK and line.candidates == () and innocent_of not in line.reason
+    assert line.verdict not in CLEARED and not line.sure
+    assert innocent_of not in line.reason and not any(innocent_of in name for name in line.candidates)
 
 
-def test_no_common_name_clears_an_unknown_scientific_one(check, plants, good):
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Clethra barbinervis (Summersweet)",
+        "Ilex serrata (Winterberry)",
+        "Farfugium kotoense (Silver Maple)",
+        "Osmunda japonica (Royal Fern)",
+    ],
+)
+def test_a_garden_plant_is_not_cleared_by_a_natives_common_name(check, text):
+    (line,) = check([text])
+    assert line.verdict not in CLEARED
+
+
+def test_no_common_name_clears_an_unknown_scientific_one(check, plants, book, good):
     """Each native's own common name behind an unknown binomial, and behind a foreign epithet in its genus."""
     rng = random.Random(11)
     texts = []
@@ -120,6 +135,8 @@ def test_no_common_name_clears_an_unknown_scientific_one(check, plants, good):
         record = plants.records[plant]
         genus = record["scientific_name"].split()[0]
         for binomial in (rng.choice(UNKNOWN), f"{genus} {rng.choice(FOREIGN)}"):
+            if key_of(binomial) in book.keys:
+                continue
             for form in rng.sample(FORMS, 3):
                 shapes = {"b": binomial, "l": binomial.lower(), "t": binomial.title(), "u": binomial.upper()}
                 texts.append(form.format(c=record["common_name"], **shapes))
@@ -250,7 +267,7 @@ def test_a_genus_in_brackets_is_part_of_one_name(book, text, plant):
 @pytest.mark.parametrize("part", ["mending", "measuring"])
 def test_honest_lines_stay_clear(check, part):
     """Lines for one plant as sellers of many styles write them, each made up; all were sure before doubts were
-    looked for. "measuring" was not used in choosing the words that explain themselves."""
+    looked for. "measuring" was not used in choosing the words that explain themselves (2.1 % of it in doubt)."""
     with HONEST.open(encoding="utf-8", newline="") as file:
         rows = [row for row in csv.DictReader(file) if row["part"] == part]
     lines = check([row["line_text"] for row in rows])
