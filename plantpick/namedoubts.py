@@ -90,8 +90,9 @@ def unknown_names(
 
 
 def _unknown(tokens: list[Token], start: int, end: int) -> Mention:
-    written = " ".join(t.text for t in tokens[start:end])
-    return Mention(start, end, (), "scientific", written, tokens[start].text.capitalize())
+    genus = tokens[start].text
+    words = [f"{genus}." if len(genus) == 1 else genus, *(t.text for t in tokens[start + 1 : end])]
+    return Mention(start, end, (), "scientific", " ".join(words), genus.capitalize())
 
 
 def _case(text: str) -> str:
