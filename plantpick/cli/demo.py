@@ -7,6 +7,8 @@ from pathlib import Path
 
 import typer
 
+from plantpick.plaintext import plain
+
 # What to try, in this order: what it shows, the command, and the words after it; {file} stands for that file in the folder.
 TRIES = (
     ("what fits, best first", "rank", ("{south.toml}",)),
@@ -52,11 +54,11 @@ def demo(
     make_folder(folder)
     for target in missing:
         save(target, content[target], replace=force)
-    typer.echo(f"{len(targets)} files in {folder}, all of them invented:")
+    typer.echo(plain(f"{len(targets)} files in {folder}, all of them invented:"))
     paragraph(console(), ", ".join(t.name for t in targets), 2)
     typer.echo("Try next:")
     for what, line in tries(folder, {t.name for t in targets}, set(context.find_root().command.commands)):
-        typer.echo(f"  {what}:\n    {line}")
+        typer.echo(plain(f"  {what}:\n    {line}"))
 
 
 def _holds(path: Path, content: bytes) -> bool:

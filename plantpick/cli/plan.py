@@ -11,6 +11,7 @@ import typer
 from plantpick.cli.complete import offer_files
 from plantpick.cli.many import CORES, PONDS, answer_many, one_pond, several
 from plantpick.cli.options import FORMAT, NEXT_DOOR, Format
+from plantpick.cli.streams import wrapped
 from plantpick.cli.watch import TODAY
 
 
@@ -173,4 +174,4 @@ def _write(files: dict, force: bool) -> None:
     for path, text in files.items():
         if path:
             save(path, text, replace=force)
-            typer.echo(f"Written: {path}", err=True)
+            typer.echo(wrapped(f"Written: {path}"), err=True)

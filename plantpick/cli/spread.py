@@ -8,6 +8,7 @@ import typer
 
 from plantpick.cli.complete import plant_names
 from plantpick.cli.options import FORMAT, POND, Format
+from plantpick.cli.streams import wrapped
 
 
 def spread(
@@ -50,7 +51,7 @@ def spread(
     if figure:
         check_outputs([figure], pondfile.files_of(pond), replace=force)
         save(figure, creeppage.svg_file(creeppage.figure(described, told)), replace=force)
-        typer.echo(f"Written: {figure}", err=True)
+        typer.echo(wrapped(f"Written: {figure}"), err=True)
     if format is Format.table:
         creeppage.show_creep(terminal.console(), described, told, charts)
     else:

@@ -8,6 +8,8 @@ import shutil
 import sys
 import textwrap
 
+from plantpick.plaintext import plain
+
 # What figures are drawn with, for code pages that cannot show it (Windows' 1252, plain ASCII).
 _LINES = {
     **dict.fromkeys("─━═╌╍┄┅┈┉╴╶╸╺", "-"),
@@ -86,6 +88,7 @@ def wrapped(line: str, indent: str = "") -> str:
 
     Words are never broken: a path can be copied.
     """
+    line = " ".join(plain(line).split("\n"))
     if not (sys.stderr.isatty() or os.environ.get("COLUMNS", "").isdigit()):
         return indent + line
     width = max(20, shutil.get_terminal_size().columns)

@@ -9,6 +9,7 @@ import typer
 
 from plantpick.cli.complete import log_files
 from plantpick.cli.options import FORMAT, POND, Format
+from plantpick.cli.streams import wrapped
 
 DEMO_DAY = datetime(2027, 9, 15)  # what the invented log was written for
 LOG = typer.Argument(
@@ -74,7 +75,7 @@ def watch(
 
         months = season.year_ahead(told.pond, plants, day, rows, told.stands)
         save(out, watchreport.watch_report(told, months), replace=force)
-        typer.echo(f"Written: {out}", err=True)
+        typer.echo(wrapped(f"Written: {out}"), err=True)
     if format is Format.table:
         watchpage.show_watch(terminal.console(), told, charts)
     else:

@@ -8,6 +8,7 @@ from rich.table import Table
 from rich.text import Text
 
 from plantpick.creep import Creep
+from plantpick.plaintext import plain
 from plantpick.pond import Pond
 from plantpick.show.records import dumps, to_csv
 from plantpick.show.terminal import bullets, heading, paragraph, percent
@@ -144,7 +145,7 @@ def svg_file(picture) -> str:
     from html import escape
 
     head, rest = picture.svg.split(">", 1)
-    return (
+    return plain(
         f'<?xml version="1.0" encoding="utf-8"?>\n{head} role="img" width="720">\n<title>{escape(picture.caption)}</title>\n'
         f'<desc>{escape(picture.words)}</desc>\n<rect width="100%" height="100%" fill="white"/>{rest}\n'
     )

@@ -16,6 +16,7 @@ import numpy as np
 from plantpick.basin import area_at_depth_ft2
 from plantpick.deepest import growth_limit_in
 from plantpick.groups import Span
+from plantpick.plaintext import plain
 from plantpick.planting import Plan
 from plantpick.pond import ACRE_FT2, Pond
 from plantpick.words import BANDS
@@ -67,7 +68,7 @@ def draw(name: str, height: float, caption: str, words: str, paint) -> Picture:
         paint(figure)
         text = io.StringIO()
         figure.savefig(text, format="svg", metadata={"Date": None, "Creator": None}, transparent=True)
-    svg = text.getvalue()
+    svg = plain(text.getvalue())
     svg = svg[svg.index("<svg") :]
     svg = re.sub(r"<metadata>.*?</metadata>|<defs>\s*<style.*?</style>\s*</defs>", "", svg, flags=re.S)
     svg = re.sub(r'(\bid="|href="#|url\(#)', rf"\g<1>{name}-", svg)

@@ -13,7 +13,7 @@ from rich.text import Text
 
 from plantpick.offers import Offer, OfferLine
 from plantpick.show.records import dumps, to_csv
-from plantpick.show.terminal import bullets, heading, law_lines, paragraph, show_law
+from plantpick.show.terminal import bullets, console, heading, law_lines, paragraph, show_law
 from plantpick.verdicts import BUY, CONTAIN, NO_PLANT, VERDICTS
 
 LONG = 5000  # lines from which a progress bar is shown
@@ -149,6 +149,6 @@ def progress(total: int) -> Iterator[Callable[[int, int], None] | None]:
         return
     from rich.progress import Progress
 
-    with Progress(console=Console(stderr=True), transient=True) as bar:
+    with Progress(console=console(stderr=True), transient=True) as bar:
         task = bar.add_task("Reading the offer", total=total)
         yield lambda done, _: bar.update(task, completed=done)

@@ -8,6 +8,7 @@ from __future__ import annotations
 from plantpick.containment import in_words
 from plantpick.groups import day
 from plantpick.outcome import amount
+from plantpick.plaintext import plain
 from plantpick.show.terminal import percent
 
 
@@ -18,6 +19,7 @@ def render(template: str, **values) -> str:
     environment = Environment(
         loader=PackageLoader("plantpick.show"),
         autoescape=True,
+        finalize=_plain,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
@@ -25,6 +27,11 @@ def render(template: str, **values) -> str:
     environment.filters |= {"percent": percent, "measures": in_words, "day": day, "capfirst": capfirst}
     environment.globals["amount"] = amount
     return environment.get_template(template).render(**values)
+
+
+def _plain(value):
+    """Every value that a page is filled with, without control characters; a figure stays a figure."""
+    return type(value)(plain(value)) if isinstance(value, str) else value
 
 
 def capfirst(text: str) -> str:

@@ -9,11 +9,12 @@ from contextlib import contextmanager
 @contextmanager
 def bar(total: int) -> Iterator[Callable[[int, int, str], None]]:
     """A function to call after each pond with (done, of, pond)."""
-    from rich.console import Console
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
     from rich.text import Text
 
-    out = Console(stderr=True, highlight=False, emoji=False)
+    from plantpick.show.terminal import console
+
+    out = console(stderr=True)
     wide = out.width >= 70
     columns = [
         TextColumn("{task.description}", markup=False),

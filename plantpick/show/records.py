@@ -9,6 +9,7 @@ import math
 from collections.abc import Sequence
 
 from plantpick.explain import Explanation
+from plantpick.plaintext import escaped, plain
 from plantpick.ranking import RankedPlant, Ranking
 from plantpick.spread import MANY_GROUPS
 
@@ -39,7 +40,7 @@ def ranking_json(ranking: Ranking, top: int | None = None) -> str:
 
 def dumps(value) -> str:
     """JSON with two-space indents, in Unicode, without NaN."""
-    return json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False)
+    return escaped(json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False))
 
 
 def _record(plant: RankedPlant) -> dict:
@@ -181,6 +182,7 @@ def to_csv(rows: list[dict], columns: Sequence[str] = ()) -> str:
 
 def harmless(value):
     """A cell that begins like a formula (= + - @, tab, return) gets an apostrophe before it; numbers stay."""
-    if isinstance(value, str) and value[:1] in ("=", "+", "-", "@", "\t", "\r"):
-        return f"'{value}"
-    return value
+    if not isinstance(value, str):
+        return value
+    value = plain(value)
+    return f"'{value}" if value[:1] in ("=", "+", "-", "@", "\t") else value

@@ -9,10 +9,12 @@ from collections.abc import Iterable
 from rich.console import Console
 from rich.markup import escape
 from rich.padding import Padding
+from rich.segment import Segment
 from rich.table import Table
 from rich.text import Text
 
 from plantpick.explain import Explanation
+from plantpick.plaintext import plain
 from plantpick.ranking import RankedPlant, Ranking
 from plantpick.ruledout import REASONS
 from plantpick.spread import MANY_GROUPS
@@ -22,13 +24,17 @@ NARROW = 76  # columns under which the ranking's fit and place stand one over th
 
 
 class _Output(Console):
+    def render(self, renderable, options=None) -> Iterable[Segment]:
+        for segment in super().render(renderable, options):
+            yield segment if segment.control else Segment(plain(segment.text), segment.style)
+
     def on_broken_pipe(self) -> None:
         raise BrokenPipeError  # settled at the command line's one boundary
 
 
-def console() -> Console:
-    """Standard output; colour and width as the terminal (or NO_COLOR, COLUMNS) says."""
-    return _Output(highlight=False, emoji=False)
+def console(stderr: bool = False) -> Console:
+    """Standard output, or standard error; nothing that was read can steer it. Colour and width as the terminal (or NO_COLOR, COLUMNS) says."""
+    return _Output(stderr=stderr, highlight=False, emoji=False)
 
 
 def paragraph(out: Console, text: str, indent: int = 0) -> None:
