@@ -151,6 +151,45 @@ def test_states_that_every_flora_agrees_on(plants, plant, state, status):
     assert plants.status_in(plant, state) == status
 
 
+@pytest.mark.parametrize(
+    "plant, state, status",
+    [  # USDA PLANTS presence and the regional floristic lists of the US Army ERDC, 2023
+        ("carex-granularis", "MS", "native"),
+        ("carex-shortiana", "OH", "native"),
+        ("carex-shortiana", "MS", "not recorded"),
+        ("cinna-arundinacea", "GA", "native"),
+        ("chelone-lyonii", "NC", "native"),
+        ("chelone-lyonii", "NY", "introduced"),
+        ("iris-prismatica", "NJ", "native"),
+        ("viburnum-obovatum", "FL", "native"),
+        ("vaccinium-macrocarpon", "WI", "native"),
+        ("vaccinium-macrocarpon", "WA", "introduced"),
+        ("hydrolea-corymbosa", "GA", "native"),
+        ("pedicularis-lanceolata", "MN", "native"),
+        ("potamogeton-friesii", "MN", "native"),
+        ("populus-balsamifera", "MI", "native"),
+        ("populus-balsamifera", "CA", "not recorded"),
+    ],
+)
+def test_states_of_the_natives_added_later(plants, plant, state, status):
+    assert plants.status_in(plant, state) == status
+
+
+@pytest.mark.parametrize(
+    "plant, column, low, high",
+    [  # USDA PLANTS characteristics: mature height in feet, soil pH
+        ("carex-granularis", "height_max_in", 30, 30),
+        ("carex-granularis", "ph_max", 7.2, 7.2),
+        ("viburnum-obovatum", "height_max_in", 144, 144),
+        ("cinna-arundinacea", "ph_min", 4.0, 4.0),
+        # greatest depth at least the 95 % point of 1,476 stands (96 in): Muthukrishnan and Larkin 2020
+        ("potamogeton-friesii", "depth_max_in", 96, 200),
+    ],
+)
+def test_figures_of_the_natives_added_later(plants, plant, column, low, high):
+    assert low <= plants.plants.at[plant, column] <= high
+
+
 def test_genus_listings_and_their_exceptions(plants):
     meant = plants.plants_meant("Salvinia spp.", "Salvinia minima")
     assert "salvinia-molesta" in meant and "salvinia-minima" not in meant

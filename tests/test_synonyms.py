@@ -161,6 +161,12 @@ def test_a_changed_name_is_said(told, text, accepted):
     assert f"{accepted} (sold as {written}, another name of it)" in line.reason
 
 
+def test_a_native_split_from_another_answers_by_itself(told):
+    """Balsam poplar is native to Wisconsin, black cottonwood is not: USDA PLANTS and the regional lists."""
+    line = told("Populus balsamifera", "WI")
+    assert line.candidates == ("Populus balsamifera",) and line.sure
+
+
 def test_an_accepted_name_is_not_called_another_name(told):
     for text in ("Iris virginica", "Schoenoplectus tabernaemontani (syn. Scirpus validus)"):
         assert "sold as" not in told(text, "MS").reason
