@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, fields, replace
 
 import numpy as np
 
-from plantpick.cover import PESSIMISTIC, Cells, Chances, Ground, covered
+from plantpick.cover import Cells, Chances, Ground
 
 
 @dataclass(frozen=True)
@@ -85,19 +85,13 @@ class Case:
         serves = tuple(replace(serve, at=serve.at[kept]) for serve in self.serves)
         return replace(self, places=places, serves=serves)
 
-    def keeps_upper(self, groups: np.ndarray, given: float = 0.0) -> bool:
-        """Whether the water under all plants, cell by cell, keeps to the upper cover with `given` added to it."""
-        table = np.zeros_like(self.each)
-        np.add.at(table, (self.places.plant, self.places.stretch), groups)
-        return covered(self.cells, self.feared, table, PESSIMISTIC) <= self.limits.upper + given + 1e-9
-
 
 @dataclass(frozen=True)
 class Answer:
     """Groups at each place; `gap` is how far the cost may be from the least (0: proved), None without an answer.
 
-    `status` is "proved", "gap", "impossible" or "no time"; `slack` what each opened wish had to give; `bound` a value
-    that no answer can go below.
+    `status` is "proved", "gap", "impossible" or "no time"; `slack` by how much each wish is missed; `bound` a value
+    that no answer can go below. `ended` is False where the clock cut the search short.
     """
 
     status: str
@@ -106,6 +100,7 @@ class Answer:
     gap: float | None = None
     slack: dict[str, np.ndarray] = field(default_factory=dict)
     bound: float = -np.inf
+    ended: bool = True
 
     @property
     def found(self) -> bool:

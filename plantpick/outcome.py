@@ -3,67 +3,188 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from plantpick import candidates, planting
 from plantpick.case import Answer, Case
+from plantpick.greedy import greedy
 from plantpick.programme import Programme
+from plantpick.tally import keeps, misses, value
+from plantpick.tally import water as own_water
 
 MOST = 0.1  # so far short where no cover was asked for and the most is looked for (judgement)
-NEAR = 0.3  # the nearest planting may stay this part short of the most cover there is: the last of it comes
+NEAR = 0.3  # the nearest planting may stay this part short of the most cover that there can be: the last of it comes
 # dear, plant by plant, and an owner who is far from the target anyway should not pay for it (judgement)
 GAP = 0.02
 FREE = 1e6
-# What each run of the solver gets of the time at the most; most of those that loosen a wish end at once.
-PARTS = {"all": 0.5, "nearest": 0.15, "unsettled": 0.3, "cheap": 0.1, "loosen": 0.6}
+RELAXED = 20.0  # seconds at the most for the parts of groups
+# The search goes in rounds, each with twice the seconds of the one before. They are the same whatever time is given, so
+# that more of it only adds rounds, and each begins with the best that is there.
+FIRST_ROUND = 0.25
+# What the rounds get of the time: while wishes are unmet something is left for asking which of them stands in the way.
+PARTS = {"met": 0.8, "unsettled": 0.6, "impossible": 0.4}
+LOOSEN = {"unsettled": 0.4, "impossible": 0.6}
+# Of a round in which no planting is known that meets all: for one that does, for one that comes nearer, for a cheaper one.
+SPLIT = (0.4, 0.35, 0.25)
 # How much a wish that cannot be met weighs against the cover (the whole target counts 1), so that the others come first.
 WEIGHTS = {"serve": 10.0, "species": 10.0, "share": 100.0}
 
 
-def settle(
-    case: Case, stock, wishes, time_limit: float, within: float = 0.0
-) -> tuple[Answer, dict[str, float | None], bool]:
-    """The cheapest planting that meets every wish, or the nearest; what each wish alone would have to give; and which.
+@dataclass(frozen=True)
+class Settled:
+    """What came of the search: the planting and what is known of it.
 
-    Nearest: the caps, the upper cover, the room, the number of plants and the budget are kept; the purposes, the
-    number of species and the shares come before the cover; then the cheapest within 30 % of the most cover. A cost
-    no more than the part `within` over the least there can be ends the search for a cheaper one. Amounts to give are
-    in shares, groups, plants or dollars; None where a wish alone is not enough, NaN where the time ended.
+    `loosened` is what each wish alone would have to give, in shares, groups, plants or dollars: None where it alone is not
+    enough, NaN where the time ended. `met` says that every wish is met; `goal` is the cover that was gone for and `most`
+    the most cover that there can be within the limits and the other wishes, None where that is not known (both
+    shares of the surface).
     """
-    programme, asked, settled = Programme(case), wishes.cover is not None, True
-    if asked:
-        answer = programme.solve(time_limit=PARTS["all"] * time_limit, gap=max(1e-6, within))
-        if answer.found:
-            return answer, {}, True
-        settled = answer.status == "impossible"
-    opened = {"cover": case.limits.cover, "species": float(case.limits.species), "share": FREE, "serve": FREE}
-    aim = {"cover": 1.0 / max(case.limits.cover, 1e-9), **WEIGHTS}
-    part = PARTS["nearest" if settled and asked else "unsettled"]
-    nearest = programme.solve(aim=aim, open=opened, time_limit=part * time_limit, gap=GAP)
-    if not nearest.found:
-        return nearest, {}, False
-    # met: no cover was asked for, or the search for the cheapest was cut short
-    met = all(float(nearest.slack[name].sum()) < 1e-9 for name in opened if asked or name != "cover")
-    kept = {
-        name: nearest.slack[name] * (1 + 1e-6) + (0.0 if met else 1e-9)
-        for name in ("species", "share", "serve")
-    }
-    reached = case.limits.cover - nearest.slack["cover"]
-    short = NEAR if asked else MOST
-    kept["cover"] = 0.0 if met and asked else case.limits.cover - reached * (1 - short)
-    cheap = programme.solve(open=kept, time_limit=PARTS["cheap"] * time_limit, gap=max(GAP, within))
-    best = cheap if cheap.found else nearest
+
+    answer: Answer
+    loosened: dict[str, float | None]
+    met: bool
+    goal: float
+    most: float | None
+
+
+def settle(case: Case, stock, wishes, time_limit: float, within: float = 0.0) -> Settled:
+    """The cheapest planting that meets every wish, or the nearest one and what each wish alone would have to give.
+
+    A planting by plain greed comes first, and nothing worse is ever answered. Worse is, in this order: further from the
+    other purposes, the number of species and the shares; further from the cover gone for; dearer. The caps, the
+    upper cover, the room, the number of plants and the budget are always kept. The cover gone for is what was asked for
+    or, where that cannot be had, 70 % of the most that there can be. A cost no more than the part `within` over the
+    least there can be ends the search.
+    """
+    asked = wishes.cover is not None
+    programme = Programme(case)
+    best = greedy(case)
+    meets = asked and _meets(case, best)
+    answer = programme.judged(best, {"cost": 1.0}, {}) if meets else None
+    impossible = False
+    search = None
+    for seconds in _rounds(time_limit):
+        if seconds[1] > PARTS["met" if meets else "impossible" if impossible else "unsettled"] * time_limit:
+            break
+        if asked and not impossible:
+            part = seconds[0] * (1.0 if meets else SPLIT[0])
+            found = programme.solve(time_limit=part, gap=max(1e-6, within), known=best)
+            if found.found:
+                answer = found
+                done = meets and found.ended and np.array_equal(best, found.groups)
+                best, meets = found.groups, True
+                if found.status == "proved" or found.gap is not None and found.gap <= within or done:
+                    break
+                continue
+            impossible = found.status == "impossible"
+        if search is None:
+            search = _Nearest(case, asked, best)
+        alone = impossible or not asked
+        over = search.round(seconds[0] * (1.0 if alone else 1.0 - SPLIT[0]), within)
+        best = search.best
+        if asked and _meets(case, best):
+            meets, answer = True, programme.judged(best, {"cost": 1.0}, {})
+        elif over and alone:
+            break
+    if meets:
+        return Settled(answer, {}, True, case.limits.cover, None)
+    search = search or _Nearest(case, asked, best)
+    answer = search.answer()
+    met = not asked and _meets(search.case, search.best, but="cover")
     if met:
-        return replace(best, status="gap", gap=best.gap if cheap.found else None), {}, True
-    left = PARTS["loosen"] * time_limit * (1.0 if settled else 0.4)
-    given = _loosened(programme, case, stock, wishes, left)
-    return (best if settled else replace(best, status="unsettled")), given, False
+        return Settled(answer, {}, True, search.goal, search.most)
+    state = "impossible" if impossible or not asked else "unsettled"
+    given = _loosened(programme, case, stock, wishes, LOOSEN[state] * time_limit, search.best)
+    if state == "unsettled":
+        answer = replace(answer, status="unsettled")
+    return Settled(answer, given, False, search.goal, search.most)
 
 
-def _loosened(programme: Programme, case: Case, stock, wishes, time_limit: float) -> dict[str, float | None]:
-    """For each wish on its own: the least it has to give for all the others to be met, or None."""
+def _rounds(time_limit: float):
+    """Seconds of each round, and of all up to it."""
+    seconds, spent = FIRST_ROUND, 0.0
+    while spent < time_limit:
+        spent += seconds
+        yield seconds, spent
+        seconds *= 2.0
+
+
+def _meets(case: Case, groups: np.ndarray, but: str = "") -> bool:
+    return keeps({name: v for name, v in misses(case, groups).items() if name != but}, {})
+
+
+class _Nearest:
+    """The search for the planting that comes nearest to wishes of which not all are known to be met."""
+
+    def __init__(self, case: Case, asked: bool, known: np.ndarray):
+        self.aim = {"cover": 1.0 / max(case.limits.cover, 1e-9), **WEIGHTS}
+        self.opened = {
+            "cover": case.limits.cover,
+            "species": float(case.limits.species),
+            "share": FREE,
+            "serve": FREE,
+        }
+        # Parts of groups say what cover cannot be passed. They get the time that they take, so that the goal is always the same.
+        least = self._least(case, self.aim)
+        if (
+            least is not None and least > 0
+        ):  # not all the other wishes can be met: what the limits alone allow
+            least = self._least(case, {"cover": self.aim["cover"]})
+        self.most = None if least is None else min(1.0, max(0.0, -least)) * case.limits.cover
+        self.goal = case.limits.cover
+        if self.most is not None and not (asked and self.most >= self.goal):
+            self.goal = self.most * (1.0 - (NEAR if asked else MOST))
+        self.case = replace(case, limits=replace(case.limits, cover=self.goal))
+        self.aim = {"cover": 1.0 / max(self.goal, 1e-9), **WEIGHTS}
+        self.opened["cover"] = self.goal
+        self.programme = Programme(self.case)
+        self.best = min((known, greedy(self.case)), key=self._key)
+        self.cheapest: Answer | None = None
+
+    def _least(self, case: Case, aim: dict) -> float | None:
+        state, least, *_ = Programme(case).relaxed(aim, self.opened, RELAXED)
+        return least if state == "found" else None
+
+    def _key(self, groups: np.ndarray) -> tuple[float, float]:
+        missed = misses(self.case, groups)
+        return round(value(self.case, groups, missed, self.aim), 9), float(groups @ self.case.places.cost)
+
+    def round(self, seconds: float, within: float) -> bool:
+        """One round; True where another would find no more."""
+        before, ended = self.best, True
+        first, second = (part / (SPLIT[1] + SPLIT[2]) * seconds for part in SPLIT[1:])
+        short = not _meets(self.case, self.best)
+        if short:
+            nearer = self.programme.solve(
+                aim=self.aim, open=self.opened, time_limit=first, gap=GAP, known=self.best
+            )
+            ended &= nearer.ended
+            if nearer.found:
+                self.best = min((self.best, nearer.groups), key=self._key)
+        # amounts as they are now: nothing may be given up for a lower cost
+        missed = misses(self.case, self.best)
+        kept = {name: missed[name] for name in ("cover", "species", "share", "serve")}
+        cheaper = self.programme.solve(
+            open=kept, time_limit=second if short else first + second, gap=max(GAP, within), known=self.best
+        )
+        ended &= cheaper.ended
+        if cheaper.found:
+            self.best, self.cheapest = cheaper.groups, cheaper
+        return ended and np.array_equal(before, self.best)
+
+    def answer(self) -> Answer:
+        """The best that was found; its gap is that of the cost, among plantings that miss no wish by more."""
+        if self.cheapest is not None and np.array_equal(self.cheapest.groups, self.best):
+            return replace(self.cheapest, status="gap")
+        return replace(self.programme.judged(self.best, {"cost": 1.0}, self.opened), status="gap")
+
+
+def _loosened(
+    programme: Programme, case: Case, stock, wishes, time_limit: float, best: np.ndarray
+) -> dict[str, float | None]:
+    """For each wish on its own: the least it has to give for all the others to be met, or None. `best` is the nearest planting."""
     limits = case.limits
     asked = wishes.cover is not None
     most = {
@@ -91,7 +212,8 @@ def _loosened(programme: Programme, case: Case, stock, wishes, time_limit: float
     for name, opened in doubtful.items():  # those that parts of groups rule out took no time
         part = time_limit / max(2, len(doubtful))
         aim = {"cost" if name == "budget" else name: 1.0}  # the least cost is the least budget
-        answer = programme.solve(aim=aim, open=opened, time_limit=part, gap=GAP)
+        known = _known(programme, case, name, opened, best)
+        answer = programme.solve(aim=aim, open=opened, time_limit=part, gap=GAP, known=known)
         given[name] = (
             float(answer.slack[name].sum())
             if answer.found
@@ -116,21 +238,33 @@ def _loosened(programme: Programme, case: Case, stock, wishes, time_limit: float
                 and (given.get("year") == 1.0 or given.get("count") == 1.0)
             ):
                 continue
-            answer = Programme(candidates.build(stock, other)).solve(time_limit=time_limit / 6, gap=FREE)
+            later = candidates.build(stock, other)
+            answer = Programme(later).solve(time_limit=time_limit / 6, gap=FREE, known=greedy(later))
             given[name] = 1.0 if answer.found else None if answer.status == "impossible" else math.nan
     return given
 
 
-def _water(case: Case, groups: np.ndarray) -> np.ndarray:
-    """Water that each plant covers by the forecast that counts, every plant for itself, (plants,)."""
-    p = case.places
-    wet = groups * p.wet
-    return np.bincount(p.plant, wet * case.each[p.plant, p.stretch], minlength=len(case.fish)) * case.fish
+def _known(programme: Programme, case: Case, name: str, opened: dict, best: np.ndarray) -> np.ndarray | None:
+    """A planting that does with one wish opened: the nearest one, or one by greed without that limit."""
+    if programme.judged(best, {"cost": 1.0}, opened) is not None:
+        return best
+    without = {
+        "cap": {"cap": 1.0},
+        "upper": {"upper": 1.0},
+        "species": {"species": 0},
+        "share": {"share": 1.0},
+        "budget": {"budget": None},
+        "plants": {"plants": None},
+        "trim": {"trim_ft2": None},
+    }
+    if name not in without:
+        return None
+    return greedy(replace(case, limits=replace(case.limits, **without[name])))
 
 
 def _largest_share(case: Case, groups: np.ndarray) -> float:
-    water = _water(case, groups)
-    return float(water.max() / water.sum()) if water.sum() > 0 else 0.0
+    own = own_water(case, groups)
+    return float(own.max() / own.sum()) if own.sum() > 0 else 0.0
 
 
 def wish_list(stock, case: Case, wishes, groups: np.ndarray, cover, water, chosen, loosened) -> tuple:
@@ -195,7 +329,7 @@ def wish_list(stock, case: Case, wishes, groups: np.ndarray, cover, water, chose
         water[10][2] + feared[used].min(initial=np.inf) > wishes.upper,
     )
     add("species", "different plants", wishes.species, len(chosen), "", False, len(chosen) <= wishes.species)
-    if limits.cover > 0 and _water(case, groups).sum() > 0:
+    if limits.cover > 0 and own_water(case, groups).sum() > 0:
         share = 100 * _largest_share(case, groups)
         add(
             "share",
@@ -285,14 +419,18 @@ WISH_WORDS = {
 }
 
 
-def most_cover(wishes, cover) -> str:
+def most_cover(wishes, cover, settled: Settled) -> str:
     """What to know where no cover was asked for."""
-    low, typical, _ = cover[wishes.year]
+    got = cover[wishes.year][0 if wishes.count == "cautious" else 1]
+    known = (
+        f" No planting within your limits can have more than {amount(100 * settled.most, '%')}."
+        if settled.most is not None
+        else ""
+    )
     return (
-        f"No cover was asked for (cover_target_percent in the pond file). On the {wishes.count} count your limits leave room for little "
-        f"more than this by year {wishes.year}: {amount(low if wishes.count == 'cautious' else typical, '%', False)} of the "
-        "surface. Bluegill do best with plants on 15 to 30 % of it (FWS/OBS-82/10.8): the rest is left to time, or to brush "
-        "piles, which are cover at once."
+        f"You asked for no cover (cover_target_percent in the pond file), so this goes for the most. It reaches {amount(got, '%', False)} of "
+        f"the surface by year {wishes.year} on the {wishes.count} count.{known} Bluegill do best with plants on 15 to 30 % of it "
+        "(FWS/OBS-82/10.8): leave the rest to time, or to brush piles, which are cover at once."
     )
 
 
@@ -303,11 +441,14 @@ LATER_WORDS = {
 }
 
 
-def advice(outcome, wishes, pond, cover, loosened, met: bool) -> tuple[str, ...]:
+def advice(outcome, wishes, pond, cover, settled: Settled) -> tuple[str, ...]:
     """Sentences: whether the wishes are met and what binds; or which cannot be, and what would have to give."""
+    loosened = settled.loosened
     binding = [w.name for w in outcome if w.binds and w.met]
-    if met:
-        said = ["All wishes are met."] + ([most_cover(wishes, cover)] if wishes.cover is None else [])
+    if settled.met:
+        said = ["All wishes are met."] + (
+            [most_cover(wishes, cover, settled)] if wishes.cover is None else []
+        )
         if binding:
             said.append("What holds the plan where it is: " + "; ".join(binding) + ".")
         return tuple(said)
@@ -321,7 +462,7 @@ def advice(outcome, wishes, pond, cover, loosened, met: bool) -> tuple[str, ...]
                 else ""
             )
             said.append(
-                f"Cannot be met: {wish.name}: {amount(wish.asked, wish.unit)} asked, "
+                f"{'Not reached' if settled.answer.status == 'unsettled' else 'Cannot be met'}: {wish.name}: {amount(wish.asked, wish.unit)} asked, "
                 f"{amount(wish.got, wish.unit, wish.most)} reached{span}."
             )
     if binding:

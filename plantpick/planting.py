@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -24,12 +25,15 @@ from plantpick.candidates import (
     by_stretch,
     gather,
 )
-from plantpick.case import Answer, Case
+from plantpick.case import Case
 from plantpick.cover import CAUTIOUS, PESSIMISTIC, TYPICAL, covered, ground
 from plantpick.errors import PlantpickError, Problem
 from plantpick.plants import Catalogue
 from plantpick.pond import Pond
 from plantpick.spread import YEARS, forecast
+
+if TYPE_CHECKING:
+    from plantpick.outcome import Settled
 
 UPPER_PERCENT = 30.0  # vegetation best for bluegill: 15 to 30 % (FWS/OBS-82/10.8)
 MOST_PLANTS = 500  # what a few people set in two or three weekends: judgement
@@ -142,7 +146,10 @@ class Wish:
 class Plan:
     """The planting of one pond. `cover` and `water` by year: low, typical, high, per cent of the surface, under the
     plants that count as fish cover and under all; `cover_low_pool` is the typical cover, in the wishes' year, over
-    bottom that still has water at low pool."""
+    bottom that still has water at low pool. `status` is "proved" (the least cost there is), "gap" (a cost within `gap`
+    of the least there can be, where that is known) or "unsettled" (nobody knows whether all wishes can be met). Where
+    the cover asked for was not reached, or none was asked for, `goal_cover` is the cover that was gone for and `most_cover`
+    what no planting within the limits and the other wishes can pass, None where that is not known; per cent."""
 
     pond: Pond
     wishes: Wishes
@@ -155,6 +162,8 @@ class Plan:
     met: bool
     status: str
     gap: float | None
+    most_cover: float | None
+    goal_cover: float
     candidates: int
     ranking: ranking.Ranking
     advice: tuple[str, ...]
@@ -180,7 +189,8 @@ def plan(
     time_limit: float = TIME_LIMIT,
     within: float = 0.0,
 ) -> Plan:
-    """The cheapest planting that meets the wishes, or the nearest one and the wish that stands in the way.
+    """The cheapest planting that meets the wishes, or the nearest one and the wish that stands in the way. Never one that is
+    worse than plain greed finds (greedy.py), however little time there is.
 
     `prices` maps plant_id to dollars a plant; given, only those plants are used. `time_limit` is about what the solver
     takes at the most, in seconds; it ends sooner once the cost is known to be within `within` per cent of the least.
@@ -195,17 +205,8 @@ def plan(
     case = build(stock, wishes)
     from plantpick.outcome import settle  # the runs of the programme, and what they mean
 
-    answer, loosened, met = settle(case, stock, wishes, time_limit, within / 100.0)
-    if not answer.found:
-        raise PlantpickError(
-            "no-plan",
-            Problem(
-                "",
-                "the solver found no planting in the time given.",
-                "Allow more time, or describe the pond in fewer stretches.",
-            ),
-        )
-    return describe(stock, case, wishes, answer, loosened, met, ranked, catalogue)
+    settled = settle(case, stock, wishes, time_limit, within / 100.0)
+    return describe(stock, case, wishes, settled, ranked, catalogue)
 
 
 def _check(wishes: Wishes) -> None:
@@ -230,9 +231,7 @@ def describe(
     stock: Stock,
     case: Case,
     wishes: Wishes,
-    answer: Answer,
-    loosened: dict,
-    met: bool,
+    settled: Settled,
     ranked: ranking.Ranking,
     catalogue: Catalogue,
 ) -> Plan:
@@ -240,6 +239,7 @@ def describe(
     from plantpick.outcome import advice, wish_list
 
     pond, plants, places = stock.pond, stock.traits, case.places
+    answer, loosened, met = settled.answer, settled.loosened, settled.met
     numbers = answer.groups
     groups, wet = by_stretch(stock, places, numbers), by_stretch(stock, places, numbers, True)
     cover, water, low_pool = {}, {}, 0.0
@@ -321,9 +321,11 @@ def describe(
         met,
         answer.status,
         answer.gap,
+        None if settled.most is None else 100 * settled.most,
+        100 * settled.goal,
         len(stock.ranked),
         ranked,
-        advice(outcome, wishes, pond, cover, loosened, met),
+        advice(outcome, wishes, pond, cover, settled),
         assumptions(stock, wishes),
     )
 

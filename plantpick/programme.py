@@ -12,42 +12,76 @@ import numpy as np
 
 from plantpick.case import Answer, Case
 from plantpick.rows import FREED, PROVED, Rows
+from plantpick.tally import fits, keeps, misses, value
 
 # Places kept beside those that the parts of groups used, for a quick first answer: so many, a part of the rest,
 # and some of every plant.
 KEPT, KEPT_PART, KEPT_EACH = 60, 0.05, 3
-TIMES = (
-    0.55,
-    0.15,
-    0.3,
-)  # of the time for the first planting, for one near it or far from it, and for the whole question
+# Of the time for the whole question: near the parts of groups, as if no two discs ever met, near the best planting known,
+# and everything. What came to its end before is not run again and leaves its time to the others.
+TIMES = {"parts": 0.4, "apart": 0.15, "best": 0.2, "whole": 0.25}
 MANY_PLACES = 300  # from here on the whole question took all its time and found nothing better (measured)
+
+
+# Of the time for the whole question: the first run, and each of those after lines were brought closer.
+CLOSER = 3  # times that the lines over the cover are brought closer to what parts of groups came to
+AGAIN = (0.6, 0.2, 0.1, 0.1)
 
 
 class Programme:
     """A case under several aims.
 
     Parts of groups come first: what they cannot do, nothing can, and nothing is cheaper. Then whole groups, at the places
-    that the parts used and at those next to them, with the limits as they are near the parts; then again near what was
-    found, which never gets worse. Then everything, as far as the time goes, if it may still be bettered.
+    that the parts used and at those next to them, with the limits as they are near the parts; then as if no two discs met, and
+    again near what was found. Then everything, as far as the time goes, if it may still be bettered. Whatever is found
+    is counted by the forecast itself before it is believed.
     """
 
     def __init__(self, case: Case):
         self.case = case
         self._built: dict[str, Rows] = {}
+        self._parts: dict[str, tuple] = {}
+        self._bounds: dict[str, float] = {}
+        self._over: set[tuple] = set()  # runs near a planting that came to their end
 
     def _rows(self, free: str) -> Rows:
         if free not in self._built:
             self._built[free] = Rows(self.case, free)
         return self._built[free]
 
+    def relaxed(self, aim: dict, opened: dict, time_limit: float = 5.0) -> tuple:
+        """What parts of groups can do: see `Rows.relaxed`."""
+        key = _key(aim, opened)
+        if key not in self._parts:
+            rows = self._rows(_freed(opened))
+            told = rows.relaxed(aim, opened, time_limit)
+            if told[0] == "no time":  # may be asked again with more
+                return told
+            again = told
+            for _ in range(CLOSER if told[0] == "found" else 0):
+                rows.sharpen(told[2])
+                again = rows.relaxed(aim, opened, time_limit)
+                if again[0] != "found" or again[1] <= told[1] + PROVED * abs(told[1]):
+                    break
+                told = again
+            self._parts[key] = told if again[0] != "impossible" else again
+        return self._parts[key]
+
     def impossible(self, open: dict) -> bool:
         """Whether not even parts of groups can do it with these wishes opened."""
-        rows = self._rows(next((name for name in FREED if name in open), ""))
-        return rows.relaxed({}, open)[0] == "impossible"
+        return self.relaxed({}, open)[0] == "impossible"
 
     def _near(self, free: str, near: np.ndarray, kept: np.ndarray) -> Rows:
         return Rows(self.case.at(kept), free, near[kept])
+
+    def judged(self, groups: np.ndarray | None, aim: dict, opened: dict) -> Answer | None:
+        """This planting as an answer, None where it asks more of a wish than is opened."""
+        if groups is None or not fits(self.case, groups):
+            return None
+        missed = misses(self.case, groups)
+        if not keeps(missed, opened):
+            return None
+        return Answer("gap", groups, value(self.case, groups, missed, aim), None, missed)
 
     def solve(
         self,
@@ -56,37 +90,76 @@ class Programme:
         open: dict | None = None,
         time_limit: float = 10.0,
         gap: float = 1e-6,
+        known: np.ndarray | None = None,
     ) -> Answer:
         """The least of `aim`: {"cost": 1} or weights on slacks; `open` gives the greatest slack a wish may take
-        (for "serve" one number for all or an array).
+        (for "serve" one number for all or an array). `known` is a planting that is there already: where it does with
+        the wishes opened, the answer is no worse.
 
         An answer within `gap` of the least ends the search; `time_limit` in seconds is about what the questions take together.
         """
         aim, opened = aim or {"cost": 1.0}, open or {}
-        rows = self._rows(next((name for name in FREED if name in opened), ""))
-        state, bound, parts, away = rows.relaxed(aim, opened, time_limit)
-        if state != "found":
-            return Answer(state)
-        kept = _nearest(away, self.case.places.plant)
-        first, second, last = (time_limit * part for part in TIMES)
-        if len(parts) >= MANY_PLACES:
-            first, last = first + last, first
-        best = self._near(rows.free, parts, kept).run(aim, opened, first, max(gap, PROVED))
-        if best.found:
-            best = replace(best, groups=_spread(best.groups, kept))
-            near = best.groups
-        else:  # nothing near the parts: everywhere, and as if no two discs ever met
-            near, kept = np.zeros(len(parts)), np.ones(len(parts), dtype=bool)
-        if not _close(best, bound, gap):
-            other = self._near(rows.free, near, kept).run(aim, opened, second, max(gap, PROVED))
-            if other.found and (not best.found or other.value < best.value):
-                best = replace(other, groups=_spread(other.groups, kept))
-        if not _close(best, bound, gap) and (len(parts) < MANY_PLACES or not best.found):
-            whole = rows.run(aim, opened, last, gap)
-            bound = max(bound, whole.bound)
-            if not best.found or whole.found and whole.value <= best.value:
-                best = whole
-        return _judged(best, bound)
+        best = self.judged(known, aim, opened)
+        state, bound, parts, away = self.relaxed(aim, opened, time_limit)
+        if state == "impossible":
+            return Answer(state) if best is None else _judged(best, -np.inf)
+        if state == "no time":
+            return replace(_judged(best, -np.inf), ended=False) if best else Answer(state, ended=False)
+        key, ended = _key(aim, opened), True
+        bound = self._bounds[key] = max(bound, self._bounds.get(key, -np.inf))
+
+        def better(other: Answer | None) -> None:
+            nonlocal best, ended
+            if other is None:
+                return
+            ended &= other.ended
+            mine = self.judged(other.groups, aim, opened)
+            if mine is not None and (best is None or mine.value < best.value - 1e-9):
+                best = mine
+
+        rows, nearest = self._rows(_freed(opened)), _nearest(away, self.case.places.plant)
+        left, weight = time_limit, dict(TIMES)
+        if len(parts) >= MANY_PLACES and best is not None:
+            del weight["whole"]
+        for stage in TIMES:
+            if stage not in weight or _close(best, bound, gap):
+                continue
+            part = left * weight[stage] / sum(weight.values())
+            if stage == "whole":
+                for again in AGAIN:
+                    whole = rows.run(aim, opened, part * again, gap)
+                    bound = self._bounds[key] = max(bound, whole.bound)
+                    if whole.status == "impossible" and best is None:
+                        return whole
+                    better(whole)
+                    if not whole.found or not whole.ended or _close(best, bound, gap):
+                        break
+                    rows.sharpen(whole.groups)
+                else:
+                    ended = False  # the lines can be brought closer still
+                continue
+            near = {"parts": parts, "best": None if best is None else best.groups}.get(stage)
+            near = np.zeros(len(parts)) if near is None else near
+            kept = nearest | (near > 0)
+            once = (key, np.asarray(near, dtype=float).tobytes())
+            if once not in self._over:
+                found = self._near(rows.free, near, kept).run(aim, opened, part, max(gap, PROVED))
+                better(_everywhere(found, kept))
+                left -= part
+                if found.ended:
+                    self._over.add(once)
+            del weight[stage]
+        if best is None:
+            return Answer("no time", bound=bound, ended=ended)
+        return replace(_judged(best, bound), ended=ended)
+
+
+def _key(aim: dict, opened: dict) -> str:
+    return repr((sorted(aim.items()), sorted((k, np.asarray(v).tolist()) for k, v in opened.items())))
+
+
+def _freed(opened: dict) -> str:
+    return next((name for name in FREED if name in opened), "")
 
 
 def _nearest(away: np.ndarray, plant: np.ndarray) -> np.ndarray:
@@ -99,24 +172,25 @@ def _nearest(away: np.ndarray, plant: np.ndarray) -> np.ndarray:
     return kept
 
 
-def _spread(groups: np.ndarray, kept: np.ndarray) -> np.ndarray:
-    """Groups at the kept places as groups at all places."""
-    all_of_them = np.zeros(len(kept), dtype=groups.dtype)
-    all_of_them[kept] = groups
-    return all_of_them
+def _everywhere(answer: Answer, kept: np.ndarray) -> Answer:
+    """An answer at the kept places as one at all places."""
+    if not answer.found:
+        return answer
+    groups = np.zeros(len(kept), dtype=answer.groups.dtype)
+    groups[kept] = answer.groups
+    return replace(answer, groups=groups)
 
 
 def _left(answer: Answer, bound: float) -> float:
     return max(0.0, answer.value - bound) / max(abs(answer.value), 1e-9)
 
 
-def _close(answer: Answer, bound: float, gap: float) -> bool:
-    return answer.found and _left(answer, bound) <= max(gap, PROVED)
+def _close(answer: Answer | None, bound: float, gap: float) -> bool:
+    return answer is not None and _left(answer, bound) <= max(gap, PROVED)
 
 
 def _judged(answer: Answer, bound: float) -> Answer:
-    """The answer with its gap against the bound that holds for all places."""
-    if not answer.found:
-        return replace(answer, bound=bound)
-    left = _left(answer, bound)
-    return replace(answer, status="proved" if left <= PROVED else "gap", gap=left, bound=bound)
+    """The answer with its gap against the bound that holds for all places; no gap where nothing is known."""
+    left = _left(answer, bound) if np.isfinite(bound) else None
+    proved = left is not None and left <= PROVED
+    return replace(answer, status="proved" if proved else "gap", gap=left, bound=bound)

@@ -169,7 +169,7 @@ def test_the_upper_cover_counts_discs_apart_but_never_more_than_the_cell():
 @pytest.mark.parametrize("seed", range(12))
 def test_brute_force_agrees_on_tiny_cases(seed):
     """Every planting of up to four groups of three plants is tried; the programme finds one that is as cheap as the cheapest
-    that keeps all limits, but for the chords, which may ask for a group more and never for one less."""
+    that keeps all limits."""
     rng = np.random.default_rng(seed)
     case = small_case(
         own=rng.uniform(0.02, 0.15, 3),
@@ -187,20 +187,13 @@ def test_brute_force_agrees_on_tiny_cases(seed):
     )
     every = [np.array(g) for g in itertools.product(range(5), repeat=3)]
     good = [g for g in every if fits(case, g)]
-    # with the chords in place of the curve
-    chorded = [
-        g
-        for g in good
-        if np.interp(float(g @ case.counted.bare[:, 0, 0]), MEETS, 1 - np.exp(-MEETS)) >= case.limits.cover
-    ]
     answer = Programme(case).solve()
-    if not chorded:
+    if not good:
         assert answer.status == "impossible"
         return
-    best = min(float(g @ case.places.cost) for g in chorded)
+    best = min(float(g @ case.places.cost) for g in good)
     assert answer.status == "proved" and fits(case, answer.groups)
     assert float(answer.groups @ case.places.cost) == pytest.approx(best)
-    assert best >= min(float(g @ case.places.cost) for g in good) - 1e-9
 
 
 @pytest.mark.parametrize("seed", range(8))
@@ -218,9 +211,7 @@ def test_brute_force_agrees_on_how_far_a_wish_has_to_give(seed):
         most_plants=35,
     )
     every = [np.array(g) for g in itertools.product(range(5), repeat=2)]
-    reach = [
-        g for g in every if np.interp(float(g @ case.counted.bare[:, 0, 0]), MEETS, 1 - np.exp(-MEETS)) >= 0.3
-    ]
+    reach = [g for g in every if 1 - np.exp(-float(g @ case.counted.bare[:, 0, 0])) >= 0.3]
     for name, amount in (
         ("cap", lambda g: float((g * case.ground.own[:, 0]).max()) - 0.1),
         ("plants", lambda g: float(g.sum() * 7) - 35),
@@ -279,11 +270,11 @@ def two_shores(rng) -> Case:
 
 
 def by_hand(case: Case, groups) -> tuple[float, np.ndarray, float]:
-    """Cover by the chords, ground of each plant and water under all, counted directly."""
+    """Cover, ground of each plant and water under all, counted directly."""
     table = np.zeros((2, 2))
     np.add.at(table, (case.places.plant, case.places.stretch), groups)
     bare = np.einsum("is,isc->sc", table, case.counted.bare)
-    reached = float((np.interp(bare, MEETS, 1 - np.exp(-MEETS)) * case.cells.least).sum())
+    reached = float(((1 - np.exp(-bare)) * case.cells.least).sum())
     return reached, case.ground.held(table), covered(case.cells, case.feared, table, PESSIMISTIC)
 
 
@@ -453,7 +444,7 @@ def test_nothing_is_set_above_the_waterline_of_a_dam_and_nothing_woody_on_it(
     easy, south, north, hard, plants
 ):
     """FEMA 534 (2005): grass only on an embankment."""
-    for plan in (easy, planting.plan(hard, plants, time_limit=60.0)):
+    for plan in (easy, planting.plan(hard, plants, time_limit=20.0)):
         dams = {s.name for s in plan.pond.stretches if s.dam}
         for g in plan.groups:
             if g.stretch in dams:
@@ -483,7 +474,7 @@ def test_the_cap_is_kept_on_a_recount_from_the_forecast(easy, south, plants):
 
 
 def test_wishes_that_cannot_be_met_say_which_stands_in_the_way(hard, plants):
-    plan = planting.plan(hard, plants, time_limit=60.0)
+    plan = planting.plan(hard, plants, time_limit=20.0)
     assert not plan.met
     cover_wish = next(w for w in plan.outcome if w.key == "cover")
     assert not cover_wish.met and 0 < cover_wish.loosened < cover_wish.asked
@@ -491,7 +482,7 @@ def test_wishes_that_cannot_be_met_say_which_stands_in_the_way(hard, plants):
     text = " ".join(plan.advice)
     assert "Cannot be met: cover" in text and "ask for no more than" in text
     # asked for what it says can be had, the plan can be met
-    again = planting.plan(hard, plants, Wishes(cover=0.97 * cover_wish.loosened), time_limit=60.0)
+    again = planting.plan(hard, plants, Wishes(cover=0.97 * cover_wish.loosened), time_limit=20.0)
     assert again.met
 
 
@@ -507,7 +498,7 @@ def test_the_demo_ponds_ask_for_what_can_be_had(south, north, plants):
 def test_without_a_target_the_plan_comes_near_the_most_that_can_be_had(south, plants):
     """No wish for cover is invented: the plan is met, says so, and asking for a fifth more than it reaches cannot be met."""
     plan = planting.plan(replace(south, cover_target_percent=None), plants, time_limit=60.0)
-    assert plan.met and plan.wishes.cover is None and "No cover was asked for" in plan.advice[1]
+    assert plan.met and plan.wishes.cover is None and "You asked for no cover" in plan.advice[1]
     assert not any(w.key == "cover" for w in plan.outcome)
     more = planting.plan(south, plants, Wishes(cover=1.2 * plan.cover[5][0]), time_limit=60.0)
     assert not more.met
@@ -581,7 +572,7 @@ def test_doubtful_lines_of_an_offer_are_not_counted_on(south, plants):
 def test_more_is_never_reached_with_less(south, plants):
     """Fewer plants to set never give more cover (but for what the nearest planting may stay short to be cheap)."""
     many, few = (
-        planting.plan(south, plants, Wishes(plants=n), time_limit=60.0).cover[5][0] for n in (500, 210)
+        planting.plan(south, plants, Wishes(plants=n), time_limit=20.0).cover[5][0] for n in (500, 210)
     )
     assert few * (1 - outcome.NEAR) <= many * 1.03
 
@@ -634,7 +625,7 @@ def test_the_surveyed_pond_can_be_planned(plants):
 
 
 def test_a_cost_near_enough_to_the_least_ends_the_search(easy, south, plants):
+    """Nothing costs less than the part of the cost that is left open, the better plan least of all."""
     near = planting.plan(south, plants, EASY, time_limit=60.0, within=60.0)
-    assert near.met and easy.status == "proved"
-    assert easy.cost <= near.cost + 1e-6 and near.gap <= 0.6
-    assert near.cost - easy.cost <= 0.6 * near.cost
+    assert near.met and near.gap <= 0.6
+    assert easy.cost >= near.cost * (1 - near.gap) - 1.0 and near.cost >= easy.cost * (1 - easy.gap) - 1.0

@@ -125,6 +125,7 @@ def plan_json(plan: Plan, sheets: tuple[Sheet, ...], order: tuple[str, ...]) -> 
             "met": plan.met,
             "status": plan.status,
             "gap": _n(plan.gap, 6),
+            "most_cover_percent": _n(plan.most_cover),
             "candidates": plan.candidates,
             "plants": plan.plants,
             "cost_dollars": _n(plan.cost, 2),

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from plantpick import groups as sheets_of
-from plantpick.outcome import MOST, amount
+from plantpick.outcome import MOST, NEAR, amount
 from plantpick.planting import Plan
 from plantpick.plants import Catalogue
 from plantpick.show.page import render
@@ -75,26 +75,6 @@ def traced(plan: Plan, catalogue: Catalogue) -> tuple[Traced, ...]:
 def in_short(plan: Plan) -> tuple[str, ...]:
     """The plan in a few sentences."""
     groups = sum(g.number for g in plan.groups)
-    how = {
-        "proved": "the least cost there is, proved",
-        "gap": f"within {100 * plan.gap:.1f} % of the least cost there can be"
-        if plan.gap is not None and plan.gap < 1
-        else "the best found in the time, which may not be the cheapest",
-    }
-    nearest = (
-        "Not all the wishes can be met."
-        if plan.status != "unsettled"
-        else "In the time given no planting was found that meets all the wishes, nor was it shown that there is none (--seconds gives more)."
-    )
-    sure = (
-        f"Among {plan.candidates} candidates this is the cheapest planting found that comes within {MOST:.0%} of the most cover "
-        "found."
-        if plan.met and plan.wishes.cover is None
-        else f"Among {plan.candidates} candidates this is {how.get(plan.status, 'the best found in the time')}."
-        if plan.met
-        else f"{nearest} This is the nearest planting found among {plan.candidates} candidates: it keeps the caps "
-        "and the limits, and comes within 30 % or so of the most cover that they allow, where the last of it would cost most."
-    )
     known = all(c.price_known for c in plan.chosen)
     low, typical, high = plan.cover[plan.wishes.year]
     return (
@@ -107,8 +87,49 @@ def in_short(plan: Plan) -> tuple[str, ...]:
             if plan.pond.usual_drop_in
             else ""
         ),
-        sure,
+        how_sure(plan),
     )
+
+
+def how_sure(plan: Plan) -> str:
+    """What is known of the plan: proved, bounded, or just the best found so far."""
+    among = f"among {plan.candidates} candidates"
+    bounded = plan.gap is not None and plan.gap < 1
+    if plan.met and plan.wishes.cover is not None:
+        if plan.status == "proved":
+            return f"This is the cheapest planting {among} that meets all your wishes: proved."
+        if bounded:
+            return (
+                f"This is the cheapest planting found so far {among} that meets all your wishes. "
+                f"None can cost over {100 * plan.gap:.2g} % less."
+            )
+        return (
+            f"This is the cheapest planting found so far {among} that meets all your wishes. A cheaper one may exist: "
+            "nothing is known of the least cost yet (--seconds gives more time)."
+        )
+    got = plan.cover[plan.wishes.year][0 if plan.wishes.count == "cautious" else 1]
+    most = ""
+    if (
+        plan.most_cover is not None
+        and got <= plan.most_cover + 1e-6
+        and (plan.wishes.cover is None or plan.most_cover < plan.wishes.cover)
+    ):
+        most = (
+            f" No planting that keeps your limits and your other wishes can have more than {amount(plan.most_cover, '%')} of cover "
+            f"by then; this one has {amount(got, '%', False)}."
+        )
+        if got >= plan.goal_cover - 1e-6:
+            part = MOST if plan.wishes.cover is None else NEAR
+            most += f" It stops at {1 - part:.0%} of the most, because the last of it costs most."
+    if plan.met:
+        return f"This is the best planting found so far {among}.{most}"
+    whether = (
+        "In the time given no planting was found that meets all your wishes. Whether there is one is not known "
+        "(--seconds gives more time)."
+        if plan.status == "unsettled"
+        else "Not all your wishes can be met together."
+    )
+    return f"{whether} This is the nearest planting found so far {among}. It keeps your limits.{most}"
 
 
 def report(plan: Plan, catalogue: Catalogue, made: date) -> str:
