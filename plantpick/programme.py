@@ -58,7 +58,7 @@ class Programme:
             if told[0] == "no time":  # may be asked again with more
                 return told
             again = told
-            for _ in range(CLOSER if told[0] == "found" else 0):
+            for _ in range(CLOSER if aim and told[0] == "found" else 0):
                 rows.sharpen(told[2])
                 again = rows.relaxed(aim, opened, time_limit)
                 if again[0] != "found" or again[1] <= told[1] + PROVED * abs(told[1]):
