@@ -72,7 +72,7 @@ grass grasslike grassy grow grower growers growing grown grows growth habit habi
 mass massed mat mats matted matting multi multiple naturalised naturalizer nodding open patch patches perennial prolific rapid rapidly reed reedlike reliable reliably rhizomatous
 rambling root rooted rooting roots rosette rosettes running runner runners scent scented self shiny shrub shrubby slow slowly smooth spread spreader spreaders spreading
 spreads sterile stiff stoloniferous stolons straight strappy strap strong stronger suckering suckers sturdy submerged submersed subshrub sweet sword swordlike textured tight toothed trailing tree trees
-tropical tubular tufted tufts twining upright vertical vigor vigorous vigorously vine vining weeping winged woody wispy airy ferny grassy well behaved behaving dioecious male female fertile pollinated
+tropical tubular tufted tufts twining upright vertical vigor vigorous vigorously vine vining weeping winged woody wispy airy ferny grassy well behaved behaving leathery waxy papery woolly silky sticky alike dioecious taproot taproots male female fertile pollinated
 monoecious deciduous semievergreen annual annuals biennial biennials shortlived longlived established establishes establish established tussock tussocks tussocking
 """
 PARTS = """
@@ -136,7 +136,7 @@ SHOP_TALK = """
 aged assured attached authentic biodegradable bloomsize boxed brand break broken carton cartons certificate certificates chart check checked
 clean cleaned clipped collector collectors companion companions conservation crate cultivated description disease diseases ecological ecologically
 enclosed experts exclusive fee fertilize fertilizer fertilized fragments fungicide gently germinate germination gift gifts grading guide
-handled handpicked sharp blunt sturdily lovingly shovel spade trowel hitchhiker hitchhikers hobby hydroponic identification image images includes individually instruction instructions insured invoice
+handled handpicked blunt sturdily lovingly shovel spade trowel hitchhiker hitchhikers hobby hydroponic identification image images includes individually instruction instructions insured invoice
 labels lifetime mosaic moved newspaper nontreated nurserymen online orderly packet paper parcel peatfree photos plastic policy postage practice practices prepared
 preserve prune pruned pruning quarantined recycled refund refundable registered replacement reliably representative roots rotted satisfaction secure securely shade shipped
 sized snails sphagnum sponsor sprouted sprouts staff stratified stratify stratification strays substitute supplier tested tests thinned tissue culture cultured towel towels transplanted transport traveling trimmed

@@ -182,6 +182,8 @@ def other_plants(
             continue
         if m.slip and not any(p in book.refused for p in m.plants):
             continue
+        if m.slip and all(explains_itself(tokens[i].stem) for i in range(m.start, m.end)):
+            continue
         if m.end - m.start == 1 and not joined.get(m.start):
             after = tokens[m.end].stem if m.end < len(tokens) else ""
             word = tokens[m.start].stem
@@ -211,7 +213,7 @@ def other_plants(
             or all(explains_itself(tokens[i].stem) for i in some)
         ):
             continue
-        if some[0] in joined or some[0] in alone or len(some) > 1 or _could_be_cultivar(tokens[some[0]]):
+        if joined.get(some[0]) or some[0] in alone or len(some) > 1 or _could_be_cultivar(tokens[some[0]]):
             out.append((" ".join(tokens[i].text for i in some), plants))
     if any(c.isdigit() for c in clean.text):
         run = squeezed(clean.text)
@@ -238,7 +240,7 @@ def _joined(tokens: list[Token], mentions: list[Mention], plant: str, clean: Cle
     for i, token in enumerate(tokens):
         between = clean.text[last : token.start]
         last = token.start + len(token.text)
-        if _STOPS.search(between):
+        if _STOPS.search(between) or i and _ends_sentence(tokens[i - 1], between, token):
             phrases.append([[]])
         if _SIGN.search(between) and i:
             phrases[-1].append([])
@@ -250,15 +252,25 @@ def _joined(tokens: list[Token], mentions: list[Mention], plant: str, clean: Cle
         return {}
     own = {i for m in mentions if plant in m.plants for i in range(m.start, m.end)}
     out: dict[int, bool] = {}
+    before = True  # whether the plant stands in the phrase before
     for parts in phrases:
         if len(parts) > 1:
             here = [not own.isdisjoint(part) for part in parts]
+            here[0] = here[0] or not parts[0] and before  # "Iris virginica (blue flag) plus reed" goes on
             said = any(tokens[i].stem in SAYING for part in parts for i in part)
             first = parts[0] if not here[0] and any(here) else []
             for part in (first, *parts[1:]):
                 if not any(tokens[i].stem in FIRMS for i in part):
                     out.update({i: any(here) and not said for i in part if i not in own})
+        before = any(i in own for part in parts for i in part)
     return out
+
+
+def _ends_sentence(before: Token, between: str, after: Token) -> bool:
+    """Whether a full stop ends a sentence: behind an author's or a genus's letters it does not."""
+    return (
+        between.strip() == "." and before.text.islower() and len(before.text) > 3 and after.text[0].isupper()
+    )
 
 
 def unexplained(

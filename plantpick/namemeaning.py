@@ -90,7 +90,7 @@ class _Weighed(NameLine):
         for m in firm:
             below = self.book.below.get(key_of(m.taken or m.written), ())
             after = m.end
-            while after < len(self.stems) and self.stems[after] in RANKS:
+            while after < len(self.stems) and (self.stems[after] in RANKS or len(self.stems[after]) < 3):
                 after += 1
             if after in self.loose and self.tokens[after].segment == self.tokens[m.start].segment:
                 if set(below) - named_plants:

@@ -156,6 +156,7 @@ def test_no_common_name_clears_an_unknown_scientific_one(check, plants, book, go
         "Juncus effusus & Flamingo",
         "Saururus cernuus / Pink Spires",
         "Lobelia cardinalis; reed",
+        "Sagittaria latifolia (broadleaf arrowhead) plus reed",
         "Juncus effusus / KY-31 fescue",
         "Juncus effusus - White 1000 Petals",
     ],
@@ -267,7 +268,8 @@ def test_a_genus_in_brackets_is_part_of_one_name(book, text, plant):
 @pytest.mark.parametrize("part", ["mending", "measuring"])
 def test_honest_lines_stay_clear(check, part):
     """Lines for one plant as sellers of many styles write them, each made up; all were sure before doubts were
-    looked for. "measuring" was not used in choosing the words that explain themselves (2.1 % of it in doubt)."""
+    looked for. "measuring" was not used in choosing the words that explain themselves (2.1 % of it was in doubt before its
+    causes were mended)."""
     with HONEST.open(encoding="utf-8", newline="") as file:
         rows = [row for row in csv.DictReader(file) if row["part"] == part]
     lines = check([row["line_text"] for row in rows])
