@@ -9,6 +9,7 @@ _WRITTEN = ("%B %d %Y", "%b %d %Y", "%d %B %Y", "%d %b %Y", "%B %d %y", "%b %d %
 _NUMBERS = re.compile(r"(\d{1,2})\s*[/.\-]\s*(\d{1,2})\s*[/.\-]\s*(\d{2}|\d{4})")
 _ISO = re.compile(r"(\d{4})\s*[/.\-]\s*(\d{1,2})\s*[/.\-]\s*(\d{1,2})(?:[T ]\d{2}:\d{2}(?::\d{2})?)?")
 EARLIEST = date(1980, 1, 1)
+LATEST = date(2199, 12, 31)
 MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
 

@@ -171,3 +171,104 @@ def test_a_file_name_that_is_no_text():
         [sys.executable, "-m", "plantpick", "rank", b"\xff\xfe.toml"], capture_output=True, timeout=600
     )
     assert done.returncode == ExitStatus.BAD_INPUT and b"no such file" in done.stderr
+
+
+SHORT = [
+    ["rank", "demo", "--draws", "0"],
+    ["plant", "pickerelweed"],
+    ["sources", "pickerelweed"],
+    ["depths", "demo"],
+    ["check"],
+    ["watch", "demo", "demo"],
+    ["calendar", "demo"],
+    ["oxygen", "demo", "--water-f", "84", "--plant", "cattail", "--area-sqft", "900"],
+    ["offer", "demo", "demo"],
+    ["pond", "new.toml", "--words"],
+    ["plan", "demo", "--within", "60", "--seconds", "600"],
+    ["spread", "demo", "pickerelweed"],
+    ["demo", "trial"],
+]
+
+
+def test_the_short_lines_are_of_every_command():
+    assert {line[0] for line in SHORT} == set(COMMANDS)
+
+
+@pytest.mark.parametrize("line", SHORT, ids=lambda line: line[0])
+def test_a_terminal_that_says_it_has_no_columns_gets_an_answer(line, tmp_path):
+    """COLUMNS=0 once gave nothing at all, and status 0."""
+    for said in ("0", "9" * 30):
+        words = [word.replace("trial", f"trial{said[:1]}") for word in line]
+        done = run(words, cwd=tmp_path, env={"COLUMNS": said})
+        assert done.returncode in (0, 1) and len(done.stdout.split()) > 5, (said, done)
+
+
+@pytest.mark.parametrize("day", ["9999-12-31", "0001-01-01", "2200-01-01", "1979-12-31"])
+@pytest.mark.parametrize("command", ["watch demo demo", "calendar demo", "plan demo"])
+def test_a_day_from_which_no_season_can_be_counted_is_refused(command, day, capsys):
+    assert cli.run([*command.split(), "--today", day]) == ExitStatus.USAGE
+    assert "name a day from 1980" in " ".join(capsys.readouterr().err.replace("│", " ").split())
+
+
+@pytest.mark.parametrize("day", ["2199-12-31", "1980-01-01"])
+def test_the_first_and_the_last_day_are_answered(day, capsys, tmp_path):
+    for line in (["watch", "demo", "demo"], ["calendar", "demo"], ["calendar", "demo", "--months", "12"]):
+        assert cli.run([*line, "--today", day]) in (0, ExitStatus.BAD_INPUT)  # the log may lie after the day
+        told = capsys.readouterr()
+        assert told.out or told.err
+    out = tmp_path / "plan.html"
+    words = ["plan", "demo", "--within", "60", "--seconds", "600", "--today", day, "--out", str(out)]
+    assert cli.run(words) == 0
+
+
+LONG = "n" * 5000
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "rank {}",
+        "rank {}.csv --out o.csv",
+        "rank demo --draws 0 --out {}.csv",
+        "rank demo --stretch {}",
+        "rank demo --explain {}",
+        "plant {}",
+        "plant pickerelweed {}",
+        "sources {}",
+        "depths {}",
+        "check {}",
+        "watch {} demo",
+        "watch demo {}",
+        "watch demo demo --out {}",
+        "calendar demo {}",
+        "oxygen {} --water-f 84 --plant cattail --area-sqft 900",
+        "oxygen demo --water-f 84 --plant {} --area-sqft 900",
+        "offer {} demo",
+        "offer demo {}",
+        "pond {}",
+        "pond new.toml --answers {}",
+        "pond new.toml --again {}",
+        "demo {}",
+        "plan demo --offer {}",
+        "spread demo {}",
+        "spread demo pickerelweed --figure {}",
+    ],
+)
+def test_a_name_of_five_thousand_letters_is_refused_in_words(line, tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    status = cli.run(line.replace("{}", LONG).split())
+    assert (
+        status in (ExitStatus.USAGE, ExitStatus.BAD_INPUT, ExitStatus.CANNOT_WRITE)
+        and capsys.readouterr().err
+    )
+
+
+@SHELL
+@pytest.mark.parametrize("line", SHORT, ids=lambda line: line[0])
+def test_closed_input_is_no_fault_of_ours(line, tmp_path):
+    words = ["pond", str(tmp_path / "new.toml")] if line[0] == "pond" else line
+    words = ["demo", str(tmp_path / "trial")] if line[0] == "demo" else words
+    done = shell(" ".join(f"'{word}'" for word in words), "<&-")
+    assert done.returncode in (0, 1, 3) and "Traceback" not in done.stderr and (done.stdout or done.stderr), (
+        done
+    )

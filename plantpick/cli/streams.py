@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import codecs
 import os
+import re
 import shutil
 import sys
 import textwrap
 
 from plantpick.plaintext import plain
+
+NARROWEST = 20  # columns
 
 # What figures are drawn with, for code pages that cannot show it (Windows' 1252, plain ASCII).
 _LINES = {
@@ -71,6 +74,11 @@ def _stand_in(fault: UnicodeError):
 def settle() -> None:
     """Make both streams such that nothing that is written can fail for its letters, or for want of a stream."""
     codecs.register_error("plantpick", _stand_in)
+    told = os.environ.get("COLUMNS", "").strip()
+    if not re.fullmatch(r"-?[0-9]{1,4}", told):
+        os.environ.pop("COLUMNS", None)  # no number of columns that there could be
+    elif int(told) < NARROWEST:
+        os.environ["COLUMNS"] = str(NARROWEST)  # nothing can be drawn on fewer
     for name in ("stdout", "stderr"):
         if getattr(sys, name) is None:  # closed by whoever started us
             setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))
@@ -91,7 +99,7 @@ def wrapped(line: str, indent: str = "") -> str:
     line = " ".join(plain(line).split("\n"))
     if not (sys.stderr.isatty() or os.environ.get("COLUMNS", "").isdigit()):
         return indent + line
-    width = max(20, shutil.get_terminal_size().columns)
+    width = max(NARROWEST, shutil.get_terminal_size().columns)
     return textwrap.fill(
         line,
         width,

@@ -10,8 +10,18 @@ import typer
 from plantpick.cli.complete import log_files
 from plantpick.cli.options import FORMAT, POND, Format
 from plantpick.cli.streams import wrapped
+from plantpick.dates import EARLIEST, LATEST
 
 DEMO_DAY = datetime(2027, 9, 15)  # what the invented log was written for
+
+
+def _in_our_time(day: datetime | None) -> datetime | None:
+    """A day that seasons before and after can be counted from. Raises a usage error for any other."""
+    if day and not EARLIEST <= day.date() <= LATEST:
+        raise typer.BadParameter(f"name a day from {EARLIEST} to {LATEST}.")
+    return day
+
+
 LOG = typer.Argument(
     ...,
     metavar="LOG.csv",
@@ -22,6 +32,7 @@ LOG = typer.Argument(
 TODAY = typer.Option(
     None,
     "--today",
+    callback=_in_our_time,
     formats=["%Y-%m-%d"],
     metavar="YYYY-MM-DD",
     help="The day to judge by; without it, today.",
