@@ -169,19 +169,16 @@ def test_a_workbook_that_unpacks_to_far_more_is_refused():
     assert readers.feed("offer-xlsx", made.getvalue()) is False
 
 
-def test_a_large_workbook_that_is_broken_in_the_middle_is_refused():
-    """Large ones are read row by row: the break comes to light after the first rows were taken."""
+def test_a_workbook_that_is_broken_in_the_middle_is_refused():
+    """They are read row by row: the break comes to light after the first rows were taken."""
     from openpyxl import Workbook
 
-    from plantpick.read.offersheets import MERGE_LIMIT
-
     book = Workbook()
-    for number in range(12_000):
+    for number in range(2_000):
         book.active.append([f"pickerelweed {number}", *range(25)])
     made, broken = io.BytesIO(), io.BytesIO()
     book.save(made)
     with zipfile.ZipFile(made) as old, zipfile.ZipFile(broken, "w", zipfile.ZIP_DEFLATED) as new:
-        assert sum(m.file_size for m in old.infolist()) > MERGE_LIMIT
         for part in old.namelist():
             data = old.read(part)
             new.writestr(part, data[:-200_000] if "sheet1" in part else data)

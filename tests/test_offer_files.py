@@ -178,7 +178,7 @@ def test_packed_files_that_are_no_sheet_or_a_bomb(tmp_path):
     with zipfile.ZipFile(plain, "w") as archive:
         archive.writestr("readme.txt", "hello")
     for data, word in (
-        (bomb.getvalue(), "unpacks to far more"),
+        (bomb.getvalue(), "unpacks to more"),
         (plain.getvalue(), "packed file"),
         (good[:300], "broken"),
         (b"PK\x03\x04" + bytes(100), "broken"),

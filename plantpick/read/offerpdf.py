@@ -9,7 +9,9 @@ from plantpick.errors import PlantpickError
 from plantpick.offers import Line
 from plantpick.read.offerlines import refuse, split
 
-PAGE_LIMIT = 400
+PAGE_LIMIT = 100
+PAGE_BYTES = 100_000  # of a page's drawing, unpacked; a page of prices has some ten to thirty thousand
+ALL_BYTES = 600_000  # of all pages together
 
 
 def lines_of_pdf(data: bytes, where: str) -> Iterator[Line]:
@@ -35,7 +37,7 @@ def lines_of_pdf(data: bytes, where: str) -> Iterator[Line]:
                 f"the PDF has {count} pages; {PAGE_LIMIT} are read at most.",
                 "Save the pages that list plants.",
             )
-        told = [_page_text(page) for page in pages.pages]
+        told = _texts(pages.pages, where)
     except PlantpickError:
         raise
     except (PyPdfError, Exception) as fault:  # a broken file raises almost anything
@@ -58,6 +60,23 @@ def lines_of_pdf(data: bytes, where: str) -> Iterator[Line]:
         for line in split(text.rstrip()):
             number += 1
             yield Line(number, line.strip("\x00").strip(), f"page {page}")
+
+
+def _texts(pages, where: str) -> list[str]:
+    """The text of each page; a drawing too large to be a list of plants is refused before it is read."""
+    told, left = [], ALL_BYTES
+    for number, page in enumerate(pages, 1):
+        content = page.get_contents()
+        size = len(content.get_data()) if content is not None else 0
+        left -= size
+        if size > PAGE_BYTES or left < 0:
+            raise refuse(
+                f"{where}, page {number}",
+                "the drawing of the page is larger than is read.",
+                "Save the pages that list plants, or paste their text and give - as the file.",
+            )
+        told.append(_page_text(page))
+    return told
 
 
 def _page_text(page) -> str:
