@@ -121,3 +121,23 @@ def test_a_far_cell_and_a_tall_merge_lose_nothing(tmp_path):
     for what in ("a cell at the far corner", "a merge of the whole sheet"):
         (tmp_path / "o.xlsx").write_bytes(HOSTILE[what][1])
         assert "Hydrilla" in read_offer(str(tmp_path / "o.xlsx"))[0].text
+
+
+@pytest.mark.parametrize("which", ["geojson", "kml"])
+def test_nested_and_long_outlines_take_time_as_they_are_long(which):
+    """Two hundred thousand features in a queue; a polygon in a polygon, twenty thousand deep or long."""
+    import json
+    import time
+
+    if which == "geojson":
+        data = json.dumps({"type": "FeatureCollection", "features": [{"type": "Feature"}] * 200_000}).encode()
+    else:
+        data = (
+            b"<kml>"
+            + b"<Polygon><outerBoundaryIs>" * 9_000
+            + b"</outerBoundaryIs></Polygon>" * 9_000
+            + b"</kml>"
+        )
+    start = time.process_time()
+    assert readers.feed(f"outline-{which}", data) is False
+    assert time.process_time() - start < 10

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from collections import deque
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -194,7 +195,7 @@ def _ring(points, where: str, problems: list[Problem]) -> np.ndarray:
 
 def _tell_invalid(rings: list[np.ndarray], name: str, problems: list[Problem], digits: int) -> None:
     """Rings that cross themselves or one another, and islands outside the water."""
-    from shapely import LinearRing, Polygon, is_valid_reason
+    from shapely import LinearRing, Polygon, is_valid_reason, prepare
 
     shown = len(problems)
     for number, ring in enumerate(rings, 1):
@@ -209,6 +210,7 @@ def _tell_invalid(rings: list[np.ndarray], name: str, problems: list[Problem], d
     if len(problems) > shown:
         return
     shore = Polygon(rings[0])
+    prepare(shore)
     for number, ring in enumerate(rings[1:], 2):
         if not shore.contains(LinearRing(ring)):
             problems.append(
@@ -274,9 +276,9 @@ def _geojson_polygons(raw: bytes, name: str, problems: list[Problem]) -> tuple[l
             )
         )
     found, others = [], set()
-    queue = [told]
+    queue = deque([told])
     while queue:
-        item = queue.pop(0)
+        item = queue.popleft()
         if not isinstance(item, dict):
             continue
         kind = item.get("type")
@@ -325,10 +327,13 @@ def _kml_polygons(raw: bytes, name: str, problems: list[Problem]) -> list:
         return [e for e in element.iter() if isinstance(e.tag, str) and e.tag.rpartition("}")[2] == tag]
 
     found = []
-    for number, shape in enumerate(inside(root, "Polygon"), 1):
+    shapes = inside(root, "Polygon")
+    if len(shapes) > 1:
+        return [[] for _ in shapes]  # too many, whatever is in them
+    for number, shape in enumerate(shapes, 1):
         rings = []
         for side in ("outerBoundaryIs", "innerBoundaryIs"):
-            for boundary in inside(shape, side):
+            for boundary in (e for e in shape if isinstance(e.tag, str) and e.tag.rpartition("}")[2] == side):
                 rings += [
                     _kml_ring(c.text or "", f"{name}:polygon {number}, ring {len(rings) + 1}", problems)
                     for c in inside(boundary, "coordinates")
