@@ -82,3 +82,51 @@ def test_the_arithmetic_of_one_plant_says_how_far_the_list_was_read(plants, nort
     for name in ("pontederia-cordata", "acer-platanoides"):
         told = explanation_record(explain(replace(north, state="RI"), plants, name))
         assert told["law"]["read"] == "none" and told["law"]["jurisdiction"] == "RI"
+
+
+@pytest.mark.parametrize(
+    "state, plant, status, citation",
+    [
+        ("OH", "typha-angustifolia", "prohibited", "OAC 901:5-30-01(A)"),  # item (60) of 63
+        ("OH", "salvinia-minima", "prohibited", "OAC 901:5-30-01(A)"),  # item (55)
+        ("DE", "acorus-calamus", "prohibited", "3 Del. C. 2904; 3 Del. Admin. Code 806"),
+        ("FL", "nymphoides-cristata", "noxious", "F.A.C. 5B-57.007(1), noxious weeds"),  # item (mmm)
+        ("IN", "typha-angustifolia", "prohibited", "312 IAC 18-3-23"),
+        ("ID", "cabomba-caroliniana", "noxious", "IDAPA 02.06.09"),
+        ("PA", "myriophyllum-aquaticum", "noxious", None),  # class A
+        ("VT", "nelumbo-lutea", "prohibited", "Vermont quarantine rule on invasive plants, tier 2"),
+        ("CT", "nelumbo-lutea", "prohibited", "CGS 22a-381d(b)(1)"),
+        ("AL", "panicum-repens", "noxious", "Ala. Admin. Code 80-10-14-.04, class C"),
+        ("MT", "egeria-densa", "prohibited", "ARM 4.5.210, priority 3"),
+    ],
+)
+def test_rules_read_whole_bind_as_they_say(plants, state, plant, status, citation):
+    """The rule that each line cites, in the text that its source in sources.csv names."""
+    place, found, _, cited, _ = plants.listed(plant, state)
+    assert (place, found) == (state, status)
+    assert citation is None or cited == citation
+
+
+def test_a_list_to_be_confirmed_binds_nobody(plants):
+    """New York's bare list and Virginia's twelve additions: kept as watch until the rules themselves are read."""
+    law = plants.law
+    open_ = law[law["remark"].str.contains("to be confirmed")]
+    assert set(open_["jurisdiction"]) >= {"NY", "VA"} and set(open_["status"]) == {"watch"}
+    assert plants.listed("silphium-perfoliatum", "NY") is None
+    assert "watch" in plants.listed_elsewhere("silphium-perfoliatum", "NY")
+
+
+def test_a_ban_that_begins_later_is_not_yet_a_ban(plants):
+    """CGS 22a-381d(b)(4): reed canary grass from 1 October 2028 on."""
+    assert plants.listed("phalaris-arundinacea", "CT") is None
+    assert "watch" in plants.listed_elsewhere("phalaris-arundinacea", "CT")
+
+
+def test_twenty_states_and_the_federal_list_are_read_whole(plants):
+    coverage = plants.coverage
+    whole = set(coverage.loc[coverage["read"] == "whole", "jurisdiction"])
+    assert "US" in whole and len(whole) >= 21
+    named = set(plants.law["jurisdiction"])
+    assert whole <= named
+    rest = coverage[coverage["read"] != "whole"]
+    assert (rest["agency"] != "").all() and (rest["remark"] != "").all()  # whom to ask, and what was not read
