@@ -21,7 +21,7 @@ __all__ = [*_TABLES, "PlantpickError"]
 
 def __getattr__(name: str):
     if name in _TABLES:
-        from plantpick import tables
+        from plantpick import api as tables
 
         return getattr(tables, name)
     if name == "PlantpickError":

@@ -10,8 +10,9 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, settings
 
-from plantpick.pond import Pond, Stretch
-from plantpick.read import catalogue, pondfile
+from plantpick.files import catalogue
+from plantpick.files import pond_file as pondfile
+from plantpick.pond.model import Pond, Stretch
 
 # How long an example takes says how busy the machine is. In CI the examples are the same each time, so that a run fails for
 # what was changed; at a desk they are new each time, and --hypothesis-seed=N brings one of those runs back.

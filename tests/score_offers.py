@@ -72,7 +72,7 @@ def rows_of(path: Path) -> list[dict]:
 
 def score(rows: list[dict], book) -> tuple[list[str], list[tuple]]:
     """The outcome of every row, and the lines that did not come out as they should."""
-    from plantpick.offers import read_one_by_one
+    from plantpick.offers.check import read_one_by_one
 
     outcomes, off = [], []
     for row, reading in zip(rows, read_one_by_one([r["line_text"] for r in rows], book)):
@@ -114,8 +114,8 @@ def summary(rows: list[dict], outcomes: list[str]) -> dict[str, float]:
 
 
 def main() -> None:
-    from plantpick.namebook import name_book
-    from plantpick.read import catalogue
+    from plantpick.files import catalogue
+    from plantpick.offers.name_index import name_book
 
     book = name_book(catalogue.load())
     for path in (REAL, OWN):

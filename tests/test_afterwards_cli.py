@@ -9,7 +9,7 @@ import json
 import pytest
 
 from plantpick.cli.app import run
-from plantpick.read.catalogue import data_folder
+from plantpick.files.catalogue import data_folder
 
 
 @pytest.fixture

@@ -10,17 +10,18 @@ from hypothesis import given as drawn
 from hypothesis import settings
 from hypothesis import strategies as st
 
-from plantpick import plainwords, words
-from plantpick.answers import shore_ft
+from plantpick import vocabulary as words
 from plantpick.cli import app as cli
 from plantpick.errors import PlantpickError
-from plantpick.interview import Asked, Refused, answer, command
-from plantpick.keepclear import kind_of_place
-from plantpick.questions import BY_WORD, LISTS
-from plantpick.read.pondedit import PondDocument
-from plantpick.read.pondfile import look_over, parse_pond
-from plantpick.read.pondtable import read_pond_table
-from plantpick.statenames import state_code
+from plantpick.files.pond_edit import PondDocument
+from plantpick.files.pond_file import look_over, parse_pond
+from plantpick.files.pond_table import read_pond_table
+from plantpick.interview import plain_words as plainwords
+from plantpick.interview.answers import shore_ft
+from plantpick.interview.conversation import Asked, Refused, answer, command
+from plantpick.interview.questions import BY_WORD, LISTS
+from plantpick.interview.state_names import state_code
+from plantpick.pond.keep_clear import kind_of_place
 
 DATA = Path(__file__).parent / "data"
 TOLD = {  # made up

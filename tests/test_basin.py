@@ -11,13 +11,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from plantpick import basin, cover, plainshapes, spread, survey
-from plantpick.containment import steepened
-from plantpick.depths import describe
-from plantpick.keepclear import KINDS, diffuser_advice, kind_of_place, loose_plant_warning
-from plantpick.plants import traits
-from plantpick.pond import ACRE_FT2, KeepClear, Outline, Survey
-from plantpick.read import pondfile
+from plantpick.catalogue.plants import traits
+from plantpick.files import pond_file as pondfile
+from plantpick.planting import coverage as cover
+from plantpick.pond import basin
+from plantpick.pond import bathymetry as survey
+from plantpick.pond import plain_shapes as plainshapes
+from plantpick.pond.depth_bands import describe
+from plantpick.pond.keep_clear import KINDS, diffuser_advice, kind_of_place, loose_plant_warning
+from plantpick.pond.model import ACRE_FT2, KeepClear, Outline, Survey
+from plantpick.ranking import takeover as spread
+from plantpick.ranking.containment import steepened
 from tests.conftest import a_pond
 
 M_IN, M2_FT2 = 1 / 0.0254, 0.3048**-2

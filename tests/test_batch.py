@@ -13,12 +13,13 @@ from pathlib import Path
 
 import pytest
 
-from plantpick import batch, ranking
+from plantpick.batch import many_ponds as batch
+from plantpick.batch.out_table import OutTable
 from plantpick.errors import ExitStatus, PlantpickError
-from plantpick.read.catalogue import data_folder
-from plantpick.read.outtable import OutTable
-from plantpick.read.pondfile import read_pond, sections
-from plantpick.read.pondtable import columns, gather, read_pond_table
+from plantpick.files.catalogue import data_folder
+from plantpick.files.pond_file import read_pond, sections
+from plantpick.files.pond_table import columns, gather, read_pond_table
+from plantpick.ranking import rank as ranking
 from plantpick.show.records import RANKING_COLUMNS, ranking_csv, ranking_rows
 
 BASE = {
@@ -155,7 +156,7 @@ def test_parquet_is_read_as_csv_is(tmp_path):
         row |= {"shore_2_dam": True, "residents": ["deer", "grass carp"], "ph": None, "last_frost": None}
     parquet.write_table(pyarrow.Table.from_pylist(rows), tmp_path / "ponds.parquet")
     there = [a.read() for a in read_pond_table(tmp_path / "ponds.parquet")]
-    from plantpick.pond import Stretch
+    from plantpick.pond.model import Stretch
 
     assert [replace(p, residents=frozenset(), stretches=()) for p in there] == [
         replace(a.read(), stretches=()) for a in read_pond_table(path)
@@ -341,8 +342,8 @@ def test_two_runs_on_one_table_the_second_to_write_is_told(tmp_path):
 
 def test_an_interrupt_at_any_step_of_a_save_is_not_taken_for_another_run(tmp_path):
     """A second Ctrl-C may come between any two lines: the pond is in the table once, and nobody is accused."""
-    from plantpick import save
-    from plantpick.read import outtable
+    from plantpick.batch import out_table as outtable
+    from plantpick.files import save
 
     out, header = tmp_path / "o.csv", ("pond", "x", "fingerprint")
 

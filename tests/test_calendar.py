@@ -8,9 +8,9 @@ from datetime import date, timedelta
 import pytest
 from conftest import a_pond
 
-from plantpick.logbook import Entry, Log
-from plantpick.season import KINDS, frosts, year_ahead
-from plantpick.watch import watch
+from plantpick.monitoring.calendar import KINDS, frosts, year_ahead
+from plantpick.monitoring.log import Entry, Log
+from plantpick.monitoring.watch import watch
 
 
 def entry(row, day, plant_id, stretch="north", **values):

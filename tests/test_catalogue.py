@@ -8,12 +8,13 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from plantpick import words
+from plantpick import vocabulary as words
+from plantpick.catalogue.plants import bare_taxon
+from plantpick.catalogue.schema import TABLES, TRAITS
 from plantpick.errors import PlantpickError
-from plantpick.plants import bare_taxon
-from plantpick.read import catalogue, datapackage
-from plantpick.read.catalogue import data_folder
-from plantpick.read.cataloguerules import TABLES, TRAITS
+from plantpick.files import catalogue
+from plantpick.files import data_package as datapackage
+from plantpick.files.catalogue import data_folder
 
 
 def test_the_tables_hold_and_every_filled_cell_has_evidence():
@@ -68,7 +69,7 @@ REGIONS = {
 
 @pytest.mark.parametrize("region", REGIONS)
 def test_every_region_has_choices_in_every_band(plants, region):
-    from plantpick.plants import NEEDED
+    from plantpick.catalogue.plants import NEEDED
 
     table = plants.plants
     usable = table[(table["origin"] == "native") & table[list(NEEDED)].notna().all(axis=1)]
@@ -450,7 +451,7 @@ def test_every_mistake_is_told_at_once(tmp_path):
 
 
 def test_basis_is_told_for_every_trait(plants):
-    from plantpick import evidence
+    from plantpick.catalogue import evidence
 
     counts = evidence.by_trait(plants)
     filled = {t: int((plants.plants[t].notna() & (plants.plants[t] != "")).sum()) for t in counts.index}

@@ -71,8 +71,8 @@ def test_json_and_csv_give_every_plant_that_fits_unless_told_otherwise(plants, s
     import csv
     import io
 
-    from plantpick import ranking
     from plantpick.cli.rank import SHOWN
+    from plantpick.ranking import rank as ranking
 
     fits = [p.plant_id for p in ranking.rank(south, plants).plants]
     told = json.loads(run("rank", "demo", "-f", "json")[1])["plants"]
@@ -186,7 +186,7 @@ def test_debug_shows_the_traceback(tmp_path):
 
 
 def test_a_fault_of_ours_is_one_line(monkeypatch, capsys):
-    from plantpick.read import pondfile
+    from plantpick.files import pond_file as pondfile
 
     monkeypatch.setattr(pondfile, "read_pond", lambda name: 1 / 0)
     assert cli.run(["rank", "demo"]) == ExitStatus.INTERNAL

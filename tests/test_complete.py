@@ -10,7 +10,8 @@ from types import SimpleNamespace
 import pytest
 
 from plantpick.cli import complete
-from plantpick.read import catalogue, pondfile
+from plantpick.files import catalogue
+from plantpick.files import pond_file as pondfile
 
 
 def test_the_demo_ponds_and_the_tables_are_those_that_the_readers_know():
@@ -65,7 +66,7 @@ def test_nothing_heavy_is_loaded():
     """One Tab: the command starts, reads the names and ends, without numpy or pandas.."""
     code = (
         "import sys; from plantpick.cli.complete import plant_names; plant_names('wi'); "
-        "print([m for m in ('numpy', 'pandas', 'rich', 'plantpick.plants') if m in sys.modules])"
+        "print([m for m in ('numpy', 'pandas', 'rich', 'plantpick.catalogue.plants') if m in sys.modules])"
     )
     assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True).stdout.strip() == "[]"
 

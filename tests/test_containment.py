@@ -5,8 +5,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from plantpick import containment, ranking, spread, words
-from plantpick.plants import traits
+from plantpick import vocabulary as words
+from plantpick.catalogue.plants import traits
+from plantpick.ranking import containment
+from plantpick.ranking import rank as ranking
+from plantpick.ranking import takeover as spread
 from tests.conftest import a_pond
 
 

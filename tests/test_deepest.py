@@ -6,17 +6,20 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from plantpick import candidates, ranking, spread, stand
-from plantpick.creep import creep
-from plantpick.deepest import growth_limit_in, light_limit_in, reach_in
-from plantpick.depths import describe
-from plantpick.explain import explain
-from plantpick.light import deepest_growth_in
-from plantpick.logbook import Log
-from plantpick.plants import traits, well_known
-from plantpick.pond import Stretch
-from plantpick.refresh import refresh
-from plantpick.suitability import DEPTHS, sites
+from plantpick.catalogue.plants import traits, well_known
+from plantpick.monitoring import stand
+from plantpick.monitoring.log import Log
+from plantpick.monitoring.water_readings import refresh
+from plantpick.planting import candidates
+from plantpick.pond.deepest_growth import growth_limit_in, light_limit_in, reach_in
+from plantpick.pond.depth_bands import describe
+from plantpick.pond.light import deepest_growth_in
+from plantpick.pond.model import Stretch
+from plantpick.ranking import rank as ranking
+from plantpick.ranking import takeover as spread
+from plantpick.ranking.explain import explain
+from plantpick.ranking.site_factors import DEPTHS, sites
+from plantpick.ranking.takeover_report import creep
 from tests.conftest import a_pond
 
 LAKE = (Stretch("north", 3000.0, 6.0), Stretch("south", 3000.0, 12.0, sun="part"))

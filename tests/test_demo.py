@@ -9,7 +9,7 @@ import pytest
 
 from plantpick.cli import app as cli
 from plantpick.errors import ExitStatus
-from plantpick.read.catalogue import data_folder
+from plantpick.files.catalogue import data_folder
 
 
 def names(folder):

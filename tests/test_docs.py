@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 import plantpick
-from plantpick.read.pondtable import columns
+from plantpick.files.pond_table import columns
 
 PAGE = Path(__file__).resolve().parent.parent / "docs" / "example.md"
 TEXT = PAGE.read_text(encoding="utf-8")
@@ -116,8 +116,8 @@ def test_the_readmes_two_lines_are_the_ones_that_are_run():
 
 
 def test_the_share_of_judgement_in_the_readme_is_the_tables_own():
-    from plantpick.evidence import by_trait
-    from plantpick.read import catalogue
+    from plantpick.catalogue.evidence import by_trait
+    from plantpick.files import catalogue
 
     cells = by_trait(catalogue.load(evidence=True)).sum()
     ours = 100.0 * (cells["judgement"] + cells["memory"]) / cells.sum()

@@ -4,11 +4,15 @@ from dataclasses import replace
 
 import pytest
 
-from plantpick import candidates, ranking, ruledout, verdicts, volunteers
-from plantpick import eligibility as gate
-from plantpick.eligibility import CODES, eligibility
-from plantpick.plants import Catalogue
-from plantpick.words import BINDING_LAW, STATES
+from plantpick.catalogue.plants import Catalogue
+from plantpick.monitoring import volunteers
+from plantpick.offers import verdict as verdicts
+from plantpick.planting import candidates
+from plantpick.ranking import eligibility as gate
+from plantpick.ranking import rank as ranking
+from plantpick.ranking import ruled_out as ruledout
+from plantpick.ranking.eligibility import CODES, eligibility
+from plantpick.vocabulary import BINDING_LAW, STATES
 from tests.conftest import a_pond
 
 # What each code may lead to. A plant is ranked, bought or kept only where nothing stands against it; what is to be

@@ -7,7 +7,7 @@ import re
 import numpy as np
 import pytest
 
-from plantpick.explain import explain
+from plantpick.ranking.explain import explain
 from plantpick.show.records import explanation_text
 
 
@@ -62,7 +62,7 @@ def test_the_takeover_shown_can_be_done_again_from_what_is_printed(plants, south
 def test_site_use_and_score_can_be_done_again(plants, demo, request):
     """Geometric mean or the smallest, mean use, and the cube root, over thirty plants of each demo pond."""
     pond = request.getfixturevalue(demo)
-    from plantpick import ranking
+    from plantpick.ranking import rank as ranking
 
     rows = {r.plant_id: r for r in ranking.rank(pond, plants, draws=0).plants}
     for plant_id in list(rows)[:: max(1, len(rows) // 30)]:

@@ -11,15 +11,18 @@ import numpy as np
 import pytest
 from conftest import a_pond
 
-from plantpick import candidates, outcome, planting, ranking
-from plantpick.case import Answer
-from plantpick.greedy import greedy
-from plantpick.planting import Wishes
-from plantpick.pond import Stretch
-from plantpick.programme import Programme
-from plantpick.rows import Rows
-from plantpick.show import report
-from plantpick.tally import fits, misses, value
+from plantpick.planting import candidates
+from plantpick.planting import plan as planting
+from plantpick.planting import wish_report as outcome
+from plantpick.planting.greedy import greedy
+from plantpick.planting.milp import Rows
+from plantpick.planting.milp_runs import Programme
+from plantpick.planting.plan import Wishes
+from plantpick.planting.problem import Answer
+from plantpick.planting.tally import fits, misses, value
+from plantpick.pond.model import Stretch
+from plantpick.ranking import rank as ranking
+from plantpick.show import plan_report as report
 
 LIMITS = ("cap", "upper", "budget", "plants", "trim")
 

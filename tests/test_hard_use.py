@@ -24,7 +24,7 @@ import readers
 from examples import EXAMPLES, lines
 
 from plantpick.errors import ExitStatus, PlantpickError
-from plantpick.read import pondfile
+from plantpick.files import pond_file as pondfile
 
 POSIX = pytest.mark.skipif(os.name != "posix", reason="needs POSIX signals, users and limits")
 # Inputs that once got past a reader's own errors: (reader, what).
@@ -271,8 +271,8 @@ def test_any_pond_that_is_taken_is_answered(told):
     """What the reader lets through, the computation finishes: indices in range, shares from 0 to 100, low to high."""
     import warnings
 
-    from plantpick import ranking
-    from plantpick.depths import describe
+    from plantpick.pond.depth_bands import describe
+    from plantpick.ranking import rank as ranking
 
     try:
         pond = pondfile.pond_from(told)
@@ -293,7 +293,7 @@ def test_any_pond_that_is_taken_is_answered(told):
 
 SAVER = """
 import sys
-from plantpick.save import save
+from plantpick.files.save import save
 a, b = "old " * 60000, "new " * 60000
 print("ready", flush=True)
 while True:

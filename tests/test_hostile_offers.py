@@ -116,7 +116,7 @@ def test_the_work_is_bounded(what, tmp_path):
 
 
 def test_a_far_cell_and_a_tall_merge_lose_nothing(tmp_path):
-    from plantpick.read.offers import read_offer
+    from plantpick.files.offers import read_offer
 
     for what in ("a cell at the far corner", "a merge of the whole sheet"):
         (tmp_path / "o.xlsx").write_bytes(HOSTILE[what][1])

@@ -4,8 +4,8 @@ import csv
 
 import pytest
 
-from plantpick.plants import COMPILED, listed_as
-from plantpick.words import BINDING_LAW, STATES
+from plantpick.catalogue.plants import COMPILED, listed_as
+from plantpick.vocabulary import BINDING_LAW, STATES
 
 
 def test_every_listing_of_the_composite_that_means_a_plant_of_ours_is_held(plants, reference):
@@ -76,7 +76,7 @@ def test_the_arithmetic_of_one_plant_says_how_far_the_list_was_read(plants, nort
     """Every answer for a state says it: Rhode Island's list of species could not be read."""
     from dataclasses import replace
 
-    from plantpick.explain import explain
+    from plantpick.ranking.explain import explain
     from plantpick.show.records import explanation_record
 
     for name in ("pontederia-cordata", "acer-platanoides"):

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from plantpick.light import deepest_growth_in, deepest_growth_m
+from plantpick.pond.light import deepest_growth_in, deepest_growth_m
 
 
 @pytest.mark.parametrize(

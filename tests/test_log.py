@@ -10,8 +10,8 @@ from conftest import a_pond
 
 from plantpick.dates import read_dates
 from plantpick.errors import PlantpickError, Problem
-from plantpick.read.log import parse_log, read_log
-from plantpick.read.logcells import COLUMNS
+from plantpick.files.log import parse_log, read_log
+from plantpick.files.log_cells import COLUMNS
 
 KNOWN = {
     "pickerelweed": "pontederia-cordata",

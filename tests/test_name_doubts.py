@@ -10,12 +10,13 @@ from pathlib import Path
 
 import pytest
 
-from plantpick.namebook import name_book
-from plantpick.names import read_names, settle
-from plantpick.nametext import clean_text, key_of
-from plantpick.offers import Line, check_offer
-from plantpick.read import catalogue, pondfile
-from plantpick.verdicts import ASK, BUY, CONTAIN, LEAVE, Judge
+from plantpick.files import catalogue
+from plantpick.files import pond_file as pondfile
+from plantpick.offers.check import Line, check_offer
+from plantpick.offers.name_index import name_book
+from plantpick.offers.normalize import clean_text, key_of
+from plantpick.offers.read_names import read_names, settle
+from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, Judge
 
 HONEST = Path(__file__).resolve().parent / "data" / "honest_lines.csv"
 CLEARED = (BUY, CONTAIN)
@@ -187,7 +188,7 @@ def test_no_bundle_with_a_plant_to_refuse_is_cleared(check, plants, book, good):
 
     Left out: a name that the native bears too, and names of words that only describe.
     """
-    from plantpick.namedoubts import explains_itself
+    from plantpick.offers.doubts import explains_itself
 
     rng = random.Random(12)
     names = plants.tables["names"]

@@ -9,10 +9,10 @@ import string
 import pytest
 import score_offers
 
-from plantpick.namebook import name_book
-from plantpick.names import read_names, settle
-from plantpick.nametext import clean_text, epithet_stem, key_of, stem
-from plantpick.read import catalogue
+from plantpick.files import catalogue
+from plantpick.offers.name_index import name_book
+from plantpick.offers.normalize import clean_text, epithet_stem, key_of, stem
+from plantpick.offers.read_names import read_names, settle
 
 
 @pytest.fixture(scope="module")

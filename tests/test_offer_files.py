@@ -10,8 +10,8 @@ import pytest
 
 from plantpick.cli.app import run
 from plantpick.errors import ExitStatus, PlantpickError
-from plantpick.read import offers as files
-from plantpick.read.offers import decode, read_offer
+from plantpick.files import offers as files
+from plantpick.files.offers import decode, read_offer
 
 LINE = "Parrot’s feather – Myriophyllum aquaticum ½ gal"
 

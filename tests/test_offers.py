@@ -9,14 +9,16 @@ from dataclasses import replace
 
 import pytest
 
-from plantpick import offers, share
-from plantpick.namebook import name_book
-from plantpick.offers import Line, check_offer
-from plantpick.prices import read_price, sold_out, tray_count
-from plantpick.read import catalogue, pondfile
-from plantpick.show import offerpage
-from plantpick.verdicts import ASK, BUY, CONTAIN, LEAVE, NO_PLANT
-from plantpick.words import BINDING_LAW, STATES
+from plantpick.batch import parallel as share
+from plantpick.files import catalogue
+from plantpick.files import pond_file as pondfile
+from plantpick.offers import check as offers
+from plantpick.offers.check import Line, check_offer
+from plantpick.offers.name_index import name_book
+from plantpick.offers.prices import read_price, sold_out, tray_count
+from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT
+from plantpick.show import offer as offerpage
+from plantpick.vocabulary import BINDING_LAW, STATES
 
 
 @pytest.fixture(scope="module")

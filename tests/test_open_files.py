@@ -12,7 +12,7 @@ from examples import EXAMPLES
 
 import plantpick
 from plantpick.errors import ExitStatus
-from plantpick.read.openfile import NotRead, read_bytes, read_text
+from plantpick.files.open_file import NotRead, read_bytes, read_text
 
 POSIX = pytest.mark.skipif(os.name != "posix", reason="needs devices and pipes")
 LIMITS = (  # addresses and seconds of a processor: what never ends would meet one of them

@@ -10,10 +10,10 @@ from conftest import a_pond
 from hypothesis import given
 from hypothesis import strategies as st
 
-from plantpick import oxygen
-from plantpick.basin import volume_ft3
 from plantpick.errors import PlantpickError
-from plantpick.oxygenask import ask
+from plantpick.monitoring import oxygen
+from plantpick.monitoring.oxygen_question import ask
+from plantpick.pond.basin import volume_ft3
 
 # EN 25814 table, as printed in a ProMinent instrument manual, page 52. Its rows for 6, 7 and 21 C do not
 # follow from the formula (12.5, 12.2 and 8.91 against 12.45, 12.14 and 8.915) and are not tested.

@@ -10,8 +10,8 @@ import unicodedata
 import pytest
 
 from plantpick.cli import app as cli
-from plantpick.plaintext import escaped, plain
-from plantpick.read.catalogue import data_folder
+from plantpick.files.catalogue import data_folder
+from plantpick.plain_text import escaped, plain
 
 EVIL = "Mill\x1b]0;owned\x07\x1b[2J\x1b[31m\x9b1A\x07\u202egnorw\u202c\u2066\x85Pond"
 

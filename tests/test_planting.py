@@ -9,15 +9,19 @@ import numpy as np
 import pytest
 from conftest import a_pond
 
-from plantpick import candidates, cover, outcome, planting, spread
-from plantpick.case import Case, Limits, Places, Serve
-from plantpick.cover import CAUTIOUS, PESSIMISTIC, TYPICAL, Cells, Chances, Ground, covered
+from plantpick.catalogue.plants import traits
 from plantpick.errors import PlantpickError
-from plantpick.planting import Wishes
-from plantpick.plants import traits
-from plantpick.pond import Stretch
-from plantpick.programme import Programme
-from plantpick.rows import MEETS, Rows, alone_within
+from plantpick.planting import candidates
+from plantpick.planting import coverage as cover
+from plantpick.planting import plan as planting
+from plantpick.planting import wish_report as outcome
+from plantpick.planting.coverage import CAUTIOUS, PESSIMISTIC, TYPICAL, Cells, Chances, Ground, covered
+from plantpick.planting.milp import MEETS, Rows, alone_within
+from plantpick.planting.milp_runs import Programme
+from plantpick.planting.plan import Wishes
+from plantpick.planting.problem import Case, Limits, Places, Serve
+from plantpick.pond.model import Stretch
+from plantpick.ranking import takeover as spread
 
 NOBODY = np.zeros(1, dtype=bool)
 
@@ -344,7 +348,7 @@ def test_chords_lie_under_the_curve():
 
 
 def _stock(pond, plants, picked=6):
-    from plantpick import ranking
+    from plantpick.ranking import rank as ranking
 
     return candidates.gather(pond, plants, ranking.rank(pond, plants, draws=0), picked=picked)
 
@@ -556,7 +560,7 @@ def test_an_offer_limits_the_plants_and_gives_the_prices(south, plants, easy):
 
 
 def test_doubtful_lines_of_an_offer_are_not_counted_on(south, plants):
-    from plantpick import offers
+    from plantpick.offers import check as offers
 
     lines = [
         offers.Line(1, "Pontederia cordata, plug, $2.50"),
@@ -596,7 +600,7 @@ def test_the_solvers_remarks_are_held_back_and_nothing_else_is(capfd):
     """HiGHS writes a line of its own past Python now and then, whatever its settings: such a line goes, any other stays."""
     import os
 
-    from plantpick.hush import hushed
+    from plantpick.planting.quiet_solver import hushed
 
     with hushed():
         os.write(1, b"HighsMipSolverData::transformNewIntegerFeasibleSolution tmpSolver.run();\nkept\n")
@@ -611,11 +615,11 @@ def test_amounts_are_rounded_to_the_side_that_keeps_the_promise():
 
 
 def test_the_surveyed_pond_can_be_planned(plants):
-    from plantpick.read import pondfile
+    from plantpick.files import pond_file as pondfile
 
     pond = pondfile.read_pond("demo-surveyed")
     stock = _stock(pond, plants)
-    from plantpick.basin import area_shallower_ft2
+    from plantpick.pond.basin import area_shallower_ft2
 
     inside = float(area_shallower_ft2(pond, stock.cells.edges[-1])) / pond.area_ft2
     assert stock.cells.least.sum() == pytest.approx(

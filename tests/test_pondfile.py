@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from plantpick.errors import PlantpickError
-from plantpick.read.pondfile import DEMOS, parse_pond, read_pond
+from plantpick.files.pond_file import DEMOS, parse_pond, read_pond
 
 GOOD = """
 name = "Millrace Pond"
@@ -166,7 +166,7 @@ def test_no_text_breaks_the_reader(text):
     )
 )
 def test_no_value_breaks_the_reader(value):
-    from plantpick.read import pondfile
+    from plantpick.files import pond_file as pondfile
 
     if isinstance(value, dict):
         found = []

@@ -11,9 +11,10 @@ from multiprocessing import active_children
 import pytest
 from test_batch import command, rows_of, varied
 
-from plantpick import batch, processes
+from plantpick.batch import many_ponds as batch
+from plantpick.batch import processes
 from plantpick.errors import ExitStatus, PlantpickError
-from plantpick.read.pondtable import gather
+from plantpick.files.pond_table import gather
 
 POSIX = pytest.mark.skipif(os.name != "posix", reason="needs POSIX signals")
 

@@ -13,11 +13,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from plantpick import interview, plainwords, ranking, words
-from plantpick.answers import UNKNOWN_SLOPE, USUAL_ZONE
+from plantpick import vocabulary as words
 from plantpick.cli import app as cli
 from plantpick.errors import ExitStatus, PlantpickError
-from plantpick.interview import (
+from plantpick.files.pond_edit import PondDocument
+from plantpick.files.pond_file import look_over, parse_pond, read_pond
+from plantpick.files.pond_schema import pond_schema
+from plantpick.interview import conversation as interview
+from plantpick.interview import plain_words as plainwords
+from plantpick.interview.answers import UNKNOWN_SLOPE, USUAL_ZONE
+from plantpick.interview.conversation import (
     Asked,
     Refused,
     answer,
@@ -27,10 +32,8 @@ from plantpick.interview import (
     unknown_questions,
     usual_answer,
 )
-from plantpick.questions import BY_WORD, LISTS, QUESTIONS
-from plantpick.read.pondedit import PondDocument
-from plantpick.read.pondfile import look_over, parse_pond, read_pond
-from plantpick.read.pondschema import pond_schema
+from plantpick.interview.questions import BY_WORD, LISTS, QUESTIONS
+from plantpick.ranking import rank as ranking
 
 SCRIPT = [
     "Millrace Pond",

@@ -7,8 +7,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from plantpick import ranking, ruledout, spread, words
-from plantpick.plants import Catalogue
+from plantpick import vocabulary as words
+from plantpick.catalogue.plants import Catalogue
+from plantpick.ranking import rank as ranking
+from plantpick.ranking import ruled_out as ruledout
+from plantpick.ranking import takeover as spread
 from tests.conftest import a_pond
 
 TOLERANCES = tuple(words.TOLERANCES)
@@ -191,8 +194,8 @@ def test_score_is_the_cube_root():
 
 def test_fish_cover_counts_by_half_where_low_pool_leaves_it_dry(plants):
     """Worked by hand on pickerelweed (fish cover 3, bank hold 2 of 3) in a pond that falls a foot: judgement, docs/method.md."""
-    from plantpick.plants import traits
-    from plantpick.suitability import DEPTHS
+    from plantpick.catalogue.plants import traits
+    from plantpick.ranking.site_factors import DEPTHS
 
     one = traits([plants.records["pontederia-cordata"]])
     assert one.number["fish_cover"][0] == 3 and one.number["bank_hold"][0] == 2
@@ -227,7 +230,7 @@ def test_a_pond_without_described_shore_is_completed(south):
 def test_free_floating_plants_fill_the_pond(plants, south):
     """Doubling in days, no depth stops them: one growing season is enough."""
     row = plants.plants.index.get_indexer(["lemna-minor"])
-    from plantpick.plants import traits
+    from plantpick.catalogue.plants import traits
 
     duckweed = traits(plants.plants.iloc[row])
     share = spread.forecast(duckweed, south, 1.0).takeover(np.ones((1, len(south.shore))))

@@ -13,12 +13,16 @@ from html.parser import HTMLParser
 import pytest
 from typer.testing import CliRunner
 
-from plantpick import creep, groups, planting
 from plantpick.cli.app import app
 from plantpick.errors import PlantpickError
-from plantpick.planting import Wishes
-from plantpick.pond import KeepClear
-from plantpick.show import creeppage, planpage, report
+from plantpick.planting import instructions as groups
+from plantpick.planting import plan as planting
+from plantpick.planting.plan import Wishes
+from plantpick.pond.model import KeepClear
+from plantpick.ranking import takeover_report as creep
+from plantpick.show import plan as planpage
+from plantpick.show import plan_report as report
+from plantpick.show import takeover as creeppage
 
 HOSTILE = '<script>alert("pond")</script> & <img src=x onerror=alert(1)> $\\frac{1}$ {{ 7*7919 }}'
 TODAY = date(2027, 1, 15)
@@ -167,7 +171,7 @@ def test_no_group_is_drawn_on_a_map_that_knows_no_places(plants):
     """An outline does not say where a stretch begins: the view from above shows depths and a scale, and no number of a group."""
     import re
 
-    from plantpick.read import pondfile
+    from plantpick.files import pond_file as pondfile
 
     surveyed = planting.plan(pondfile.read_pond("demo-surveyed"), plants, Wishes(cover=0.3), time_limit=AMPLE)
     page = report.report(surveyed, plants, TODAY)
@@ -182,8 +186,8 @@ def test_no_group_is_drawn_on_a_map_that_knows_no_places(plants):
 
 def test_each_planted_stretch_has_a_strip_with_every_group_on_it(plan, page):
     """The groups of one band stand clear of each other and within the shore, in the numbers of the plan."""
-    from plantpick.show.wherefigures import set_out
-    from plantpick.spread import group_radius_ft
+    from plantpick.ranking.takeover import group_radius_ft
+    from plantpick.show.figures.where import set_out
 
     told = Page(page)
     words = {a["aria-label"] for t, a in told.tags if a.get("role") == "img"}

@@ -16,15 +16,15 @@ from datetime import date
 
 import pytest
 
-from plantpick import planting
-from plantpick.logbook import Log
-from plantpick.planting import Wishes
-from plantpick.pond import KeepClear
-from plantpick.read.log import pond_log
-from plantpick.season import year_ahead
-from plantpick.show import report
-from plantpick.show.watchreport import watch_report
-from plantpick.watch import watch
+from plantpick.files.log import pond_log
+from plantpick.monitoring.calendar import year_ahead
+from plantpick.monitoring.log import Log
+from plantpick.monitoring.watch import watch
+from plantpick.planting import plan as planting
+from plantpick.planting.plan import Wishes
+from plantpick.pond.model import KeepClear
+from plantpick.show import plan_report as report
+from plantpick.show.watch_report import watch_report
 
 ALL = ("demo", "surveyed", "hostile", "watch", "watch-hostile")
 WATCHED = date(2027, 9, 15)
@@ -69,7 +69,7 @@ def browser():
 def pages(south, plants, tmp_path_factory):
     """The demo pond's page, the surveyed one's with a view from above, and one with a hostile name; the demo log's
     page, and the same with a hostile stretch."""
-    from plantpick.read import pondfile
+    from plantpick.files import pond_file as pondfile
 
     stretches = (replace(south.stretches[0], name=HOSTILE), *south.stretches[1:])
     ponds = {

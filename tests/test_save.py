@@ -14,7 +14,7 @@ import time
 import pytest
 
 from plantpick.errors import ExitStatus, PlantpickError
-from plantpick.save import check_outputs, make_folder, save
+from plantpick.files.save import check_outputs, make_folder, save
 
 
 def refused(said, path, content="x", **options):
@@ -140,7 +140,7 @@ def test_a_read_only_folder_and_file_for_another_user():
         os.chmod(folder, 0o755)
         save(os.path.join(folder, "mine"), "")
         code = (
-            f"import os; from plantpick.save import save\n"
+            f"import os; from plantpick.files.save import save\n"
             f"from plantpick.errors import PlantpickError\n"
             f"os.setgid(65534); os.setuid(65534)\n"
             f"for name in ('new', 'mine'):\n"
@@ -158,7 +158,7 @@ def test_a_limit_met_half_way_leaves_the_old_file(tmp_path):
     code = (
         "import resource, signal; signal.signal(signal.SIGXFSZ, signal.SIG_IGN)\n"
         "resource.setrlimit(resource.RLIMIT_FSIZE, (4096, 4096))\n"
-        "from plantpick.save import save\nfrom plantpick.errors import PlantpickError\n"
+        "from plantpick.files.save import save\nfrom plantpick.errors import PlantpickError\n"
         f"try: save(r'{tmp_path / 'a'}', 'y' * 100_000, replace=True)\n"
         "except PlantpickError as e: print(e.code, int(e.status), e)"
     )
@@ -196,7 +196,7 @@ def test_killed_at_any_moment_it_is_the_old_file_or_the_new_one(tmp_path):
     """SIGKILL at random moments of a loop of saves; what is there is always one whole version."""
     path = tmp_path / "a"
     code = (
-        "import itertools, sys\nfrom plantpick.save import save\nprint('go', flush=True)\n"
+        "import itertools, sys\nfrom plantpick.files.save import save\nprint('go', flush=True)\n"
         f"for n in itertools.count(): save(r'{path}', f'{{n}}\\n' * 40_000 + 'end', replace=True)"
     )
     chance = random.Random(5)

@@ -12,11 +12,13 @@ import numpy as np
 import pytest
 from conftest import a_pond
 
-from plantpick import candidates, planting, ranking
-from plantpick.cover import CAUTIOUS, PESSIMISTIC, covered
-from plantpick.planting import Wishes
-from plantpick.pond import Stretch
-from plantpick.programme import Programme
+from plantpick.planting import candidates
+from plantpick.planting import plan as planting
+from plantpick.planting.coverage import CAUTIOUS, PESSIMISTIC, covered
+from plantpick.planting.milp_runs import Programme
+from plantpick.planting.plan import Wishes
+from plantpick.pond.model import Stretch
+from plantpick.ranking import rank as ranking
 
 MOST = 4  # groups at one place
 PLACES = 4

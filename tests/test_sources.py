@@ -5,10 +5,10 @@ import shutil
 import pandas as pd
 import pytest
 
+from plantpick.catalogue.source_rules import SELLING_PLACE, is_public, trade_word
 from plantpick.errors import PlantpickError
-from plantpick.read import catalogue
-from plantpick.read.catalogue import data_folder
-from plantpick.read.sourcerules import SELLING_PLACE, is_public, trade_word
+from plantpick.files import catalogue
+from plantpick.files.catalogue import data_folder
 
 GOOD = ("ridge-flora", "Flora of the ridge", "Ridge Botanical Society", "https://ridge.example/flora")
 

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from plantpick import spread
-from plantpick.plants import traits
-from plantpick.pond import Stretch
+from plantpick.catalogue.plants import traits
+from plantpick.pond.model import Stretch
+from plantpick.ranking import takeover as spread
 from tests.conftest import a_pond
 
 

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from plantpick import suitability as s
-from plantpick.plants import NEEDED, is_woody, traits
-from plantpick.words import SUN_LEVELS, ZONES, zone_number
+from plantpick.catalogue.plants import NEEDED, is_woody, traits
+from plantpick.ranking import site_factors as s
+from plantpick.vocabulary import SUN_LEVELS, ZONES, zone_number
 from tests.conftest import a_pond
 
 
@@ -115,7 +115,7 @@ def test_woody_plants_stay_off_dams(known, south):
 
 def test_nothing_stands_on_a_dam_above_the_edge_of_its_water(known, south):
     """FEMA 534 (2005), Technical Manual: Impacts of Plants on Earthen Dams: grass only on an embankment (second hand)."""
-    from plantpick.ruledout import why_not
+    from plantpick.ranking.ruled_out import why_not
 
     judged = s.sites(known, south)
     dams = np.array([stretch.dam for stretch in south.stretches])
@@ -138,7 +138,7 @@ def test_nothing_stands_on_a_dam_above_the_edge_of_its_water(known, south):
 def test_grass_carp_rule_out_what_they_like(known):
     """Texas Parks and Wildlife: grass carp prefer bushy pondweed, American pondweed and hydrilla (read); they leave
     cattail and water primrose."""
-    from plantpick.suitability import sites
+    from plantpick.ranking.site_factors import sites
 
     with_carp = sites(known, a_pond(residents=frozenset({"grass carp"})))
     without = sites(known, a_pond())
@@ -206,7 +206,7 @@ def test_cold_heat_ph_and_salt_by_hand(known):
 def test_light_index_by_hand(known):
     """At the usual and the greatest depth of growth for 30 in of Secchi (Caffrey 2007) the index is CLARITY_INDEX's, and
     0 beyond."""
-    from plantpick.light import deepest_growth_in
+    from plantpick.pond.light import deepest_growth_in
 
     usual, greatest = deepest_growth_in(30.0)
     for word, (full, at_usual, at_greatest) in s.CLARITY_INDEX.items():
@@ -237,7 +237,8 @@ def test_what_stands_on_a_dam_is_low_and_soft_stemmed(known, plants, south):
 @pytest.mark.parametrize("tolerance", ["little", "free"])
 def test_a_pond_that_is_all_dam_gets_nothing_woody_or_tall(plants, tolerance):
     """Vines that make wood are kept off like shrubs and trees; shrub-like herbs off the waterline. Common practice."""
-    from plantpick import ranking, volunteers
+    from plantpick.monitoring import volunteers
+    from plantpick.ranking import rank as ranking
 
     pond = a_pond(
         stretches=tuple(replace(x, dam=True) for x in a_pond().stretches),
@@ -266,7 +267,7 @@ def test_a_pond_that_is_all_dam_gets_nothing_woody_or_tall(plants, tolerance):
 )
 def test_brackish_plants_are_out_in_fresh_water(plants, salt, told):
     """Fresh water has under 0.5 parts per thousand (Venice system, 1958, from memory)."""
-    from plantpick import ranking
+    from plantpick.ranking import rank as ranking
 
     pond = a_pond(state="NC", salinity_ppt=salt, purposes=("fish cover", "bank hold", "waterfowl"))
     answer = ranking.rank(pond, plants, draws=0)

@@ -9,12 +9,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from plantpick import basin
 from plantpick.cli.app import run
-from plantpick.depths import describe
 from plantpick.errors import PlantpickError
-from plantpick.pond import ACRE_FT2
-from plantpick.read import outlines, pondfile, surveys, surveytables
+from plantpick.files import outlines, surveys
+from plantpick.files import pond_file as pondfile
+from plantpick.files import survey_tables as surveytables
+from plantpick.pond import basin
+from plantpick.pond.depth_bands import describe
+from plantpick.pond.model import ACRE_FT2
 
 POND = """
 name = "Made-up Pond"
@@ -634,7 +636,7 @@ def test_the_picture_in_plain_letters(monkeypatch):
 
     from rich.console import Console
 
-    from plantpick.show import depthpage
+    from plantpick.show import depths as depthpage
 
     told = describe(pondfile.read_pond("demo-surveyed"))
     raw = io.TextIOWrapper(io.BytesIO(), encoding="ascii")

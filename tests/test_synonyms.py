@@ -9,15 +9,15 @@ import pandas as pd
 import pytest
 from typer.testing import CliRunner
 
+from plantpick.catalogue.plants import bare_taxon
+from plantpick.catalogue.schema import TABLES
 from plantpick.cli.app import app
 from plantpick.errors import PlantpickError
-from plantpick.namebook import name_book
-from plantpick.offers import Line, check_offer
-from plantpick.plants import bare_taxon
-from plantpick.read import catalogue
-from plantpick.read.catalogue import data_folder
-from plantpick.read.cataloguerules import TABLES
-from plantpick.verdicts import ASK, BUY, CONTAIN, LEAVE
+from plantpick.files import catalogue
+from plantpick.files.catalogue import data_folder
+from plantpick.offers.check import Line, check_offer
+from plantpick.offers.name_index import name_book
+from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE
 
 
 @pytest.fixture(scope="module")

@@ -10,15 +10,25 @@ import numpy as np
 import pytest
 from conftest import a_pond
 
-from plantpick import spread
-from plantpick.advance import SCATTER, TAPE_FT, WRONG, WRONG_TIMES, Clock, Prior, Series, fit, pairwise_rate
-from plantpick.light import deepest_growth_m
-from plantpick.logbook import Entry, Log
-from plantpick.plants import traits
-from plantpick.refresh import refresh
-from plantpick.stand import Ground, ground, rate_prior, readings
-from plantpick.volunteers import judge
-from plantpick.watch import watch
+from plantpick.catalogue.plants import traits
+from plantpick.monitoring.growth_fit import (
+    SCATTER,
+    TAPE_FT,
+    WRONG,
+    WRONG_TIMES,
+    Clock,
+    Prior,
+    Series,
+    fit,
+    pairwise_rate,
+)
+from plantpick.monitoring.log import Entry, Log
+from plantpick.monitoring.stand import Ground, ground, rate_prior, readings
+from plantpick.monitoring.volunteers import judge
+from plantpick.monitoring.watch import watch
+from plantpick.monitoring.water_readings import refresh
+from plantpick.pond.light import deepest_growth_m
+from plantpick.ranking import takeover as spread
 
 FOOT_M = 0.3048
 POND = a_pond(
@@ -363,7 +373,7 @@ def test_taken_out_is_gone_and_forgets_what_was_before(plants):
 
 def test_figures_hold_what_a_chart_needs(plants):
     pytest.importorskip("plotext")
-    from plantpick.show.watchpage import chart
+    from plantpick.show.watch import chart
 
     figure = a_stand(plants, round_patches(2.0, 2.0, SUMMERS, PLANTED)).figure
     assert len(figure.points) == 4 and all(used for _, _, used in figure.points)
@@ -452,7 +462,7 @@ def test_level_counts_the_usual_drop_and_not_one_dry_year():
     assert refresh(a_pond(), drops(0.5, 0.4, 3.0)).usual_drop_ft == (1.0, 1.0)
     assert refresh(a_pond(), drops(1.5, 2.5, 3.0)).usual_drop_ft == (1.0, 2.5)
     bands = dict(refresh(a_pond(), drops(1.0)).bands_now)
-    from plantpick.basin import area_at_depth_ft2
+    from plantpick.pond.basin import area_at_depth_ft2
 
     assert sum(bands.values()) == pytest.approx(float(area_at_depth_ft2(a_pond(), 12.0)))
 
@@ -475,8 +485,8 @@ def test_any_stand_has_a_page(plants, width):
 
     from rich.console import Console
 
-    from plantpick.show.watchpage import show_watch
-    from plantpick.show.watchrecords import watch_text
+    from plantpick.show.watch import show_watch
+    from plantpick.show.watch_records import watch_text
 
     for plant_id in list(plants.records)[::60]:
         rows = [entry(2 + k, day, plant_id, area_ft2=9.0 + k) for k, day in enumerate(SUMMERS)]

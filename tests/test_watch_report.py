@@ -10,12 +10,12 @@ import pytest
 from test_report import HOSTILE, Page
 
 from plantpick.cli.app import run
-from plantpick.logbook import Entry, Log
-from plantpick.read.log import pond_log
-from plantpick.season import year_ahead
-from plantpick.show.watchreport import watch_report
-from plantpick.show.watchwords import jump_words
-from plantpick.watch import watch
+from plantpick.files.log import pond_log
+from plantpick.monitoring.calendar import year_ahead
+from plantpick.monitoring.log import Entry, Log
+from plantpick.monitoring.watch import watch
+from plantpick.show.watch_report import watch_report
+from plantpick.show.watch_words import jump_words
 
 TODAY = date(2027, 9, 15)
 
@@ -185,8 +185,8 @@ def at(day, plant="typha-latifolia", stretch="feeder cove", row=2, **values):
 
 def test_the_year_of_half_the_cap_is_that_of_the_forecast(south, plants):
     """A volunteer read once keeps the forecast's rates: the first year whose takeover, jumps counted, is half the cap."""
-    from plantpick import spread
-    from plantpick.plants import traits
+    from plantpick.catalogue.plants import traits
+    from plantpick.ranking import takeover as spread
 
     stand = one_stand(south, plants, at(date(2027, 6, 26), length_ft=5.0, width_ft=3.0))
     table = traits(plants.plants.loc[["typha-latifolia"]])
@@ -207,9 +207,9 @@ def test_the_forecast_of_a_volunteer_begins_at_what_was_seen(south, plants):
 
 def test_sizes_by_hand(south, plants):
     """Three patches of 8 ft hold 3 x pi x 16 sq ft; a quarter of the strip, a quarter of its length times width."""
-    from plantpick import spread
-    from plantpick.plants import traits
-    from plantpick.stand import ground, stand_area_ft2
+    from plantpick.catalogue.plants import traits
+    from plantpick.monitoring.stand import ground, stand_area_ft2
+    from plantpick.ranking import takeover as spread
 
     table = traits(plants.plants.loc[["pontederia-cordata"]])
     strip = ground(table, 0, south, spread.strips(table, south), "feeder cove", 2.0)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from plantpick import words
+from plantpick import vocabulary as words
 
 
 def test_every_half_zone_from_its_temperature():

@@ -16,7 +16,7 @@ def check(
 
     Example: plantpick check data
     """
-    from plantpick.read import catalogue
+    from plantpick.files import catalogue
     from plantpick.show import terminal
 
     plants = catalogue.load(folder, evidence=True, trust=False)

@@ -7,7 +7,7 @@ import io
 import os
 from pathlib import Path
 
-from plantpick.read.openfile import NotRead, open_regular, read_text
+from plantpick.files.open_file import NotRead, open_regular, read_text
 
 DEMOS = (
     "demo",

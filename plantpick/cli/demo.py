@@ -7,7 +7,7 @@ from pathlib import Path
 
 import typer
 
-from plantpick.plaintext import plain
+from plantpick.plain_text import plain
 
 # What to try, in this order: what it shows, the command, and the words after it; {file} stands for that file in the folder.
 TRIES = (
@@ -39,9 +39,9 @@ def demo(
 
     Example: plantpick demo trial
     """
-    from plantpick.read.catalogue import MOST_BYTES, data_folder
-    from plantpick.read.openfile import read_bytes
-    from plantpick.save import check_outputs, make_folder, save
+    from plantpick.files.catalogue import MOST_BYTES, data_folder
+    from plantpick.files.open_file import read_bytes
+    from plantpick.files.save import check_outputs, make_folder, save
     from plantpick.show.terminal import console, paragraph
 
     sources = sorted(
@@ -63,7 +63,7 @@ def demo(
 
 def _holds(path: Path, content: bytes) -> bool:
     """Whether the file is there as it should be: a run that was stopped is gone on with."""
-    from plantpick.read.openfile import NotRead, read_bytes
+    from plantpick.files.open_file import NotRead, read_bytes
 
     try:
         return read_bytes(path, len(content)) == content

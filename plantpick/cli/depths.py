@@ -15,9 +15,10 @@ def depths(pond: str = POND, format: Format = FORMAT) -> None:
 
     Example: plantpick depths demo-surveyed
     """
-    from plantpick.depths import describe
-    from plantpick.read import pondfile
-    from plantpick.show import depthpage, terminal
+    from plantpick.files import pond_file as pondfile
+    from plantpick.pond.depth_bands import describe
+    from plantpick.show import depths as depthpage
+    from plantpick.show import terminal
 
     told = describe(pondfile.read_pond(pond))
     if format is Format.json:

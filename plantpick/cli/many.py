@@ -34,7 +34,7 @@ CORES = typer.Option(
 
 def several(ponds: list[str]) -> bool:
     """Whether the names stand for more than one pond file: several files, a folder, a table, a pattern."""
-    from plantpick.read.pondtable import is_table
+    from plantpick.files.pond_table import is_table
 
     name = ponds[0]
     return (
@@ -51,9 +51,9 @@ def one_pond(ponds: list[str], option: str = "--out TABLE.csv") -> str:
 
 def answer_many(ponds: list[str], work, out: Path, cores: int | None) -> None:
     """Answer every pond into one table, with a bar on standard error; failures are told at the end."""
-    from plantpick import batch
+    from plantpick.batch import many_ponds as batch
     from plantpick.errors import ExitStatus, PlantpickError, Problem
-    from plantpick.read.pondtable import gather
+    from plantpick.files.pond_table import gather
     from plantpick.show.progress import bar
 
     asked, remarks = gather(ponds)

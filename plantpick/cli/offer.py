@@ -36,11 +36,14 @@ def offer(
 
     Example: plantpick offer demo price-list.pdf --need 25
     """
-    from plantpick import offers, share
+    from plantpick.batch import parallel as share
     from plantpick.errors import ExitStatus
-    from plantpick.read import catalogue, pondfile
-    from plantpick.read import offers as files
-    from plantpick.show import offerpage, terminal
+    from plantpick.files import catalogue
+    from plantpick.files import offers as files
+    from plantpick.files import pond_file as pondfile
+    from plantpick.offers import check as offers
+    from plantpick.show import offer as offerpage
+    from plantpick.show import terminal
 
     described = pondfile.read_pond(pond)
     lines = files.read_offer(files.demo_offer() if file == "demo" else file)

@@ -50,9 +50,11 @@ def oxygen(
 
     Example: plantpick oxygen demo --water-f 84 --plant "white water lily" --area-sqft 4000
     """
-    from plantpick.oxygenask import ask
-    from plantpick.read import catalogue, pondfile
-    from plantpick.show import oxygenpage, terminal
+    from plantpick.files import catalogue
+    from plantpick.files import pond_file as pondfile
+    from plantpick.monitoring.oxygen_question import ask
+    from plantpick.show import oxygen as oxygenpage
+    from plantpick.show import terminal
 
     described = pondfile.read_pond(pond) if pond else None
     plants = catalogue.load() if plant else None

@@ -106,14 +106,19 @@ def plan(
 
     Example: plantpick plan demo --out plan.html --csv plan.csv
     """
-    from plantpick import candidates, groups, planting
-    from plantpick.read import catalogue, pondfile
-    from plantpick.save import check_outputs
-    from plantpick.show import planpage, report, terminal
+    from plantpick.files import catalogue
+    from plantpick.files import pond_file as pondfile
+    from plantpick.files.save import check_outputs
+    from plantpick.planting import candidates
+    from plantpick.planting import instructions as groups
+    from plantpick.planting import plan as planting
+    from plantpick.show import plan as planpage
+    from plantpick.show import plan_report as report
+    from plantpick.show import terminal
 
     wishes = planting.Wishes(by, count.value, cover, cap, upper, species, share, budget, plants, trim)
     if several(ponds) and csv and not out:
-        from plantpick.batch import planning_work
+        from plantpick.batch.many_ponds import planning_work
 
         day = (today or datetime.now()).date()
         return answer_many(
@@ -156,20 +161,21 @@ def plan(
 
 def _offer(name: str, pond, table):
     """The nursery's offer, checked line by line."""
-    from plantpick import offers, share
+    from plantpick.batch import parallel as share
+    from plantpick.offers import check as offers
 
     return offers.check_offer(list(_lines(name)), pond, table, read_all=share.reader())
 
 
 def _lines(name: str | None) -> tuple:
     """The lines of the nursery's offer; none where there is no offer."""
-    from plantpick.read import offers as files
+    from plantpick.files import offers as files
 
     return tuple(files.read_offer(files.demo_offer() if name == "demo" else name)) if name else ()
 
 
 def _write(files: dict, force: bool) -> None:
-    from plantpick.save import save
+    from plantpick.files.save import save
 
     for path, text in files.items():
         if path:

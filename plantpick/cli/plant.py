@@ -31,9 +31,11 @@ def plant(
 
     Example: plantpick plant pickerelweed demo
     """
-    from plantpick.explain import explain
-    from plantpick.read import catalogue, pondfile
-    from plantpick.show import plantpage, terminal
+    from plantpick.files import catalogue
+    from plantpick.files import pond_file as pondfile
+    from plantpick.ranking.explain import explain
+    from plantpick.show import plant as plantpage
+    from plantpick.show import terminal
 
     plants = catalogue.load(evidence=True)
     plant_id = plants.find(name)

@@ -33,7 +33,7 @@ AGAIN = typer.Option(
 def _list_words(wanted: bool) -> None:
     if not wanted:
         return
-    from plantpick.questions import QUESTIONS
+    from plantpick.interview.questions import QUESTIONS
     from plantpick.show.terminal import console, paragraph
 
     out = console()
@@ -63,7 +63,7 @@ def pond(file: Path = FILE, answers: Path = ANSWERS, again: list[str] = AGAIN, w
 
     Example: plantpick pond pond.toml
     """
-    from plantpick.read.pondedit import PondDocument, fill_from, read_answers
+    from plantpick.files.pond_edit import PondDocument, fill_from, read_answers
 
     document = PondDocument.open(file)
     if answers:
@@ -76,8 +76,8 @@ def pond(file: Path = FILE, answers: Path = ANSWERS, again: list[str] = AGAIN, w
 
 
 def _again(told: dict, wanted: list[str]) -> list:
-    from plantpick.interview import Asked
-    from plantpick.questions import BY_WORD, LISTS
+    from plantpick.interview.conversation import Asked
+    from plantpick.interview.questions import BY_WORD, LISTS
 
     unknown = [word for word in wanted if word not in BY_WORD]
     if unknown:
@@ -103,7 +103,7 @@ def _again(told: dict, wanted: list[str]) -> list:
 
 
 def _open_words(told: dict, closed=frozenset()) -> list[str]:
-    from plantpick.interview import open_questions, place_words
+    from plantpick.interview.conversation import open_questions, place_words
 
     return [place_words(told, asked) for asked in open_questions(told, closed)]
 
@@ -135,7 +135,7 @@ class _Talk:
             _tell_end(self.document, "Left off.", self.closed)
             if isinstance(end, KeyboardInterrupt):
                 return 130
-            from plantpick.read.pondfile import look_over
+            from plantpick.files.pond_file import look_over
 
             return int(ExitStatus.BAD_INPUT) if look_over(self.document.told)[0] else None
         if os.path.exists(self.document.path) or self.document.told:
@@ -145,7 +145,7 @@ class _Talk:
         return None
 
     def _greet(self) -> None:
-        from plantpick.interview import known, open_questions
+        from plantpick.interview.conversation import known, open_questions
         from plantpick.show.terminal import bullets, heading, paragraph
 
         told = self.document.told
@@ -160,7 +160,7 @@ class _Talk:
             )
 
     def _next(self):
-        from plantpick.interview import open_questions
+        from plantpick.interview.conversation import open_questions
 
         if self.again:
             return self.again[0]
@@ -173,7 +173,7 @@ class _Talk:
 
     def _ask(self, asked) -> bool:
         """Put one question until it is answered; False when the owner leaves."""
-        from plantpick.interview import Refused, command, usual_answer
+        from plantpick.interview.conversation import Refused, command, usual_answer
         from plantpick.show.terminal import paragraph
 
         usual = usual_answer(self.document.told, asked, self.document.name)
@@ -207,8 +207,8 @@ class _Talk:
                     paragraph(self.out, str(fault), 2)
 
     def _put(self, asked, usual: str) -> None:
-        from plantpick.interview import lead
-        from plantpick.questions import PARTS
+        from plantpick.interview.conversation import lead
+        from plantpick.interview.questions import PARTS
         from plantpick.show.terminal import heading, paragraph
 
         question = asked.question
@@ -221,8 +221,8 @@ class _Talk:
             paragraph(self.out, question.why, 2)
 
     def _take(self, asked, text: str) -> bool:
-        from plantpick.interview import answer, close_list, shown
-        from plantpick.read.pondfile import look_over
+        from plantpick.files.pond_file import look_over
+        from plantpick.interview.conversation import answer, close_list, shown
         from plantpick.show.terminal import paragraph
 
         edits = answer(self.document.told, asked, text, lambda told: look_over(told)[1])
@@ -276,8 +276,8 @@ def _read_line() -> str:
 
 def _tell_end(document, first: str, closed=frozenset()) -> None:
     """What is kept, what is open, what was not known, and the command to run next."""
-    from plantpick.interview import place_words, unknown_questions
-    from plantpick.read.pondfile import look_over, read_pond
+    from plantpick.files.pond_file import look_over, read_pond
+    from plantpick.interview.conversation import place_words, unknown_questions
     from plantpick.show.terminal import bullets, console, paragraph
 
     out, told, path = console(), document.told, shlex.quote(str(document.path))

@@ -74,8 +74,9 @@ def rank(
 
     Example: plantpick rank demo --job fish-cover --top 10, or: plantpick rank ponds.csv --out ranked.csv
     """
-    from plantpick import ranking
-    from plantpick.read import catalogue, pondfile
+    from plantpick.files import catalogue
+    from plantpick.files import pond_file as pondfile
+    from plantpick.ranking import rank as ranking
     from plantpick.show import records, terminal
 
     narrowed = {"job": job.value.replace("-", " "), "next_door": neighbours, "draws": draws}
@@ -86,14 +87,14 @@ def rank(
             "--ruled-out is for the table; --format json always names what was ruled out"
         )
     if out:
-        from plantpick.batch import ranking_work
+        from plantpick.batch.many_ponds import ranking_work
 
         return answer_many(ponds, ranking_work(top=top, stretches=tuple(stretch), **narrowed), out, cores)
     described = pondfile.read_pond(one_pond(ponds))
     described = described.only_at(tuple(stretch)) if stretch else described
     plants = catalogue.load()
     if explain:
-        from plantpick.explain import explain as working
+        from plantpick.ranking.explain import explain as working
 
         plant_id = plants.find(explain)
         told = working(described, plants, plant_id, next_door=neighbours)

@@ -38,10 +38,13 @@ def calendar(
 
     Example: plantpick calendar demo demo --today 2027-09-15 --months 12
     """
-    from plantpick import season, watch
-    from plantpick.read import catalogue, pondfile
-    from plantpick.read.log import pond_log
-    from plantpick.show import calendarpage, terminal
+    from plantpick.files import catalogue
+    from plantpick.files import pond_file as pondfile
+    from plantpick.files.log import pond_log
+    from plantpick.monitoring import calendar as season
+    from plantpick.monitoring import watch
+    from plantpick.show import calendar as calendarpage
+    from plantpick.show import terminal
 
     day = day_of(log, today)
     described, plants = pondfile.read_pond(pond), catalogue.load()

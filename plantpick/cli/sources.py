@@ -22,9 +22,10 @@ def sources(
 
     Example: plantpick sources "wild celery"
     """
-    from plantpick import evidence
-    from plantpick.read import catalogue
-    from plantpick.show import provenance, terminal
+    from plantpick.catalogue import evidence
+    from plantpick.files import catalogue
+    from plantpick.show import sources as provenance
+    from plantpick.show import terminal
 
     plants = catalogue.load(evidence=True)
     plant_id = plants.find(name) if name else None

@@ -41,10 +41,12 @@ def spread(
 
     Example: plantpick spread demo "white water lily" pickerelweed
     """
-    from plantpick.creep import creep
-    from plantpick.read import catalogue, pondfile
-    from plantpick.save import check_outputs, save
-    from plantpick.show import creeppage, terminal
+    from plantpick.files import catalogue
+    from plantpick.files import pond_file as pondfile
+    from plantpick.files.save import check_outputs, save
+    from plantpick.ranking.takeover_report import creep
+    from plantpick.show import takeover as creeppage
+    from plantpick.show import terminal
 
     described, table = pondfile.read_pond(pond), catalogue.load()
     told = [creep(described, table, table.find(name), groups) for name in dict.fromkeys(plants)]

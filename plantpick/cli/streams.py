@@ -9,7 +9,7 @@ import shutil
 import sys
 import textwrap
 
-from plantpick.plaintext import plain
+from plantpick.plain_text import plain
 
 NARROWEST = 20  # columns
 

@@ -69,12 +69,15 @@ def watch(
 
     Example: plantpick watch demo demo --out watch.html
     """
-    from plantpick import season
-    from plantpick import watch as watching
-    from plantpick.read import catalogue, pondfile
-    from plantpick.read.log import log_path, pond_log
-    from plantpick.save import check_outputs, save
-    from plantpick.show import terminal, watchpage, watchrecords
+    from plantpick.files import catalogue
+    from plantpick.files import pond_file as pondfile
+    from plantpick.files.log import log_path, pond_log
+    from plantpick.files.save import check_outputs, save
+    from plantpick.monitoring import calendar as season
+    from plantpick.monitoring import watch as watching
+    from plantpick.show import terminal
+    from plantpick.show import watch as watchpage
+    from plantpick.show import watch_records as watchrecords
 
     day = day_of(log, today)
     described, plants = pondfile.read_pond(pond), catalogue.load()
@@ -82,7 +85,7 @@ def watch(
     rows = pond_log(log, described, plants, day)
     told = watching.watch(described, plants, rows, day)
     if out:
-        from plantpick.show import watchreport
+        from plantpick.show import watch_report as watchreport
 
         months = season.year_ahead(told.pond, plants, day, rows, told.stands)
         save(out, watchreport.watch_report(told, months), replace=force)

@@ -5,10 +5,10 @@ Every text goes through jinja2's escaping; only the figures, which matplotlib wr
 
 from __future__ import annotations
 
-from plantpick.containment import in_words
-from plantpick.groups import day
-from plantpick.outcome import amount
-from plantpick.plaintext import plain
+from plantpick.plain_text import plain
+from plantpick.planting.instructions import day
+from plantpick.planting.wish_report import amount
+from plantpick.ranking.containment import in_words
 from plantpick.show.terminal import percent
 
 

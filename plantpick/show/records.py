@@ -8,10 +8,10 @@ import json
 import math
 from collections.abc import Sequence
 
-from plantpick.explain import Explanation
-from plantpick.plaintext import escaped, plain
-from plantpick.ranking import RankedPlant, Ranking
-from plantpick.spread import MANY_GROUPS
+from plantpick.plain_text import escaped, plain
+from plantpick.ranking.explain import Explanation
+from plantpick.ranking.rank import RankedPlant, Ranking
+from plantpick.ranking.takeover import MANY_GROUPS
 
 
 def ranking_json(ranking: Ranking, top: int | None = None) -> str:

@@ -13,12 +13,12 @@ from rich.segment import Segment
 from rich.table import Table
 from rich.text import Text
 
-from plantpick.explain import Explanation
-from plantpick.plaintext import plain
-from plantpick.ranking import RankedPlant, Ranking
-from plantpick.ruledout import REASONS
-from plantpick.spread import MANY_GROUPS
-from plantpick.words import STATES
+from plantpick.plain_text import plain
+from plantpick.ranking.explain import Explanation
+from plantpick.ranking.rank import RankedPlant, Ranking
+from plantpick.ranking.ruled_out import REASONS
+from plantpick.ranking.takeover import MANY_GROUPS
+from plantpick.vocabulary import STATES
 
 NARROW = 76  # columns under which the ranking's fit and place stand one over the other
 

@@ -9,9 +9,9 @@ from pathlib import Path
 import numpy as np
 from floor import call_seconds, process_seconds
 
-from plantpick import survey
-from plantpick.pond import Outline
-from plantpick.read import surveytables
+from plantpick.files import survey_tables as surveytables
+from plantpick.pond import bathymetry as survey
+from plantpick.pond.model import Outline
 
 RADIUS_FT, DEEPEST_FT = 900.0, 18.0  # an invented round pond of 58 acres
 

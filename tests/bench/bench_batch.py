@@ -13,11 +13,12 @@ import tempfile
 import time
 from pathlib import Path
 
-from plantpick import batch, ranking
-from plantpick.processes import cores_here
-from plantpick.read import catalogue
-from plantpick.read.outtable import OutTable
-from plantpick.read.pondtable import read_pond_table
+from plantpick.batch import many_ponds as batch
+from plantpick.batch.out_table import OutTable
+from plantpick.batch.processes import cores_here
+from plantpick.files import catalogue
+from plantpick.files.pond_table import read_pond_table
+from plantpick.ranking import rank as ranking
 
 TOP = ("--top", "15")
 STATES = ("MS", "GA", "TX", "AL", "LA", "FL", "SC", "NC", "TN", "AR", "OK", "MO", "VA", "KY", "KS")

@@ -83,10 +83,11 @@ def made_up_lines(catalogue, count: int, seed: int = 11) -> list[tuple[str, str]
 def main() -> None:
     from rapidfuzz import fuzz, process, utils
 
-    from plantpick import offers, share
-    from plantpick.namebook import name_book
-    from plantpick.read import catalogue as tables
-    from plantpick.read import pondfile
+    from plantpick.batch import parallel as share
+    from plantpick.files import catalogue as tables
+    from plantpick.files import pond_file as pondfile
+    from plantpick.offers import check as offers
+    from plantpick.offers.name_index import name_book
 
     count = int(sys.argv[1]) if len(sys.argv) > 1 else 100_000
     catalogue, pond = tables.load(), pondfile.read_pond("demo")

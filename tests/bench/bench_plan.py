@@ -13,10 +13,12 @@ from pathlib import Path
 
 from floor import process_seconds
 
-from plantpick import candidates, planting, ranking
-from plantpick.outcome import settle
-from plantpick.pond import Pond, Stretch
-from plantpick.read import catalogue
+from plantpick.files import catalogue
+from plantpick.planting import candidates
+from plantpick.planting import plan as planting
+from plantpick.planting.wish_report import settle
+from plantpick.pond.model import Pond, Stretch
+from plantpick.ranking import rank as ranking
 
 SECONDS = 10.0
 

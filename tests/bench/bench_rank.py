@@ -5,9 +5,12 @@ from __future__ import annotations
 import numpy as np
 from floor import HEAD, IMPORTS, TWO_COMMANDS, call_seconds, process_seconds, row
 
-from plantpick import spread, suitability, words
-from plantpick.plants import NEEDED, traits
-from plantpick.read import catalogue, pondfile
+from plantpick import vocabulary as words
+from plantpick.catalogue.plants import NEEDED, traits
+from plantpick.files import catalogue
+from plantpick.files import pond_file as pondfile
+from plantpick.ranking import site_factors as suitability
+from plantpick.ranking import takeover as spread
 
 
 def main() -> None:

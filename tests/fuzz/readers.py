@@ -16,8 +16,9 @@ from functools import lru_cache
 from pathlib import Path
 
 from plantpick.errors import PlantpickError, Problem
-from plantpick.read import catalogue, pondfile
-from plantpick.read.catalogue import data_folder
+from plantpick.files import catalogue
+from plantpick.files import pond_file as pondfile
+from plantpick.files.catalogue import data_folder
 
 SHM = Path("/dev/shm")
 FOLDER = Path(tempfile.mkdtemp(prefix="plantpick-fuzz-", dir=SHM if SHM.is_dir() else None))
@@ -42,7 +43,7 @@ def _pond(path: Path) -> object:
 
 
 def _pond_table(path: Path) -> object:
-    from plantpick.read.pondtable import read_pond_table
+    from plantpick.files.pond_table import read_pond_table
 
     asked = read_pond_table(path)
     for one in asked[:3]:
@@ -64,7 +65,8 @@ def _catalogue(path: Path) -> object:
 
 def _survey(which: str) -> Callable[[Path], object]:
     def read(path: Path) -> object:
-        from plantpick.read import outlines, surveytables
+        from plantpick.files import outlines
+        from plantpick.files import survey_tables as surveytables
 
         problems: list[Problem] = []
         made = {
@@ -82,7 +84,7 @@ def _survey(which: str) -> Callable[[Path], object]:
 
 def _surveyed(path: Path) -> object:
     """Soundings with the demo pond's outline: the whole way to a survey."""
-    from plantpick.read.surveys import read_survey
+    from plantpick.files.surveys import read_survey
 
     problems: list[Problem] = []
     outline = path.parent / "outline.geojson"
@@ -118,19 +120,19 @@ def _finder() -> Callable[[str], str]:
 
 
 def _log(path: Path) -> object:
-    from plantpick.read.log import read_log
+    from plantpick.files.log import read_log
 
     return read_log(path, pondfile.read_pond("demo"), _finder(), date(2027, 9, 15))
 
 
 def _offer(path: Path) -> object:
-    from plantpick.read.offers import read_offer
+    from plantpick.files.offers import read_offer
 
     return read_offer(str(path))
 
 
 def _answers(path: Path) -> object:
-    from plantpick.read.pondedit import PondDocument, fill_from, read_answers
+    from plantpick.files.pond_edit import PondDocument, fill_from, read_answers
 
     document = PondDocument.open(path.with_name("answered.toml"))
     fill_from(document, read_answers(path))

@@ -1,0 +1,40 @@
+"""What the catalogue's cells rest on: published values, practice, judgement or memory."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from plantpick.catalogue.plants import Catalogue
+from plantpick.vocabulary import BASES
+
+OWN = ("plantpick-memory", "plantpick-judgement", "trade-practice")  # source_ids that name no document
+
+
+def citations(plants: Catalogue, plant_id: str, bases: tuple[str, ...]) -> list[tuple[str, str]]:
+    """The documents behind one plant's evidence rows of these bases: (traits, citation with locator), a pair a place read."""
+    rows = plants.evidence
+    rows = rows[(rows["plant_id"] == plant_id) & rows["basis"].isin(bases) & ~rows["source_id"].isin(OWN)]
+    rows = rows.merge(plants.sources[["source_id", "citation"]], on="source_id")
+    places: dict[str, list[str]] = {}
+    for trait, citation, locator in zip(rows["trait"], rows["citation"], rows["locator"]):
+        citation = citation if citation.endswith("n.d.") else citation.rstrip(".")
+        places.setdefault(", ".join(filter(None, (citation, locator))), []).append(trait)
+    return [(", ".join(traits), place) for place, traits in places.items()]
+
+
+def best_basis(evidence: pd.DataFrame) -> pd.DataFrame:
+    """One row a cell (plant_id, trait, basis): the strongest basis that any of its evidence rows has."""
+    strength = evidence["basis"].map({basis: i for i, basis in enumerate(BASES)})
+    order = evidence.assign(strength=strength).sort_values("strength", kind="stable")
+    return order.drop_duplicates(["plant_id", "trait"])[["plant_id", "trait", "basis"]]
+
+
+def by_trait(plants: Catalogue, plant_id: str | None = None) -> pd.DataFrame:
+    """Cells by trait and basis, (traits, bases), for one plant or the whole catalogue; counts of cells."""
+    evidence = (
+        plants.evidence if plant_id is None else plants.evidence[plants.evidence["plant_id"] == plant_id]
+    )
+    cells = best_basis(evidence)
+    count = cells.groupby(["trait", "basis"]).size().unstack(fill_value=0)
+    order = [c for c in plants.plants.columns if c in count.index]
+    return count.reindex(index=order, columns=list(BASES), fill_value=0)

@@ -1,0 +1,268 @@
+"""What each table of the catalogue must hold: its columns, words and keys, and the checks of them."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from plantpick import vocabulary as words
+from plantpick.catalogue.name_rules import check_names
+from plantpick.catalogue.plants import LISTS, NUMBERS, RANGES, USES
+from plantpick.errors import Problem, did_you_mean
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+TABLES: dict[str, tuple[str, ...]] = {
+    "plants": (
+        "plant_id",
+        "scientific_name",
+        "common_name",
+        "family",
+        "growth_form",
+        "life_span",
+        "origin",
+        *NUMBERS[:9],
+        "zone_min",
+        "zone_max",
+        "sun",
+        "ph_min",
+        "ph_max",
+        "salinity_min_ppt",
+        "salinity_max_ppt",
+        "clarity",
+        "drawdown",
+        "flooding",
+        "spread_low_ft_yr",
+        "spread_ft_yr",
+        "spread_high_ft_yr",
+        "doubling_low_days",
+        "doubling_days",
+        "doubling_high_days",
+        "jump",
+        "jump_by",
+        "contained_by",
+        "spacing_in",
+        *USES,
+        "eaten_by",
+        "cautions",
+        *(f"wetland_status_{region}" for region in words.WETLAND_REGIONS),
+        "remark",
+    ),
+    "names": ("plant_id", "name", "kind"),
+    "synonyms_reviewed": ("name", "plant_id", "accepted_as", "decision", "reason", "source_id"),
+    "range": ("plant_id", "state", "status", "source_id", "remark"),
+    "law": ("taxon", "except", "jurisdiction", "status", "citation", "as_of", "source_id", "remark"),
+    "law_coverage": ("jurisdiction", "list_name", "agency", "read", "as_of", "seen", "source_id", "remark"),
+    "evidence": ("plant_id", "trait", "source_id", "locator", "basis"),
+    "sources": ("source_id", "title", "producer", "year", "citation", "url", "licence", "accessed"),
+}
+SOURCED = ("synonyms_reviewed", "range", "law", "law_coverage", "evidence")  # tables that name sources
+PLACES = (*words.STATES, "US")
+VOCABULARY: dict[str, dict[str, tuple[str, ...]]] = {
+    "plants": {
+        "growth_form": words.GROWTH_FORMS,
+        "life_span": words.LIFE_SPANS,
+        "origin": words.ORIGINS,
+        "sun": words.PLANT_SUN,
+        "clarity": words.CLARITY,
+        "drawdown": words.STANDS,
+        "flooding": words.STANDS,
+        "jump": words.JUMPS,
+        **{f"wetland_status_{r}": words.WETLAND_RATINGS for r in words.WETLAND_REGIONS},
+    },
+    "names": {"kind": words.NAME_KINDS},
+    "synonyms_reviewed": {"decision": words.SYNONYM_DECISIONS},
+    "range": {"state": tuple(words.STATES), "status": words.RANGE_STATUS},
+    "law": {"jurisdiction": PLACES, "status": words.LAW_STATUS},
+    "law_coverage": {"jurisdiction": PLACES, "read": words.COVERAGE_READ},
+    "evidence": {"basis": words.BASES},
+    "sources": {},
+}
+LIST_VOCABULARY = {
+    "jump_by": words.JUMP_BY,
+    "contained_by": words.MEASURES,
+    "eaten_by": words.GRAZERS,
+    "cautions": words.CAUTIONS,
+}
+FILLED: dict[str, tuple[str, ...]] = {
+    "plants": ("plant_id", "scientific_name", "common_name", "family", "growth_form", "origin"),
+    "names": ("plant_id", "name", "kind"),
+    "synonyms_reviewed": ("name", "plant_id", "accepted_as", "decision", "reason", "source_id"),
+    "range": ("plant_id", "state", "status", "source_id"),
+    "law": ("taxon", "jurisdiction", "status", "citation", "source_id"),
+    "law_coverage": ("jurisdiction", "agency", "read"),
+    "evidence": ("plant_id", "trait", "source_id", "basis"),
+    "sources": ("source_id", "title", "producer", "citation"),
+}
+KEYS = {
+    "plants": ["plant_id"],
+    "range": ["plant_id", "state"],
+    "law_coverage": ["jurisdiction"],
+    "sources": ["source_id"],
+    "names": ["plant_id", "name", "kind"],
+    "synonyms_reviewed": ["name", "plant_id"],
+    "evidence": ["plant_id", "trait", "source_id", "locator"],
+}
+TRAITS = tuple(
+    c for c in TABLES["plants"] if c not in ("plant_id", "scientific_name", "common_name", "remark")
+)
+
+
+def check_table(file: str, name: str, table: pd.DataFrame, problems: list[Problem]) -> None:
+    """Check keys, filled cells, words, numbers and the order of ranges in one table of text cells."""
+
+    def report(mask, column: str, what, remedy="") -> None:
+        for row in table.index[mask]:
+            value = table.at[row, column]
+            said = remedy(value) if callable(remedy) else remedy
+            problems.append(
+                Problem(f"{file}:{row + 2}:{column}", what(value) if callable(what) else what, said)
+            )
+
+    for column in FILLED[name]:
+        report(table[column].str.strip() == "", column, "the cell is empty.", "It must be filled.")
+    if name in KEYS:
+        report(
+            table.duplicated(KEYS[name]),
+            KEYS[name][0],
+            lambda v: f'"{v}" stands twice.',
+            "Keep one of the rows.",
+        )
+    for column, allowed in VOCABULARY[name].items():
+        report(
+            ~table[column].isin(("", *allowed)),
+            column,
+            lambda v: f'"{v}" is not one of the words allowed.',
+            lambda v, a=allowed: f"{did_you_mean(v, a)} Allowed: {', '.join(a)}.".strip(),
+        )
+    if name == "plants":
+        _check_plants(table, report)
+
+
+def _check_plants(table: pd.DataFrame, report) -> None:
+    import pandas as pd
+
+    report(
+        ~table["plant_id"].map(lambda v: bool(re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", v))),
+        "plant_id",
+        lambda v: f'"{v}" is not a plant_id.',
+        "Use small letters, digits and single hyphens.",
+    )
+    for column in LISTS:
+        allowed = LIST_VOCABULARY[column]
+        wrong = {
+            cell for cell in table[column].unique() if any(w not in allowed for w in cell.split(";") if cell)
+        }
+        report(
+            table[column].isin(wrong),
+            column,
+            lambda v: f'"{v}" holds a word that is not allowed.',
+            f"Separate words by semicolons; allowed: {', '.join(allowed)}.",
+        )
+    numbers = table[list(NUMBERS)].apply(pd.to_numeric, errors="coerce")
+    for column in NUMBERS:
+        report(
+            numbers[column].isna() & (table[column] != ""),
+            column,
+            lambda v: f'"{v}" is not a number.',
+            "Write a plain number, or leave the cell empty.",
+        )
+    for column in USES:
+        report(
+            numbers[column].notna() & ~numbers[column].isin((0, 1, 2, 3)),
+            column,
+            lambda v: f"{v} is not 0 to 3.",
+            "Uses are whole numbers from 0 to 3.",
+        )
+    for group in RANGES:
+        for left, right in zip(group, group[1:]):
+            report(
+                numbers[left] > numbers[right],
+                right,
+                lambda v, a=left: f"{v} is less than {a}.",
+                f"A range must rise: {' <= '.join(group)}.",
+            )
+        filled = numbers[list(group)].notna()
+        report(
+            filled.any(axis=1) & ~filled.all(axis=1),
+            group[0],
+            "the range is filled only in part.",
+            f"Fill all of {', '.join(group)}, or none.",
+        )
+
+
+def _strangers(tables: dict, name: str, column: str, known: set, what: str, remedy) -> list[Problem]:
+    """The rows of a table, if it is there, whose `column` names what no table holds."""
+    if name not in tables:
+        return []
+    cells = tables[name][column]
+    return [
+        Problem(f"{name}.csv:{row + 2}:{column}", f'no {what} "{found}".', remedy(found))
+        for row, found in cells[~cells.isin(known)].items()
+    ]
+
+
+def check_references(tables: dict[str, pd.DataFrame], problems: list[Problem]) -> None:
+    """Check that every plant_id and source_id that a table names exists, and that every filled cell has evidence."""
+    known = set(tables["plants"]["plant_id"])
+    for name in ("names", "synonyms_reviewed", "range", "evidence"):
+        problems += _strangers(
+            tables, name, "plant_id", known, "plant", lambda found: did_you_mean(found, known)
+        )
+    if "sources" in tables:
+        sources = {"", *tables["sources"]["source_id"]}
+        for name in SOURCED:
+            problems += _strangers(
+                tables, name, "source_id", sources, "source", lambda found: "Add it to sources.csv."
+            )
+    for place in sorted(set(PLACES) - set(tables["law_coverage"]["jurisdiction"])):
+        problems.append(
+            Problem("law_coverage.csv", f"no row for {place}.", 'Add one; "none" says that no list was read.')
+        )
+    if "synonyms_reviewed" in tables:
+        check_names(tables, problems)
+    if "evidence" in tables:
+        _check_evidence(tables["plants"], tables["evidence"], problems)
+        used = {i for name in SOURCED for i in tables[name]["source_id"]}
+        table = tables["sources"]
+        for row in table.index[~table["source_id"].isin(used)]:
+            problems.append(
+                Problem(
+                    f"sources.csv:{row + 2}:source_id",
+                    f'no row rests on "{table.at[row, "source_id"]}".',
+                    "Cite it where it is used, or take it out.",
+                )
+            )
+
+
+def _check_evidence(plants: pd.DataFrame, evidence: pd.DataFrame, problems: list[Problem]) -> None:
+    for row in evidence.index[~evidence["trait"].isin(TRAITS)]:
+        problems.append(
+            Problem(
+                f"evidence.csv:{row + 2}:trait",
+                f'no trait "{evidence.at[row, "trait"]}".',
+                did_you_mean(evidence.at[row, "trait"], TRAITS),
+            )
+        )
+    cells = plants.set_index("plant_id")[list(TRAITS)].ne("").stack()
+    filled = set(cells.index[cells])
+    told = set(zip(evidence["plant_id"], evidence["trait"]))
+    line = {plant_id: row + 2 for row, plant_id in enumerate(plants["plant_id"])}
+    for plant_id, trait in sorted(filled - told):
+        problems.append(
+            Problem(
+                f"plants.csv:{line[plant_id]}:{trait}",
+                f"{plant_id} has a value without evidence.",
+                "Add a row to evidence.csv that says where it comes from.",
+            )
+        )
+    for row, pair in enumerate(zip(evidence["plant_id"], evidence["trait"])):
+        if pair not in filled and pair[0] in line:
+            problems.append(
+                Problem(
+                    f"evidence.csv:{row + 2}:trait",
+                    f"{pair[0]} has no value for {pair[1]}.",
+                    "Fill the cell or take the row out.",
+                )
+            )

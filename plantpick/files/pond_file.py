@@ -1,0 +1,391 @@
+"""Reads the pond file (TOML). All mistakes are reported at once, each with its key, what is allowed and a remedy."""
+
+from __future__ import annotations
+
+import math
+import os
+import re
+import tomllib
+from dataclasses import replace
+from pathlib import Path
+
+from plantpick import vocabulary as words
+from plantpick.errors import PlantpickError, Problem, did_you_mean
+from plantpick.files.catalogue import data_folder
+from plantpick.files.open_file import NotRead, read_text
+from plantpick.files.pond_schema import pond_schema
+from plantpick.pond.model import KeepClear, Pond, Stretch
+
+MOST_BYTES = 1_000_000
+MISSING = "is missing."
+DEMOS = {
+    "demo": "south.toml",
+    "demo-south": "south.toml",
+    "demo-north": "north.toml",
+    "demo-hard": "hard.toml",
+    "demo-surveyed": "surveyed.toml",
+}
+
+
+def pond_path(name: str) -> Path:
+    """The file that a command line names: a path, or `demo`, or another of DEMOS."""
+    path = Path(name)
+    if name in DEMOS and not os.path.exists(path):
+        return data_folder() / "demo" / DEMOS[name]
+    return path
+
+
+def files_of(name: str) -> list[Path]:
+    """The pond file that a command line names and the survey files that it names in turn, as far as they can be told."""
+    path = pond_path(name)
+    try:
+        told = tomllib.loads(read_text(path, MOST_BYTES, "a pond file"))
+    except (NotRead, ValueError, RecursionError):
+        told = {}
+    named = (told.get(key) for key in ("outline", "soundings", "contours"))
+    return [path, *(path.parent / name for name in named if isinstance(name, str))]
+
+
+def read_pond(name: str) -> Pond:
+    """Read one pond file. Raises PlantpickError `pond-file` with every mistake in it."""
+    path = pond_path(name)
+    try:
+        text = read_text(path, MOST_BYTES, "a pond file")
+    except NotRead as fault:
+        hint = did_you_mean(name, [*DEMOS, *(p.name for p in Path().glob("*.toml"))]) if fault.missing else ""
+        raise PlantpickError(
+            "pond-file",
+            fault.problem(
+                path,
+                hint or 'Try "demo" for a pond that comes with plantpick.',
+                "Name the .toml file that describes the pond.",
+            ),
+        ) from None
+    return parse_pond(text, str(path), path.parent)
+
+
+def parse_pond(text: str, where: str = "pond file", folder: Path = Path()) -> Pond:
+    """The pond that a TOML text describes; `where` names it in error messages, `folder` holds its survey files."""
+    try:
+        told = tomllib.loads(text)
+    except (ValueError, RecursionError) as fault:  # a number of five thousand digits is a ValueError too
+        raise PlantpickError(
+            "pond-file",
+            Problem(
+                where,
+                f"is not valid TOML: {fault}.",
+                toml_remedy(text),
+            ),
+        ) from None
+    return pond_from(told, where, folder)
+
+
+def toml_remedy(text: str) -> str:
+    """What to do about a text that is no TOML."""
+    if found := re.search(r"^[^#\n]*\bslope\s*=\s*(\d+(?:\.\d+)?)\s*:\s*1\b", text, re.MULTILINE):
+        return f'Write the slope in quotes, or as a number: slope = "{found[1]}:1", or slope = {found[1]}.'
+    return 'Text needs quotes, numbers none: name = "Millrace", slope = 3.'
+
+
+def pond_from(told: dict, where: str = "pond file", folder: Path = Path()) -> Pond:
+    """The pond that the keys of a pond file describe, nested as TOML has them. Raises PlantpickError `pond-file`."""
+    problems: list[Problem] = []
+    clean = _validated(told, problems)
+    if not problems:
+        _check_together(clean, problems)
+    problems = [Problem(f"{where}: {p.where}", p.what, p.remedy) for p in problems]
+    pond = _surveyed(clean, where, folder, problems) if clean else None
+    if problems:
+        raise PlantpickError("pond-file", problems)
+    return pond
+
+
+def _surveyed(clean: dict, where: str, folder: Path, problems: list[Problem]) -> Pond | None:
+    """The pond, with what its survey files say; their mistakes are added to `problems`."""
+    files = {key: clean[key] for key in ("contours", "soundings", "outline") if key in clean}
+    if not files:
+        return None if problems else _pond(clean)
+    from plantpick.files.surveys import read_survey
+
+    found: list[Problem] = []
+    water = clean["water"]
+    told = read_survey(
+        folder,
+        files,
+        water["area_acres"],
+        water["max_depth_ft"],
+        sum(s["length_ft"] for s in clean["shore"]),
+        found,
+    )
+    problems += [
+        Problem(f"{where}: {p.where}", p.what, p.remedy) if p.where in ("outline", "shore.length_ft") else p
+        for p in found
+    ]
+    if problems or told is None:
+        return None
+    survey, acres, deepest_ft, remarks = told
+    pond = _pond(clean)
+    pond = replace(
+        pond, survey=survey, area_acres=acres, max_depth_ft=deepest_ft, notes=(*pond.notes, *remarks)
+    )
+    if survey.how != "soundings":
+        return pond
+    from plantpick.pond.plain_shapes import doubt, few_words
+
+    unsure = doubt(survey.outline, survey.soundings, pond.mean_slope)
+    few = few_words(unsure, len(survey.soundings))
+    return replace(
+        pond,
+        survey=replace(survey, doubt=unsure),
+        notes=(*pond.notes, few) if few else pond.notes,
+    )
+
+
+BESIDE = (  # keys that are judged side by side
+    {"hardiness_zone", "coldest_night_f"},
+    {"last_frost", "first_frost"},
+    {"shore", "water", "keep_clear", "contours", "soundings", "outline"},
+)
+
+
+def _validated(told: dict, problems: list[Problem]) -> dict:
+    from marshmallow import ValidationError
+
+    schema = pond_schema()
+    try:
+        return schema.load(told)
+    except ValidationError as fault:
+        problems.extend(_problems(fault.messages, schema))
+        together: list[Problem] = []
+        _check_together(fault.valid_data, together)
+        problems.extend(p for p in together if not _beside(p.where) & set(fault.messages))
+        return {}
+
+
+def _beside(where: str) -> set[str]:
+    """The top keys that a mistake between values may come from, when one of them is wrong by itself."""
+    top = where.split(".")[0]
+    return next((keys for keys in BESIDE if top in keys), {top})
+
+
+def look_over(told: dict) -> tuple[list[Problem], list[Problem]]:
+    """An unfinished pond file: what it still lacks, and what is wrong in it, each with its key."""
+    from marshmallow import ValidationError
+
+    found: list[Problem] = []
+    _validated(told, found)
+    try:
+        _check_together(pond_schema().load(told, partial=True), found)
+    except ValidationError:
+        pass  # what is wrong by itself comes first
+    found = list(dict.fromkeys(found))
+    return [p for p in found if p.what == MISSING], [p for p in found if p.what != MISSING]
+
+
+def _problems(messages, schema, path: str = "") -> list[Problem]:
+    """Marshmallow's nested messages as flat problems, each under its key in the file."""
+    if isinstance(messages, list):
+        return [_problem(path, text, schema) for text in messages]
+    found = []
+    for key, inner in messages.items():
+        here = f"{path}[{key + 1}]" if isinstance(key, int) else f"{path}.{key}".lstrip(".")
+        found += _problems(inner, schema, path if key == "_schema" else here)
+    return found
+
+
+def _problem(path: str, text: str, schema) -> Problem:
+    if text == "Unknown field.":
+        return Problem(path, "no such key is known.", did_you_mean(path.split(".")[-1], _keys(schema)))
+    if text == "Missing data for required field.":
+        return Problem(path, MISSING, "Add it, or run plantpick pond on this file: it asks.")
+    if text in ("Invalid input type.", "Not a valid list.", "Field may not be null."):
+        kind = "[[{0}]] sections" if path in ("shore", "keep_clear") else "a [{0}] section"
+        return Problem(path, "has the wrong shape.", f"Write it as {kind.format(path)}.")
+    return Problem(path, text)
+
+
+def _keys(schema) -> list[str]:
+    """Every key of the pond file, those of its sections included."""
+    keys = []
+    for name, field in schema.fields.items():
+        keys.append(name)
+        inner = getattr(getattr(field, "inner", field), "schema", None)
+        keys += list(inner.fields) if inner else []
+    return keys
+
+
+def sections() -> dict[str, tuple[str, ...]]:
+    """The keys of a pond file by section, "" for those at the top."""
+    found: dict[str, list[str]] = {"": []}
+    for name, field in pond_schema().fields.items():
+        inner = getattr(getattr(field, "inner", field), "schema", None)
+        if inner:
+            found[name] = list(inner.fields)
+        else:
+            found[""].append(name)
+    return {name: tuple(keys) for name, keys in found.items()}
+
+
+def _check_together(clean: dict, problems: list[Problem]) -> None:
+    """Mistakes that only show when values stand side by side; keys may be missing."""
+    if "hardiness_zone" in clean and "coldest_night_f" in clean:
+        problems.append(
+            Problem(
+                "hardiness_zone",
+                "give either hardiness_zone or coldest_night_f, and only one.",
+                'For instance hardiness_zone = "8a".',
+            )
+        )
+    elif "hardiness_zone" not in clean and "coldest_night_f" not in clean:
+        problems.append(Problem("hardiness_zone", MISSING, "Give either hardiness_zone or coldest_night_f."))
+    if ("last_frost" in clean) != ("first_frost" in clean):
+        problems.append(
+            Problem("last_frost", "last_frost and first_frost go together.", "Give both, or neither.")
+        )
+    elif "last_frost" in clean and clean["first_frost"] <= clean["last_frost"]:
+        problems.append(
+            Problem(
+                "first_frost",
+                "the first frost comes before the last.",
+                "last_frost is in spring and first_frost in autumn, as month-day.",
+            )
+        )
+    if not clean.get("shore"):
+        problems.append(
+            Problem("shore", MISSING, "Add a [[shore]] section: at least one stretch of shore is needed.")
+        )
+    stretches = clean.get("shore", [])
+    names = [s["name"] for s in stretches if "name" in s]
+    for name in sorted({n for n in names if names.count(n) > 1}):
+        problems.append(
+            Problem("shore.name", f'two stretches are called "{name}".', "Give each its own name.")
+        )
+    _check_water(clean.get("water", {}), sum(s.get("length_ft", 0.0) for s in stretches), problems)
+    for number, place in enumerate(clean.get("keep_clear", []), 1):
+        if "stretch" in place and place["stretch"] not in names:
+            problems.append(
+                Problem(
+                    f"keep_clear[{number}].stretch",
+                    f'no stretch is called "{place["stretch"]}".',
+                    did_you_mean(place["stretch"], names),
+                )
+            )
+
+
+def _check_water(water: dict, shore_ft: float, problems: list[Problem]) -> None:
+    if "area_acres" in water:
+        circle = 2.0 * (3.14159265 * water["area_acres"] * 43_560.0) ** 0.5
+        if shore_ft > 12 * circle:
+            problems.append(
+                Problem(
+                    "shore.length_ft",
+                    f"the stretches add up to {shore_ft:,.0f} ft round "
+                    f"{water['area_acres']:g} acres, whose shortest shore is {circle:,.0f} ft.",
+                    "Check feet and acres.",
+                )
+            )
+    if water.get("usual_drop_ft", 0.0) >= water.get("max_depth_ft", math.inf):
+        problems.append(
+            Problem("water.usual_drop_ft", "the pond would fall dry.", "It must be less than max_depth_ft.")
+        )
+    if water.get("clarity_in", 0.0) > water.get("max_depth_ft", math.inf) * 12:
+        problems.append(
+            Problem(
+                "water.clarity_in",
+                "the Secchi reading is deeper than the pond.",
+                "Give the depth in inches at which the disk is lost, or leave it out.",
+            )
+        )
+
+
+def _pond(clean: dict) -> Pond:
+    water, goals = clean["water"], clean.get("goals", {})
+    clear = tuple(
+        KeepClear(c["what"], c.get("stretch"), c.get("length_ft", 0.0), c.get("depth_ft"))
+        for c in clean.get("keep_clear", [])
+    )
+    stretches = tuple(
+        Stretch(
+            s["name"],
+            s["length_ft"],
+            s["slope"],
+            s.get("sun", "full"),
+            s.get("soil"),
+            s.get("dam", False),
+            clear_ft=sum(c.length_ft for c in clear if c.stretch == s["name"]),
+        )
+        for s in clean["shore"]
+    )
+    notes = []
+    if "purposes" not in goals:
+        notes.append("No purposes were given: fish cover and bank hold were assumed.")
+    if "tolerance" not in goals:
+        notes.append('No tolerance for spreading was given: "little" was assumed.')
+    notes += _not_known(clean)
+    zone = clean.get("hardiness_zone") or words.zone_for_temperature(clean["coldest_night_f"])
+    wanted = goals.get("groups_wanted")
+    return Pond(
+        name=clean["name"],
+        state=clean["state"],
+        hardiness_zone=zone,
+        area_acres=water["area_acres"],
+        max_depth_ft=water["max_depth_ft"],
+        stretches=stretches,
+        last_frost=clean.get("last_frost"),
+        first_frost=clean.get("first_frost"),
+        frost_free=clean.get("frost_free", False),
+        clarity_in=water.get("clarity_in"),
+        usual_drop_ft=water.get("usual_drop_ft", 0.0),
+        drop_known="usual_drop_ft" in water,
+        ph=water.get("ph"),
+        salinity_ppt=water.get("salinity_ppt"),
+        purposes=goals.get("purposes", ("fish cover", "bank hold")),
+        tolerance=goals.get("tolerance", "little"),
+        cover_target_percent=goals.get("cover_target_percent"),
+        brush_percent=goals.get("brush_percent", 0.0),
+        groups_wanted=int(wanted) if wanted else None,
+        residents=frozenset(g for g in words.GRAZERS if clean.get("residents", {}).get(g.replace(" ", "_"))),
+        keep_clear=clear,
+        invented=clean.get("invented", False),
+        notes=tuple(notes),
+    )
+
+
+def _not_known(clean: dict) -> list[str]:
+    """What the owner said that nobody knows, and what was assumed in its place."""
+    said = [
+        f"The hardiness zone is not known: {clean[key]} was assumed. Look yours up before you buy."
+        for key in ("hardiness_zone", "coldest_night_f")
+        if key in clean and key in clean.get("not_known", ())
+    ]
+    water = clean["water"]
+    if "max_depth_ft" in water.get("not_known", ()):
+        said.append(f"The greatest depth is not known: {water['max_depth_ft']:g} ft was assumed.")
+    for stretch in clean["shore"]:
+        listed = stretch.get("not_known", ())
+        taken = [
+            words_
+            for key, words_ in (
+                ("length_ft", f"{stretch['length_ft']:,.0f} ft long"),
+                ("slope", f"{stretch['slope']:g}:1"),
+                ("sun", f"{stretch.get('sun', 'full')} sun"),
+                ("dam", f"{'a' if stretch.get('dam') else 'no'} dam"),
+            )
+            if key in listed
+        ]
+        if taken:
+            said.append(f"Not known of the stretch {stretch['name']}, and assumed: {', '.join(taken)}.")
+    for place in clean.get("keep_clear", []):
+        if "stretch" in place.get("not_known", ()):
+            said.append(f"Where the {place['what']} is, is not known: no shore was kept clear for it.")
+        elif "length_ft" in place.get("not_known", ()):
+            said.append(
+                f"How much shore the {place['what']} needs is not known: {place.get('length_ft', 0.0):g} ft was assumed."
+            )
+    if listed := clean.get("residents", {}).get("not_known", ()):
+        said.append(
+            "Whether "
+            + " or ".join(k.replace("_", " ") for k in listed)
+            + " come is not known: none were counted."
+        )
+    return said

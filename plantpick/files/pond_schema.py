@@ -1,0 +1,195 @@
+"""The shape of a pond file: its sections and keys, what each may hold, and the words for what it may not."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+from functools import lru_cache
+
+from plantpick import vocabulary as words
+from plantpick.errors import did_you_mean
+from plantpick.interview import plain_words as plainwords
+
+
+@lru_cache(maxsize=1)
+def pond_schema():
+    """The shape of a pond file, built with marshmallow, which checks every key before it reports."""
+    from marshmallow import Schema, ValidationError, fields
+
+    class Number(fields.Field):
+        def __init__(self, least, most, unit="", **options):
+            super().__init__(**options)
+            self.least, self.most, self.unit = least, most, unit
+
+        def _deserialize(self, value, attr, data, **_):
+            allowed = f"a number from {self.least:g} to {self.most:g}{' ' + self.unit if self.unit else ''}"
+            if isinstance(value, bool) or not isinstance(value, (int, float)):
+                hint = (
+                    " Take the quotes off."
+                    if isinstance(value, str) and re.fullmatch(r"[\d. ]+", value)
+                    else ""
+                )
+                raise ValidationError(f"found {_shown(value)}; allowed: {allowed}.{hint}")
+            if not self.least <= value <= self.most:
+                raise ValidationError(f"found {value}; allowed: {allowed}.")
+            return float(value)
+
+    class Slope(Number):
+        """Feet out for one foot down, as a number or as "4:1"."""
+
+        def _deserialize(self, value, attr, data, **kwargs):
+            if isinstance(value, str):
+                try:
+                    value = plainwords.ratio(value) or value
+                except ValueError as fault:
+                    raise ValidationError(f"found {_shown(value)}. {fault}") from None
+            return super()._deserialize(value, attr, data, **kwargs)
+
+    class Text(fields.Field):
+        def _deserialize(self, value, attr, data, **_):
+            if not isinstance(value, str) or not value.strip() or len(value) > 200:
+                raise ValidationError(
+                    f"found {_shown(value)}; allowed: a text in quotes, up to 200 characters."
+                )
+            return value.strip()
+
+    class Word(fields.Field):
+        def __init__(self, allowed, **options):
+            super().__init__(**options)
+            self.allowed = allowed
+
+        def _deserialize(self, value, attr, data, **_):
+            if isinstance(value, str) and value.strip().lower() in self.allowed:
+                return value.strip().lower()
+            hint = did_you_mean(value, self.allowed)
+            raise ValidationError(
+                f"found {_shown(value)}; allowed: {', '.join(self.allowed)}. {hint}".strip()
+            )
+
+    class YesNo(fields.Field):
+        def _deserialize(self, value, attr, data, **_):
+            if not isinstance(value, bool):
+                raise ValidationError(f"found {_shown(value)}; allowed: true or false, without quotes.")
+            return value
+
+    class Several(fields.Field):
+        def __init__(self, allowed, **options):
+            super().__init__(**options)
+            self.word = Word(allowed)
+
+        def _deserialize(self, value, attr, data, **kwargs):
+            if not isinstance(value, list) or not value:
+                raise ValidationError(
+                    f'found {_shown(value)}; allowed: a list such as ["{self.word.allowed[0]}"].'
+                )
+            return tuple(dict.fromkeys(self.word._deserialize(v, attr, data, **kwargs) for v in value))
+
+    class Listed(Several):
+        """Keys of a section that nobody knows: what stands beside them was assumed."""
+
+        def _deserialize(self, value, attr, data, **kwargs):
+            return () if value == [] else super()._deserialize(value, attr, data, **kwargs)
+
+    class State(fields.Field):
+        def _deserialize(self, value, attr, data, **_):
+            by_name = {name.lower(): code for code, (name, _) in words.STATES.items()}
+            if isinstance(value, str):
+                if value.strip().upper() in words.STATES:
+                    return value.strip().upper()
+                if value.strip().lower() in by_name:
+                    return by_name[value.strip().lower()]
+            names = [name for name, _ in words.STATES.values()]
+            raise ValidationError(
+                f"found {_shown(value)}; allowed: one of the lower 48 states or DC, as in MS or "
+                f"Mississippi. {did_you_mean(value, names)}".strip()
+            )
+
+    class Zone(fields.Field):
+        def _deserialize(self, value, attr, data, **_):
+            word = str(value).strip().lower() if not isinstance(value, bool) else ""
+            if word in words.ZONES:
+                return word
+            if f"{word}a" in words.ZONES:
+                return f"{word}a"  # the colder half: the cautious one for hardiness
+            raise ValidationError(
+                f'found {_shown(value)}; allowed: a hardiness zone from "1a" to "13b". '
+                f"{did_you_mean(word, words.ZONES)}".strip()
+            )
+
+    class DayOfYear(fields.Field):
+        def _deserialize(self, value, attr, data, **_):
+            match = re.fullmatch(r"(\d\d?)-(\d\d?)", value.strip()) if isinstance(value, str) else None
+            try:
+                day = date(2001, int(match[1]), int(match[2])) if match else None
+            except ValueError:
+                day = None
+            if day is None:
+                raise ValidationError(f'found {_shown(value)}; allowed: month-day such as "03-28".')
+            return day.month, day.day
+
+    class Tolerance(fields.Field):
+        def _deserialize(self, value, attr, data, **kwargs):
+            if isinstance(value, str):
+                return Word(tuple(words.TOLERANCES))._deserialize(value, attr, data, **kwargs)
+            return Number(0, 100, "per cent of the surface")._deserialize(value, attr, data, **kwargs)
+
+    class Water(Schema):
+        area_acres = Number(0.02, 2000, "acres", required=True)
+        max_depth_ft = Number(1, 200, "feet", required=True)
+        clarity_in = Number(2, 400, "inches")
+        usual_drop_ft = Number(0, 50, "feet")
+        ph = Number(3, 11)
+        salinity_ppt = Number(0, 60, "parts per thousand")
+        not_known = Listed(("max_depth_ft", "clarity_in", "usual_drop_ft", "ph", "salinity_ppt"))
+
+    class Shore(Schema):
+        name = Text(required=True)
+        length_ft = Number(5, 200_000, "feet", required=True)
+        slope = Slope(0.3, 60, 'feet out for one foot down, or "4:1"', required=True)
+        sun = Word(words.SUN_LEVELS)
+        soil = Word(words.SOILS)
+        dam = YesNo()
+        not_known = Listed(("length_ft", "slope", "sun", "soil", "dam"))
+
+    class Goals(Schema):
+        purposes = Several(tuple(words.PURPOSES))
+        tolerance = Tolerance()
+        cover_target_percent = Number(0, 100, "per cent of the surface")
+        brush_percent = Number(0, 100, "per cent of the surface")
+        groups_wanted = Number(1, 200, "groups")
+        not_known = Listed(("purposes", "tolerance", "cover_target_percent", "brush_percent"))
+
+    class Clear(Schema):
+        what = Text(required=True)
+        stretch = Text()
+        length_ft = Number(0, 200_000, "feet")
+        depth_ft = Number(0, 200, "feet")
+        not_known = Listed(("stretch", "length_ft", "depth_ft"))
+
+    animals = tuple(g.replace(" ", "_") for g in words.GRAZERS)
+
+    class PondFile(Schema):
+        name = Text(required=True)
+        state = State(required=True)
+        hardiness_zone = Zone()
+        coldest_night_f = Number(-60, 75, "degrees F")
+        last_frost = DayOfYear()
+        first_frost = DayOfYear()
+        frost_free = YesNo()
+        invented = YesNo()
+        contours, soundings, outline = Text(), Text(), Text()
+        water = fields.Nested(Water, required=True)
+        shore = fields.List(fields.Nested(Shore), required=True)
+        goals = fields.Nested(Goals)
+        residents = fields.Nested(
+            Schema.from_dict({**{a: YesNo() for a in animals}, "not_known": Listed(animals)})
+        )
+        keep_clear = fields.List(fields.Nested(Clear))
+        not_known = Listed(("hardiness_zone", "coldest_night_f", "last_frost", "first_frost"))
+
+    return PondFile()
+
+
+def _shown(value) -> str:
+    text = f'"{value}"' if isinstance(value, str) else str(value)
+    return text if len(text) <= 60 else f"{text[:57]}..."

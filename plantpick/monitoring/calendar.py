@@ -1,0 +1,328 @@
+"""The owner's year: what to do this month for this pond and what is planted in it.
+
+Windows hang on the mean last and first frost, or on parts of the season between them. They are common
+practice without a source, or judgement, unless one is named: planting from spring on is the advice of USDA NRCS
+Illinois (Native Plant Guide, 1997, revised 2004), no large cut in hot weather is SRAC-361. That emergents set in
+winter rarely live is common practice.
+"""
+
+from __future__ import annotations
+
+from calendar import month_name, monthrange
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from plantpick.catalogue.plants import Catalogue, split_list
+from plantpick.monitoring.growth_fit import Clock
+from plantpick.monitoring.log import Entry, Log
+from plantpick.pond.model import Pond
+
+if TYPE_CHECKING:  # watch asks here when the water is hot
+    from plantpick.monitoring.watch import Stand
+
+KINDS = (
+    "act",
+    "plant",
+    "stop planting",
+    "check cages",
+    "measure",
+    "read light and level",
+    "trim",
+    "stop trimming",
+    "deadhead",
+    "look for volunteers",
+    "oxygen",
+    "walk the dam",
+    "order",
+)
+CAGE_SEASONS = 2
+# Where it never freezes the year is ordered by the cool season instead: March 1 to December 15.
+FROST_FREE_DAYS = (60.0, 349.0)
+ROOTING_DAYS = 56  # a plant set later than this before frost seldom roots
+ORDER_DAYS = (84, 28)  # before the last frost
+WARM_WATER_DAYS = 28  # after it, for submersed and floating-leaved plants
+# Parts of the season, 0 at the last frost and 1 at the first.
+MEASURE = ((0.28, 0.45), (0.70, 0.88))
+READ = ((0.45, 0.58), (0.65, 0.80))
+TRIM = ((0.05, 0.40), (0.73, 0.88))
+HOT = (0.42, 0.70)
+DEADHEAD = (0.50, 0.85)
+VOLUNTEERS = (0.12, 0.30)
+STOP_HOT = "hot water: no large cut, and no cuttings left in the pond"
+STOP_LATE = "leave the tops now: they feed the roots that hold the bank through winter"
+STOP_WHY = {STOP_HOT: "the water is hot", STOP_LATE: "the tops feed the roots for winter"}
+
+
+@dataclass(frozen=True)
+class Task:
+    """One thing to do between two days. `kind` is one of KINDS; `plant_id` is empty for what concerns the
+    whole pond."""
+
+    kind: str
+    text: str
+    start: date
+    end: date
+    plant_id: str = ""
+    trims: bool = False  # an "act" that cuts an edge back
+
+
+@dataclass(frozen=True)
+class Month:
+    """The tasks that fall in a month, most pressing kind first."""
+
+    year: int
+    month: int
+    tasks: tuple[Task, ...]
+
+    @property
+    def name(self) -> str:
+        return f"{month_name[self.month]} {self.year}"
+
+
+@dataclass(frozen=True)
+class Season:
+    """One year's frosts, and days between them."""
+
+    last_frost: date
+    first_frost: date
+
+    def part(self, share: float) -> date:
+        return self.last_frost + timedelta(days=round(share * (self.first_frost - self.last_frost).days))
+
+    def window(self, shares: tuple[float, float]) -> tuple[date, date]:
+        return self.part(shares[0]), self.part(shares[1])
+
+
+def frosts(pond: Pond, year: int) -> Season:
+    """The mean last and first frost of a pond in one year; stand-ins where it never freezes."""
+    if pond.last_frost and pond.first_frost and not pond.frost_free:
+        return Season(_on(year, pond.last_frost), _on(year, pond.first_frost))
+    clock = Clock.of(pond)
+    first, last = FROST_FREE_DAYS if pond.frost_free else (clock.first, clock.last)
+    new_year = date(year, 1, 1)
+    return Season(new_year + timedelta(days=round(first) - 1), new_year + timedelta(days=round(last) - 1))
+
+
+def _on(year: int, day: tuple[int, int]) -> date:
+    return date(year, *(day if day != (2, 29) else (2, 28)))
+
+
+def year_ahead(
+    pond: Pond, catalogue: Catalogue, today: date, log: Log | None = None, stands: tuple[Stand, ...] = ()
+) -> tuple[Month, ...]:
+    """The twelve months from today's on. `log` tells what is planted, `stands` (from watch) what is to be
+    cut."""
+    alive = _alive(log, today) if log else {}
+    tasks: list[Task] = [_act(pond, s, today) for s in stands if s.action != "leave"]
+    for year in (today.year - 1, today.year, today.year + 1):
+        season = frosts(pond, year)
+        tasks += _pond_tasks(pond, season)
+        tasks += _plant_tasks(
+            pond,
+            catalogue,
+            season,
+            alive,
+            {(s.plant_id, s.stretch) for s in stands if s.action == "take out"},
+        )
+    months = []
+    for ahead in range(12):
+        year, month = today.year + (today.month - 1 + ahead) // 12, (today.month - 1 + ahead) % 12 + 1
+        begin, end = date(year, month, 1), date(year, month, monthrange(year, month)[1])
+        here = [t for t in tasks if t.start <= end and t.end >= max(begin, today)]
+        if ahead == 0:
+            here = [t for t in here if not _done(t, log, begin)]
+        here = _one_word_on_trimming(here)
+        months.append(
+            Month(year, month, tuple(sorted(here, key=lambda t: (KINDS.index(t.kind), t.start, t.text))))
+        )
+    return tuple(months)
+
+
+def _alive(log: Log, today: date) -> dict[tuple[str, str], list[Entry]]:
+    """Stands that are there on a day, with their rows since they were last taken out."""
+    found = {}
+    for stand, rows in log.stands().items():
+        rows = [e for e in rows if e.day <= today]
+        gone = max((i for i, e in enumerate(rows) if e.event == "taken out"), default=-1)
+        if rows[gone + 1 :]:
+            found[stand] = rows[gone + 1 :]
+    return found
+
+
+def _act(pond: Pond, stand: Stand, today: date) -> Task:
+    """A cut that watch asks for: from a month before its day (an overdue one is due today)."""
+    due = max(stand.act_by or today, today)
+    hot = frosts(pond, due.year).window(HOT)
+    heat = (
+        "; the water is hot then: a small part at a time, all of it hauled out"
+        if hot[0] <= due <= hot[1]
+        else ""
+    )
+    text = f"{stand.common_name} on the {stand.stretch}: {stand.what_to_do}{heat}"
+    begin = due - timedelta(days=31) if due > today else today
+    return Task("act", text, begin, due, stand.plant_id, stand.action == "trim")
+
+
+def _one_word_on_trimming(here: list[Task]) -> list[Task]:
+    """A month that asks for a cut does not also say to stop: what is not to be cut then stands with the cut."""
+    stops = [t for t in here if t.kind == "stop trimming"]
+    if not stops or not any(t.kind == "trim" or t.trims for t in here):
+        return here
+    why = " and ".join(dict.fromkeys(STOP_WHY[t.text] for t in stops))
+
+    def told(task: Task) -> Task:
+        if task.trims:
+            return replace(task, text=f"{task.text}; cut nothing else now, as {why}")
+        return replace(task, text=f"{task.text}; not on other days of the month, when {why}")
+
+    return [told(t) if t.kind == "trim" or t.trims else t for t in here if t not in stops]
+
+
+def _done(task: Task, log: Log | None, begin: date) -> bool:
+    """Whether the log shows that this month's measuring or reading was done."""
+    if log is None or task.kind not in ("measure", "read light and level"):
+        return False
+    wanted = [e for e in log.entries if e.day >= begin]
+    if task.kind == "measure":
+        measured = {e.plant_id for e in wanted if e.measures}
+        return bool(measured) and {e.plant_id for e in log.entries if e.plant_id} <= measured
+    return any(e.drop_ft is not None or e.clarity_in is not None for e in wanted)
+
+
+def _pond_tasks(pond: Pond, season: Season) -> list[Task]:
+    """What concerns the whole pond."""
+    early, late = (season.last_frost - timedelta(days=d) for d in ORDER_DAYS)
+    stop = season.first_frost - timedelta(days=ROOTING_DAYS)
+    warm = season.last_frost + timedelta(days=WARM_WATER_DAYS)
+    tasks = [
+        Task(
+            "order",
+            "order plants by their scientific names, before nurseries sell out, for delivery after the last "
+            f"frost ({_day(season.last_frost)})",
+            early,
+            late,
+        ),
+        Task(
+            "plant",
+            f"bank and edge plants from the last frost ({_day(season.last_frost)}), submersed and "
+            f"floating-leaved ones once the water is warm ({_day(warm)}); all in by {_day(stop)}",
+            season.last_frost,
+            stop,
+        ),
+        Task(
+            "stop planting",
+            "what is set now will not root before frost: keep it potted, or wait for spring",
+            stop + timedelta(days=1),
+            season.first_frost + timedelta(days=30),
+        ),
+        Task(
+            "look for volunteers",
+            "walk the edge for plants that nobody set: identify them, and log them",
+            *season.window(VOLUNTEERS),
+        ),
+        Task(
+            "read light and level",
+            "Secchi disk at noon on a still day, and the drop from full pool",
+            *season.window(READ[0]),
+        ),
+        Task("read light and level", "the drop from full pool, now near its lowest", *season.window(READ[1])),
+        Task(
+            "oxygen",
+            "the risky weeks: on still, hot or cloudy days read oxygen after sunset and again three hours later "
+            "(plantpick oxygen), look at the fish at first light, have air ready",
+            *season.window(HOT),
+        ),
+    ]
+    if any(s.dam for s in pond.stretches):
+        ice = "; keep off thin ice" if pond.zone < 8 else ""
+        text = (
+            f"cut woody seedlings and cattail on the dam while they are thin; look at riser and spillway{ice}"
+        )
+        tasks.append(Task("walk the dam", text, season.first_frost, season.first_frost + timedelta(days=60)))
+    return tasks
+
+
+def _plant_tasks(pond: Pond, catalogue: Catalogue, season: Season, alive, doomed: set) -> list[Task]:
+    """What concerns the plants that are there."""
+    if not alive:
+        return []
+    tasks = []
+    names = sorted({f"{catalogue.records[p]['common_name']} ({stretch})" for p, stretch in alive})
+    for window, word in zip(MEASURE, ("early", "late")):
+        tasks.append(
+            Task(
+                "measure", f"the {word} summer walk with tape and log: {_list(names)}", *season.window(window)
+            )
+        )
+    trimmable = []
+    for (plant_id, stretch), rows in alive.items():
+        record = catalogue.records[plant_id]
+        held, name = split_list(record["contained_by"]), record["common_name"]
+        if (plant_id, stretch) in doomed:
+            continue
+        if "trim" in held:
+            trimmable.append(f"{name} ({stretch})")
+        if "deadhead" in held:
+            tasks.append(
+                Task(
+                    "deadhead",
+                    f"{name} ({stretch}): cut the seed heads before they ripen, and bag them",
+                    *season.window(DEADHEAD),
+                    plant_id,
+                )
+            )
+        planted = next((e.day for e in rows if e.event == "planted"), None)
+        if (
+            planted
+            and season.first_frost.year - planted.year < CAGE_SEASONS
+            and planted <= season.first_frost
+        ):
+            hungry = [g for g in split_list(record["eaten_by"]) if g in pond.residents]
+            if hungry or record["growth_form"] in ("submersed", "floating-leaved"):
+                by = f" ({' and '.join(hungry)} eat it)" if hungry else ""
+                tasks.append(
+                    Task(
+                        "check cages",
+                        f"{name} ({stretch}){by}: cage whole, nothing inside eating it, new growth",
+                        max(planted, season.last_frost),
+                        season.first_frost,
+                        plant_id,
+                    )
+                )
+    if trimmable:
+        tasks.append(
+            Task(
+                "trim",
+                "edges that run too far, in cool water, a part at a time, and haul it out: "
+                + _list(sorted(set(trimmable))),
+                *season.window(TRIM[0]),
+            )
+        )
+        tasks.append(
+            Task("trim", "the second cut, where watch asks for one; haul it out", *season.window(TRIM[1]))
+        )
+        tasks.append(
+            Task(
+                "stop trimming",
+                STOP_HOT,
+                *season.window(HOT),
+            )
+        )
+        tasks.append(
+            Task(
+                "stop trimming",
+                STOP_LATE,
+                season.part(TRIM[1][1]) + timedelta(days=1),
+                season.first_frost,
+            )
+        )
+    return tasks
+
+
+def _list(names: list[str]) -> str:
+    return ", ".join(names) if len(names) <= 6 else f"{', '.join(names[:6])} and {len(names) - 6} more"
+
+
+def _day(day: date) -> str:
+    return f"{month_name[day.month]} {day.day}"

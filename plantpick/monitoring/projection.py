@@ -1,0 +1,200 @@
+"""What lies ahead of one stand: when it reaches a size, what ten years bring, and the curves of its figure.
+
+Pure: the day comes as an argument.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+import numpy as np
+
+from plantpick.catalogue.plants import Traits
+from plantpick.monitoring.growth_fit import Clock, Fit, Prior
+from plantpick.monitoring.stand import FULL, Ground, Readings
+from plantpick.pond.model import Pond
+from plantpick.ranking import takeover as spread
+
+AHEAD_SEASONS = 15.0  # no date further ahead is named: judgement
+
+
+@dataclass(frozen=True)
+class When:
+    """When a stand reaches a size: the early, middle and late day of an 80 per cent range.
+
+    None stands for a day more than 15 seasons ahead; `never` says that the stretch cannot hold so much, `now`
+    that it holds it already (at the middle of the range).
+    """
+
+    early: date | None
+    middle: date | None
+    late: date | None
+    never: bool = False
+    now: bool = False
+
+
+@dataclass(frozen=True)
+class StandFigure:
+    """What a figure of one stand shows; shares are per cent of the pond's surface.
+
+    `points` are (day, share, entered the fit), `odd_days` those that the fit takes for wrong; `forecast` and `fitted` are (days, low, middle, high),
+    `fitted` empty where nothing was measured.
+    """
+
+    title: str
+    points: tuple[tuple[date, float, bool], ...]
+    odd_days: tuple[date, ...]
+    forecast: tuple[tuple[date, ...], tuple[float, ...], tuple[float, ...], tuple[float, ...]]
+    fitted: tuple[tuple[date, ...], tuple[float, ...], tuple[float, ...], tuple[float, ...]]
+    cap_percent: float
+    today: date
+
+
+@dataclass(frozen=True)
+class Case:
+    """What the steps below hand to each other."""
+
+    pond: Pond
+    plants: Traits
+    strip: Ground
+    clock: Clock
+    prior: Prior
+    known: Readings
+    fit: Fit
+    today: date
+    start: float
+
+    @property
+    def full_ft2(self) -> float | None:
+        """Square feet at the last reading, where that said that the strip is full; None otherwise.
+
+        A reading that the others do not bear out may be a slip of the tape, and does not count.
+        """
+        last = self.known.points[-1] if self.known.points else None
+        if not last or last[2] or last[1] < FULL * self.strip.most_ft2:
+            return None
+        others = any(usable for _, _, usable in self.known.points)
+        reached = self.strip.area_ft2(self.fit.quantiles(self.edge(self.x_now))[2])
+        return last[1] if not others or reached >= FULL * self.strip.most_ft2 else None
+
+    @property
+    def x_now(self) -> float:
+        return self.known.x(self.clock.seasons(self.today))
+
+    def edge(self, x: float) -> np.ndarray:
+        """The stand's edge on the fit's grid after x seasons of growth."""
+        if (
+            self.known.out_only
+        ):  # only distances from the bank: the stand is taken as half as wide, as it was read
+            return self.fit.place / 2.0 + self.fit.v[:, None] * max(0.0, x)
+        return self.fit.edge(x)
+
+    def seasons_to(self, edge: float) -> np.ndarray:
+        place = self.fit.place / 2.0 if self.known.out_only else self.fit.place
+        return np.maximum(0.0, (edge - place) / self.fit.v[:, None])
+
+    def area_now_ft2(self) -> tuple[float, float, float]:
+        """Square feet now, low, middle, high: of a full strip what was read, otherwise as the fit says."""
+        if self.full_ft2 is not None:
+            return FULL * self.full_ft2, self.full_ft2, self.strip.most_ft2
+        return tuple(float(self.strip.area_ft2(e)) for e in self.fit.quantiles(self.edge(self.x_now)))
+
+    def when(self, area_ft2: float) -> When:
+        if self.full_ft2 is not None and area_ft2 <= self.full_ft2:
+            return When(self.today, self.today, self.today, now=True)
+        return self.when_edge(self.strip.edge(area_ft2))
+
+    def when_edge(self, target: float) -> When:
+        if not np.isfinite(target):
+            return When(None, None, None, never=True)
+        now = self.x_now
+        at = np.maximum(self.seasons_to(target) - now, 0.0)
+        ahead = self.fit.quantiles(at)
+        days = []
+        for seasons in ahead:
+            if seasons > AHEAD_SEASONS:
+                days.append(None)
+                continue
+            day = self.clock.day(self.clock.seasons(self.today) + self._waiting() + seasons)
+            days.append(max(self.today, day))
+        return When(*days, now=ahead[1] <= 0.0)
+
+    def _waiting(self) -> float:
+        """Seasons of settling that are still to come."""
+        return max(0.0, self.known.origin - self.clock.seasons(self.today))
+
+
+def at_fitted_rate(pond: Pond, plants: Traits, fitted: Fit) -> Traits:
+    """One plant's traits with the rate that the readings say in place of the catalogue's."""
+    if plants.word["growth_form"][0] == "free-floating":
+        days = [np.array([pond.frost_free_days / r]) for r in reversed(fitted.rate)]
+        return plants.replaced(doubling_low_days=days[0], doubling_days=days[1], doubling_high_days=days[2])
+    low, middle, high = (np.array([r / pond.season_factor]) for r in fitted.rate)
+    return plants.replaced(spread_low_ft_yr=low, spread_ft_yr=middle, spread_high_ft_yr=high)
+
+
+def takeover_percent(pond: Pond, plants: Traits, stretch: str, groups: float, years: float) -> np.ndarray:
+    """Per cent of the pond, low to high, so many untended years after planting, colonies that jumped included."""
+    counts = np.array([[groups if s.name == stretch else 0.0 for s in pond.shore]])
+    return np.nan_to_num(spread.forecast(plants, pond, years).takeover(counts)[0] * 100.0)
+
+
+def jump_years(
+    case: Case, fitted: Traits, stretch: str, groups: float, begun: int
+) -> tuple[int | None, int | None, int | None]:
+    """Calendar years, early to late, in which the stand and the colonies that jump from it hold half the cap.
+
+    Counted from the year it was planted or first read, at the fitted rates and the table of jumps. None where
+    it takes more than AHEAD_SEASONS, does not jump, or floats (its doubling says it all).
+    """
+    if case.strip.floating or case.plants.word["jump"][0] not in ("low", "high"):
+        return None, None, None
+    years = range(1, int(AHEAD_SEASONS) + 1)
+    shares = np.array([takeover_percent(case.pond, fitted, stretch, groups, y) for y in years])
+    reached = shares >= case.pond.cap_percent / 2.0
+    first = [begun + years[int(np.argmax(r))] if r.any() else None for r in reached.T]
+    return first[2], first[1], first[0]
+
+
+def figure(case: Case, record: dict, stretch: str, full: When, odd_days: tuple[date, ...]) -> StandFigure:
+    """Monthly points from the start to three seasons ahead, or to the cap if that comes sooner than six."""
+    pond, clock = case.pond, case.clock
+    scale = 100.0 / pond.area_ft2
+    points = tuple((day, area * scale, usable) for day, area, usable in case.known.points)
+    planted = bool(case.known.series) and case.known.series[0].start is not None or not points
+    begin = min(
+        [clock.day(max(case.known.origin - 1.0, 1980.0))] if planted else [day for day, _, _ in points]
+    )
+    ahead = case.today + timedelta(days=3 * 365)
+    if full.late and full.late > ahead:
+        ahead = min(full.late, case.today + timedelta(days=6 * 365))
+    days = tuple(begin + timedelta(days=int(d)) for d in np.linspace(0, (ahead - begin).days, 60))
+    grown = [max(0.0, clock.seasons(d) - case.known.origin) for d in days]
+    base = case.start
+    if not planted:  # the forecast goes on from where the stand was first seen
+        base = min(case.strip.edge(min(case.known.points[0][1], case.strip.most_ft2 * 0.99)), 1e6)
+    rates = (case.prior.low, case.prior.typical, case.prior.high)
+    forecast = tuple(tuple(float(case.strip.area_ft2(base + r * x)) * scale for x in grown) for r in rates)
+    fitted: tuple = ((), (), (), ())
+    if any(usable for _, _, usable in points):
+        last = case.known.series[-1] if case.known.series else None
+        begun = case.known.origin - 1.0 if last is None or last.start is not None else None
+        since = (
+            case.known.origin + case.known.shift if begun is None else begun
+        )  # after a cut, from the next reading
+        kept = [d for d in days if clock.seasons(d) >= min(since, clock.seasons(case.today))]
+        bands = [case.fit.quantiles(case.edge(case.known.x(clock.seasons(d)))) for d in kept]
+        fitted = (
+            tuple(kept),
+            *(tuple(float(case.strip.area_ft2(b[i])) * scale for b in bands) for i in range(3)),
+        )
+    return StandFigure(
+        f"{record['common_name']}, {stretch}",
+        points,
+        odd_days,
+        (days, *forecast),
+        fitted,
+        pond.cap_percent,
+        case.today,
+    )

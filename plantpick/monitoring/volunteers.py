@@ -1,0 +1,134 @@
+"""A plant that came by itself: keep it, watch it, or take it out now."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from plantpick.catalogue.plants import Catalogue, is_woody, split_list, traits
+from plantpick.monitoring.projection import takeover_percent
+from plantpick.pond.model import Pond
+from plantpick.ranking import eligibility as gate
+from plantpick.ranking import rank as ranking
+from plantpick.ranking.eligibility import Eligibility, eligibility
+from plantpick.ranking.ruled_out import not_recorded
+from plantpick.ranking.site_factors import stands_low
+
+KEEP, WATCH, TAKE_OUT = "keep", "watch", "take out now"
+VERDICTS = (KEEP, WATCH, TAKE_OUT)  # from the mildest to the worst
+
+# Code of the gate: the mildest verdict on a plant that nobody set, and why.
+FOUND: dict[str, tuple[str, Callable[[Eligibility], str]]] = {
+    gate.LISTED: (
+        TAKE_OUT,
+        lambda e: (
+            f"{e.law}; have it identified, ask the agency how to get rid of it, and move no piece of it off the place"
+        ),
+    ),
+    gate.PERMIT: (
+        WATCH,
+        lambda e: (
+            f"{e.law}; have it identified, and ask the agency for the permit or how to get rid of it; move no "
+            "piece of it off the place"
+        ),
+    ),
+    gate.PROTECTED: (
+        KEEP,
+        lambda e: "rare and protected: leave it where it grows, and tell your state's wildlife agency",
+    ),
+    gate.DANGER: (
+        TAKE_OUT,
+        lambda e: "dangerous to people or stock: have it identified, and touch it only with gloves",
+    ),
+    gate.INVADER: (TAKE_OUT, lambda e: "not native to the lower 48 states: pull it while it is little"),
+    gate.INTRODUCED: (TAKE_OUT, lambda e: "not native to the lower 48 states: pull it while it is little"),
+    gate.INTRODUCED_HERE: (
+        TAKE_OUT,
+        lambda e: f"native elsewhere, brought into {e.state_name}: pull it while it is little",
+    ),
+    gate.DRY_GROUND: (WATCH, lambda e: "a dry-ground plant: not for a pond's edge"),
+    gate.NOT_RECORDED: (
+        WATCH,
+        lambda e: f"{not_recorded(e)}: have it identified, as it may be another plant",
+    ),
+    gate.LITTLE_KNOWN: (
+        WATCH,
+        lambda e: "too little is known of it to place it or to forecast its spread",
+    ),
+    gate.WATCHED: (WATCH, lambda e: f"on an advisory list in {e.state_name}: ask the agency"),
+    gate.UNSURE: (WATCH, lambda e: f"whether it is native in {e.state_name} is unsure"),
+    gate.CLEAR: (KEEP, lambda e: "native, and its high forecast stays under the cap"),
+}
+_SETTLED = (gate.PERMIT, gate.PROTECTED)  # where the law has the word, wherever the plant stands
+_BEFORE_THE_POND = (gate.DRY_GROUND, gate.NOT_RECORDED, gate.LITTLE_KNOWN)  # no forecast is made of these
+
+
+@dataclass(frozen=True)
+class Volunteer:
+    """The verdict on one volunteer: keep, watch or take out now, and why."""
+
+    plant_id: str
+    common_name: str
+    stretch: str
+    verdict: str
+    why: str
+    code: str = gate.CLEAR  # what the gate found, one of eligibility.CODES
+
+
+def judge(
+    pond: Pond, catalogue: Catalogue, plant_id: str, stretch: str, planted_elsewhere: bool = False
+) -> Volunteer:
+    """Judge a plant that nobody set on this stretch, by the same law, nativity and takeover as a plant to be
+    bought."""
+    record = catalogue.records[plant_id]
+    found = eligibility(catalogue, plant_id, pond.state)
+    verdict, why = _judge(pond, catalogue, record, stretch, found)
+    if planted_elsewhere and verdict == KEEP:
+        verdict, why = WATCH, f"it came over from where it was planted; {why}"
+    return Volunteer(plant_id, record["common_name"], stretch, verdict, why, found.code)
+
+
+def _judge(
+    pond: Pond, catalogue: Catalogue, record: dict, stretch: str, found: Eligibility
+) -> tuple[str, str]:
+    plant_id = found.plant_id
+    least, words = FOUND[found.code]
+    cautions = split_list(record["cautions"])
+    care = "; poisonous: gloves, and keep stock away" if {"poisonous", "skin"} & set(cautions) else ""
+    if least == TAKE_OUT or found.code in _SETTLED:
+        return least, f"{words(found)}{care}"
+    dam = next(s.dam for s in pond.shore if s.name == stretch)
+    if is_woody(record) and dam:
+        return TAKE_OUT, (
+            "woody, and on the dam: cut it while its stem is thin; an engineer before anything thicker is "
+            "grubbed out (state dam rules differ)"
+        )
+    ranked = ranking.rank(pond, catalogue, draws=0, only=[plant_id])
+    reason = {r.plant_id: (r.code, r.reason) for r in ranked.ruled_out}.get(plant_id)
+    if reason and reason[0] == "takeover":
+        one = takeover_percent(pond, traits(catalogue.plants.loc[[plant_id]]), stretch, 1.0, 10.0)[2]
+        if one > pond.cap_percent:
+            return TAKE_OUT, (
+                f"from here alone it could hold {one:.0f} % of the pond in ten years (cap {pond.cap_percent:g} %), "
+                f"and nothing holds it{care}"
+            )
+        return TAKE_OUT, f"{reason[1]}{care}"
+    if found.code in _BEFORE_THE_POND:
+        return least, f"{words(found)}{care}"
+    if reason and reason[0] == "site":
+        return WATCH, f"{reason[1]}: it may fade by itself{care}"
+    if reason:
+        return WATCH, f"{reason[1]}{care}"
+    plant = ranked.plants[0]
+    if dam and not plant.contained_by and not stands_low(traits([record])).any():
+        return WATCH, (
+            "native, but too tall for a dam: cut it low, so that seeps and burrows show (state dam rules "
+            f"differ){care}"
+        )
+    if plant.contained_by:
+        most = "; and the dam is no place for it" if dam else ""
+        return (
+            WATCH,
+            f"native, but it spreads: {plant.groups_max} as it is, more only with {plant.chore or 'care'}{most}{care}",
+        )
+    return least, f"{words(found)}{care}"

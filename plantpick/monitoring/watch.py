@@ -1,0 +1,303 @@
+"""After planting: is each stand on track, when does it reach the cap, and what is to be done.
+
+Pure: the log comes read, the day comes as an argument.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date
+
+import numpy as np
+
+from plantpick.catalogue.plants import Catalogue, split_list, traits
+from plantpick.monitoring.calendar import HOT, frosts
+from plantpick.monitoring.cut_advice import Cut, cut
+from plantpick.monitoring.growth_fit import Clock, fit
+from plantpick.monitoring.log import Entry, Log
+from plantpick.monitoring.projection import (
+    Case,
+    StandFigure,
+    When,
+    at_fitted_rate,
+    figure,
+    jump_years,
+    takeover_percent,
+)
+from plantpick.monitoring.stand import ground, groups_planted, rate_prior, readings
+from plantpick.monitoring.volunteers import Volunteer, judge
+from plantpick.monitoring.water_readings import Refreshed, refresh
+from plantpick.pond.model import Pond
+from plantpick.ranking import takeover as spread
+from plantpick.ranking.containment import TRIM_MOST_FT2
+from plantpick.ranking.eligibility import PROTECTED
+
+APART_SEASONS = (
+    0.15,
+    0.02,
+)  # readings closer together than this count as one, the second if it floats: judgement
+VERDICTS = (
+    "faster than forecast",
+    "strip full",
+    "on track",
+    "slower than forecast",
+    "too early to say",
+    "not measured yet",
+)
+
+
+@dataclass(frozen=True)
+class Stand:
+    """One plant on one stretch. Triples are low, middle, high of an 80 per cent range.
+
+    Rates are feet a season at the edge, or doublings a season where `floating`. `measured_rate` is what the
+    readings say by themselves. `trim_ft` and `trim_ft2` go with the action "trim".
+    """
+
+    plant_id: str
+    common_name: str
+    stretch: str
+    planted: date | None
+    count: int
+    verdict: str
+    why: str
+    action: str  # leave, trim, take out
+    act_by: date | None
+    trim_ft: float
+    trim_ft2: float
+    what_to_do: str
+    floating: bool
+    forecast_rate: tuple[float, float, float]
+    rate: tuple[float, float, float]
+    measured_rate: float | None
+    area_ft2: tuple[float, float, float]
+    share_percent: tuple[float, float, float]
+    half_cap: When
+    cap: When
+    jump_years: tuple[int | None, int | None, int | None]  # early to late, see outlook.jump_years
+    ten_years_percent: tuple[float, float, float]  # as forecast
+    ten_years_fitted_percent: tuple[float, float, float]  # with the fitted rate
+    odd_days: tuple[date, ...]
+    remarks: tuple[str, ...]
+    figure: StandFigure
+
+
+@dataclass(frozen=True)
+class Watch:
+    """The answer for one pond and log."""
+
+    pond: Pond  # with the log's light and level
+    today: date
+    stands: tuple[Stand, ...]
+    volunteers: tuple[Volunteer, ...]
+    gone: tuple[tuple[str, str], ...]  # common name and stretch of stands that were taken out
+    totals: tuple[
+        tuple[str, float], ...
+    ]  # plants on several stretches: common name, per cent of the pond in all
+    refreshed: Refreshed
+    law: dict[str, str]  # how far the state's list was read, its date, whom to ask
+    assumed: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+CAUTIONS = (
+    "Haul cuttings out, well above the waterline, and kill no large stand in hot weather: plantpick oxygen says how much "
+    "at once.",
+    "Do not work deep water or a boat alone; wear a life jacket, gloves and long sleeves.",
+    "Have a volunteer identified before you pull it, and never move plants, water or mud to another water.",
+    "Weed killers only by the label and within state law, by a licensed applicator where your state asks for one.",
+)
+
+
+def watch(pond: Pond, catalogue: Catalogue, log: Log, today: date) -> Watch:
+    """Judge every stand and volunteer of a log as of a day. Entries must name stretches of the pond's
+    shore."""
+    renewed = refresh(pond, log)
+    pond = renewed.pond
+    stands, volunteers, gone = [], [], []
+    for (plant_id, stretch), rows in log.stands().items():
+        name = catalogue.records[plant_id]["common_name"]
+        last_gone = max((i for i, e in enumerate(rows) if e.event == "taken out"), default=-1)
+        alive = rows[last_gone + 1 :]
+        if not alive:
+            gone.append((name, stretch))
+            continue
+        planted_here = any(e.event == "planted" for e in alive)
+        volunteer = None
+        if not planted_here:
+            elsewhere = any(e.plant_id == plant_id for e in log.planted)
+            volunteer = judge(pond, catalogue, plant_id, stretch, elsewhere)
+        stand = _stand(pond, catalogue, plant_id, stretch, alive, volunteer, today)
+        if volunteer and volunteer.code == PROTECTED:  # the law goes before any cap
+            stand = replace(
+                stand, action="leave", act_by=None, trim_ft=0.0, trim_ft2=0.0, what_to_do=volunteer.why
+            )
+        if volunteer and stand.action == "take out" and stand.act_by <= today:
+            why = volunteer.why
+            if volunteer.verdict != "take out now":
+                why = f"half the cap is near, and no trimming holds it; {why}"
+            volunteer = replace(volunteer, verdict="take out now", why=why)
+        if volunteer:
+            volunteers.append(volunteer)
+        stands.append(stand)
+    stands.sort(key=lambda s: (VERDICTS.index(s.verdict), -s.share_percent[1], s.plant_id, s.stretch))
+    shares: dict[str, list[float]] = {}
+    for s in stands:
+        shares.setdefault(s.common_name, []).append(s.share_percent[1])
+    totals = tuple((name, sum(each)) for name, each in shares.items() if len(each) > 1)
+    order = ("take out now", "watch", "keep")
+    volunteers.sort(key=lambda v: (order.index(v.verdict), v.plant_id))
+    return Watch(
+        pond,
+        today,
+        tuple(stands),
+        tuple(volunteers),
+        tuple(gone),
+        totals,
+        renewed,
+        catalogue.coverage_of(pond.state),
+        log.assumed,
+        CAUTIONS,
+    )
+
+
+def _stand(
+    pond: Pond,
+    catalogue: Catalogue,
+    plant_id: str,
+    stretch: str,
+    rows: list[Entry],
+    volunteer: Volunteer | None,
+    today: date,
+) -> Stand:
+    plants = traits(catalogue.plants.loc[[plant_id]])
+    record = catalogue.records[plant_id]
+    where = spread.strips(plants, pond)
+    groups = groups_planted(rows, float(plants.group[0]))
+    strip = ground(plants, 0, pond, where, stretch, groups)
+    clock = Clock.of(pond)
+    prior, rated = rate_prior(plants, 0, pond)
+    spacing = plants.number["spacing_in"][0]
+    start = float(spread.group_radius_ft(plants.group[0], spacing if np.isfinite(spacing) else 24.0))
+    if strip.floating:
+        start = float(np.log2(spread.FLOATING_START_FT2))
+    known = readings(rows, strip, clock, start)
+    fitted = fit(known.series, prior)
+    case = Case(pond, plants, strip, clock, prior, known, fitted, today, start)
+    count = len({day for days in known.days for day in days})
+    area = case.area_now_ft2()
+    share = tuple(a / pond.area_ft2 * 100.0 for a in area)
+    cap_ft2 = pond.cap_percent / 100.0 * pond.area_ft2
+    half, full = case.when(cap_ft2 / 2.0), case.when(cap_ft2)
+    verdict, why = _verdict(case, count)
+    refused = volunteer is not None and volunteer.verdict == "take out now"
+    to_do = cut(case, record, verdict == "faster than forecast", area, half, cap_ft2, refused)
+    odd = tuple(day for days, mask in zip(known.days, fitted.odd) for day, flag in zip(days, mask) if flag)
+    planted = next((e.day for e in rows if e.event == "planted"), None)
+    sets, renewed = max(1.0, groups), at_fitted_rate(pond, plants, fitted)
+    forecast, again = (
+        tuple(float(p) for p in takeover_percent(pond, t, stretch, sets, 10.0)) for t in (plants, renewed)
+    )
+    jumps = jump_years(case, renewed, stretch, sets, rows[0].day.year)
+    return Stand(
+        plant_id,
+        record["common_name"],
+        stretch,
+        planted,
+        count,
+        verdict,
+        why,
+        to_do.action,
+        to_do.act_by,
+        to_do.feet,
+        to_do.square_ft,
+        to_do.words,
+        strip.floating,
+        (prior.low, prior.typical, prior.high),
+        fitted.rate,
+        fitted.measured,
+        area,
+        share,
+        half,
+        full,
+        jumps,
+        forecast,
+        again,
+        odd,
+        _remarks(case, record, odd, rated, to_do, share),
+        figure(case, record, stretch, full, odd),
+    )
+
+
+def _verdict(case: Case, count: int) -> tuple[str, str]:
+    """On track as long as the stand is, more likely than not, within the rates that the plan was drawn
+    for."""
+    unit = "doublings a season" if case.strip.floating else "ft a season"
+    low, middle, high = case.fit.rate
+    band = f"forecast {_n(case.prior.low)} to {_n(case.prior.high)}"
+    if case.full_ft2 is not None:
+        return "strip full", f"it holds all the ground that it can live on here; {band} {unit}"
+    if count == 0:
+        return "not measured yet", f"{band} {unit}"
+    if (
+        count < 2
+        or max(max(s.x) - min(s.x) for s in case.known.series if len(s.x))
+        < (APART_SEASONS[case.strip.floating])
+    ):
+        settling = all(x <= 0.0 for s in case.known.series for x in s.x)
+        few = "readings so close together give"
+        if count < 2:
+            few = "one reading gives"
+        elif settling:
+            few = "readings of the first season, while it settles, give"
+        return "too early to say", f"{few} a range only: {_n(low)} to {_n(high)} {unit} ({band})"
+    found = f"{_n(middle)} {unit} (80 % sure of {_n(low)} to {_n(high)}); {band}"
+    if middle > case.prior.high:
+        return "faster than forecast", found
+    if middle < case.prior.low:
+        return "slower than forecast", found
+    return "on track", found
+
+
+def _remarks(case: Case, record: dict, odd, rated: bool, to_do: Cut, share) -> tuple[str, ...]:
+    said = []
+    if odd:
+        said.append(
+            "far off the others and hardly counted: the reading of " + ", ".join(d.isoformat() for d in odd)
+        )
+    if case.known.out_only:
+        said.append(
+            "only the distance from the bank was measured: its size is a guess; measure length and width once"
+        )
+    if case.known.stopped:
+        several = "s" if case.known.stopped > 1 else ""
+        said.append(
+            f"{case.known.stopped} reading{several} with the strip full or the edge at the depth that stops it: "
+            "nothing more to learn of the rate there"
+        )
+    if case.known.cut:
+        said.append(f"cut on {case.known.cut} and not measured since: the size is that before the cut")
+    if not rated:
+        said.append("nobody has put a figure to its spread: a wide range was taken")
+    if to_do.square_ft > TRIM_MOST_FT2:
+        tub = ", or set it again in a tub" if "tub" in split_list(record["contained_by"]) else ""
+        said.append(
+            f"{to_do.square_ft:,.0f} sq ft is more than one owner does in a year ({TRIM_MOST_FT2:.0f}): do it in "
+            f"parts and get help{tub}"
+        )
+    if to_do.act_by:
+        hot = frosts(case.pond, to_do.act_by.year).window(HOT)
+        if hot[0] <= to_do.act_by <= hot[1] and not case.strip.floating:
+            said.append(
+                "the water is hot then: a small part at a time, all of it hauled out (plantpick oxygen says how much "
+                "may rot), or early in spring"
+            )
+    if share[1] >= case.pond.cap_percent:
+        said.append(f"over the cap of {case.pond.cap_percent:g} % already")
+    if "deadhead" in split_list(record["contained_by"]):
+        said.append("cut its seed heads before they ripen")
+    return tuple(said)
+
+
+def _n(value: float) -> str:
+    return f"{value:.1f}" if value < 9.95 else f"{value:.0f}"

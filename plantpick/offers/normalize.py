@@ -1,0 +1,261 @@
+"""Words on paper made comparable: stray characters, glued words, spellings, and the words that are not
+names."""
+
+from __future__ import annotations
+
+import html
+import re
+import unicodedata
+from dataclasses import dataclass
+from functools import lru_cache
+
+from plantpick.offers import describing_words as describingwords
+from plantpick.offers import trade_words as tradewords
+
+_QUOTES = str.maketrans(
+    {
+        "’": "'",
+        "‘": "'",
+        "`": "'",
+        "´": "'",
+        "ʼ": "'",
+        "′": "'",
+        "‛": "'",
+        "“": '"',
+        "”": '"',
+        "″": '"',
+        "„": '"',
+        "«": '"',
+        "»": '"',
+        "–": " - ",
+        "—": " - ",
+        "―": " - ",
+        "−": "-",
+        "‐": "-",
+        "‑": "-",
+        "×": " x ",
+        "✕": " x ",
+        "®": " ",
+        "™": " ",
+        "©": " ",
+        "•": " | ",
+        "·": " | ",
+        "*": " ",
+        "_": " ",
+        "\u00ad": None,
+        "\u200b": None,
+        "\u200c": None,
+        "\u200d": None,
+        "\ufeff": None,
+        "\u2060": None,
+        "ø": "o",
+        "ł": "l",
+        "ß": "ss",
+        "…": " | ",
+    }
+)
+_MOJIBAKE = re.compile("[ÂÃâ][\u0080-\u00bf€‚ƒ„…†‡ˆ‰Š‹ŒŽ‘’“”•–—˜™š›œžŸ]")
+_GLUED = re.compile(r"(?<=[a-z])(?=[A-Z][a-z])|(?<=[A-Za-z])(?=\d)|(?<=\d)(?=[A-Za-z])")
+_ADDRESS = re.compile(r"\S+@\S+\.\w+|https?://\S+|www\.\S+")
+_TOKEN = re.compile(r"[A-Za-z]+(?:'[A-Za-z]+)*'?|\d+|--+|\s-|-\s|[\t\n]|\s{3,}|[^\sA-Za-z\d]")
+_ZERO = re.compile(r"(?<=[A-Za-z])0(?=[a-z])")  # text recognition's O
+_GREETED = re.compile(
+    r"(?i:hi|hello|hey|dear|good (?:morning|afternoon|evening))\s+(?i:(?:mr|mrs|ms|dr)\b\.?\s+)?"
+    r"[A-Z][a-z]+(?: [A-Z][a-z]+)?\s*(?=[,:;!-]|$)"
+)
+_SIGNED = re.compile(
+    r"(?i:sincerely|(?:best |kind |warm )?regards|cheers|yours(?: truly)?|thanks|thank you|respectfully)"
+    r"\s*[,!-][\s,!-]*[A-Z][a-z]+(?: [A-Z][\w.]*){0,2}\W*$"
+)
+_CULTIVAR = re.compile(
+    r"(?<![A-Za-z0-9])'([A-Z0-9][^'\"]{1,38}?(?:'s [^'\"]{1,30}?|s' [^'\"]{1,30}?)?)'(?![A-Za-z])"
+    r"|(?<![\d\w½])\"([A-Z][A-Za-z .&-]{2,38})\"|\bcv\.?\s+([A-Z][a-z]+(?: [A-Z][a-z]+)?)"
+)
+_OURS = frozenset("æœÆŒðþđħ")  # letters of European names; they part a word, no more
+_BREAKS = set(',;:|/()[]{}"\t\n<>=+!?&')
+RANKS = frozenset("var ssp subsp spp sp f fo forma cv x cf aff hort auct syn".split())
+
+
+@lru_cache(maxsize=200_000)
+def stem(word: str) -> str:
+    """A word for comparison: lower case, no apostrophe, singular, the spellings that lists mix made one."""
+    w = word.lower().replace("'", "")
+    if len(w) > 4:
+        if w in _SPELLINGS:
+            return _SPELLINGS[w]
+        if w.endswith("lly") and w[:-3] in ("li", "waterli", "pondli"):
+            return w[:-3] + "ly"
+        if w.endswith("ies"):
+            return stem(w[:-3] + "y")
+        if w.endswith(("sses", "shes", "ches", "xes", "ises", "uses")):
+            return w[:-2]
+        if w.endswith("leaved") or w.endswith("leafed"):
+            return w[:-6] + "leaf"
+        if w.endswith("leaves"):
+            return w[:-6] + "leaf"
+        if w.endswith("flowered"):
+            return w[:-2]
+        if w.endswith("stemmed"):
+            return w[:-3]
+    return w[:-1] if len(w) > 3 and w[-1] == "s" and w[-2] not in "sui" else w
+
+
+_SPELLINGS = {
+    "grey": "gray",
+    "greys": "gray",
+    "woolly": "wooly",
+    "woollygrass": "woolgrass",
+    "colour": "color",
+    "saint": "st",
+    "fibre": "fiber",
+}
+PLAIN = frozenset(stem(w) for block in (tradewords.PLAIN, tradewords.PLACES) for w in block.split())
+HARDWARE = frozenset(stem(w) for w in tradewords.HARDWARE.split())
+ANIMALS = frozenset(stem(w) for w in tradewords.ANIMALS.split())
+CARRIED = frozenset(
+    stem(w)
+    for w in "basket baskets stake label labels tag tags mulch medium media food ring cage tape light".split()
+)
+FUNCTION_WORDS = frozenset(
+    "a an and are as at be but by can do for from has have if in is it not of on or our than that the they "
+    "this to us was we will with you your when which who must may any all".split()
+)
+DESCRIBING = frozenset(stem(w) for block in describingwords.BLOCKS for w in block.split())
+CONNECTIVES = frozenset(describingwords.CONNECTIVES.split())
+SAME_PLANT = frozenset(stem(w) for w in describingwords.SAME_PLANT.split())
+SAYING = frozenset(stem(w) for w in describingwords.SAYING.split())
+PLAIN_EPITHETS = frozenset(describingwords.EPITHETS_TOO.split())
+# What opens a line of an e-mail's head, and what firms call themselves.
+LETTER_HEAD = re.compile(
+    r"\W*(?:from|to|subject|date|sent|cc|bcc|re|fw|fwd|reply-to|tel|phone|e-?mail|web|website|"
+    r"fax|attn|address|customer|client|bill to|ship to|sold to|name|order|invoice|quote)"
+    r"\s*(?:no\.?|#)?\s*:",
+    re.I,
+)
+FIRMS = frozenset(
+    stem(w) for w in "nursery nurseries farm farms inc llc ltd greenhouse greenhouses corp".split()
+)
+# What tells forms or flowers apart, and so no plant by itself: "smartweed, pink" need not be pink smartweed.
+COLOURS = frozenset(
+    "white red pink yellow blue purple violet orange peach lavender rose gold golden floating".split()
+)
+# Names of whole groups of plants: they settle nothing where anything else on the line does.
+GENERIC = frozenset(
+    stem(w)
+    for w in "grass rush sedge fern reed cane lily weed willow moss iris aster mint dock cress bamboo "
+    "oak ash maple elm birch alder pine arum flag mallow palm rose violet cabbage celery spinach lettuce "
+    "chestnut hyacinth daisy plum lotus "
+    "sunflower grape clover buttercup pea bean cherry dogwood elder holly ironweed".split()
+)
+
+
+@dataclass(slots=True)
+class Token:
+    """A word of the line: as written, its stem, where it stands, and the number of its segment."""
+
+    text: str
+    stem: str
+    start: int
+    segment: int
+    quoted: bool = False
+
+
+@dataclass(slots=True)
+class Clean:
+    """A line taken apart: the cleaned text, its words, what stands in cultivar quotes, and whether some of it
+    stands in letters that are not ours and look like none of ours."""
+
+    text: str
+    tokens: list[Token]
+    quoted: list[str]
+    foreign: bool = False
+
+
+@lru_cache(maxsize=20_000)
+def _look_alike(character: str) -> str:
+    """The letter of ours that a foreign character looks like (Unicode's table of confusables), else itself."""
+    if not character.isalnum():
+        return character
+    from disarm import normalize_confusables
+
+    plain = normalize_confusables(character)
+    return plain if plain.isascii() and plain.isalnum() else character
+
+
+def clean_text(text: str) -> str:
+    """The line with its characters put right: quotes, dashes, broken encodings, accents, glued words."""
+    if not text.isascii():
+        if _MOJIBAKE.search(text):
+            try:
+                text = text.encode("cp1252").decode("utf-8")
+            except UnicodeError:
+                pass
+        text = unicodedata.normalize("NFKC", text.translate(_QUOTES)).translate(_QUOTES)
+        text = "".join(c for c in unicodedata.normalize("NFD", text) if not unicodedata.combining(c))
+        if not text.isascii():
+            text = "".join(c if c.isascii() else _look_alike(c) for c in text)
+    elif "*" in text or "_" in text or "`" in text:
+        text = text.translate(_QUOTES)
+    if "&" in text and ";" in text:
+        text = html.unescape(text)
+    if "@" in text or "://" in text or "www." in text:
+        text = _ADDRESS.sub(" ", text)
+    if "0" in text:
+        text = _ZERO.sub("o", text)
+    return _GLUED.sub(" ", text)
+
+
+def _without_people(text: str) -> str:
+    """A letter's greeting and signature without the names of people: "Hi Iris,", "Regards, Rose Marsh"."""
+    if _SIGNED.match(text):
+        return ""
+    match = _GREETED.match(text) if text[:1].isalpha() else None
+    return " " * match.end() + text[match.end() :] if match else text
+
+
+def take_apart(text: str) -> Clean:
+    """Clean a line and split it into words; numbers and signs only part the words into segments."""
+    text = _without_people(clean_text(text))
+    quoted, spans = [], []
+    if "'" in text or '"' in text or "cv" in text:
+        for match in _CULTIVAR.finditer(text):
+            quoted.append(next(g for g in match.groups() if g))
+            spans.append(match.span())
+    tokens: list[Token] = []
+    segment = 0
+    for match in _TOKEN.finditer(text):
+        piece = match.group()
+        first = piece[0]
+        if first.isalpha():
+            start = match.start()
+            inside = any(a <= start < b for a, b in spans) if spans else False
+            if tokens and tokens[-1].quoted != inside:
+                segment += 1
+            tokens.append(Token(piece, stem(piece), start, segment, inside))
+        elif (
+            first.isspace()
+            and first not in "\t\n"
+            and len(piece) > 2
+            and match.end() < len(text)
+            and text[match.end()].islower()
+        ):
+            continue  # wide spacing inside a name: "Saururus   cernuus"
+        elif first in _BREAKS or first.isspace() or first.isdigit() or (first in "-" and len(piece) > 1):
+            segment += 1
+    foreign = not text.isascii() and any(c.isalpha() and not c.isascii() and c not in _OURS for c in text)
+    return Clean(text, tokens, quoted, foreign)
+
+
+def key_of(name: str) -> str:
+    """A name as one run of letters: stems without spaces, hyphens, rank words and hybrid signs."""
+    return "".join(t.stem for t in take_apart(name).tokens if t.stem not in RANKS)
+
+
+_ENDING = re.compile(r"(?:iae|ii|ae|us|um|is|es|a|e|i|s|on|os)$")
+
+
+@lru_cache(maxsize=100_000)
+def epithet_stem(epithet: str) -> str:
+    """An epithet without the ending that changes with the genus's gender (luteum and lutea are one)."""
+    bare = _ENDING.sub("", epithet.lower())
+    return bare if len(bare) >= 3 else epithet.lower()

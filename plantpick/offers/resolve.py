@@ -1,0 +1,339 @@
+"""What the names found on one line add up to: one plant, several, a conflict, a name in no table, or no
+plant."""
+
+from __future__ import annotations
+
+from plantpick.offers.doubts import near_listed, other_plants, same_plant_said, unexplained
+from plantpick.offers.line_names import NAME_WIDE, NameLine
+from plantpick.offers.match import Mention, Reading
+from plantpick.offers.name_index import NameBook
+from plantpick.offers.normalize import GENERIC, RANKS, Clean, Token, key_of, stem
+
+WELL_KNOWN = 3  # lists from which a plant's own name outweighs a trader's use of it for others (judgement)
+# Words that tell plants apart by looks alone: shops' names made with them are seldom one plant's (judgement).
+LOOKS = frozenset("dwarf mini miniature graceful jumbo".split())
+HYBRID_WORDS = frozenset("hybrid hybrids hyb".split())
+QUOTE = "'"
+DOUBT_WORDS = frozenset("cf aff".split())
+
+
+def combine(
+    tokens: list[Token], mentions: list[Mention], loose: list[int], book: NameBook, clean: Clean
+) -> Reading:
+    """Weigh the mentions of a line. `loose` are the words that nothing explains."""
+    line = _Weighed(tokens, mentions, loose, book, clean)
+    if not mentions:
+        line.elided()
+    named = [m for m in line.mentions if m.kind == "scientific" and m.plants]
+    if not line.mentions or line.is_gear():
+        return line.nothing()
+    if named:
+        reading = line.by_scientific(named)
+    elif any(m.kind == "genus" for m in line.mentions):
+        reading = line.by_genus()
+    elif any(not m.plants for m in line.mentions):
+        return line.unknown_species()
+    else:
+        reading = line.by_common()
+    return line.finish(reading)
+
+
+class _Weighed(NameLine):
+    """Weighs the names of a line against each other."""
+
+    def by_scientific(self, named: list[Mention]) -> Reading:
+        firm = [m for m in named if m.slip < 2] or named
+        groups = _groups(firm)
+        for m in named:
+            if m not in firm and any(p in self.book.refused for p in m.plants):
+                groups.append([p for p in m.plants if not any(p in g for g in groups)])
+        groups = [g for g in groups if g]
+        doubts = []
+        if len(groups) > 1:
+            doubts.append(
+                "the names do not agree, or there are several plants: " + ", ".join(m.written for m in named)
+            )
+        kept = {p for g in groups for p in g}
+        dropped = [
+            m
+            for m in firm
+            if m.plants[0] not in kept
+            and m.plants[0] in self.book.introduced
+            and key_of(m.taken or m.written) == key_of(self.book.scientific[m.plants[0]])
+        ]
+        if dropped:  # an introduced plant's own name stands there, whatever else it may mean
+            groups.append([m.plants[0] for m in dropped])
+            doubts.append("the names do not agree: " + ", ".join(m.written for m in named))
+        named_plants = {p for g in groups for p in g}
+        extra: list[str] = []
+        for m in self.mentions:
+            if m.kind == "scientific" and not m.plants:
+                if not same_plant_said(m, self.tokens, named_plants, self.book):
+                    doubts.append(f"{m.written} is named too and is not in the catalogue")
+            elif m.kind == "genus" and m.written.lower() in self.book.wandering_genera:
+                doubts.append(f"shops sell several plants as {m.written.lower()}, some of them forbidden")
+            elif m.kind == "genus" and not named_plants & set(m.plants) and not self.tokens[m.start].quoted:
+                if self.mostly_introduced(m) or (
+                    m.slip == 0 and (m.written[0].isupper() or self.clean.text.islower())
+                ):
+                    doubts.append(f"{m.written} is named too")
+                    extra += m.plants
+            elif m.kind == "cultivar" and not named_plants & set(m.plants):
+                if not self._own_genus(m, named_plants):
+                    doubts.append(f"'{m.written}' is known as a cultivar of another plant")
+                    extra += m.plants
+            elif m.kind in ("common", "trade"):
+                doubt = self._against(m, named_plants)
+                if doubt:
+                    doubts.append(doubt)
+                    extra += m.plants
+        for m in firm:
+            below = self.book.below.get(key_of(m.taken or m.written), ())
+            after = m.end
+            while after < len(self.stems) and (self.stems[after] in RANKS or len(self.stems[after]) < 3):
+                after += 1
+            if after in self.loose and self.tokens[after].segment == self.tokens[m.start].segment:
+                if set(below) - named_plants:
+                    doubts.append(f"what stands behind {m.written} may name another of its kind")
+                    extra += below
+        groups = self._narrow(groups)
+        candidates = _flat((*groups, extra))
+        slips = [m for m in firm if m.slip and m.taken]
+        if any(m.slip > 1 for m in firm):
+            doubts.append(f"{firm[0].written} is only like {firm[0].taken or 'it'}")
+        wandering = [m.written for m in firm if m.written.split()[0].lower() in self.book.wandering_genera]
+        if wandering:
+            doubts.append(
+                f"shops sell several plants as {wandering[0].split()[0].lower()}, some of them forbidden"
+            )
+        if DOUBT_WORDS & set(self.stems):
+            doubts.append("the seller is not sure of the name")
+        if len(groups) == 1 and len(groups[0]) > 1:
+            doubts.append(f"{firm[0].written} is a name of several plants")
+        return Reading(
+            "plant",
+            candidates,
+            len(candidates) == 1 and not doubts,
+            tuple(doubts),
+            slip=f"{slips[0].written} is read as {slips[0].taken}" if slips else "",
+            heading=self.book.genus_of(candidates[0]),
+            sold_as=self.book.synonym_among([m.taken or m.written for m in firm], candidates[0]),
+        )
+
+    def _own_genus(self, m: Mention, named: set[str]) -> bool:
+        genera = {self.book.genus_of(p) for p in named}
+        return any(self.book.genus_of(p) in genera for p in m.plants)
+
+    def _narrow(self, groups: list[list[str]]) -> list[list[str]]:
+        """An old name with two meanings is settled by a common name beside it, unless that would clear a
+        refused plant."""
+        if len(groups) != 1 or len(groups[0]) == 1:
+            return groups
+        for m in self.mentions:
+            if m.kind == "common" and not m.slip:
+                kept = [p for p in groups[0] if p in m.plants or p in self.book.refused]
+                if any(p in m.plants for p in kept):
+                    groups = [kept]
+        return groups
+
+    def _against(self, m: Mention, named: set[str]) -> str:
+        """Why a common name beside a scientific one leaves doubt; empty if it does not."""
+        others = [p for p in m.plants if p not in named]
+        words = set(self.stems[m.start : m.end])
+        if named & set(m.plants):
+            if len(m.called) == 1 and not named & set(m.called):  # a trader's use of another's own name
+                return f'"{m.written}" is the name of {self.names(m.called)}'
+            refused = [p for p in others if p in self.book.refused]
+            foreign = any(p in self.book.introduced for p in refused)
+            if foreign and words & LOOKS and len(m.plants) < NAME_WIDE:
+                return f'"{m.written}" is sold for {self.names(m.plants)} alike'
+            genera = {self.book.genus_of(p) for p in m.plants}
+            if (
+                len(genera) > 2
+                and len(m.plants) < NAME_WIDE
+                and any(p in self.book.bound for p in refused)
+                and named & self.book.submersed
+            ):
+                return f"shops sell {self.names(m.plants)} as {m.written.lower()}"
+            return ""
+        if self.is_wide(m) or m.slip > 1 and not self.mostly_introduced(m):
+            return ""
+        refused = all(p in self.book.refused for p in m.plants)
+        same_genus = {self.book.genus_of(p) for p in m.plants} & {self.book.genus_of(p) for p in named}
+        if not self.alone(m) and (same_genus or not refused):
+            return ""
+        if m.slip and not refused:
+            return ""
+        return f'"{m.written}" is another plant\'s name ({self.names(m.plants)})'
+
+    def by_genus(self) -> Reading:
+        genera = [m for m in self.mentions if m.kind == "genus"]
+        plants = _flat(m.plants for m in genera)
+        heading = "" if genera[0].slip else genera[0].taken.lower() or genera[0].written.lower()
+        cultivars = [m for m in self.mentions if m.kind == "cultivar" and set(m.plants) & set(plants)]
+        if cultivars and len(genera) == 1:
+            chosen = tuple(p for p in cultivars[0].plants if p in plants)
+            doubts = (
+                ()
+                if len(chosen) == 1
+                else (f"'{cultivars[0].written.strip(QUOTE)}' is a name of several plants",)
+            )
+            return Reading("plant", chosen, not doubts and not genera[0].slip, doubts, heading=heading)
+        written = ", ".join(dict.fromkeys(m.written for m in genera))
+        wandering = heading in self.book.wandering_genera
+        doubts = [
+            f"shops sell several plants as {heading}, some of them forbidden"
+            if wandering
+            else f"only the genus is named ({written})"
+        ]
+        if self.clean.quoted:
+            plants = tuple(sorted(plants, key=lambda p: "hybrid" not in self.book.scientific[p]))
+        common = [m for m in self.mentions if m.kind in ("common", "trade")]
+        first = [p for p in plants if any(p in m.plants for m in common)]
+        extra = [
+            p
+            for m in common
+            if not set(m.plants) & set(plants) and not self.is_wide(m) and self.alone(m)
+            for p in m.plants
+        ]
+        if extra:
+            doubts.append("the names on the line do not agree")
+        unknown = [m.written for m in self.mentions if m.kind == "scientific" and not m.plants]
+        if unknown:
+            doubts.append(f"{unknown[0]} is not in the catalogue")
+        called = [p for p in first if any(p in m.called for m in common)]
+        return Reading(
+            "plant",
+            _flat((called, first, plants, extra)),
+            False,
+            tuple(doubts),
+            genus_only=True,
+            heading=heading,
+        )
+
+    def by_common(self) -> Reading:
+        found = [m for m in self.mentions if m.plants]
+        narrow = [m for m in found if not self.is_wide(m)] or found
+        if len(narrow) < len(found) and not any(
+            set(w.plants) & set(m.plants) for w in found for m in narrow if w is not m
+        ):
+            narrow = found
+        if (self.functions >= 2 or self.is_headed()) and all(
+            self.is_wide(m) and not m.slip and self.stems[m.start] in GENERIC for m in found
+        ):
+            return Reading()
+        groups = _groups(narrow)
+        candidates = _flat(groups)
+        doubts: list[str] = []
+        m = narrow[0]
+        owners = [p for p in m.called if p in self.book.refused and self.book.bound.get(p, 0) >= WELL_KNOWN]
+        if len(groups) > 1:
+            doubts.append("the line names several plants, or its names do not agree")
+        elif len(candidates) > 1 and len(narrow) == 1 and len(m.called) == 1 and owners and not m.slip:
+            candidates = tuple(owners)  # the listed plant whose own name this is
+        elif len(candidates) > 1:
+            doubts.append(f'"{m.written}" is a name of several plants')
+        if len(candidates) == 1:
+            only = candidates[0]
+            if all(n.kind == "trade" for n in narrow) and not owners:
+                doubts.append(f'"{m.written}" is a trade name, not a plant\'s own')
+            elif all(n.kind == "cultivar" and not n.said_sp for n in narrow):
+                doubts.append(f'"{m.written}" is a cultivar\'s name without its genus')
+            elif (
+                len(narrow) == 1
+                and m.end - m.start == 1
+                and key_of(m.written) != key_of(self.book.common[only])
+                and not (owners or len(m.written) > 9)
+            ):
+                doubts.append(f'"{m.written}" alone may be another of its kind')
+            beside = [m.start - 1] + ([m.end] if m.slip or m.end - m.start == 1 else [])
+            for i in (
+                i
+                for i in beside
+                if i in self.loose and self.tokens[i].segment == self.tokens[m.start].segment
+            ):
+                text = self.tokens[i].text
+                if self.stems[i] in self.book.words_of.get(only, ()):
+                    continue  # "yellow American lotus", which is also called yellow lotus
+                if len(text) > 3 and not (text.isupper() and not m.written.isupper()):
+                    doubts.append(f'"{text}" beside the name is not explained')
+        if any(n.slip > 1 for n in narrow):
+            doubts.append(f'"{m.written}" is only like "{m.taken}"')
+        slips = [n for n in narrow if n.slip and n.taken]
+        return Reading(
+            "plant",
+            candidates,
+            len(candidates) == 1 and not doubts,
+            tuple(doubts),
+            slip=f'"{slips[0].written}" is read as {slips[0].taken}' if slips else "",
+            wide=all(self.is_wide(m) for m in found) or self._plural(candidates),
+            heading=self._group_heading(found),
+        )
+
+    def _plural(self, candidates: tuple[str, ...]) -> bool:
+        """Whether the line is like "Hardy Waterlilies": a few words, the last one plural, of many plants."""
+        last = self.tokens[-1].text.lower()
+        return len(candidates) > 2 and len(self.tokens) <= 4 and last.endswith("s") and stem(last) != last
+
+    def _group_heading(self, found: list[Mention]) -> str:
+        """The genus that most plants of a wide common name share ("Hardy Waterlilies")."""
+        genera = [self.book.genus_of(p) for m in found for p in m.plants]
+        best = max(set(genera), key=genera.count) if genera else ""
+        return best if genera.count(best) * 2 >= len(genera) else ""
+
+    def _look_beside(self, reading: Reading) -> None:
+        """Take back "sure" where the line says more than the plant's own names and words that explain
+        themselves."""
+        plant, on = reading.candidates[0], (self.tokens, self.words, self.mentions)
+        doubts, extra = [], []
+        also = other_plants(*on, plant, self.book, self.clean)
+        for written, plants in also:
+            if any(p in self.book.introduced for p in plants):
+                doubts.append(f'"{written}" is named too ({self.names(plants)})')
+                extra += plants
+        if plant not in self.book.refused:
+            written, plants = near_listed(*on, plant, self.book, self.clean)
+            if plants:
+                doubts.append(f'"{written}" is like a name of {self.names(plants)}')
+                extra += plants
+        left = unexplained(*on, plant, self.book, self.clean)
+        if left:
+            doubts.append(f'"{left}" is joined to it and is not explained')
+        if self.clean.foreign:
+            doubts.append("part of the line is written in letters that are not read")
+        reading.also = tuple(also)
+        if doubts:
+            reading.sure, reading.doubts = False, (*reading.doubts, *doubts)
+            reading.candidates = tuple(dict.fromkeys((*reading.candidates, *extra)))
+
+    def finish(self, reading: Reading) -> Reading:
+        if reading.kind != "plant":
+            return reading
+        common = {key_of(m.written) for m in self.mentions if m.kind in ("common", "trade")}
+        quoted = [q for q in self.clean.quoted if key_of(q) not in common]
+        found = [m.cultivar or m.written for m in self.mentions if m.kind == "cultivar" or m.cultivar]
+        reading.cultivar = (found or quoted or [""])[0].strip("'")
+        reading.hybrid = bool(HYBRID_WORDS & {t.text.lower() for t in self.tokens})
+        reading.loose_ends = tuple(self.tokens[i].text for i in self.loose)
+        if reading.sure:
+            self._look_beside(reading)
+            reading.phrase = self.run_of_loose(2)
+            reading.aside = bool(reading.phrase)
+        return reading
+
+
+def _groups(mentions: list[Mention]) -> list[list[str]]:
+    """Mentions that can mean the same plant are narrowed to what they share; the others stand apart."""
+    groups: list[list[str]] = []
+    for m in sorted(mentions, key=lambda m: (len(m.plants), m.start)):
+        for group in groups:
+            if set(group) & set(m.plants):
+                group[:] = [p for p in group if p in m.plants]
+                break
+        else:
+            groups.append(list(m.plants))
+    return groups
+
+
+def _flat(lists) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(p for some in lists for p in some))

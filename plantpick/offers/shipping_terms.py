@@ -1,0 +1,82 @@
+"""What a line of an offer says besides its names and prices: the form of the plants, where the seller does
+not ship."""
+
+from __future__ import annotations
+
+import re
+
+from plantpick.offers.normalize import PLAIN, stem
+from plantpick.vocabulary import STATES
+
+SUMS = frozenset(
+    map(
+        stem,
+        "total subtotal tax deposit shipping freight discount balance handling minimum surcharge".split(),
+    )
+)
+DIGIT = re.compile(r"\d")
+_FORMS = re.compile(
+    r"\b(?:(?P<seed>seeds?)|(?P<tuber>tubers?|rhizomes?|bulbs?)|(?P<bare>bare[\s-]?roots?|b\.?r)|"
+    r"(?P<bunch>bunch(?:es)?|cuttings?|sprigs?)|(?P<plug>plugs?|cells?|trays?|flats?)|"
+    r"(?P<pot>pots?|potted|gal(?:lon)?s?|quarts?|qt|containers?))\b"
+)
+_FORM_WORDS = {
+    "seed": "seed",
+    "tuber": "tuber",
+    "bare": "bare root",
+    "bunch": "bunch",
+    "plug": "plug",
+    "pot": "pot",
+}  # the first that is met counts
+_BAN = re.compile(
+    r"(?:no|not|never|can'?t|cannot|won'?t|unable|don'?t|do not|prohibited|illegal|restricted|banned)\b"
+    r"[^.;]{0,40}?"
+    r"\b(?:ships?|shipped|sales?|sold|sell|to|in|for|available|into)\b(?P<where>.{2,200})",
+    re.I,
+)
+_CODES_AT_END = re.compile(r"(?<![A-Za-z])((?:[A-Z]{2}[,;/ ]+){1,}[A-Z]{2})\.?\s*\)?\s*$")
+_BAN_WORDS = (
+    "ship",
+    "sale",
+    "sell",
+    "sold",
+    "avail",
+    "illegal",
+    "prohib",
+    "restrict",
+    "banned",
+    "not to",
+    "not for",
+)
+_STATE_NAMES = {name.lower(): code for code, (name, _) in STATES.items()}
+_NAMES_OF_STATES = re.compile(r"\b(" + "|".join(sorted(_STATE_NAMES, key=len, reverse=True)) + r")\b")
+
+
+def only_price(text: str) -> bool:
+    """Whether a line is no more than a price with its unit."""
+    words = [stem(w) for w in re.findall(r"[A-Za-z]+", text)]
+    return len(words) <= 6 and not SUMS.intersection(words) and all(w in PLAIN for w in words if len(w) > 2)
+
+
+def form_of(lowered: str) -> str:
+    """In what form the plants come: seed, tuber, bare root, bunch, plug, pot, or not said."""
+    found = {match.lastgroup for match in _FORMS.finditer(lowered)}
+    return next((word for form, word in _FORM_WORDS.items() if form in found), "")
+
+
+def banned_states(text: str) -> tuple[str, ...]:
+    """The states that the seller says it does not ship to."""
+    lowered = text.lower()
+    match = _BAN.search(text) if any(w in lowered for w in _BAN_WORDS) else None
+    if match:
+        where = match.group("where")
+        codes = [c for c in re.findall(r"(?<![A-Za-z])[A-Z]{2}(?![A-Za-z])", where) if c in STATES]
+        codes += [_STATE_NAMES[name] for name in _NAMES_OF_STATES.findall(where.lower())]
+        if codes:
+            return tuple(dict.fromkeys(codes))
+    match = _CODES_AT_END.search(text) if text[-12:].rstrip(" .)\t")[-2:].isupper() else None
+    if match:
+        codes = [c for c in re.findall(r"[A-Z]{2}", match.group(1))]
+        if len(codes) > 1 and all(c in STATES for c in codes):
+            return tuple(dict.fromkeys(codes))
+    return ()

@@ -1,0 +1,311 @@
+"""What a planting can be made of: the candidates, the places for them, and the case that the programme solves."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from plantpick.catalogue.plants import Catalogue, Traits, traits
+from plantpick.errors import PlantpickError, Problem
+from plantpick.offers.verdict import BUY, CONTAIN
+from plantpick.planting.coverage import CAUTIOUS, PESSIMISTIC, TYPICAL, Cells, Chances, chances, cut, ground
+from plantpick.planting.problem import Case, Limits, Places, Serve
+from plantpick.pond.model import Pond
+from plantpick.ranking import containment
+from plantpick.ranking import eligibility as gate
+from plantpick.ranking import rank as ranking
+from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, GOOD, sites
+from plantpick.ranking.takeover import MANY_GROUPS, group_radius_ft
+from plantpick.vocabulary import PURPOSES
+
+CAP_YEARS = 10.0  # caps and the upper cover are for ten untended years
+GAP_FT = 4.5  # between groups: a yard or two (common practice, no source)
+BANK_GROUP_FT = 100.0  # a group of bank holders for so many feet of shore: judgement
+BANK_BANDS = ("bank", "edge", "0-6 in")  # where a plant holds the bank
+PLANNED = (gate.CLEAR, gate.NEXT_DOOR)  # what the gate lets a plan spend money on
+SERVES = 2.0  # catalogue value (0-3) from which a plant serves a purpose
+PICKED = 9  # candidates taken for each purpose, best ranked first
+STEADY = 6  # those whose cautious forecast comes nearest to the pessimistic one
+FILLING = 6  # and those that cover most on the cautious count with the groups that the cap allows
+UNDER_WATER = 5  # and submersed ones beside them, where fish cover is wanted
+MANY_OFFERED = 60  # an offer with so many that fit is narrowed down like the catalogue
+FINEST_IN = 1.0  # thinnest cell of water in the count; three and six times that with many stretches
+# Dollars a plant and a measure where no offer gives a price: judgement, for comparing plans and not for buying.
+ASSUMED_PRICE = {"tree": 25.0, "shrub": 15.0}
+ASSUMED_PLUG = 5.0
+MEASURE_PRICE = {"tub": 12.0, "barrier": 8.0}  # for each plant
+
+
+@dataclass(frozen=True)
+class Stock:
+    """The candidates, ready for counting: parallel to `ranked`."""
+
+    pond: Pond
+    ranked: tuple[ranking.RankedPlant, ...]
+    traits: Traits
+    index: np.ndarray
+    measures: tuple[tuple[str, ...], ...]
+    hold: np.ndarray
+    no_jump: np.ndarray
+    most: np.ndarray
+    price: np.ndarray
+    known: np.ndarray
+    fish: np.ndarray
+    cells: Cells
+
+    def chances(self, years: float, level: int) -> Chances:
+        return chances(self.traits, self.pond, self.cells, years, level, self.hold, self.no_jump)
+
+
+def offered_prices(offer) -> dict[str, float]:
+    """plant_id to dollars a plant for what a checked offer (offers.Offer) has and clears; NaN where it names no price.
+
+    Lines to leave or to ask about, lines that could be several plants, and what is sold out are not counted on; of
+    several lines for one plant the cheapest is.
+    """
+    prices: dict[str, float] = {}
+    for line in offer.lines:
+        if line.verdict in (BUY, CONTAIN) and len(line.plants) == 1 and not line.sold_out:
+            plant_id, each = line.plants[0], math.nan if line.price_each is None else float(line.price_each)
+            known = prices.get(plant_id, math.nan)
+            prices[plant_id] = each if math.isnan(known) else known if math.isnan(each) else min(known, each)
+    return prices
+
+
+def gather(
+    pond: Pond,
+    catalogue: Catalogue,
+    ranked: ranking.Ranking,
+    prices: dict[str, float] | None = None,
+    picked: int = PICKED,
+) -> Stock:
+    """The candidates: plants that rank as good or better, the best for each purpose, or all that are offered.
+
+    Of a long offer (MANY_OFFERED and more that fit) twice as many as usual are picked, and the cheapest beside them.
+    Left out are the free-floating, which cannot be set in a place, those that only earthwork would hold, and those to
+    ask about first: an offer of them would not be cleared either.
+    """
+    fit = [
+        r
+        for r in ranked.plants
+        if r.eligible in PLANNED
+        and r.growth_form != "free-floating"
+        and containment.STEEPENED not in r.contained_by
+        and (r.score >= 100 * GOOD or prices is not None)
+    ]
+    if prices is not None:
+        fit = [r for r in fit if r.plant_id in prices]
+    if prices is None or len(fit) >= MANY_OFFERED:
+        fit = _picked(fit, pond, catalogue, picked if prices is None else 2 * picked, prices or {})
+    if not fit:
+        why = (
+            "none of the plants offered fits this pond"
+            if prices is not None
+            else "no plant fits this pond well enough"
+        )
+        raise PlantpickError(
+            "no-candidates",
+            Problem(
+                "",
+                f"there is nothing to plan with: {why}.",
+                "plantpick offer POND.toml FILE says why, line by line."
+                if prices is not None
+                else "plantpick rank POND.toml says what is ruled out here, and why.",
+            ),
+        )
+    plants = traits([catalogue.records[r.plant_id] for r in fit])
+    holds = {measures: hold for measures, hold in containment.OPTIONS}
+    measures = tuple(r.contained_by for r in fit)
+    hold = np.array([holds[m] if m else np.inf for m in measures])
+    no_jump = np.zeros(len(fit), dtype=bool)
+    most = np.full(len(fit), 10 * MANY_GROUPS)
+    for i, words in enumerate(measures):
+        if words:
+            one = plants.take(np.array([i]))
+            no_jump[i] = containment.stops_jump(one, words)[0]
+        if "tub" in words:
+            most[i] = int(containment.TUBS_MOST // plants.group[i])
+    form = plants.word["growth_form"]
+    assumed = np.array([ASSUMED_PRICE.get(f, ASSUMED_PLUG) for f in form])
+    price = np.array([prices[r.plant_id] for r in fit], dtype=float) if prices is not None else assumed
+    known = np.isfinite(price) & (prices is not None)
+    fish = (np.nan_to_num(plants.number["fish_cover"]) > 0) & ~plants.woody
+    return Stock(
+        pond,
+        tuple(fit),
+        plants,
+        sites(plants, pond).index,
+        measures,
+        hold,
+        no_jump,
+        most,
+        np.where(np.isfinite(price), price, assumed),
+        known,
+        fish,
+        cut(
+            pond,
+            plants,
+            FINEST_IN if len(pond.shore) <= 6 else 3 * FINEST_IN if len(pond.shore) <= 15 else 6 * FINEST_IN,
+        ),
+    )
+
+
+def _picked(
+    fit, pond: Pond, catalogue: Catalogue, number: int, prices: dict[str, float]
+) -> list[ranking.RankedPlant]:
+    """The best ranked for each purpose; for cover also those that cover most for what they may come to take."""
+    taken: set[str] = set()
+    for purpose in pond.purposes:
+        able = [
+            r
+            for r in fit
+            if catalogue.records[r.plant_id][PURPOSES[purpose]] >= SERVES
+            and not (purpose == "fish cover" and r.growth_form in ("shrub", "tree"))
+        ]
+        lists = [
+            able[:number],
+            sorted((r for r in able if r.plant_id in prices), key=lambda r: prices[r.plant_id])[
+                : number // 2
+            ],
+        ]
+        if purpose == "fish cover":
+            lists.append([r for r in able if r.growth_form == "submersed"][:UNDER_WATER])
+            lists.append(
+                sorted(able, key=lambda r: -r.takeover_percent[0] / max(r.takeover_percent[2], 1e-9))[:STEADY]
+            )
+            lists.append(
+                sorted(
+                    able,
+                    key=lambda r: (
+                        -r.takeover_percent[0] * max(r.groups_max, r.contained_groups) / r.groups_wanted
+                    ),
+                )[:FILLING]
+            )
+        taken |= {r.plant_id for some in lists for r in some}
+    return [r for r in fit if r.plant_id in taken]
+
+
+def build(stock: Stock, wishes) -> Case:
+    """The case for the programme: places, forecasts and limits. `wishes` is a planting.Wishes with the pond's numbers."""
+    pond, plants = stock.pond, stock.traits
+    places = _places(stock)
+    level = CAUTIOUS if wishes.count == "cautious" else TYPICAL
+    counted = stock.chances(wishes.year, level)
+    feared = stock.chances(CAP_YEARS, PESSIMISTIC)
+    limits = Limits(
+        (wishes.upper if wishes.cover is None else wishes.cover)
+        / 100,  # no more than the upper cover is to be had
+        wishes.cap / 100,
+        wishes.upper / 100,
+        wishes.species,
+        wishes.share / 100,
+        wishes.budget,
+        wishes.plants,
+        wishes.trim,
+    )
+    room = np.array([s.plantable_ft for s in pond.shore])
+    cells = replace(stock.cells, least=stock.cells.counted(level))
+    each = (counted.own * cells.least).sum(axis=2)
+    return Case(
+        places,
+        cells,
+        counted,
+        feared,
+        ground(plants, pond, CAP_YEARS, stock.hold, stock.no_jump),
+        each,
+        room,
+        stock.fish,
+        stock.most,
+        _serves(stock, places),
+        limits,
+        jumps=level == TYPICAL,
+    )
+
+
+def _places(stock: Stock) -> Places:
+    """For each plant on each stretch its best place for cover, and its best for the shore, where these are good."""
+    pond, plants = stock.pond, stock.traits
+    radius = group_radius_ft(plants.group, plants.number["spacing_in"])
+    shore_ft = 2.0 * radius + GAP_FT
+    cover = ranking.use_index(plants, ("fish cover",), pond.usual_drop_in)
+    on_bank = np.isin(np.array(BAND_NAMES)[BAND_OF_DEPTH], BANK_BANDS)
+    trimmed = containment.trimmed_ft2(plants, pond)[2]
+    rows = []
+    for i, ranked in enumerate(stock.ranked):
+        good = {(stretch, band) for stretch, band, _ in ranked.good_places} or {(ranked.stretch, ranked.band)}
+        for s, stretch in enumerate(pond.stretches):
+            if stretch.plantable_ft < shore_ft[i]:
+                continue
+            ok = np.array([(stretch.name, BAND_NAMES[b]) in good for b in BAND_OF_DEPTH])
+            index = np.where(ok, stock.index[i, s], 0.0)
+            aims = [
+                index * cover[i] if stock.fish[i] and "fish cover" in pond.purposes else index,
+                index * on_bank,
+            ]
+            for d in dict.fromkeys(_middle_best(a) for a in aims if a.max() > 0):
+                rows.append((i, s, BAND_NAMES[BAND_OF_DEPTH[d]], DEPTHS[d], DEPTHS[d] > 0, index[d]))
+    seen, unique = set(), []
+    for row in rows:
+        if row[:3] not in seen:
+            seen.add(row[:3])
+            unique.append(row)
+    plant, stretch, band, depth, wet, site = (
+        (np.array(column) for column in zip(*unique)) if unique else (np.array([]),) * 6
+    )
+    plant, stretch = plant.astype(int), stretch.astype(int)
+    room = np.array([pond.stretches[s].plantable_ft for s in stretch])
+    measure = np.array([sum(MEASURE_PRICE.get(m, 0.0) for m in words) for words in stock.measures])
+    group = plants.group
+    # what stands in tubs has no edge to cut: there "trim" is the pulling of strays
+    trim = np.array(
+        [trimmed[i] if "trim" in w and "tub" not in w else 0.0 for i, w in enumerate(stock.measures)]
+    )
+    return Places(
+        plant,
+        stretch,
+        band,
+        depth,
+        wet.astype(bool),
+        np.floor(room / shore_ft[plant]),
+        shore_ft[plant],
+        group[plant],
+        (group * (stock.price + measure))[plant],
+        site,
+        trim[plant],
+    )
+
+
+def _middle_best(values: np.ndarray) -> int:
+    equals = np.flatnonzero(values >= values.max() - 1e-9)
+    return int(equals[len(equals) // 2])
+
+
+def _serves(stock: Stock, places: Places) -> tuple[Serve, ...]:
+    """The purposes other than cover, stretch by stretch; and something under water where fish cover is wanted."""
+    pond, plants = stock.pond, stock.traits
+    serves = []
+    for purpose in pond.purposes:
+        if purpose == "fish cover":
+            continue
+        able = (np.nan_to_num(plants.number[PURPOSES[purpose]]) >= SERVES)[places.plant]
+        if purpose == "bank hold":
+            able &= np.isin(places.band, BANK_BANDS)
+        for s, stretch in enumerate(pond.stretches):
+            at = able & (places.stretch == s)
+            if at.any():
+                number = math.ceil(stretch.plantable_ft / BANK_GROUP_FT) if purpose == "bank hold" else 1
+                serves.append(Serve(f"{purpose} on the {stretch.name}", at, number))
+    submersed = (plants.word["growth_form"] == "submersed")[places.plant]
+    if "fish cover" in pond.purposes and submersed.any():
+        serves.append(Serve("a plant that grows under water", submersed, 1))
+    return tuple(serves)
+
+
+def by_stretch(stock: Stock, places: Places, numbers: np.ndarray, wet_only: bool = False) -> np.ndarray:
+    """Groups at places as groups by plant and stretch of the whole shore, (plants, stretches)."""
+    table = np.zeros((len(stock.ranked), len(stock.pond.shore)))
+    keep = places.wet if wet_only else np.ones(len(places), dtype=bool)
+    np.add.at(table, (places.plant[keep], places.stretch[keep]), numbers[keep])
+    return table

@@ -1,0 +1,250 @@
+"""How much water a planting covers, cell by cell: each stretch cut at the depths where plants begin and end.
+
+Three counts of the same groups. *Cautious*: low rates, groups at random so that they overlap, nothing jumps.
+*Typical*: typical rates, at random, with what jumps. *Pessimistic*: high rates, groups apart so that nothing overlaps
+until a cell is full, with what jumps. The random counts join all the plants of a cell, so that water under two of
+them is counted once. docs/method.md gives the derivation.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from plantpick.catalogue.plants import Traits
+from plantpick.pond.basin import area_at_depth_ft2, area_shallower_ft2
+from plantpick.pond.model import Pond
+from plantpick.ranking.takeover import (
+    JUMP_FACTOR,
+    SETTLING_YEARS,
+    Strips,
+    disc_in_strip,
+    group_radius_ft,
+    strips,
+)
+from plantpick.vocabulary import BANDS
+
+CAUTIOUS, TYPICAL, PESSIMISTIC = 0, 1, 2
+_POINTS, _SHARES = np.polynomial.legendre.leggauss(4)
+_POINTS, _SHARES = (_POINTS + 1.0) / 2.0, _SHARES / 2.0
+_RATES = ("spread_low_ft_yr", "spread_ft_yr", "spread_high_ft_yr")
+
+
+@dataclass(frozen=True)
+class Cells:
+    """The water of a pond in cells, (stretches, cells): a stretch between two depths, and last the flat floor.
+
+    `edges` (cells, without the floor, + 1) in inches; `least` and `most` a cell's area as a share of the surface,
+    by the basin as a whole and by the stretch alone (more, where the shore bends inward). `floor_ft` is the width of
+    the floor's strip when it is shared out along the shore. `cautious` is the area for the cautious count: less than
+    `least` where soundings overstate the shallows.
+    """
+
+    edges: np.ndarray
+    least: np.ndarray
+    most: np.ndarray
+    floor_ft: float
+    cautious: np.ndarray | None = None
+
+    def counted(self, count: int) -> np.ndarray:
+        """A cell's area by one of the three counts."""
+        if count == PESSIMISTIC:
+            return self.most
+        return self.cautious if count == CAUTIOUS and self.cautious is not None else self.least
+
+
+@dataclass(frozen=True)
+class Chances:
+    """The chance that a point lies under one group, (plants, stretches, cells), averaged over each cell.
+
+    `own`: a group set in the water of that stretch. `jumped`: the colonies, one by one, that one group set anywhere
+    has started by then (their areas summed: it can pass 1). `bare` and `bare_jumped` are the same as logarithms of
+    the chance that the point stays bare, with the sign turned.
+    """
+
+    own: np.ndarray
+    jumped: np.ndarray
+    bare: np.ndarray
+    bare_jumped: np.ndarray
+
+
+def in_water(plants: Traits) -> Traits:
+    """The same plants, held to the water: for groups that are set in it."""
+    return plants.replaced(depth_min_in=np.maximum(plants.number["depth_min_in"], 0.0))
+
+
+def cut(pond: Pond, plants: Traits, finest_in: float = 1.0) -> Cells:
+    """Cells cut at the band limits and at every depth where one of the plants begins or its edge stops.
+
+    Limits closer together than `finest_in` inches are joined on the shallow side.
+    """
+    wet = strips(in_water(plants), pond)
+    tops = in_water(plants).number["depth_min_in"]
+    deepest = min(float(wet.reach_in.max(initial=6.0)), pond.max_depth_in)
+    marks = [b for shallow, deep in BANDS.values() for b in (shallow, deep)] + [
+        9.0,
+        12.0,
+        24.0,
+        30.0,
+        48.0,
+        60.0,
+    ]
+    marks = sorted({round(float(m), 2) for m in (*marks, *tops, *wet.reach_in.ravel()) if 0.0 < m < deepest})
+    edges = [0.0]
+    for mark in marks:
+        if mark - edges[-1] >= finest_in and deepest - mark >= finest_in / 2.0:
+            edges.append(mark)
+    edges = np.array([*edges, deepest])
+    slope = np.array([s.slope for s in pond.shore])[:, None]
+    length = np.array([s.length_ft for s in pond.shore])[:, None]
+    alone = slope * np.diff(edges) / 12.0 * length / pond.area_ft2
+    if _measured(pond):  # the cells between two depths have together what was measured, the floor among it
+        shares = alone / np.maximum(alone.sum(axis=0), 1e-12)
+        cautious, typical, most = (
+            np.pad(
+                shares * np.maximum(np.diff(area_shallower_ft2(pond, edges, level)), 0.0) / pond.area_ft2,
+                ((0, 0), (0, 1)),
+            )
+            for level in (CAUTIOUS, TYPICAL, PESSIMISTIC)
+        )
+        return Cells(edges, typical, most, 0.0, cautious)
+    floor = float(area_at_depth_ft2(pond, pond.max_depth_in - 1e-9)) if deepest >= pond.max_depth_in else 0.0
+    alone = np.hstack([alone, floor * length / length.sum() / pond.area_ft2])
+    basin = np.append(
+        np.diff(
+            np.append(
+                area_shallower_ft2(pond, edges[:-1]),
+                area_shallower_ft2(pond, min(edges[-1], pond.max_depth_in - 1e-9)),
+            )
+        ),
+        floor,
+    )
+    scale = np.minimum(1.0, np.maximum(basin, 0.0) / np.maximum(alone.sum(axis=0) * pond.area_ft2, 1e-9))
+    return Cells(edges, alone * scale, alone, floor / float(length.sum()))
+
+
+def _measured(pond: Pond) -> bool:
+    return pond.survey is not None and bool(pond.survey.depths_in)
+
+
+def _across(pond: Pond, where: Strips, level: int, top: np.ndarray, depth: np.ndarray) -> np.ndarray:
+    """Feet from a strip's shallow side to `depth` (plants, cells, points), (plants, stretches, cells, points)."""
+    if _measured(pond):  # the strip's width was fitted to the measured area: so is the way across it
+        shallow = area_shallower_ft2(pond, top, level)[..., None]
+        reach = area_shallower_ft2(pond, where.reach_in[:, level][:, None, None], level)
+        part = (area_shallower_ft2(pond, depth, level) - shallow) / np.maximum(reach - shallow, 1e-9)
+        return np.clip(part, 0.0, 1.0)[:, None] * where.width[:, level, :, None, None]
+    slope = np.array([s.slope for s in pond.shore])[None, :, None, None] / 12.0
+    return slope * (depth - top[..., None])[:, None]
+
+
+def chances(
+    plants: Traits, pond: Pond, cells: Cells, years: float, level: int, hold: np.ndarray, no_jump: np.ndarray
+) -> Chances:
+    """The chances at `level` (0 low, 1 typical, 2 high) after `years` untended years; `hold` and `no_jump` as in
+    `spread.forecast`.
+
+    At the low level a cell that the plant's strip covers only in part does not count (the cautious side); at the
+    others it counts for that part.
+    """
+    wet = in_water(plants)
+    where = strips(wet, pond)
+    top = wet.number["depth_min_in"][:, None]
+    reach = where.reach_in[:, level][:, None]
+    begin, end = np.maximum(cells.edges[:-1], top), np.minimum(cells.edges[1:], reach)
+    inside = np.clip((end - begin) / np.diff(cells.edges), 0.0, 1.0)
+    at_floor = (reach >= pond.max_depth_in) & (cells.floor_ft > 0)
+    inside = np.hstack([inside, at_floor.astype(float)])
+    if level == CAUTIOUS:
+        inside = np.where(inside >= 1.0 - 1e-9, 1.0, 0.0)
+    nodes = np.minimum(begin, end)[..., None] + np.maximum(end - begin, 0.0)[..., None] * _POINTS
+    across = _across(pond, where, level, top, nodes)
+    flat = where.width[:, level, :, None] - cells.floor_ft * (1.0 - _POINTS)  # plants, stretches, points
+    across = np.concatenate([across, flat[:, :, None, :]], axis=2)
+    width, length = where.width[:, level, :, None, None], where.length[:, level, :, None, None]
+    under = _under(wet, pond, years, level, hold, no_jump, across, width, length)
+    share = inside[:, None, :]
+    mean = [(part @ _SHARES) * share for part in under]
+    return Chances(mean[0], mean[1], -np.log1p(-np.minimum(mean[0], 1 - 1e-9)), mean[2])
+
+
+def _under(plants, pond, years, level, hold, no_jump, across, width, length):
+    """Chance to lie under one group's own disc, under its jumped colonies (summed), and the bareness of the latter."""
+    n = plants.number
+    rate = np.nan_to_num(n[_RATES[level]]) * pond.season_factor
+    radius = group_radius_ft(plants.group, n["spacing_in"]) + rate * np.minimum(
+        max(0.0, years - SETTLING_YEARS), hold
+    )
+    shape = (-1,) + (1,) * (across.ndim - 1)
+    area = np.maximum(width * length, 1e-9)
+    own = np.clip(disc_in_strip(radius.reshape(shape), across, width, length) / area, 0.0, 1.0)
+    jumped, bare = np.zeros_like(own), np.zeros_like(own)
+    factor = np.array([JUMP_FACTOR.get(word, JUMP_FACTOR["none"])[level] for word in plants.word["jump"]])
+    sub = np.flatnonzero((factor > 1.0) & ~no_jump)
+    if len(sub):
+        part = area[sub] / area[sub].sum(axis=1, keepdims=True)
+        for year in range(1, int(years) + 1):
+            born = (factor[sub] ** year - factor[sub] ** (year - 1)).reshape(shape)
+            disc = disc_in_strip(
+                (rate[sub] * (years - year)).reshape(shape), across[sub], width[sub], length[sub]
+            )
+            hit = np.clip(disc / area[sub], 0.0, 1.0 - 1e-12)
+            jumped[sub] += born * part * hit
+            bare[sub] -= born * part * np.log1p(-hit)
+    return own, jumped, bare
+
+
+@dataclass(frozen=True)
+class Ground:
+    """What one group takes at the high level, discs apart, as shares of the pond's surface, bank and water.
+
+    (plants, stretches): `own` on the stretch where it is set, `jumped` on each stretch by one group set anywhere,
+    `strip` all that the stretch has. `room` (plants,) is all the ground that there is.
+    """
+
+    own: np.ndarray
+    jumped: np.ndarray
+    strip: np.ndarray
+    room: np.ndarray
+
+    def held(self, groups: np.ndarray) -> np.ndarray:
+        """The share of the surface, (plants,), that `groups` (plants, stretches) hold; none of it twice."""
+        taken = groups * self.own + groups.sum(axis=1, keepdims=True) * self.jumped
+        return np.minimum(np.minimum(taken, self.strip).sum(axis=1), self.room)
+
+
+def ground(
+    plants: Traits,
+    pond: Pond,
+    years: float,
+    hold: np.ndarray,
+    no_jump: np.ndarray,
+    where: Strips | None = None,
+) -> Ground:
+    """The pessimistic ground per group after `years`, over the whole strip of each stretch."""
+    where = strips(plants, pond) if where is None else where
+    width, length = where.width[:, 2, :, None], where.length[:, 2, :, None]
+    points, shares = np.polynomial.legendre.leggauss(12)
+    across = width * (points + 1.0) / 2.0
+    own, jumped, _ = _under(plants, pond, years, PESSIMISTIC, hold, no_jump, across, width, length)
+    strip = where.area[:, 2] / pond.area_ft2
+    return Ground(own @ shares / 2.0 * strip, jumped @ shares / 2.0 * strip, strip, where.room[:, 2])
+
+
+def covered(
+    cells: Cells, at: Chances, groups: np.ndarray, count: int, which: np.ndarray | None = None
+) -> float:
+    """The share of the surface whose water lies under the groups, by one of the three counts.
+
+    `groups` (plants, stretches) are those that count; `which` (plants,) picks plants.
+    """
+    groups = groups if which is None else groups * which[:, None]
+    total = groups.sum(axis=1)
+    if count == PESSIMISTIC:
+        taken = np.einsum("is,isc->sc", groups, at.own) + np.einsum("i,isc->sc", total, at.jumped)
+        return float((np.minimum(1.0, taken) * cells.counted(count)).sum())
+    bare = np.einsum("is,isc->sc", groups, at.bare)
+    if count == TYPICAL:
+        bare = bare + np.einsum("i,isc->sc", total, at.bare_jumped)
+    return float(((1.0 - np.exp(-bare)) * cells.counted(count)).sum())

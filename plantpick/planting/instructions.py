@@ -1,0 +1,306 @@
+"""The sheet for each group: what to buy, when and how to set it, what guards it and what holds it; and the order of work.
+
+Forms, ways of setting and guards are common practice without a source, unless one is named.
+"""
+
+from __future__ import annotations
+
+import math
+from calendar import month_abbr
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from plantpick.catalogue.plants import Catalogue, split_list
+from plantpick.monitoring.calendar import (
+    DEADHEAD,
+    MEASURE,
+    ORDER_DAYS,
+    ROOTING_DAYS,
+    TRIM,
+    WARM_WATER_DAYS,
+    frosts,
+)
+from plantpick.planting.plan import Group, Plan
+from plantpick.pond.keep_clear import KIND_WORDS, loose_plant_warning
+from plantpick.ranking.cautions import CAUTION_WORDS
+from plantpick.ranking.containment import in_words
+from plantpick.ranking.takeover import group_radius_ft
+from plantpick.vocabulary import STATES, WOODY
+
+CAGE_FT, MESH_IN = (
+    6.6,
+    1.0,
+)  # exclosures of 2 x 2 m with 2.5 cm mesh (Doyle, Smart, Guest and Bickel 1997, LRM 13:259-269)
+ABOVE_FT = 4.0  # of it above the water: theirs stood 2 m high in 0.6 to 0.8 m
+CAGE_SEASONS = 2
+CAGED = ("turtles", "common carp", "grass carp", "crayfish", "muskrat", "nutria", "geese")
+IN_WATER = ("submersed", "floating-leaved")
+ROOM_FT = 2.0  # between a group's edge and its fence: judgement
+
+_HERB = ("emergent", "sedge", "rush", "grass")
+FORM_TO_BUY = {
+    **dict.fromkeys(
+        _HERB, "plugs or bare-root plants, tall enough that a third of the leaf stands above the water"
+    ),
+    **dict.fromkeys(("bank forb", "fern", "vine"), "plugs or quart pots"),
+    "floating-leaved": "pieces of rhizome with a growing tip, or potted plants",
+    "submersed": "rooted plants in peat or burlap pots, or winter buds or tubers",
+    "shrub": "one-gallon pots, or bare-root plants while dormant",
+    "tree": "three-gallon pots, or bare-root saplings while dormant",
+}
+HOW_TO_SET = {
+    **dict.fromkeys(
+        _HERB,
+        "push the roots into the mud with the crown level with it; pin with a staple of wire where waves reach",
+    ),
+    **dict.fromkeys(
+        ("bank forb", "fern", "vine"), "dig a hole as deep as the root ball, firm it, and water it in"
+    ),
+    "floating-leaved": "lay the rhizome flat, tip up and barely covered, and weigh it down with a stone",
+    "submersed": "set the pot into the bottom whole, or weigh a bunch down by its roots; never throw loose pieces in",
+    "shrub": "dig a hole twice as wide as the root ball and no deeper; root flare at the surface",
+    "tree": "dig a hole twice as wide as the root ball and no deeper; root flare at the surface, stake it for a year",
+}
+GUARDS = {
+    "deer": "wire 5 ft high against deer",
+    "livestock": "a fence that keeps the stock out",
+    "beaver": "wire 3 ft high round each stem against beaver",
+    "muskrat": "mesh sunk 6 in into the mud against muskrat",
+    "nutria": "mesh sunk 6 in into the mud against nutria",
+    "geese": "mesh or string over the top against geese",
+}
+# Water over a place when it is planted while the pond fills, inches: least and most.
+FILLING = {**dict.fromkeys(_HERB, (0.0, 4.0)), "floating-leaved": (6.0, 18.0), "submersed": (12.0, 24.0)}
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """What to know on the spot for one group entry of the plan; `window` are the first and last days to plant."""
+
+    group: Group
+    common_name: str
+    scientific_name: str
+    depth_low_pool_in: float
+    form: str
+    how: str
+    guard: str
+    held_by: str
+    window: tuple[date, date]
+    mind: tuple[str, ...]
+
+    @property
+    def when(self) -> str:
+        """The window in words."""
+        return f"{day(self.window[0])} to {day(self.window[1])}"
+
+
+@dataclass(frozen=True)
+class Span:
+    """A line of the planting calendar: days of a year that may run over its end."""
+
+    what: str
+    start: date
+    end: date
+
+
+def day(when: date) -> str:
+    """Month and day in words, as in "Mar 20"."""
+    return f"{month_abbr[when.month]} {when.day}"
+
+
+def window(plan: Plan, growth_form: str, year: int) -> tuple[date, date]:
+    """The first and last day to plant, from the pond's mean frosts and the plant's form.
+
+    Emergent and bank plants from the last frost on, those that live under water or float when it is warm, all of them
+    in time to root before frost; the woody while dormant. Emergents set in winter rarely live (common
+    practice; USDA NRCS Illinois, Native Plant Guide, plants rushes and bulrushes in spring).
+    """
+    season = frosts(plan.pond, year)
+    stop = season.first_frost - timedelta(days=ROOTING_DAYS)
+    if growth_form in WOODY:
+        return season.first_frost, frosts(plan.pond, year + 1).last_frost
+    start = season.last_frost + timedelta(days=WARM_WATER_DAYS if growth_form in IN_WATER else 0)
+    return start, max(start, stop)
+
+
+def sheets(plan: Plan, catalogue: Catalogue, year: int) -> tuple[Sheet, ...]:
+    """A sheet for each entry of the plan, in its order; `year` is the year of planting."""
+    held = {c.ranked.plant_id: c for c in plan.chosen}
+    found = []
+    for group in plan.groups:
+        record = catalogue.records[group.plant_id]
+        chosen = held[group.plant_id]
+        form = record["growth_form"]
+        mind = [
+            CAUTION_WORDS[w] for w in split_list(record["cautions"]) if w in CAUTION_WORDS and w != "woody"
+        ]
+        loose = loose_plant_warning(plan.pond.keep_clear, form, split_list(record["jump_by"]))
+        mind += [loose] if loose else []
+        found.append(
+            Sheet(
+                group,
+                record["common_name"],
+                record["scientific_name"],
+                group.depth_in - plan.pond.usual_drop_in,
+                FORM_TO_BUY.get(form, "nursery-grown plants"),
+                HOW_TO_SET.get(form, "plant as the nursery says"),
+                guard(plan, group, record),
+                in_words(chosen.measures) if chosen.measures else "",
+                window(plan, form, year),
+                tuple(mind),
+            )
+        )
+    return tuple(found)
+
+
+def guard(plan: Plan, group: Group, record) -> str:
+    """The fence or cage for one group, how large, and against what; empty where nothing here eats it."""
+    hungry = [g for g in split_list(record["eaten_by"]) if g in plan.pond.residents]
+    caged = [g for g in hungry if g in CAGED]
+    wet = record["growth_form"] in IN_WATER or group.depth_in > 0 and caged
+    parts = []
+    if wet:
+        across = max(CAGE_FT, 2.0 * (float(group_radius_ft(group.each, group.spacing_in)) + ROOM_FT))
+        against = " and ".join(caged) if caged else "turtles, carp and whatever else has come in"
+        tall = math.ceil(max(group.depth_in, 0.0) / 12.0 + ABOVE_FT)
+        parts.append(
+            f"exclosure {across:.1f} x {across:.1f} ft, {tall} ft high, {MESH_IN:g} in mesh, against {against}, "
+            f"for the first {CAGE_SEASONS} seasons"
+        )
+    parts += [GUARDS[g] for g in hungry if g in GUARDS and not (wet and g == "geese" and group.depth_in > 18)]
+    return "; ".join(dict.fromkeys(parts))
+
+
+def calendar(plan: Plan, catalogue: Catalogue, year: int) -> tuple[Span, ...]:
+    """What to do when in the year of planting: order, plant by form, guard, measure, trim, cut seed heads."""
+    season = frosts(plan.pond, year)
+    early, late = (season.last_frost - timedelta(days=d) for d in ORDER_DAYS)
+    spans = [Span("order", early, late)]
+    names: dict[tuple[date, date], set[str]] = {}
+    for group in plan.groups:
+        form = catalogue.records[group.plant_id]["growth_form"]
+        names.setdefault(window(plan, form, year), set()).add(form)
+    for (start, end), forms in sorted(names.items()):
+        word = (
+            "plant shrubs and trees"
+            if forms <= set(WOODY)
+            else "plant submersed and floating-leaved"
+            if forms <= set(IN_WATER)
+            else "plant emergent and bank plants"
+        )
+        spans.append(Span(word, start, end))
+    measures = {m for c in plan.chosen for m in c.measures}
+    spans += [
+        Span("measure early", *season.window(MEASURE[0])),
+        Span("measure late", *season.window(MEASURE[1])),
+    ]
+    if "trim" in measures:
+        spans += [
+            Span("trim, first cut", *season.window(TRIM[0])),
+            Span("trim, second cut", *season.window(TRIM[1])),
+        ]
+    if "deadhead" in measures:
+        spans.append(Span("cut seed heads", *season.window(DEADHEAD)))
+    return tuple(spans)
+
+
+def order_of_work(plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:
+    """The order in which to plant a pond that is still filling: deepest first, as the water comes up."""
+    steps: dict[tuple[float, float], list[str]] = {}
+    dry: list[str] = []
+    for group in plan.groups:
+        form = catalogue.records[group.plant_id]["growth_form"]
+        if form in FILLING and group.depth_in > 0:
+            least, most = FILLING[form]
+            key = (max(0.0, group.depth_in - most), max(0.0, group.depth_in - least))
+            steps.setdefault(key, []).append(group.label)
+        else:
+            dry.append(group.label)
+    said = []
+    for (least, most), labels in sorted(steps.items(), key=lambda item: -item[0][1]):
+        level = "at full pool" if most == 0 else f"{least:.0f} to {most:.0f} in below full pool"
+        said.append(f"When the water stands {level}: {_labels(labels)}.")
+    if dry:
+        said.append(
+            f"In their planting window whatever the level, watered until the pond is full: {_labels(dry)}."
+        )
+    said.append(
+        "Mark every place with a stake at its depth below full pool before the water comes; a plant set for "
+        "today's level stands too deep or too dry when the pond is full."
+    )
+    said.append(
+        "Seed bare banks with a quick cover of grass first: mud in the water keeps light from what is under it."
+    )
+    return tuple(said)
+
+
+def _labels(labels: list[str]) -> str:
+    return f"group{'s' if len(labels) > 1 or '-' in labels[0] else ''} {', '.join(labels)}"
+
+
+def to_watch(plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:
+    """What to look out for after planting, from what was chosen and from the pond."""
+    said = []
+    fast = sorted(
+        (c for c in plan.chosen if c.takeover[10][2] >= 0.5 * plan.wishes.cap),
+        key=lambda c: -c.takeover[10][2],
+    )
+    for c in fast:
+        said.append(
+            f"{c.ranked.common_name}: in a bad case it takes {c.takeover[10][2]:.1f} % of the surface in ten untended "
+            f"years (cap {plan.wishes.cap:g} %). Measure its edge every summer (plantpick watch)."
+        )
+    jumpers = [
+        c.ranked.common_name
+        for c in plan.chosen
+        if catalogue.records[c.ranked.plant_id]["jump"] in ("low", "high") and "deadhead" not in c.measures
+    ]
+    if jumpers:
+        said.append(f"Strays away from the parent: {', '.join(jumpers)}. Pull them while they are small.")
+    if any(c.chore for c in plan.chosen):
+        said.append(
+            "The yearly chores under containment: what is not cut back one year is a harder cut the next."
+        )
+    said.append("Cages: whole, no animal inside, weed wiped off the mesh; take them away after two seasons.")
+    said.append("Cattail, willow and whatever nobody set: identify it first, then pull it young.")
+    said.append(
+        f"If plants ever cover more than {plan.wishes.upper:g} % of the water, take out a quarter to a third at a time: "
+        "a large stand that rots at once uses up the fishes' oxygen (SRAC-361)."
+    )
+    said += [f"{k.what}: {KIND_WORDS[k.kind]}." for k in plan.pond.keep_clear]
+    return tuple(said)
+
+
+def questions(plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:
+    """What to ask the state agency, the biologist and the nursery, with the plan in hand."""
+    pond, law = plan.pond, plan.ranking.law
+    names = ", ".join(f"{c.ranked.common_name} ({c.ranked.scientific_name})" for c in plan.chosen)
+    said = [
+        f"{law['agency']}: may all of these be bought, moved and planted in {STATES[pond.state][0]}: {names}?",
+        "Does planting or work on the shore need a permit here, and does any of the water leave the land?",
+    ]
+    unsure = [c.ranked.common_name for c in plan.chosen if c.ranked.state_status != "native"]
+    if unsure:
+        said.append(f"Are these native in this part of the state: {', '.join(unsure)}?")
+    said.append(
+        "The fisheries biologist: "
+        + (
+            "how much cover is right for the fish that are to be stocked"
+            if plan.wishes.cover is None
+            else f"is {plan.wishes.cover + pond.brush_percent:.3g} % of cover right for the fish that are to be stocked"
+        )
+        + ", and how much of it should be brush?"
+    )
+    if any(s.dam for s in pond.stretches):
+        said.append(
+            "The state dam safety office or whoever built the dam: what may grow at the waterline of the dam?"
+        )
+    if "grass carp" in pond.residents:
+        said.append(
+            "The biologist: what is to become of the grass carp, which eat most of what is planted under water?"
+        )
+    said.append(
+        "The nursery: are the plants nursery-grown, labelled with their scientific names, free of hitch-hikers, and what "
+        "does it do when one is sold out? Take no substitutes."
+    )
+    return tuple(said)

@@ -1,0 +1,52 @@
+"""How deep a plant can live in one pond: the one answer, by light, level and what the catalogue says of it.
+
+Depths are inches at full pool. Light counts from full pool: a bed that follows the falling water down in a dry summer
+stands in the dark again in the first year that stays full, and no bed outlasts that. So the drop adds nothing to what
+light allows; it does to how far an edge can creep that deep water alone stops.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from plantpick.catalogue.plants import Traits
+from plantpick.pond.light import deepest_growth_in
+from plantpick.pond.model import Pond
+
+
+def growth_limit_in(pond: Pond) -> tuple[float, float] | None:
+    """Where rooted submersed plants end here, usually and at the most; None where nobody took a Secchi reading."""
+    return None if pond.clarity_in is None else deepest_growth_in(pond.clarity_in)
+
+
+def light_limit_in(plants: Traits, clarity_in) -> tuple[np.ndarray, np.ndarray]:
+    """Where light ends each plant, usually and at the most, for a Secchi reading; infinity for all but the submersed.
+
+    `clarity_in` is one reading, or an array that broadcasts against (plants,). No plant has a figure of its own yet: one
+    that was measured belongs here, and nowhere else.
+    """
+    submersed = plants.word["growth_form"] == "submersed"
+    usual, greatest = deepest_growth_in(clarity_in)
+    return np.where(submersed, usual, np.inf), np.where(submersed, greatest, np.inf)
+
+
+def water_limit_in(plants: Traits, pond: Pond) -> np.ndarray:
+    """Where deep water alone would end a plant's edge, (plants, 3), low to high: the catalogue's depths and the level.
+
+    While the pond is down the edge creeps further: half the usual drop is added to the typical depth and all of it to the
+    high one, and what the drop may be beyond what was told.
+    """
+    n = plants.number
+    own = np.stack([n[f"advance_depth_{q}in"] for q in ("low_", "", "high_")], axis=1)
+    return own + pond.usual_drop_in * np.array([0.0, 0.5, 1.0]) + [0.0, 0.0, pond.unsure_drop_in]
+
+
+def reach_in(plants: Traits, pond: Pond) -> np.ndarray:
+    """Depth where a stand's edge stops, (plants, 3), low to high: at deep water, in the dark, or at the pond's bottom.
+
+    Light stops submersed plants at the usual depth for the Secchi reading, and at the high end at the greatest. Where
+    nobody took a reading, the low end is for murky water and the high end for clear.
+    """
+    murky, typical, clear = (light_limit_in(plants, c) for c in pond.clarity_range_in)
+    light = np.stack([murky[0], typical[0], clear[1]], axis=1)
+    return np.minimum(np.minimum(water_limit_in(plants, pond), light), pond.max_depth_in)

@@ -1,0 +1,250 @@
+"""The pond as its owner describes it. Plain values, already checked by the reader; nothing here opens a file."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field, replace
+from datetime import date
+
+from plantpick.errors import PlantpickError, Problem, did_you_mean
+from plantpick.pond.keep_clear import kind_of_place
+from plantpick.vocabulary import TOLERANCES, zone_number
+
+ACRE_FT2 = 43_560.0
+# A pond's shore is longer than a circle's round the same water. 1.2 is judgement (small dammed ponds).
+SHORE_OVER_CIRCLE = 1.2
+UNKNOWN_CLARITY_IN = (12.0, 24.0, 48.0)  # farm ponds, where nobody took a Secchi reading: judgement
+UNKNOWN_DROP_IN = 24.0  # how far a level that nobody told may fall in a dry summer: judgement
+REFERENCE_SEASON_DAYS = 220.0  # frost-free days to which the catalogue's spread rates refer (judgement)
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """A length of shore with one slope, sun and soil.
+
+    `soil` is kept as told; nothing is computed from it yet. `slope` is feet out for one foot down; `sun` is full, part or shade. `described` is False for the rest of the
+    shore, which the owner left out: plants can creep there, and nothing is planted there.
+    """
+
+    name: str
+    length_ft: float
+    slope: float
+    sun: str = "full"
+    soil: str | None = None
+    dam: bool = False
+    described: bool = True
+    clear_ft: float = 0.0
+
+    @property
+    def plantable_ft(self) -> float:
+        """Feet of shore left to plant once the places to keep clear are taken off."""
+        return max(0.0, self.length_ft - self.clear_ft) if self.described else 0.0
+
+
+@dataclass(frozen=True)
+class KeepClear:
+    """A place where nothing is planted: riser, spillway, dock, lanes, inflow, diffuser, air line, livestock ramp.
+
+    `what` is the owner's own words; `depth_ft` the water over it, where that was given.
+    """
+
+    what: str
+    stretch: str | None = None
+    length_ft: float = 0.0
+    depth_ft: float | None = None
+
+    @property
+    def kind(self) -> str:
+        """The kind of place that the words name, a key of keepclear.KIND_WORDS."""
+        return kind_of_place(self.what)
+
+
+@dataclass(frozen=True)
+class Outline:
+    """The waterline at full pool on a plane, in feet: rings of (x, y), the outer one first, then the islands.
+
+    A ring's last point is not its first again. `origin` is the longitude and latitude of the plane's zero, and None
+    for an outline that was measured in feet.
+    """
+
+    rings: tuple[tuple[tuple[float, float], ...], ...]
+    origin: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """How far soundings may be off: plain shapes over the same outline, sounded at the same places.
+
+    `missed` is the share of each shape's water that the soundings miss (negative where they find too much). The others
+    are the true figure over the one that the soundings give, least and most over the shapes and somewhat wider, with 1
+    (as measured) among them: `volume`, and the area shallower than each of `depths_in` (from 0 to the deepest sounding).
+    """
+
+    missed: tuple[float, ...]
+    volume: tuple[float, float]
+    depths_in: tuple[float, ...]
+    shallower_least: tuple[float, ...]
+    shallower_most: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class Survey:
+    """The basin as it was measured.
+
+    `how` is "contours", "soundings", or "outline" when only the waterline was. `depths_in` rise from 0 to the
+    greatest depth; beside each stand the area of its contour (`areas_ft2`) and the water below it (`volumes_ft3`).
+    `soundings` is an array (n, 3) of x, y in feet on the outline's plane and depth in inches. `others` are surveys
+    that were given as well and are only compared. `doubt` says how far soundings may be off.
+    """
+
+    how: str
+    depths_in: tuple[float, ...] = ()
+    areas_ft2: tuple[float, ...] = ()
+    volumes_ft3: tuple[float, ...] = ()
+    shore_ft: float | None = None
+    outline: Outline | None = None
+    soundings: object = field(default=None, compare=False, repr=False)
+    others: tuple[Survey, ...] = ()
+    doubt: Doubt | None = None
+
+
+@dataclass(frozen=True)
+class Pond:
+    """One pond. Depths are at full pool; a None means that the owner did not say."""
+
+    name: str
+    state: str
+    hardiness_zone: str
+    area_acres: float
+    max_depth_ft: float
+    stretches: tuple[Stretch, ...]
+    last_frost: tuple[int, int] | None = None  # month, day; None with frost_free=True where it never freezes
+    first_frost: tuple[int, int] | None = None
+    frost_free: bool = False
+    clarity_in: float | None = None
+    usual_drop_ft: float = 0.0
+    drop_known: bool = True
+    ph: float | None = None
+    salinity_ppt: float | None = None
+    purposes: tuple[str, ...] = ("fish cover", "bank hold")
+    tolerance: str | float = "little"
+    cover_target_percent: float | None = None  # None: no target of the owner's
+    brush_percent: float = 0.0
+    groups_wanted: int | None = None
+    residents: frozenset[str] = frozenset()
+    keep_clear: tuple[KeepClear, ...] = ()
+    survey: Survey | None = None
+    invented: bool = False
+    notes: tuple[str, ...] = field(default=())  # what the reader had to assume
+
+    @property
+    def area_ft2(self) -> float:
+        """Water surface at full pool, square feet."""
+        return self.area_acres * ACRE_FT2
+
+    @property
+    def cap_percent(self) -> float:
+        """The largest share of the surface that one species may hold after ten untended years."""
+        return TOLERANCES[self.tolerance] if isinstance(self.tolerance, str) else float(self.tolerance)
+
+    @property
+    def zone(self) -> float:
+        """The hardiness half zone as a number (8a is 8.0)."""
+        return zone_number(self.hardiness_zone)
+
+    @property
+    def usual_drop_in(self) -> float:
+        """How far the water falls in a dry summer, inches."""
+        return self.usual_drop_ft * 12.0
+
+    @property
+    def clarity_range_in(self) -> tuple[float, float, float]:
+        """Secchi reading, low, typical and high, inches: the reading itself, or a wide range where nobody took one."""
+        return (self.clarity_in,) * 3 if self.clarity_in is not None else UNKNOWN_CLARITY_IN
+
+    @property
+    def unsure_drop_in(self) -> float:
+        """What the usual drop may be more than was told, inches: nothing when it was told."""
+        return 0.0 if self.drop_known else UNKNOWN_DROP_IN
+
+    @property
+    def max_depth_in(self) -> float:
+        """Greatest depth at full pool, inches."""
+        return self.max_depth_ft * 12.0
+
+    @property
+    def frost_free_days(self) -> float:
+        """Days from the mean last to the mean first frost; 365 where it never freezes.
+
+        Without dates the hardiness zone stands in: 120 days in zone 3 and 25 more for each zone (judgement).
+        """
+        if self.frost_free:
+            return 365.0
+        if self.last_frost and self.first_frost:
+            start, end = date(2001, *self.last_frost), date(2001, *self.first_frost)
+            return float((end - start).days)
+        return min(365.0, max(60.0, 120.0 + 25.0 * (self.zone - 3.0)))
+
+    @property
+    def season_factor(self) -> float:
+        """The pond's growing season over the reference season, held between 0.5 and 1.5 (judgement)."""
+        return min(1.5, max(0.5, self.frost_free_days / REFERENCE_SEASON_DAYS))
+
+    @property
+    def shore(self) -> tuple[Stretch, ...]:
+        """All of the shore: the stretches described, and the rest of it if they do not go round the pond.
+
+        The whole is the outline's length where it was measured. Otherwise no shore is shorter than a circle's round
+        the same area: if the stretches add up to less than that, the whole is taken as 1.2 times the circle. The
+        rest has the mean slope, by length, of what was described.
+        """
+        given = sum(s.length_ft for s in self.stretches)
+        circle = 2.0 * math.sqrt(math.pi * self.area_ft2)
+        measured = self.survey.shore_ft if self.survey else None
+        if given >= 0.98 * (measured or circle):
+            return self.stretches
+        slope = sum(s.slope * s.length_ft for s in self.stretches) / given
+        rest = Stretch(
+            "rest of the shore", (measured or SHORE_OVER_CIRCLE * circle) - given, slope, described=False
+        )
+        return (*self.stretches, rest)
+
+    @property
+    def mean_slope(self) -> float:
+        """Feet out for one foot down, the mean of the shore by length."""
+        shore = self.shore
+        return sum(s.slope * s.length_ft for s in shore) / sum(s.length_ft for s in shore)
+
+    @property
+    def shore_ft(self) -> float:
+        """Length of the waterline at full pool, islands included: the outline's, or else that of the stretches."""
+        measured = self.survey.shore_ft if self.survey else None
+        return measured or sum(s.length_ft for s in self.shore)
+
+    def with_tolerance(self, tolerance: str | float) -> Pond:
+        """The same pond under another tolerance for spreading."""
+        return replace(self, tolerance=tolerance)
+
+    def only_at(self, names: tuple[str, ...]) -> Pond:
+        """The same pond with nothing planted but on these stretches; plants may still creep along the others.
+
+        Raises PlantpickError `no-such-stretch` with the nearest name.
+        """
+        known = [s.name for s in self.stretches]
+        wrong = [
+            Problem(
+                "",
+                f'no stretch of {self.name} is called "{name}".',
+                did_you_mean(name, known) or f"There are: {', '.join(known)}.",
+            )
+            for name in names
+            if name not in known
+        ]
+        if wrong:
+            raise PlantpickError("no-such-stretch", wrong)
+        return replace(
+            self,
+            stretches=tuple(
+                s if s.name in names else replace(s, clear_ft=s.length_ft) for s in self.stretches
+            ),
+        )

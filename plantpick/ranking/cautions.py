@@ -1,0 +1,152 @@
+"""The sentences under a ranking: what holds a plant here, what to mind, what was assumed, what can hurt someone."""
+
+from __future__ import annotations
+
+from plantpick.catalogue.plants import Traits, split_list
+from plantpick.pond.keep_clear import diffuser_advice, loose_plant_warning
+from plantpick.pond.model import REFERENCE_SEASON_DAYS, Pond
+from plantpick.ranking import containment
+from plantpick.ranking import takeover as spread
+from plantpick.ranking.eligibility import Eligibility
+
+CAUTION_WORDS = {
+    "poisonous": "poisonous to people and stock if eaten",
+    "livestock": "poisonous to livestock: fence it off or choose another",
+    "skin": "sap or hairs irritate the skin: wear gloves",
+    "cuts": "leaf edges cut: wear gloves and long sleeves",
+    "thorns": "thorny: keep it off the paths",
+    "mats": "can mat and tangle swimmers, lines and intakes",
+    "wild harvest": "rare in the wild: buy only nursery-grown plants",
+    "lookalike": "easily taken for a forbidden or poisonous plant: have it identified",
+    "never plant": "not for planting",
+    "woody": "keep it 25 ft off the dam",
+}
+JUMP_WORDS = {
+    "seed": "sows itself",
+    "fragments": "roots from broken pieces",
+    "turions": "makes winter buds that drift",
+    "tubers": "makes tubers that birds and floods carry",
+    "offsets": "sends out young plants on runners that break loose",
+    "spores": "spreads by spores",
+}
+
+
+def plant_notes(
+    found: Eligibility,
+    plants: Traits,
+    row: int,
+    record,
+    pond: Pond,
+    where: spread.Strips,
+    stretch: int,
+    depth_in: float,
+    measures: tuple[str, ...],
+    chore: str,
+) -> tuple[str, ...]:
+    """What the owner should know of one ranked plant on this pond, most useful first."""
+    notes = [containment.stop_notes(plants, row, pond, where, stretch)]
+    if measures:
+        notes.append(f"only with {containment.in_words(measures)}: {chore}")
+    low_pool = depth_in - pond.usual_drop_in
+    if pond.usual_drop_in > 0 and depth_in > 0:
+        stands = (
+            f"stands in {low_pool:.0f} in"
+            if low_pool > 0
+            else (f"stands {-low_pool:.0f} in above the water" if low_pool < 0 else "stands at the waterline")
+        )
+        notes.append(f"set in {depth_in:.0f} in at full pool, it {stands} when the pond is down")
+    loose = loose_plant_warning(pond.keep_clear, record["growth_form"], split_list(record["jump_by"]))
+    if record["jump"] in ("low", "high"):
+        ways = " and ".join(JUMP_WORDS[w] for w in split_list(record["jump_by"]))
+        drifts = {"fragments", "turions", "offsets"} & set(split_list(record["jump_by"]))
+        way_out = "" if loose else ", and upwind and upstream of any riser or spillway"
+        keep = f"; keep it off the inflow{way_out}" if drifts else ""
+        notes.append(f"{ways}{keep}" if ways else "starts new colonies away from the parent")
+    if loose:
+        notes.append(loose)
+    hungry = [g for g in split_list(record["eaten_by"]) if g in pond.residents]
+    if hungry:
+        notes.append(f"{' and '.join(hungry)} eat it: cage or fence it for the first two seasons")
+    if found.native == "unsure":
+        notes.append(f"whether it is native in {found.state_name} is unsure: ask before you plant")
+    elif found.native == "not recorded":
+        notes.append(f"native next door, not recorded in {found.state_name}")
+    if found.advisory:
+        notes.append(f"on an advisory list in {found.state_name}: ask the agency first")
+    others = found.elsewhere
+    if others:
+        notes.append(
+            f"listed by law in {', '.join(others[:6])}{' and others' if len(others) > 6 else ''}: "
+            "ask your agency first, and never move it to another water"
+        )
+    dam = any(s.dam for s in pond.stretches)
+    notes += [CAUTION_WORDS[word] for word in split_list(record["cautions"]) if dam or word != "woody"]
+    if record["remark"]:
+        notes.append(record["remark"].rstrip("."))
+    return tuple(note[0].upper() + note[1:] for note in notes)
+
+
+def pond_assumptions(pond: Pond) -> tuple[str, ...]:
+    """What the ranking took for granted about the pond and the planting."""
+    said = [
+        "A group is seven plants at their spacing (three of a shrub, one of a tree); takeover is for one group on each "
+        f"stretch that suits the plant{'' if not pond.groups_wanted else f', {pond.groups_wanted} groups in all'}.",
+        "Takeover is all the ground that a plant would hold, bank and water, as a share of the pond's surface, with nobody "
+        "cutting anything for ten years.",
+        f"Spread rates are for {REFERENCE_SEASON_DAYS:.0f} frost-free days; this pond has {pond.frost_free_days:.0f}, "
+        f"so that they are multiplied by {pond.season_factor:.2f}.",
+    ]
+    if not pond.frost_free and not (pond.last_frost and pond.first_frost):
+        said.append("No frost dates were given: the season was estimated from the hardiness zone.")
+    rest = [s for s in pond.shore if not s.described]
+    if rest:
+        said.append(
+            f"The stretches described do not go round the pond: {rest[0].length_ft:,.0f} ft more shore at "
+            f"{rest[0].slope:.1f}:1 was assumed, for plants to creep along but not to be planted."
+        )
+    if pond.clarity_in is None:
+        low, usual, high = pond.clarity_range_in
+        said.append(
+            f"No Secchi reading was given: {usual:g} in was taken for where plants live, and anything from {low:g} "
+            f"to {high:g} in for how far they can creep. A reading narrows the forecast."
+        )
+    if not pond.drop_known:
+        said.append(
+            f"No usual drop was given: the level was taken as steady, and up to {pond.unsure_drop_in:g} in of drop "
+            "for how far plants can creep."
+        )
+    untold = [word for word, value in (("pH", pond.ph), ("salinity", pond.salinity_ppt)) if value is None]
+    if untold:
+        said.append(f"No {' and no '.join(untold)} was given: left out of the score.")
+    if pond.salinity_ppt is None:
+        said.append("Plants that need some salt are ruled out, as in fresh water, until you give a salinity.")
+    if any(s.soil for s in pond.stretches):
+        said.append("The soil of your stretches is not used yet: nothing in this answer depends on it.")
+    return (*said, *pond.notes)
+
+
+def pond_cautions(pond: Pond, records) -> tuple[str, ...]:
+    """The cautions that apply to planting this pond with these plants."""
+    agency = "your state agency has the last word"
+    said = [
+        "Law changes: this list has a date, and " + agency + ".",
+        "Never move wild plants, water or mud from one water to another.",
+        "Deep water: wear a life jacket, and do not plant from a boat alone.",
+    ]
+    if any(s.slope < 2.5 for s in pond.stretches):
+        said.append("Steep edges: leave a way to climb out, and do not wade them alone.")
+    if pond.zone < 8:
+        said.append("Cold water takes strength within minutes: plant in the warm season, in company.")
+    said.append("Aerator and pump wiring near water: ground-fault protection, and a licensed electrician.")
+    if advice := diffuser_advice(pond.keep_clear, pond.max_depth_ft):
+        said.append(advice)
+    if any(s.dam for s in pond.stretches):
+        said.append(
+            "Dam: only low grass on it, and at its waterline soft-stemmed plants that stand 3 ft or less over the water, so "
+            "that seeps and burrows show; no woody plant on it or within 25 ft (state dam rules differ), and nothing "
+            "across the spillway or round the riser."
+        )
+    if any({"poisonous", "livestock"} & set(split_list(record["cautions"])) for record in records):
+        said.append("Some of these plants are poisonous to stock or people: see their notes.")
+    said.append("Weed killers only by the label, with a licensed applicator where your state asks for one.")
+    return tuple(said)

@@ -1,0 +1,220 @@
+"""What keeps a plant in its place on this pond: the measures, what each leaves of the forecast, and the notes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from plantpick.catalogue.plants import Traits
+from plantpick.pond import basin as basins
+from plantpick.pond.model import Pond
+from plantpick.ranking import takeover as spread
+
+STEEP = 3.0  # 3 ft out for 1 ft down, the edge that stops most weeds (NC State Extension)
+CONTAINED_WEIGHT = (
+    0.7  # what a plant held by one measure counts beside one that stays put by itself: judgement
+)
+TRIM_MOST_FT2 = 300.0  # edge that an owner keeps up with in a year, at the high rate: judgement
+TUBS_MOST = 14.0  # tubs of one plant that an owner lifts and divides: judgement
+TRIM_YEARS = 1.0  # growth that a stand makes between two yearly cuts
+STILL_FT_YR = 0.35  # a plant whose edge moves no faster, at the high end, is said to stay where it is set
+STEEPENED = "bank steepened to 3:1"
+
+# Measures, least trouble first (two words mean both), with the years of growth that they leave a planted stand.
+OPTIONS: tuple[tuple[tuple[str, ...], float], ...] = (
+    (("sterile form",), np.inf),
+    (("tub",), 0.0),
+    (("barrier",), 0.0),
+    (("deadhead",), np.inf),
+    (("trim",), TRIM_YEARS),
+    (("tub", "trim"), 0.0),
+    (("tub", "sterile form"), 0.0),
+    (("tub", "deadhead"), 0.0),
+    (("barrier", "deadhead"), 0.0),
+    (("trim", "deadhead"), TRIM_YEARS),
+)
+MEASURE_WORDS = {
+    "tub": "pots or tubs without holes",
+    "barrier": "a buried root barrier",
+    "trim": "its edge cut back and strays pulled every year",
+    "deadhead": "its seed heads cut before they ripen",
+    "sterile form": "a form that sets no seed",
+    STEEPENED: "the bank steepened to 3:1",
+}
+JUMP_STOPPED_BY: dict[str, set[str]] = {  # way of jumping: measures that stop it
+    "seed": {"deadhead", "sterile form"},
+    "tubers": {"tub", "barrier"},
+    "offsets": {"tub", "barrier"},
+    "fragments": set(),
+    "turions": set(),
+    "spores": set(),
+}
+
+
+@dataclass(frozen=True)
+class Contained:
+    """The best measure for each plant: `measures[i]` is a tuple of words (empty: none helps), `groups[i]` the
+    number of groups that the pond can take with it, `worth[i]` what that counts beside staying put by itself: the
+    weight of each measure, times groups over those wanted."""
+
+    measures: tuple[tuple[str, ...], ...]
+    groups: np.ndarray
+    worth: np.ndarray
+
+
+def stops_jump(plants: Traits, measures: tuple[str, ...]) -> np.ndarray:
+    """Where the measures stop the plant from jumping.
+
+    Cutting seed heads or a sterile form does if it jumps by seed alone; a tub or barrier if by tubers or offsets.
+    Whoever cuts the edge back every year pulls strays as well: that stops a plant that makes few of them (jump
+    "low"), not one that makes them by the hundred (judgement).
+    """
+    by = plants.has["jump_by"]
+    left = np.zeros(len(plants), dtype=bool)
+    for way, stopped_by in JUMP_STOPPED_BY.items():
+        if way in by and not stopped_by & set(measures):
+            left |= by[way]
+    few = plants.word["jump"] == "low" if "trim" in measures else False
+    return ~left | few
+
+
+def applicable(plants: Traits, measures: tuple[str, ...]) -> np.ndarray:
+    """The plants whose catalogue row says that every one of the measures works on them."""
+    held = plants.has["contained_by"]
+    mask = np.ones(len(plants), dtype=bool)
+    for word in measures:
+        mask &= held.get(word, np.zeros(len(plants), dtype=bool))
+    return mask
+
+
+def groups_with(
+    plants: Traits, pond: Pond, good: np.ndarray, measures: tuple[str, ...], hold: float
+) -> np.ndarray:
+    """Groups that the pond can take with the measures in force, (plants,)."""
+    lengths = np.array([s.length_ft for s in pond.shore])
+    high = spread.forecast(
+        plants, pond, hold=np.full(len(plants), hold), no_jump=stops_jump(plants, measures), levels=(2,)
+    )
+    groups = spread.groups_within(high, good, lengths, pond.cap_percent / 100.0)
+    if "tub" in measures:
+        groups = np.minimum(groups, np.floor(TUBS_MOST / plants.group).astype(int))
+    if "trim" in measures and hold > 0:
+        groups = np.minimum(
+            groups, np.floor(TRIM_MOST_FT2 / np.maximum(trimmed_ft2(plants, pond)[2], 1e-9)).astype(int)
+        )
+    return groups
+
+
+def trimmed_ft2(plants: Traits, pond: Pond) -> np.ndarray:
+    """Square feet of edge to cut back a year for one group, (3, plants), low to high: a ring one year's advance wide."""
+    first = spread.group_radius_ft(plants.group, plants.number["spacing_in"])
+    rates = np.stack([plants.number[c] for c in ("spread_low_ft_yr", "spread_ft_yr", "spread_high_ft_yr")])
+    return np.pi * ((first + np.nan_to_num(rates) * pond.season_factor) ** 2 - first**2)
+
+
+def steepened(pond: Pond) -> Pond:
+    """The same pond with every bank at 3:1 or steeper."""
+    return basins.steepened(pond, STEEP)
+
+
+def stopped_by_water(plants: Traits) -> np.ndarray:
+    """Where a steeper bank helps: herbs that stand in water, by the middle of their best depths (judgement).
+
+    What lives on the bank is stopped by no depth of water, however close it comes.
+    """
+    n = plants.number
+    in_water = n["depth_best_min_in"] + n["depth_best_max_in"] > 0
+    return in_water & ~plants.woody & ~plants.has["contained_by"].get("nothing", np.zeros(len(plants), bool))
+
+
+def tries(plants: Traits, pond: Pond) -> list[tuple[tuple[str, ...], float, np.ndarray, Pond]]:
+    """Every way to hold a plant here: measures, years of growth left, where it applies (plants,), and the basin."""
+    ways = [(measures, hold, applicable(plants, measures), pond) for measures, hold in OPTIONS]
+    if any(s.slope > STEEP for s in pond.shore):
+        ways.append(((STEEPENED,), np.inf, stopped_by_water(plants), steepened(pond)))
+    return ways
+
+
+def contain(plants: Traits, pond: Pond, good: np.ndarray, wanted: np.ndarray) -> Contained:
+    """For each plant the measure that is worth most, (plants,) `wanted` groups; among equals the least trouble.
+
+    Two measures together count the weight twice: each depends on the owner doing it.
+    """
+    count = len(plants)
+    best, worth = np.zeros(count, dtype=int), np.zeros(count)
+    chosen: list[tuple[str, ...]] = [()] * count
+    for measures, hold, mask, basin in tries(plants, pond):
+        weight = CONTAINED_WEIGHT ** len(measures)
+        rows = np.flatnonzero(mask & (wanted > 0) & (worth < weight - 1e-12))
+        if not len(rows):
+            continue
+        groups = np.minimum(groups_with(plants.take(rows), basin, good[rows], measures, hold), wanted[rows])
+        value = weight * groups / wanted[rows]
+        for row, number, gain in zip(rows, groups, value):
+            if gain > worth[row] + 1e-12:
+                best[row], worth[row], chosen[row] = number, gain, measures
+    return Contained(tuple(chosen), best, worth)
+
+
+def in_words(measures: tuple[str, ...]) -> str:
+    """The measures as an owner would say them."""
+    if "tub" in measures and "trim" in measures:
+        return f"{MEASURE_WORDS['tub']}, and what roots outside them pulled every year"
+    return " and ".join(MEASURE_WORDS[m] for m in measures)
+
+
+def chore(plants: Traits, row: int, pond: Pond, measures: tuple[str, ...], groups: int) -> str:
+    """How much work a year the measures mean for `groups` groups of one plant."""
+    one = plants.take(np.array([row]))
+    each = int(one.group[0])
+    parts = []
+    if "trim" in measures and "tub" in measures:
+        parts.append("pull what roots outside the tubs")
+    elif "trim" in measures:
+        _, usual, most = trimmed_ft2(one, pond)[:, 0] * groups
+        parts.append(f"cut back {_round(usual)} to {_round(most)} sq ft of edge a year, and pull strays")
+    if "deadhead" in measures:
+        parts.append(f"cut the seed heads of {_count(groups, 'group')} every summer")
+    if "tub" in measures:
+        parts.append(f"{_count(each * groups, 'tub')}, lifted and divided every third year")
+    if "barrier" in measures:
+        parts.append(
+            f"{_count(groups, 'barrier')} to dig in once and walk every year for runners over the top"
+        )
+    if STEEPENED in measures:
+        parts.append("earthwork once, before planting")
+    if "sterile form" in measures:
+        parts.append("ask the seller in writing that the form is sterile")
+    return "; ".join(parts)
+
+
+def stop_notes(plants: Traits, row: int, pond: Pond, where: spread.Strips, stretch: int) -> str:
+    """How far out the plant's edge comes on one stretch, and which depth stops it, in the pond's own numbers."""
+    shore = pond.shore[stretch]
+    typical, high = where.reach_in[row, 1], where.reach_in[row, 2]
+    if plants.word["growth_form"][row] == "free-floating":
+        return "floats free: no depth stops it"
+    rate = plants.number["spread_high_ft_yr"][row] * pond.season_factor
+    if rate <= STILL_FT_YR and high > 0:
+        return f"stays where it is set: its edge moves {rate * 10:.0f} ft or less in ten years"
+    if high <= 0:
+        return f"stays above the waterline on the {shore.name}"
+    out = [max(0.0, where.width[row, q, stretch] - where.dry[row, q, stretch]) for q in (1, 2)]
+    if high >= pond.max_depth_in:
+        return f"no part of the pond is deep enough to stop it (it can creep into {high:.0f} in)"
+    lead = f"needs {_span(max(typical, 0), high)} in of water to stop it"
+    return f"{lead}: on the {shore.name} that is {_span(*out)} ft out"
+
+
+def _span(low: float, high: float) -> str:
+    low, high = (f"{v:.0f}" for v in (low, high))
+    return low if low == high else f"{low} to {high}"
+
+
+def _round(value: float) -> str:
+    return f"{value:,.0f}" if value < 100 else f"{round(value, -1):,.0f}"
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"

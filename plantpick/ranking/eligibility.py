@@ -1,0 +1,160 @@
+"""The gate of law and nativity: what stands against one plant in one state, before any pond is looked at.
+
+Ranking, plan, offers and volunteers all ask here and word the one code for their own question, so that they cannot
+disagree on the facts. Nothing here knows a pond.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from plantpick.catalogue.plants import Catalogue, listed_as, split_list, well_known
+from plantpick.vocabulary import STATES, neighbours
+
+LISTED = "listed"  # a binding list forbids or restricts it here
+PERMIT = "permit"  # a native that a binding list lets you own with a permit
+PROTECTED = "protected"  # a rare native: it stays where it grows
+DANGER = "danger"  # dangerous to people or stock: nobody plants it
+INVADER = "invader"  # not native to the lower 48 states, and known to take over
+INTRODUCED = "introduced"  # not native to the lower 48 states, or garden-bred
+INTRODUCED_HERE = "introduced here"  # native elsewhere, brought into this state
+DRY_GROUND = "dry ground"  # no plant for a pond's edge
+NOT_RECORDED = "not recorded"  # nobody has recorded it in this state
+LITTLE_KNOWN = "too little known"  # cannot be placed, or its spread cannot be forecast
+WATCHED = "watch"  # on an advisory list here
+UNSURE = "unsure"  # nobody is sure that it is native here
+NEXT_DOOR = "next door"  # native in a neighbouring state only, which the owner has allowed
+CLEAR = "clear"
+CODES = (  # in the order of asking: the first that holds is the plant's code
+    LISTED,
+    PERMIT,
+    PROTECTED,
+    DANGER,
+    INVADER,
+    INTRODUCED,
+    INTRODUCED_HERE,
+    DRY_GROUND,
+    NOT_RECORDED,
+    LITTLE_KNOWN,
+    WATCHED,
+    UNSURE,
+    NEXT_DOOR,
+    CLEAR,
+)
+FAST_FT_YR = 2.0  # an introduced plant whose edge moves this far in a year is known to take over (judgement)
+
+
+@dataclass(frozen=True)
+class Listing:
+    """One plant on one binding list: `place` is US or a state, `taxon` the name that the list has for it."""
+
+    place: str
+    status: str
+    taxon: str
+    citation: str
+    as_of: str
+
+    @property
+    def where(self) -> str:
+        """The place as an owner calls it."""
+        return "the United States" if self.place == "US" else STATES[self.place][0]
+
+
+@dataclass(frozen=True)
+class Eligibility:
+    """What stands against one plant in one state: `code` is one of CODES, the rest are the facts behind it.
+
+    `native` is native, introduced, unsure or not recorded. `near` are the neighbouring states where it is native, told
+    only of a plant that is not recorded here; `elsewhere` the other states that bind it by law, the neighbours first.
+    """
+
+    plant_id: str
+    state: str
+    code: str
+    native: str
+    foreign: bool  # not native to the lower 48 states
+    listing: Listing | None = None
+    named: str = ""  # " as X" where the list names it otherwise
+    near: tuple[str, ...] = ()
+    elsewhere: tuple[str, ...] = ()
+    advisory: bool = False
+
+    @property
+    def state_name(self) -> str:
+        return STATES[self.state][0]
+
+    @property
+    def refused(self) -> bool:
+        """Listed here, advised against here, or brought in: no doubt about a name may clear it."""
+        return bool(self.listing or self.foreign or self.advisory or self.native == "introduced")
+
+    @property
+    def law(self) -> str:
+        """What the list says, where, and its citation; empty for a plant on no binding list."""
+        if self.listing is None:
+            return ""
+        says = self.listing.status
+        if says == "permit":
+            says = "needs a permit" if self.code == PERMIT else "allowed by permit only"
+        return f"{says} in {self.listing.where}{self.named} ({self.listing.citation})"
+
+    @property
+    def law_dated(self) -> str:
+        """The same with the list's date, where the citation does not hold it."""
+        as_of = self.listing.as_of if self.listing else ""
+        dated = as_of and as_of[:4] not in self.listing.citation
+        return f"{self.law[:-1]}, {as_of})" if dated else self.law
+
+
+def eligibility(catalogue: Catalogue, plant_id: str, state: str, next_door: bool = False) -> Eligibility:
+    """Ask the gate for one plant of the catalogue in one state (two-letter code).
+
+    `next_door` lets in plants that are native in a neighbouring state only.
+    """
+    record = catalogue.records[plant_id]
+    cautions = split_list(record["cautions"])
+    native = catalogue.status_in(plant_id, state)
+    foreign = record["origin"] == "introduced"
+    row = catalogue.listed(plant_id, state)
+    listing = Listing(*row) if row else None
+    elsewhere = catalogue.listed_elsewhere(plant_id, state)
+    bound = tuple(place for place in elsewhere if place != "watch")
+    near = ()
+    if native == "not recorded" and not foreign:
+        near = tuple(s for s in neighbours(state) if catalogue.status_in(plant_id, s) == "native")
+
+    brought = foreign or native == "introduced"
+    never, rare = "never plant" in cautions, "wild harvest" in cautions
+    stands = {
+        LISTED: listing is not None and (listing.status != "permit" or brought),
+        PERMIT: listing is not None,
+        PROTECTED: never and rare and not brought,
+        DANGER: never,
+        INVADER: foreign and _takes_over(record, elsewhere),
+        INTRODUCED: foreign,
+        INTRODUCED_HERE: native == "introduced",
+        DRY_GROUND: record["growth_form"] == "upland",
+        NOT_RECORDED: native == "not recorded" and not (next_door and near),
+        LITTLE_KNOWN: not well_known(record),
+        WATCHED: "watch" in elsewhere,
+        UNSURE: native == "unsure",
+        NEXT_DOOR: native == "not recorded",
+        CLEAR: True,
+    }
+    return Eligibility(
+        plant_id,
+        state,
+        next(code for code in CODES if stands[code]),
+        native,
+        foreign,
+        listing,
+        listed_as(listing.taxon, record) if listing else "",
+        near,
+        bound,
+        "watch" in elsewhere,
+    )
+
+
+def _takes_over(record: dict, elsewhere: tuple[str, ...]) -> bool:
+    fast = record["spread_high_ft_yr"] >= FAST_FT_YR or record["doubling_days"] > 0  # NaN compares false
+    return bool(elsewhere) or record["jump"] == "high" or fast or "never plant" in record["cautions"]

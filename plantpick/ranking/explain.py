@@ -1,0 +1,283 @@
+"""The full working of one plant's score on one pond, factor by factor, ruled out or not."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from plantpick.catalogue.plants import Catalogue, traits, well_known
+from plantpick.pond.deepest_growth import light_limit_in
+from plantpick.pond.model import Pond
+from plantpick.ranking import containment
+from plantpick.ranking import rank as ranking
+from plantpick.ranking import takeover as spread
+from plantpick.ranking.site_factors import (
+    BAND_NAMES,
+    BAND_OF_DEPTH,
+    CLARITY_INDEX,
+    DEPTHS,
+    DRAWDOWN_INDEX,
+    FACTORS,
+    FADES_AT,
+    FLOODING_INDEX,
+    GRAZER_INDEX,
+    LIMITING,
+    SUN_INDEX,
+    sites,
+)
+
+
+@dataclass(frozen=True)
+class Explanation:
+    """The arithmetic for one plant: `factors` are (name, index, break points in words)."""
+
+    plant_id: str
+    ruled_out: str
+    stretch: str
+    band: str
+    depth_in: float
+    factors: tuple[tuple[str, float, str], ...]
+    combined: float
+    combined_how: str
+    takeover: tuple[tuple[int, tuple[float, float, float]], ...]  # years, per cent low-typical-high
+    takeover_how: tuple[str, ...]
+    cap_percent: float
+    groups_wanted: int
+    groups_max: int
+    measures: tuple[tuple[str, int], ...]  # measure in words, groups that the pond can take with it
+    use: tuple[tuple[str, float], ...]  # purpose, value 0-3 at the best place
+    stays_how: str  # what the stays-put index is made of; empty when the plant is ruled out
+    score_how: str
+    law: dict[str, str]  # how far the state's list was read
+
+
+def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool = False) -> Explanation:
+    """Everything that goes into one plant's line in the ranking, or that keeps it out."""
+    ranked = ranking.rank(pond, catalogue, next_door=next_door, draws=0, only=[plant_id])
+    out = {r.plant_id: r.reason for r in ranked.ruled_out}
+    reason = out.get(plant_id, "")
+    if not well_known(catalogue.records[plant_id]):
+        return Explanation(
+            plant_id,
+            reason or "too little is known of it",
+            "",
+            "",
+            np.nan,
+            (),
+            np.nan,
+            "",
+            (),
+            (),
+            pond.cap_percent,
+            0,
+            0,
+            (),
+            (),
+            "",
+            "",
+            ranked.law,
+        )
+    plants = traits([catalogue.records[plant_id]])
+    every = sites(plants, pond)
+    useful = ranking.use_index(plants, pond.purposes, pond.usual_drop_in)
+    judged = every.where_useful(useful) if every.where_useful(useful).best[0] > 0 else every
+    stretch, depth = _telling_place(judged, pond, useful[0])
+    factors = tuple(
+        (
+            name,
+            float(np.broadcast_to(judged.factors[name][0], judged.index.shape[1:])[stretch, depth]),
+            _break_points(name, plants, pond, stretch, float(DEPTHS[depth])),
+        )
+        for name in FACTORS
+    )
+    known = [v for _, v, _ in factors if not np.isnan(v)]
+    combined = float(judged.index[0, stretch, depth])
+    how = (
+        f"smallest factor, as it is {LIMITING} or less"
+        if min(known) <= LIMITING
+        else f"geometric mean of {len(known)} factors"
+    )
+    good = ranking.good_stretches(judged, pond)
+    wanted = ranking.groups_wanted(pond, good)
+    lengths = np.array([s.length_ft for s in pond.shore])
+    where = spread.strips(plants, pond)
+    over = tuple(
+        (
+            y,
+            tuple(
+                float(v) * 100
+                for v in spread.forecast(plants, pond, y, where=where).takeover(
+                    spread.allot(good, lengths, wanted)
+                )[0]
+            ),
+        )
+        for y in spread.YEARS
+    )
+    cap = pond.cap_percent / 100.0
+    groups = spread.groups_within(spread.forecast(plants, pond, where=where, levels=(2,)), good, lengths, cap)
+    measures = tuple(
+        (containment.in_words(words), int(containment.groups_with(plants, basin, good, words, hold)[0]))
+        for words, hold, works, basin in containment.tries(plants, pond)
+        if works[0]
+    )
+    use = tuple(
+        (p, 3.0 * float(ranking.use_index(plants, (p,), pond.usual_drop_in)[0, depth])) for p in pond.purposes
+    )
+    line = next((r for r in ranked.plants if r.plant_id == plant_id), None)
+    score_how = (
+        (
+            f"100 x cube root of site {line.site:.2f} x stays put {line.stays_put:.2f} x use {line.use:.2f} "
+            f"= {line.score:.0f} ({line.fit})"
+        )
+        if line
+        else ""
+    )
+    return Explanation(
+        plant_id,
+        reason,
+        pond.stretches[stretch].name,
+        BAND_NAMES[BAND_OF_DEPTH[depth]],
+        float(DEPTHS[depth]),
+        factors,
+        combined,
+        how,
+        over,
+        _takeover_how(plants, pond, where),
+        pond.cap_percent,
+        int(wanted[0]),
+        int(groups[0]),
+        measures,
+        use,
+        _stays_how(line) if line else "",
+        score_how,
+        ranked.law,
+    )
+
+
+def _stays_how(line: ranking.RankedPlant) -> str:
+    if not line.contained_by:
+        held = min(line.groups_max, line.groups_wanted)
+        return (
+            f"stays put {line.stays_put:.2f}: {held} of {line.groups_wanted} groups, with nobody holding it"
+        )
+    weight = containment.CONTAINED_WEIGHT ** len(line.contained_by)
+    return (
+        f"stays put {line.stays_put:.2f}: {line.contained_groups} of {line.groups_wanted} groups with "
+        f"{containment.in_words(line.contained_by)}, times {weight:.2g} since that depends on you"
+    )
+
+
+def _telling_place(judged, pond: Pond, worth) -> tuple[int, int]:
+    """The best place; for a plant with none, the place where the fewest factors are 0."""
+    if judged.best[0] > 0:
+        return judged.best_place(0, worth if (judged.index[0] * worth).any() else 1.0, pond)
+    shape = judged.index.shape[1:]
+    values = np.stack([np.broadcast_to(judged.factors[f][0], shape) for f in FACTORS])
+    liking = np.nan_to_num(values, nan=1.0).sum(axis=0) - 10.0 * (np.nan_to_num(values, nan=1.0) == 0).sum(
+        axis=0
+    )
+    liking = np.where(pond.max_depth_in >= DEPTHS, liking, -1e9)
+    return tuple(int(i) for i in np.unravel_index(np.argmax(liking), shape))
+
+
+def _break_points(factor: str, plants, pond: Pond, stretch: int, depth_in: float) -> str:
+    n = {k: v[0] for k, v in plants.number.items()}
+    w = {k: v[0] for k, v in plants.word.items()}
+    if factor == "depth":
+        return (
+            f"0 at {n['depth_min_in']:g} in, 1 from {n['depth_best_min_in']:g} to {n['depth_best_max_in']:g}, "
+            f"0 at {n['depth_max_in']:g}; this is {depth_in:g}"
+        )
+    if factor == "level":
+        points = DRAWDOWN_INDEX.get(w["drawdown"])
+        if not points:
+            return "drawdown not known"
+        told = ", ".join(f"{index:g} at {inches:g} in" for inches, index in zip(*points))
+        short = max(0.0, n["depth_min_in"] - (depth_in - pond.usual_drop_in))
+        flooded = (
+            f"; on the bank no more than {FLOODING_INDEX[w['flooding']]:g}, as it stands flooding {w['flooding']}"
+            if depth_in <= 0 and FLOODING_INDEX.get(w["flooding"], 1.0) < 1
+            else ""
+        )
+        return (
+            f'stands dry "{w["drawdown"]}", by how far low pool is short of its shallowest depth: {told}; '
+            f"this is {short:g}{flooded}"
+        )
+    if factor == "light":
+        if w["growth_form"] != "submersed":
+            return "does not apply"
+        clarity = pond.clarity_range_in[1]
+        usual, greatest = (float(limit[0]) for limit in light_limit_in(plants, clarity))
+        full, at_usual, at_greatest = CLARITY_INDEX[w["clarity"]]
+        return (
+            f"1 to {full * usual:.0f} in, {at_usual:g} at {usual:.0f} (usual depth for {clarity:g} in "
+            f"Secchi), {at_greatest:g} at {greatest:.0f} (greatest), 0 deeper; this is {depth_in:g}"
+        )
+    if factor == "winter cold":
+        return f"1 from zone {n['zone_min']:g} up, 0 a zone colder; this is {pond.hardiness_zone}"
+    if factor == "summer heat":
+        return f"1 to zone {n['zone_max']:g}, 0 two zones hotter; this is {pond.hardiness_zone}"
+    if factor == "sun":
+        if w["sun"] not in SUN_INDEX:
+            return "sun not known"
+        full, part, shade = SUN_INDEX[w["sun"]]
+        return f"likes {w['sun']}: full {full:g}, part {part:g}, shade {shade:g}; this is {pond.stretches[stretch].sun}"
+    if factor == "pH":
+        if np.isnan(n["ph_min"]):
+            return "pH not known"
+        return f"1 from {n['ph_min']:g} to {n['ph_max']:g}, 0 one unit outside; this is {_given(pond.ph)}"
+    if factor == "salinity":
+        most = n["salinity_max_ppt"]
+        if np.isnan(most):
+            return "salinity not known"
+        least = (
+            ""
+            if np.isnan(n["salinity_min_ppt"])
+            else f"0 to {FADES_AT * n['salinity_min_ppt']:g} ppt, 1 from {n['salinity_min_ppt']:g}; "
+        )
+        return f"{least}1 to {most:g} ppt, 0 at {2 * most + 0.5:g}; this is {_given(pond.salinity_ppt)}"
+    eaten = [g for g in sorted(pond.residents) if plants.has["eaten_by"].get(g, np.array([False]))[0]]
+    return ", ".join(f"{g} {GRAZER_INDEX[g]:g}" for g in eaten) or "no grazer here that eats it"
+
+
+def _given(reading: float | None) -> str:
+    return "not given" if reading is None else f"{reading:g}"
+
+
+def _takeover_how(plants, pond: Pond, where: spread.Strips) -> tuple[str, ...]:
+    n = {k: v[0] for k, v in plants.number.items()}
+    if plants.word["growth_form"][0] == "free-floating":
+        return (
+            f"doubles in {n['doubling_low_days']:g} to {n['doubling_high_days']:g} days through "
+            f"{pond.frost_free_days:.0f} frost-free days a year, until the water it can hold is full "
+            f"({', '.join(f'{100 * s:.0f} %' for s in spread.FLOATING_SHARE)} of the surface)",
+        )
+    rates = [n[c] * pond.season_factor for c in ("spread_low_ft_yr", "spread_ft_yr", "spread_high_ft_yr")]
+    first = float(spread.group_radius_ft(plants.group, plants.number["spacing_in"])[0])
+    years = spread.YEARS[-1]
+    last = [first + rate * (years - spread.SETTLING_YEARS) for rate in rates]
+    jumps = spread.JUMP_FACTOR[plants.word["jump"][0]]
+    lines = [
+        f"a group of {plants.group[0]:g} at {n['spacing_in']:g} in starts as a disc {first:.1f} ft from middle to edge; "
+        f"after a settling year its edge moves {_three(rates, '.2g')} ft a year (catalogue rate x "
+        f"{pond.season_factor:.2f} for the season), and in year {years} it is {_three(last, '.3g')} ft from the middle",
+        f"one colony becomes {_three(jumps, 'g')} a year"
+        if jumps[2] > 1
+        else "it makes no colonies away from the first",
+    ]
+    for i, stretch in enumerate(pond.shore):
+        wet = [where.width[0, q, i] - where.dry[0, q, i] for q in range(3)]
+        dry = where.dry[0, 1, i]
+        bank = f" and {dry:.1f} ft of bank" if dry > 0.05 else ""
+        lines.append(
+            f"{stretch.name}, {stretch.length_ft:,.0f} ft long: a strip {_three(wet, '.1f')} ft wide under water{bank}, "
+            f"to {_three(where.reach_in[0], '.0f')} in deep"
+        )
+    lines.append(f"shares are of the pond's surface, {pond.area_ft2:,.0f} sq ft")
+    return tuple(lines)
+
+
+def _three(values, form: str) -> str:
+    """Low, typical and high with hyphens between."""
+    return " - ".join(format(float(v), form) for v in values)

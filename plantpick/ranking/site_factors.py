@@ -1,0 +1,379 @@
+"""Will it live here: the site factors and how they combine.
+
+Each factor is an index from 0 (cannot live) to 1 (best), linear between break points, as in the Habitat Suitability
+Index models of the U.S. Fish and Wildlife Service (ESM 103, 1981). They combine as those models do: the geometric
+mean, but the smallest factor alone when any falls to 0.4 or below. The break points are judgement unless a source
+stands beside them. A factor that cannot be judged (trait or reading not known) is NaN and left out of the mean.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from plantpick.catalogue.plants import Traits
+from plantpick.pond.deepest_growth import light_limit_in
+from plantpick.pond.model import Pond
+from plantpick.vocabulary import BANDS, SUN_LEVELS
+
+LIMITING = 0.4  # at or below it the smallest factor decides (ESM 103)
+FRESH_PPT = (
+    0.1  # what is taken for the salt of a pond that nobody tested, for plants that need some: judgement
+)
+FADES_AT = (
+    0.25  # share of its least salinity at which a salt-marsh plant no longer lasts among others: judgement
+)
+WOODY_DEEPEST_IN = 6.0  # young trees and shrubs drown in deeper water: common practice, no source
+# What stands on a dam hides seeps, slides and burrows when it is tall, and roots pipe water through when it is woody (FEMA
+# 534, second hand). How tall is too tall is judgement; state dam rules differ.
+DAM_TALLEST_IN = 36.0
+UNDER_OR_ON_WATER = ("submersed", "floating-leaved", "free-floating")  # these stand no higher than the water
+GOOD = 0.5  # a place from here on counts as good (USFWS grade)
+FACTORS = ("depth", "level", "light", "winter cold", "summer heat", "sun", "pH", "salinity", "grazers")
+
+# Bluegill, lacustrine: share of aquatic vegetation (FWS/OBS-82/10.8). Largemouth bass: ALL bottom cover, brush
+# and logs included (FWS/OBS-82/10.16): never feed vegetation alone into it.
+BLUEGILL_VEGETATION = ((0.0, 15.0, 30.0, 100.0), (0.0, 1.0, 1.0, 0.0))
+BASS_BOTTOM_COVER = ((0.0, 40.0, 60.0, 100.0), (0.2, 1.0, 1.0, 0.4))
+
+# Depths, inches at full pool, at which a plant may be set in each band.
+BAND_DEPTHS: dict[str, tuple[float, ...]] = {
+    "bank": (-30.0, -24.0, -18.0, -12.0, -9.0),
+    "edge": (-5.0, -3.0, -1.0),
+    "0-6 in": (1.0, 3.0, 5.0),
+    "6-18 in": (7.0, 9.0, 12.0, 15.0, 17.0),
+    "18-36 in": (19.0, 22.0, 26.0, 30.0, 34.0),
+    "3-6 ft": (38.0, 42.0, 48.0, 54.0, 60.0, 68.0),
+    "over 6 ft": (76.0, 84.0, 96.0, 120.0, 144.0),
+}
+DEPTHS = np.array([d for depths in BAND_DEPTHS.values() for d in depths])
+BAND_OF_DEPTH = np.array([i for i, depths in enumerate(BAND_DEPTHS.values()) for _ in depths])
+BAND_NAMES = tuple(BANDS)
+ON_BANK = BAND_OF_DEPTH == BAND_NAMES.index("bank")
+_BAND_STARTS = np.flatnonzero(np.diff(BAND_OF_DEPTH, prepend=-1))
+
+SUN_INDEX: dict[str, tuple[float, float, float]] = {  # in full sun, part sun, shade
+    "full": (1.0, 0.6, 0.15),
+    "full to part": (1.0, 1.0, 0.35),
+    "full to shade": (1.0, 1.0, 0.8),
+    "part": (0.6, 1.0, 0.6),
+    "part to shade": (0.45, 1.0, 1.0),
+    "shade": (0.2, 0.7, 1.0),
+}
+# Inches that the water falls short of the plant's shallowest depth at low pool, and the index left.
+DRAWDOWN_INDEX: dict[str, tuple[tuple[float, ...], tuple[float, ...]]] = {
+    "none": ((0.0, 4.0, 12.0), (1.0, 0.4, 0.0)),
+    "weeks": ((0.0, 12.0, 24.0, 48.0), (1.0, 0.4, 0.15, 0.0)),
+    "season": ((0.0, 24.0, 72.0), (1.0, 0.85, 0.5)),
+}
+# On the bank and the edge, where a full spillway stands over a plant for days each year.
+FLOODING_INDEX = {"none": 0.6, "weeks": 1.0, "season": 1.0}
+# Light for submersed plants. The usual depth for a Secchi reading is where such beds end, so that the index there is
+# limiting: full to a share of that depth, then this at the usual depth, this at the greatest.
+CLARITY_INDEX: dict[str, tuple[float, float, float]] = {
+    "clear": (0.5, 0.2, 0.0),
+    "fair": (0.65, 0.3, 0.02),
+    "turbid": (0.8, 0.4, 0.05),
+}
+# What a grazer present leaves of the index; an exclosure while young is then advised.
+GRAZER_INDEX = {
+    "grass carp": 0.5,
+    "common carp": 0.4,
+    "nutria": 0.5,
+    "muskrat": 0.65,
+    "beaver": 0.75,
+    "deer": 0.8,
+    "geese": 0.7,
+    "turtles": 0.7,
+    "crayfish": 0.8,
+    "livestock": 0.6,
+}
+
+
+def interpolate(x, xs, ys):
+    """The index at x, linear between break points (xs rising) and flat beyond them; NaN stays NaN."""
+    return np.interp(x, xs, ys)
+
+
+def combine(*factors):
+    """Combine site factors (arrays that broadcast): their geometric mean, or the smallest when one is 0.4 or less.
+
+    NaN factors are left out. ESM 103 (USFWS 1981), as the habitat models of the 1980s apply it.
+    """
+    stack = np.stack(np.broadcast_arrays(*(np.asarray(f, dtype=float) for f in factors)))
+    known = ~np.isnan(stack)
+    product = np.where(known, stack, 1.0).prod(axis=0)
+    smallest = np.where(known, stack, 1.0).min(axis=0)
+    mean = product ** (1.0 / np.maximum(known.sum(axis=0), 1))
+    return np.where(smallest <= LIMITING, smallest, mean)
+
+
+def _ramp(x, zero_below, one_from, one_to, zero_above):
+    """A trapezoid, elementwise over arrays; a side without width is a step."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        up = np.where(
+            one_from > zero_below, (x - zero_below) / (one_from - zero_below), np.where(x >= one_from, 1, 0)
+        )
+        down = np.where(
+            zero_above > one_to, (zero_above - x) / (zero_above - one_to), np.where(x <= one_to, 1, 0)
+        )
+    return np.clip(np.minimum(up, down), 0.0, 1.0)
+
+
+def depth_index(plants: Traits, depth_in):
+    """Depth at full pool against the plant's range: 0 at its ends, 1 between its best depths.
+
+    (plants, depths) for an array of depths in inches.
+    """
+    n = plants.number
+    ends = [n[c][:, None] for c in ("depth_min_in", "depth_best_min_in", "depth_best_max_in", "depth_max_in")]
+    return _ramp(np.asarray(depth_in, dtype=float)[None, :], *ends)
+
+
+def level_index(plants: Traits, depth_in, drop_in):
+    """How the plant stands the pond's movement, (plants, depths): left short of water at low pool, or flooded.
+
+    `drop_in` is how far the water falls in a dry summer, inches. A plant set at `depth_in` then stands in
+    `depth_in - drop_in`; what that falls short of its shallowest depth counts by its `drawdown`.
+    """
+    depth = np.asarray(depth_in, dtype=float)[None, :]
+    short = np.maximum(0.0, plants.number["depth_min_in"][:, None] - (depth - drop_in))
+    dry = np.full(short.shape, np.nan)
+    for word, (inches, index) in DRAWDOWN_INDEX.items():
+        rows = plants.word["drawdown"] == word
+        dry[rows] = interpolate(short[rows], inches, index)
+    dry = np.where(short == 0.0, 1.0, dry)
+    flood = np.array([FLOODING_INDEX.get(word, np.nan) for word in plants.word["flooding"]])[:, None]
+    return np.where(depth <= 0.0, np.fmin(dry, flood), dry)
+
+
+def light_index(plants: Traits, depth_in, clarity_in):
+    """Light at the bottom for submersed plants, (plants, depths at full pool); NaN for the others and without a reading.
+
+    Where light ends a plant is `deepest.light_limit_in`'s to say; how the index falls on the way there is judgement
+    (CLARITY_INDEX). Deeper than that it is 0.
+    """
+    depth = np.asarray(depth_in, dtype=float)
+    index = np.full((len(plants), depth.size), np.nan)
+    if clarity_in is None:
+        return index
+    usual, greatest = (limit[:, None] for limit in light_limit_in(plants, clarity_in))
+    for word in CLARITY_INDEX:
+        rows = (plants.word["clarity"] == word) & np.isfinite(usual[:, 0])
+        index[rows] = _light_fall(depth, usual[rows], greatest[rows], word)
+    return index
+
+
+def _light_fall(depth, usual, greatest, word):
+    full, at_usual, at_greatest = CLARITY_INDEX[word]
+    near = 1.0 - (1.0 - at_usual) * (depth - full * usual) / ((1.0 - full) * usual)
+    middle = at_usual - (at_usual - at_greatest) * (depth - usual) / (greatest - usual)
+    return np.clip(np.where(depth <= usual, near, np.where(depth <= greatest, middle, 0.0)), 0.0, 1.0)
+
+
+def winter_index(plants: Traits, zone):
+    """Winter cold: 1 from the plant's coldest zone up, 0 a whole zone below it."""
+    return np.clip(zone - plants.number["zone_min"] + 1.0, 0.0, 1.0)
+
+
+def heat_index(plants: Traits, zone):
+    """Summer heat, with the hardiness zone standing in for it: 1 to the plant's hottest zone, 0 two zones beyond."""
+    return np.clip(1.0 - (zone - (plants.number["zone_max"] + 0.5)) / 1.5, 0.0, 1.0)
+
+
+def ph_index(plants: Traits, ph):
+    """pH: 1 within the plant's range, 0 one unit outside; NaN where either is not known."""
+    ph = np.nan if ph is None else ph
+    low, high = plants.number["ph_min"], plants.number["ph_max"]
+    return np.where(np.isnan(low) | np.isnan(ph), np.nan, _ramp(ph, low - 1.0, low, high, high + 1.0))
+
+
+def salinity_index(plants: Traits, salinity_ppt):
+    """Salinity in parts per thousand: 1 up to what the plant stands for long, 0 at twice that plus half a part.
+
+    A salt-marsh plant fades in fresh water, where others crowd it out: 1 from its own least salinity up, 0 at a quarter of
+    that (FADES_AT). A pond whose salt nobody told counts as fresh for these, and is left out for the others.
+    """
+    untold = salinity_ppt is None
+    salinity_ppt = np.nan if untold else salinity_ppt
+    least, most = plants.number["salinity_min_ppt"], plants.number["salinity_max_ppt"]
+    salty = np.clip(1.0 - (salinity_ppt - most) / (most + 0.5), 0.0, 1.0)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        share = (FRESH_PPT if untold else salinity_ppt) / least
+        fresh = np.clip((share - FADES_AT) / (1.0 - FADES_AT), 0.0, 1.0)
+    return np.where(np.isnan(least), salty, np.fmin(salty, fresh))
+
+
+def sun_index(plants: Traits, sun: str):
+    """Sun on a stretch: full, part or shade."""
+    level = SUN_LEVELS.index(sun)
+    return np.array([SUN_INDEX[word][level] if word in SUN_INDEX else np.nan for word in plants.word["sun"]])
+
+
+def grazer_index(plants: Traits, residents) -> np.ndarray:
+    """Grazers present that eat the plant: the worst of them decides. Grass carp rule a submersed one out."""
+    index = np.ones(len(plants))
+    for grazer in sorted(residents):
+        eaten = plants.has["eaten_by"].get(grazer)
+        if eaten is not None:
+            index = np.where(eaten, np.minimum(index, GRAZER_INDEX[grazer]), index)
+    if "grass carp" in residents and "grass carp" in plants.has["eaten_by"]:
+        submersed = np.isin(plants.word["growth_form"], ("submersed", "free-floating"))
+        index = np.where(plants.has["eaten_by"]["grass carp"] & submersed, 0.0, index)
+    return index
+
+
+@dataclass(frozen=True)
+class Sites:
+    """Every plant judged at every stretch and depth of one pond.
+
+    `factors[name]` broadcasts to (plants, stretches, depths); `index` is the combined site index of that shape, 0
+    where the pond is not that deep or nothing may be planted.
+    """
+
+    factors: dict[str, np.ndarray]
+    index: np.ndarray
+
+    @property
+    def best(self) -> np.ndarray:
+        """The site index of each plant's best place, (plants,)."""
+        return self.index.max(axis=(1, 2))
+
+    def best_place(self, plant: int, worth: np.ndarray | float, pond: Pond) -> tuple[int, int]:
+        """Stretch and depth positions of one plant's best place: where site index times `worth` (by depth) is greatest.
+
+        Of equal stretches it is one off the dam, and the steepest, where the plant can spread least; of equal depths
+        the middle one.
+        """
+        value = self.index[plant] * worth
+        best = value.max(axis=1)
+        order = sorted(
+            range(len(best)),
+            key=lambda s: (-round(float(best[s]), 9), pond.stretches[s].dam, pond.stretches[s].slope),
+        )
+        stretch = order[0]
+        equals = np.flatnonzero(value[stretch] >= value[stretch].max() - 1e-9)
+        return stretch, int(equals[len(equals) // 2])
+
+    def take(self, rows: np.ndarray) -> Sites:
+        """The same for some of the plants (a boolean mask)."""
+        return Sites({name: f[rows] for name, f in self.factors.items()}, self.index[rows])
+
+    def where_useful(self, use: np.ndarray) -> Sites:
+        """The same with a site index of 0 at the depths where a plant does nothing that was asked: use (plants, depths)."""
+        return Sites(self.factors, np.where(use[:, None, :] > 0, self.index, 0.0))
+
+    def bands(self, plant: int) -> np.ndarray:
+        """The best index of one plant in each band, (stretches, bands)."""
+        return np.maximum.reduceat(self.index[plant], _BAND_STARTS, axis=1)
+
+
+def stands_low(plants: Traits) -> np.ndarray:
+    """Where a plant may stand on a dam, (plants, depths): soft-stemmed, off the bank, and low over the water at full pool.
+
+    A plant whose height is not known is not taken for low.
+    """
+    afloat = np.isin(plants.word["growth_form"], UNDER_OR_ON_WATER)[:, None]
+    over_water = plants.number["height_max_in"][:, None] - np.maximum(DEPTHS, 0.0)
+    return ~plants.woody[:, None] & ~ON_BANK & (afloat | (over_water <= DAM_TALLEST_IN))
+
+
+def sites(plants: Traits, pond: Pond) -> Sites:
+    """Judge every plant at every described stretch and depth of a pond.
+
+    A dam carries nothing on its bank but grass kept low, nothing woody at all, and at its waterline only what `stands_low`
+    (FEMA 534, second hand).
+    """
+    described = pond.stretches
+    one = np.newaxis
+    factors = {
+        "depth": depth_index(plants, DEPTHS)[:, one, :],
+        "level": level_index(plants, DEPTHS, pond.usual_drop_in)[:, one, :],
+        "light": light_index(plants, DEPTHS, pond.clarity_range_in[1])[:, one, :],
+        "winter cold": winter_index(plants, pond.zone)[:, one, one],
+        "summer heat": heat_index(plants, pond.zone)[:, one, one],
+        "sun": np.stack([sun_index(plants, s.sun) for s in described], axis=1)[:, :, one],
+        "pH": ph_index(plants, pond.ph)[:, one, one],
+        "salinity": salinity_index(plants, pond.salinity_ppt)[:, one, one],
+        "grazers": grazer_index(plants, pond.residents)[:, one, one],
+    }
+    open_to = np.array([s.plantable_ft > 0 for s in described])[one, :]
+    dams = np.array([s.dam for s in described])
+    off_dam = ~dams[one, :, one] | stands_low(plants)[:, one, :]
+    reachable = (pond.max_depth_in >= DEPTHS) & ~(plants.woody[:, one] & (DEPTHS > WOODY_DEEPEST_IN))
+    usable = open_to[:, :, one] & off_dam & reachable[:, one, :]
+    return Sites(factors, np.where(usable, combine(*factors.values()), 0.0))
+
+
+def best_sites(
+    plants: Traits, *, zone, drop_in, clarity_in, ph, salinity_ppt, max_depth_in, sun, chunk: int = 128
+) -> np.ndarray:
+    """The best site index of every plant in many ponds at once, (ponds, plants), grazers and dams aside.
+
+    Each keyword is an array with one entry per pond, all readings known; `sun` holds the sun words of each pond's
+    sunniest stretch. The factors are those of `sites`, worked out only at the depths where a plant lives at all.
+    Raises ValueError for plants whose drawdown or flooding is not known.
+    """
+    if not (
+        np.isin(plants.word["drawdown"], list(DRAWDOWN_INDEX)).all()
+        and np.isin(plants.word["flooding"], list(FLOODING_INDEX)).all()
+    ):
+        raise ValueError("drawdown and flooding must be known for every plant")
+    zone, drop, clarity, ph, salt, deepest = (
+        np.asarray(v, dtype=float)[:, None]
+        for v in (zone, drop_in, clarity_in, ph, salinity_ppt, max_depth_in)
+    )
+    usual, greatest = light_limit_in(plants, clarity)  # (ponds, plants)
+    sun_table = np.stack([sun_index(plants, word) for word in SUN_LEVELS])
+    sun_row = np.array([SUN_LEVELS.index(word) for word in sun])
+
+    index = depth_index(plants, DEPTHS)
+    index[plants.woody] *= DEPTHS <= WOODY_DEEPEST_IN
+    lives = index.max(axis=1) > 0
+    plant_at, depth_at = np.nonzero(index > 0)  # sorted by plant
+    first = np.flatnonzero(np.r_[True, np.diff(plant_at) > 0])
+    depth, base = DEPTHS[depth_at], index[plant_at, depth_at]
+    room = depth - plants.number["depth_min_in"][plant_at]
+    flood = np.array([FLOODING_INDEX[w] for w in plants.word["flooding"]])[plant_at]
+    flood = np.where(depth <= 0.0, flood, 1.0)
+    drawdown = plants.word["drawdown"][plant_at]
+    clarity_word = np.where(plants.word["growth_form"] == "submersed", plants.word["clarity"], "")[plant_at]
+    by_drawdown = [(np.flatnonzero(drawdown == w), *points) for w, points in DRAWDOWN_INDEX.items()]
+    by_clarity = [(np.flatnonzero(clarity_word == w), w) for w in CLARITY_INDEX]
+    lit = np.isin(plants.word["clarity"], list(CLARITY_INDEX)) & (plants.word["growth_form"] == "submersed")
+
+    best = np.zeros((len(zone), len(plants)))
+    for start in range(0, len(zone), chunk):
+        p = slice(start, start + chunk)
+        common = np.stack(
+            [
+                winter_index(plants, zone[p]),
+                heat_index(plants, zone[p]),
+                sun_table[sun_row[p]],
+                ph_index(plants, ph[p]),
+                salinity_index(plants, salt[p]),
+            ]
+        )
+        known = ~np.isnan(common)
+        common = np.where(known, common, 1.0)
+        level = np.empty((common.shape[1], depth.size))
+        short = np.maximum(0.0, drop[p] - room)
+        for columns, inches, left in by_drawdown:
+            level[:, columns] = interpolate(short[:, columns], inches, left)
+        level = np.minimum(level, flood)
+        product, smallest = base * level, np.minimum(base, level)
+        for columns, word in by_clarity:
+            at = plant_at[columns]
+            light = _light_fall(depth[columns], usual[p, at], greatest[p, at], word)
+            product[:, columns] *= light
+            smallest[:, columns] = np.minimum(smallest[:, columns], light)
+        smallest = np.minimum(smallest, common.min(axis=0)[:, plant_at])
+        # rank the depths of a plant without roots: limited ones below 1, the others by their product above it
+        rank = np.where(smallest <= LIMITING, smallest, 1.0 + product)
+        rank = np.where(depth <= deepest[p], rank, 0.0)
+        top = np.maximum.reduceat(rank, first, axis=1)
+        count = (known.sum(axis=0) + 3 + lit)[:, lives]  # and depth, level and (untouched) grazers
+        settled = (np.maximum(top - 1.0, 0.0) * common.prod(axis=0)[:, lives]) ** (1.0 / count)
+        best[p, lives] = np.where(top <= LIMITING, top, settled)
+    return best

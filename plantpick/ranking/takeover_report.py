@@ -1,0 +1,152 @@
+"""One plant's takeover on one pond in full: by year, where each stretch stops it and what does, and what measures change."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from plantpick.catalogue.plants import Catalogue, Traits, traits, well_known
+from plantpick.errors import PlantpickError, Problem
+from plantpick.pond.deepest_growth import light_limit_in, water_limit_in
+from plantpick.pond.model import Pond
+from plantpick.ranking import containment
+from plantpick.ranking import rank as ranking
+from plantpick.ranking import takeover as spread
+from plantpick.ranking.site_factors import sites
+
+CHART_YEARS = tuple(range(1, 11))
+Shares = tuple[float, float, float]
+
+
+@dataclass(frozen=True)
+class Stop:
+    """How far out under water the edge comes on one stretch, feet (low, typical, high), at which depth it stops
+    (typical, high, inches at full pool), and what stops it."""
+
+    stretch: str
+    slope: float
+    out_ft: Shares
+    depth_in: tuple[float, float]
+    by: str
+
+
+@dataclass(frozen=True)
+class Creep:
+    """The forecast of one plant: `shares` by year and `changed` by measure (in ten years) are per cent of the surface, low,
+    typical, high. `measures_work` says which of the measures the catalogue knows to work on it."""
+
+    plant_id: str
+    common_name: str
+    scientific_name: str
+    groups: int
+    group: int
+    lives: bool
+    verdict: str
+    cap_percent: float
+    shares: dict[int, Shares]
+    stops: tuple[Stop, ...]
+    changed: tuple[tuple[str, Shares, str], ...]
+    remarks: tuple[str, ...]
+
+
+def creep(pond: Pond, catalogue: Catalogue, plant_id: str, groups: int | None = None) -> Creep:
+    """The forecast for `groups` groups (None: one on each stretch that suits it), ruled out or not.
+
+    Raises PlantpickError `too-little-known` when the catalogue cannot place the plant or has no rate for it.
+    """
+    record = catalogue.records[plant_id]
+    if not well_known(record):
+        raise PlantpickError(
+            "too-little-known",
+            Problem(
+                record["common_name"],
+                "too little is known of it to forecast its spread.",
+                "plantpick plant NAME shows what is known.",
+            ),
+        )
+    plants = traits([record])
+    judged = sites(plants, pond)
+    lives = bool(judged.best[0] > 0)
+    good = ranking.good_stretches(judged, pond)
+    if not lives:  # it would not live here by the site factors: say what it would do if it did
+        good = np.array([[s.described for s in pond.shore]])
+    wanted = np.array([groups]) if groups else ranking.groups_wanted(pond, good)
+    lengths = np.array([s.length_ft for s in pond.shore])
+    allotted = spread.allot(good, lengths, wanted)
+    where = spread.strips(plants, pond)
+
+    def after(years, basin=pond, strips=None, **held) -> Shares:
+        coming = spread.forecast(plants, basin, years, where=strips, **held)
+        return tuple(100.0 * float(v) for v in coming.takeover(allotted)[0])
+
+    tub, trim = (containment.stops_jump(plants, (word,)) for word in ("tub", "trim"))
+    tried = [
+        (
+            "bank steepened to 3:1",
+            after(10, containment.steepened(pond)),
+            any(s.slope > containment.STEEP for s in pond.shore),
+        ),
+        (
+            "set in pots or tubs",
+            after(10, strips=where, hold=np.zeros(1), no_jump=tub),
+            containment.applicable(plants, ("tub",))[0],
+        ),
+        (
+            "cut back to its first size each spring",
+            after(10, strips=where, hold=np.full(1, containment.TRIM_YEARS), no_jump=trim),
+            containment.applicable(plants, ("trim",))[0],
+        ),
+    ]
+    words = []
+    for name, shares, works in tried:
+        note = "" if works else ("no bank is flatter" if "steep" in name else "not known to work on it")
+        words.append((name, shares, note))
+    ruled = [r.reason for r in ranking.rank(pond, catalogue, draws=0, only=[plant_id]).ruled_out]
+    return Creep(
+        plant_id,
+        record["common_name"],
+        record["scientific_name"],
+        int(wanted[0]),
+        int(plants.group[0]),
+        lives,
+        ruled[0] if ruled else "",
+        pond.cap_percent,
+        {y: after(y, strips=where) for y in CHART_YEARS},
+        _stops(plants, pond, where),
+        tuple(words),
+        _remarks(plants, lives),
+    )
+
+
+def _stops(plants: Traits, pond: Pond, where: spread.Strips) -> tuple[Stop, ...]:
+    if plants.word["growth_form"][0] == "free-floating":
+        return ()
+    n = plants.number
+    found = []
+    typical, high = (float(where.reach_in[0, q]) for q in (1, 2))
+    own = float(water_limit_in(plants, pond)[0, 2])
+    light = float(light_limit_in(plants, pond.clarity_range_in[2])[1][0])
+    if high >= pond.max_depth_in - 1e-9:
+        by = "nothing: no water here is deep enough"
+    elif high <= 0:
+        by = "the waterline"
+    else:
+        by = "too little light" if light < own - 1e-9 else "deep water"
+    rate = float(np.nan_to_num(n["spread_high_ft_yr"][0])) * pond.season_factor
+    for s, stretch in enumerate(pond.shore):
+        out = tuple(max(0.0, float(where.width[0, q, s] - where.dry[0, q, s])) for q in range(3))
+        slow = " (its own slowness first)" if rate * 9 < out[1] / 4 and high > 0 else ""
+        found.append(Stop(stretch.name, stretch.slope, out, (max(0.0, typical), max(0.0, high)), by + slow))
+    return tuple(found)
+
+
+def _remarks(plants: Traits, lives: bool) -> tuple[str, ...]:
+    said = []
+    if not lives:
+        said.append("By the site factors it would not live here: the forecast is for the case that it does.")
+    jump = plants.word["jump"][0]
+    if jump in ("low", "high"):
+        low, usual, most = spread.JUMP_FACTOR[jump]
+        said.append(f"It jumps: each colony makes {low:g} - {usual:g} - {most:g} a year (judgement).")
+    return tuple(said)

@@ -1,0 +1,211 @@
+"""One plant of the catalogue on a page: every trait with its range, basis and source, names, states and law."""
+
+from __future__ import annotations
+
+import math
+
+from rich.console import Console
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from plantpick.catalogue.plants import RANGES, Catalogue, bare_taxon
+from plantpick.ranking.explain import Explanation
+from plantpick.show.records import dumps, explanation_record, to_csv
+from plantpick.show.terminal import bullets, heading, law_lines, paragraph
+from plantpick.vocabulary import STATES, WETLAND_RATINGS, WETLAND_REGIONS
+
+# row title, columns shown together, unit
+TRAIT_ROWS: tuple[tuple[str, tuple[str, ...], str], ...] = (
+    ("family", ("family",), ""),
+    ("growth form", ("growth_form",), ""),
+    ("life span", ("life_span",), ""),
+    ("origin", ("origin",), ""),
+    ("height", RANGES[0], "in"),
+    ("depth: least, best, most", RANGES[1], "in of water"),
+    ("edge creeps into", RANGES[2], "in of water"),
+    ("hardiness zones", RANGES[3], ""),
+    ("sun", ("sun",), ""),
+    ("pH", RANGES[4], ""),
+    ("needs salt", ("salinity_min_ppt",), "parts per thousand"),
+    ("stands salt", ("salinity_max_ppt",), "parts per thousand"),
+    ("clarity", ("clarity",), ""),
+    ("stands dry", ("drawdown",), ""),
+    ("stands flooding", ("flooding",), ""),
+    ("edge moves", RANGES[5], "ft a year"),
+    ("doubles in", RANGES[6], "days"),
+    ("jumps", ("jump", "jump_by"), ""),
+    ("contained by", ("contained_by",), ""),
+    ("spacing", ("spacing_in",), "in"),
+    ("fish cover", ("fish_cover",), "of 3"),
+    ("bank hold", ("bank_hold",), "of 3"),
+    ("waterfowl", ("waterfowl",), "of 3"),
+    ("pollinator", ("pollinator",), "of 3"),
+    ("show", ("show",), "of 3"),
+    ("eaten by", ("eaten_by",), ""),
+    ("cautions", ("cautions",), ""),
+    ("wetland rating", tuple(f"wetland_status_{r}" for r in WETLAND_REGIONS), ""),
+)
+
+
+NOT_KNOWN = "not known"
+WETLAND_WORDS = {  # National Wetland Plant List
+    "OBL": "almost always in wetlands",
+    "FACW": "usually in wetlands",
+    "FAC": "in wetlands or not",
+    "FACU": "usually not in wetlands",
+    "UPL": "almost never in wetlands",
+}
+ONLY_FOR = {"clarity": "submersed", "doubles in": "free-floating"}  # trait: the one growth form that has it
+
+
+def _applies(trait: str, record) -> bool:
+    """Whether an empty cell means that nobody knows; a plant that needs no salt has none to tell."""
+    if trait == "needs salt":
+        return False
+    return ONLY_FOR.get(trait, record["growth_form"]) == record["growth_form"]
+
+
+def _cell(value) -> str:
+    if isinstance(value, float):
+        return "" if math.isnan(value) else f"{value:g}"
+    return value.replace(";", ", ")
+
+
+def _value(record, columns: tuple[str, ...], unit: str) -> str:
+    if columns[0].startswith("wetland_status"):
+        return "; ".join(
+            f"{WETLAND_WORDS[rating]} ({rating}) in {' '.join(regions)}"
+            for rating in WETLAND_RATINGS
+            if (regions := [c.rsplit("_", 1)[1] for c in columns if record[c] == rating])
+        )
+    parts = [_cell(record[c]) for c in columns]
+    if not any(parts):
+        return NOT_KNOWN
+    if columns[0] == "jump":
+        return ", by ".join(p for p in parts if p)
+    told = {1: "{0}", 2: "{0} to {1}", 3: "{0} to {2}, typically {1}", 4: "{0} to {3}, best {1} to {2}"}[
+        len(parts)
+    ]
+    return f"{told.format(*parts)} {unit}".strip()
+
+
+def trait_records(plants: Catalogue, plant_id: str) -> list[dict[str, str]]:
+    """Every trait row of a plant: trait, value, basis and sources."""
+    record = plants.plants.loc[plant_id]
+    evidence = plants.evidence[plants.evidence["plant_id"] == plant_id]
+    titles = plants.sources.set_index("source_id")["title"]
+    rows = []
+    for title, columns, unit in TRAIT_ROWS:
+        told = evidence[evidence["trait"].isin(columns)]
+        published = told[told["basis"] == "published"]
+        sources = [titles[s] for s in dict.fromkeys(published["source_id"])]
+        rows.append(
+            {
+                "trait": title,
+                "value": _value(record, columns, unit),
+                "basis": ", ".join(sorted(set(told["basis"]))),
+                "sources": "; ".join(sources),
+            }
+        )
+    return rows
+
+
+def plant_text(plants: Catalogue, plant_id: str, form: str, told: Explanation | None = None) -> str:
+    """The plant as JSON, with its working on a pond where there is one, or as a CSV of its traits."""
+    rows = trait_records(plants, plant_id)
+    if form == "csv":
+        return to_csv(rows)
+    record = plants.plants.loc[plant_id]
+    return dumps(
+        {
+            "plant_id": plant_id,
+            "scientific_name": record["scientific_name"],
+            "common_name": record["common_name"],
+            "remark": record["remark"],
+            "traits": rows,
+            "names": _names(plants, plant_id),
+            "states": {status: states for status, states in _states(plants, plant_id)},
+            "law": [
+                dict(zip(("jurisdiction", "status", "taxon", "citation", "as_of"), row))
+                for row in plants.law_rows.get(plant_id, [])
+            ],
+            "on_pond": explanation_record(told) if told else None,
+        }
+    )
+
+
+def _names(plants: Catalogue, plant_id: str) -> dict[str, list[str]]:
+    names = plants.names[plants.names["plant_id"] == plant_id]
+    return {kind: list(group["name"]) for kind, group in names.groupby("kind", sort=False)}
+
+
+def _states(plants: Catalogue, plant_id: str) -> list[tuple[str, list[str]]]:
+    rows = plants.range[plants.range["plant_id"] == plant_id]
+    return [
+        (status, sorted(rows["state"][rows["status"] == status]))
+        for status in ("native", "unsure", "introduced")
+    ]
+
+
+def show_plant(out: Console, plants: Catalogue, plant_id: str, state: str | None, asked: str = "") -> None:
+    """Print the page of one plant; with a state, what its law and its lists say there first.
+
+    `asked` is the name that was asked for: another scientific name of the plant is said to be one.
+    """
+    record = plants.plants.loc[plant_id]
+    out.print(Text(f"{record['common_name']}, {record['scientific_name']}", style="bold"))
+    for name in _names(plants, plant_id).get("synonym", ()):
+        if bare_taxon(name) == bare_taxon(asked):
+            paragraph(out, f"{name} is another name of {record['scientific_name']}.")
+    if record["remark"]:
+        paragraph(out, record["remark"])
+    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="bold")
+    for name in ("trait", "value", "basis", "sources"):
+        table.add_column(name)
+    for row in trait_records(plants, plant_id):
+        if row["value"] != NOT_KNOWN:
+            table.add_row(*(Text(row[c]) for c in ("trait", "value", "basis", "sources")))
+    out.print(Padding(table, (1, 0, 0, 0)))
+    unknown = [
+        row["trait"]
+        for row in trait_records(plants, plant_id)
+        if row["value"] == NOT_KNOWN and _applies(row["trait"], record)
+    ]
+    if unknown:
+        paragraph(out, f"Not known: {', '.join(unknown)}.")
+    heading(out, "Names")
+    bullets(out, (f"{kind}: {', '.join(names)}" for kind, names in _names(plants, plant_id).items()))
+    heading(out, "States")
+    if state:
+        paragraph(out, f"{STATES[state][0]}: {plants.status_in(plant_id, state)}.", 2)
+    bullets(out, (f"{status}: {' '.join(states) or 'none'}" for status, states in _states(plants, plant_id)))
+    heading(out, "Law")
+    if state:
+        paragraph(out, f"{STATES[state][0]}: {_law_here(plants, plant_id, state)}.", 2)
+    bullets(
+        out,
+        _law_by_list(plants.law_rows.get(plant_id, []))
+        or ["on no list that was read; that does not clear it: ask your state agency"],
+    )
+    if state:
+        bullets(out, law_lines(plants.coverage_of(state), state))
+
+
+def _law_here(plants: Catalogue, plant_id: str, state: str) -> str:
+    listing = plants.listed(plant_id, state)
+    if not listing:
+        return "on no binding list that was read"
+    place, status, _, citation, _ = listing
+    return f"{status} by {'federal' if place == 'US' else 'state'} law ({citation})"
+
+
+def _law_by_list(rows: list[tuple[str, str, str, str, str]]) -> list[str]:
+    """One line a list: the places where it says the same of the same name."""
+    places: dict[tuple[str, ...], list[str]] = {}
+    for place, *what in rows:
+        places.setdefault(tuple(what), []).append(place)
+    return [
+        f"{' '.join(where)}: {status} as {taxon} ({citation}; {as_of or 'undated'})"
+        for (status, taxon, citation, as_of), where in places.items()
+    ]

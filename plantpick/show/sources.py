@@ -1,0 +1,52 @@
+"""Where the catalogue's cells come from, as a table, JSON or CSV."""
+
+from __future__ import annotations
+
+import pandas as pd
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from plantpick.catalogue.evidence import citations
+from plantpick.catalogue.plants import Catalogue
+from plantpick.show.records import dumps, to_csv
+from plantpick.show.terminal import bullets, heading, paragraph
+
+
+def show_sources(out: Console, plants: Catalogue, plant_id: str | None, rows: pd.DataFrame) -> None:
+    """Counts by trait and basis, and for one plant the published sources themselves."""
+    title = "The whole catalogue" if plant_id is None else plants.plants.at[plant_id, "common_name"]
+    out.print(Text(title, style="bold"))
+    total = rows.sum()
+    paragraph(
+        out,
+        f"{int(total.sum()):,} filled cells: "
+        + ", ".join(
+            f"{int(n):,} {basis} ({100 * n / max(1, total.sum()):.0f} %)" for basis, n in total.items()
+        )
+        + ".",
+    )
+    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="bold")
+    table.add_column("trait")
+    for basis in rows.columns:
+        table.add_column(basis, justify="right")
+    for trait, counts in rows.iterrows():
+        table.add_row(trait, *(str(int(n)) for n in counts))
+    out.print(table)
+    if plant_id is not None:
+        for title, bases in (
+            ("Published sources", ("published",)),
+            ("Sources beside our own figure", ("practice", "judgement", "memory")),
+        ):
+            if told := citations(plants, plant_id, bases):
+                heading(out, title)
+                bullets(out, (f"{traits}: {place}" for traits, place in told))
+
+
+def sources_text(plants: Catalogue, plant_id: str | None, rows: pd.DataFrame, form: str) -> str:
+    """The counts as JSON or CSV."""
+    records = [
+        {"trait": trait, **{basis: int(n) for basis, n in counts.items()}}
+        for trait, counts in rows.iterrows()
+    ]
+    return to_csv(records) if form == "csv" else dumps({"plant_id": plant_id, "traits": records})

@@ -1,0 +1,154 @@
+"""What the log says of a pond, for a terminal, with a chart for each stand."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from rich.console import Console
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from plantpick.monitoring.projection import StandFigure
+from plantpick.monitoring.watch import Stand, Watch
+from plantpick.show.terminal import bullets, heading, paragraph, show_law
+from plantpick.show.watch_words import (
+    gone_lines,
+    jump_words,
+    light_lines,
+    rate_words,
+    share_words,
+    stand_lines,
+    totals_lines,
+    volunteer_lines,
+    when_words,
+)
+from plantpick.vocabulary import STATES
+
+
+def show_watch(out: Console, told: Watch, charts: bool = True) -> None:
+    """The verdicts first, then each stand with its chart, volunteers, light and level, and the cautions."""
+    pond = told.pond
+    mark = " (an invented pond)" if pond.invented else ""
+    out.print(Text(f"{pond.name}{mark}, {STATES[pond.state][0]}, as of {told.today}", style="bold"))
+    paragraph(
+        out,
+        f"No one plant may hold more than {pond.cap_percent:g} % of the water "
+        f"({pond.cap_percent / 100 * pond.area_ft2:,.0f} sq ft). Ranges are 80 %.",
+    )
+    if not told.stands:
+        paragraph(out, "The log names no plant that is still there.")
+    else:
+        out.print(_table(told.stands))
+    for stand in told.stands:
+        _show_stand(out, stand, charts)
+    for title, lines in (
+        ("In all", totals_lines(told)),
+        ("Came by themselves", volunteer_lines(told)),
+        ("Taken out", gone_lines(told)),
+    ):
+        if lines:
+            heading(out, title)
+            bullets(out, lines)
+    _show_light(out, told)
+    if told.assumed:
+        heading(out, "Taken for granted")
+        bullets(out, told.assumed)
+    heading(out, "Take care")
+    bullets(out, told.cautions)
+    show_law(out, told.law, told.pond.state)
+
+
+def _table(stands) -> Table:
+    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="bold")
+    for name, ratio in (
+        ("stand", 4),
+        ("verdict", 3),
+        ("edge a season", 3),
+        ("holds now", 2),
+        ("half the cap", 4),
+        ("do", 5),
+    ):
+        table.add_column(name, ratio=ratio)
+    for s in stands:
+        table.add_row(
+            Text(f"{s.common_name}\n{s.stretch}"),
+            Text(s.verdict),
+            Text(rate_words(s)),
+            Text(f"{s.area_ft2[1]:,.0f} sq ft\n{share_words(s)}"),
+            Text("\n".join(filter(None, (when_words(s.half_cap), jump_words(s).split(" (")[0])))),
+            Text(s.what_to_do),
+        )
+    return table
+
+
+def _show_stand(out: Console, s: Stand, charts: bool) -> None:
+    heading(out, f"{s.common_name}, {s.stretch}: {s.verdict}")
+    bullets(out, stand_lines(s))
+    if charts:
+        out.print(Padding(Text(chart(s.figure, min(100, out.width - 4))), (0, 0, 0, 2)))
+
+
+def chart(figure: StandFigure, width: int = 76, height: int = 16) -> str:
+    """A stand's points, its fit with range, the forecast band and the cap, drawn in characters."""
+    import plotext
+
+    plotext.clear_figure()
+    plotext.theme("clear")
+    plotext.plotsize(max(40, width), height)
+    start = figure.forecast[0][0]
+
+    def years(days) -> list[float]:
+        return [start.year + (d - date(start.year, 1, 1)).days / 365.25 for d in days]
+
+    half = figure.cap_percent / 2.0
+    seen = 1.1 * max(*(p[1] for p in figure.points), *(figure.fitted[2] or (figure.forecast[2][-1],)), 1e-3)
+    top = min(1.1 * figure.cap_percent, max(seen, 1.1 * half if half < 2.5 * seen else 0.0))
+    top = max(top, *(1.1 * p[1] for p in figure.points), 1e-3)
+    legend = []
+    for values in (figure.forecast[1], figure.forecast[3]):
+        _line(plotext, years(figure.forecast[0]), values, top, ".")
+    legend.append(". forecast, low and high")
+    if figure.fitted[0]:
+        _line(plotext, years(figure.fitted[0]), figure.fitted[2], top, "+")
+        legend.append("+ fitted")
+    for share, mark, name in ((half, "-", "half the cap"), (figure.cap_percent, "=", "cap")):
+        if share <= top:
+            xs = years(figure.forecast[0])
+            _line(plotext, [xs[0], xs[-1]], [share, share], top, mark)
+            legend.append(f"{mark} {name}")
+    odd = set(figure.odd_days)
+    kinds = {"O": "measured", "?": "measured, looks wrong", "x": "measured, strip full"}
+    for mark, name in kinds.items():
+        shown = [(d, s) for d, s, u in figure.points if mark == ("?" if d in odd else "O" if u else "x")]
+        if shown:
+            plotext.scatter(years([d for d, _ in shown]), [s for _, s in shown], marker=mark)
+            legend.append(f"{mark} {name}")
+    plotext.ylim(0.0, top)
+    first, last = start.year, figure.forecast[0][-1].year + 1
+    step = max(1, (last - first) // 6)
+    plotext.xticks(
+        [float(y) for y in range(first, last + 1, step)], [str(y) for y in range(first, last + 1, step)]
+    )
+    drawn = plotext.uncolorize(plotext.build()).rstrip()
+    above = f" (half the cap, {half:g}, is above)" if half > top else ""
+    return f"Per cent of the pond's surface{above}\n{drawn}\n{'   '.join(legend)}"
+
+
+def _line(plotext, xs, ys, top: float, mark: str) -> None:
+    """The part of a line that is inside the chart."""
+    kept = [(x, y) for x, y in zip(xs, ys) if y <= top]
+    if kept:
+        plotext.plot([x for x, _ in kept], [y for _, y in kept], marker=mark)
+
+
+def _show_light(out: Console, told: Watch) -> None:
+    new, lines = told.refreshed, light_lines(told)
+    if new.drop_now_ft is not None:
+        bands = ", ".join(f"{band} {area:,.0f} sq ft" for band, area in new.bands_now)
+        lines.append(
+            f"On {new.drop_day} the water stood {new.drop_now_ft:g} ft under full pool; water then: {bands}"
+        )
+    if lines or new.remarks:
+        heading(out, "Light and level")
+        bullets(out, [*lines, *new.remarks])
