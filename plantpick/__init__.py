@@ -21,9 +21,9 @@ __all__ = [*_TABLES, "PlantpickError"]
 
 def __getattr__(name: str):
     if name in _TABLES:
-        from plantpick import api as tables
+        from plantpick import api
 
-        return getattr(tables, name)
+        return getattr(api, name)
     if name == "PlantpickError":
         from plantpick.errors import PlantpickError
 

@@ -20,9 +20,9 @@ if TYPE_CHECKING:
 
 def read_pond(path: str | Path) -> Pond:
     """The pond that a file describes, or "demo". Raises PlantpickError `pond-file` with every mistake in it."""
-    from plantpick.files import pond_file as pondfile
+    from plantpick.files import pond_file
 
-    return pondfile.read_pond(str(path))
+    return pond_file.read_pond(str(path))
 
 
 def catalogue() -> Catalogue:
@@ -142,11 +142,11 @@ def check_offer(pond: Pond | str | Path, offer: str | Path, need: int | None = N
     import pandas as pd
 
     from plantpick.files.offers import demo_offer, read_offer
-    from plantpick.offers import check as offers
+    from plantpick.offers import check
     from plantpick.show.offer import offer_csv
 
     lines = read_offer(demo_offer() if str(offer) == "demo" else str(offer))
-    told = offers.check_offer(lines, _pond(pond), _plants(), need=need)
+    told = check.check_offer(lines, _pond(pond), _plants(), need=need)
     table = pd.read_csv(io.StringIO(offer_csv(told)))
     table.attrs |= {"questions": list(told.questions), "on_arrival": list(told.arrival), "total": told.total}
     return table

@@ -10,8 +10,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, settings
 
-from plantpick.files import catalogue
-from plantpick.files import pond_file as pondfile
+from plantpick.files import catalogue, pond_file
 from plantpick.pond.model import Pond, Stretch
 
 # How long an example takes says how busy the machine is. In CI the examples are the same each time, so that a run fails for
@@ -31,17 +30,17 @@ def plants():
 
 @pytest.fixture(scope="session")
 def south():
-    return pondfile.read_pond("demo")
+    return pond_file.read_pond("demo")
 
 
 @pytest.fixture(scope="session")
 def north():
-    return pondfile.read_pond("demo-north")
+    return pond_file.read_pond("demo-north")
 
 
 @pytest.fixture(scope="session")
 def hard():
-    return pondfile.read_pond("demo-hard")
+    return pond_file.read_pond("demo-hard")
 
 
 @pytest.fixture(scope="session")

@@ -10,13 +10,13 @@ from hypothesis import given as drawn
 from hypothesis import settings
 from hypothesis import strategies as st
 
-from plantpick import vocabulary as words
-from plantpick.cli import app as cli
+from plantpick import vocabulary
+from plantpick.cli import app
 from plantpick.errors import PlantpickError
 from plantpick.files.pond_edit import PondDocument
 from plantpick.files.pond_file import look_over, parse_pond
 from plantpick.files.pond_table import read_pond_table
-from plantpick.interview import plain_words as plainwords
+from plantpick.interview import plain_words
 from plantpick.interview.answers import shore_ft
 from plantpick.interview.conversation import Asked, Refused, answer, command
 from plantpick.interview.questions import BY_WORD, LISTS
@@ -97,8 +97,10 @@ def test_loose_words_are_whole_words(word, text, value):
 def test_every_word_that_begins_with_a_loose_one_stays_whole():
     for phrase in ("some", "ca", "about", "around", "like", "say", "just", "only", "so", "is", "est", "well"):
         for rest in ("thing", "t", "what corner", "rp"):
-            assert plainwords.unhedged(phrase + rest) == phrase + rest
-    assert plainwords.unhedged("some") == "some" and plainwords.unhedged("about some 30 ft or so") == "30 ft"
+            assert plain_words.unhedged(phrase + rest) == phrase + rest
+    assert (
+        plain_words.unhedged("some") == "some" and plain_words.unhedged("about some 30 ft or so") == "30 ft"
+    )
 
 
 def test_places_are_found_by_whole_words_too():
@@ -259,7 +261,7 @@ def test_zip_codes_of_every_state():
         "WY 82001"
     ).split()
     pairs = dict(zip(capitals[::2], capitals[1::2]))
-    assert set(pairs) == set(words.STATES)
+    assert set(pairs) == set(vocabulary.STATES)
     for code, figures in pairs.items():
         assert state_code(figures) == code
 
@@ -313,7 +315,7 @@ def test_a_table_of_ponds_reads_a_slope_as_a_ratio_and_as_the_time_a_spreadsheet
 def test_yes_to_the_next_stretch_asks_for_its_name(tmp_path, monkeypatch, capsys):
     lines = "x,MS,8a,never,2,9,28,1 ft,never tested,no,dam,300,3:1,full,yes,yes,later".split(",")
     monkeypatch.setattr("sys.stdin", io.StringIO("\n".join(lines) + "\n"))
-    cli.run(["pond", str(tmp_path / "p.toml")])
+    app.run(["pond", str(tmp_path / "p.toml")])
     out = " ".join(capsys.readouterr().out.split())
     assert "What do you call it?" in out
     told = PondDocument.open(tmp_path / "p.toml").told
@@ -372,11 +374,13 @@ def _meant(word, meaning):
     if word == "purposes":
         return {"purposes": meaning.split(", ")}
     if word == "residents":
-        there = words.GRAZERS if meaning == "all" else meaning.split(", ")
-        return {g.replace(" ", "_"): g in there for g in words.GRAZERS}
+        there = vocabulary.GRAZERS if meaning == "all" else meaning.split(", ")
+        return {g.replace(" ", "_"): g in there for g in vocabulary.GRAZERS}
     if word == "spreading":
         return {
-            "tolerance": meaning if meaning in words.TOLERANCES else pytest.approx(float(meaning), abs=0.01)
+            "tolerance": meaning
+            if meaning in vocabulary.TOLERANCES
+            else pytest.approx(float(meaning), abs=0.01)
         }
     key = {
         "name": "name",
@@ -420,7 +424,7 @@ def test_most_answers_are_understood(serves):
 
 
 def test_every_state_is_known_by_name_and_code():
-    for code, (name, _) in words.STATES.items():
+    for code, (name, _) in vocabulary.STATES.items():
         for text in (code, name, name.lower(), f"Somewhere, {name}", f"the state of {name}", f"north {name}"):
             if text != "north Washington":
                 assert given("state", text) == {"state": code}, text
@@ -443,7 +447,7 @@ def test_a_name_that_will_not_do_is_refused_before_the_first_question(
 ):
     monkeypatch.chdir(tmp_path)
     monkeypatch.setattr("sys.stdin", io.StringIO("x\n"))
-    assert cli.run(["pond", name]) == 4
+    assert app.run(["pond", name]) == 4
     shown = capsys.readouterr()
     assert said in shown.err and "What do you call" not in shown.out and not list(tmp_path.iterdir())
 
@@ -460,14 +464,14 @@ def test_a_closed_keyboard_is_the_end_of_input(tmp_path):
 
 def test_a_pond_file_as_answers_is_told_once(tmp_path, capsys):
     (tmp_path / "a.txt").write_text(FILE)
-    assert cli.run(["pond", str(tmp_path / "p.toml"), "--answers", str(tmp_path / "a.txt")]) == 3
+    assert app.run(["pond", str(tmp_path / "p.toml"), "--answers", str(tmp_path / "a.txt")]) == 3
     err = capsys.readouterr().err
     assert "looks like a pond file" in err and "things to put right" not in err
 
 
 def test_a_zone_is_shown_as_one_and_a_name_may_be_left_open(tmp_path, monkeypatch, capsys):
     monkeypatch.setattr("sys.stdin", io.StringIO("dunno\nMS\nzone 8\nlater\n"))
-    cli.run(["pond", str(tmp_path / "mill_pond.toml")])
+    app.run(["pond", str(tmp_path / "mill_pond.toml")])
     out = " ".join(capsys.readouterr().out.split())
     assert "coldest winter night: zone 8a" in out
     assert PondDocument.open(tmp_path / "mill_pond.toml").told["name"] == "Mill pond"
@@ -510,7 +514,7 @@ def test_any_text_is_taken_or_asked_back(word, text):
 @drawn(st.text(max_size=40) | st.lists(_BITS, max_size=8).map(" ".join))
 def test_a_slope_is_a_number_or_asked_back(text):
     try:
-        told = plainwords.ratio(text)
+        told = plain_words.ratio(text)
     except ValueError as fault:
         assert str(fault)
     else:

@@ -12,15 +12,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from plantpick.catalogue.plants import traits
-from plantpick.files import pond_file as pondfile
-from plantpick.planting import coverage as cover
-from plantpick.pond import basin
-from plantpick.pond import bathymetry as survey
-from plantpick.pond import plain_shapes as plainshapes
+from plantpick.files import pond_file
+from plantpick.planting import coverage
+from plantpick.pond import basin, bathymetry, plain_shapes
 from plantpick.pond.depth_bands import describe
 from plantpick.pond.keep_clear import KINDS, diffuser_advice, kind_of_place, loose_plant_warning
 from plantpick.pond.model import ACRE_FT2, KeepClear, Outline, Survey
-from plantpick.ranking import takeover as spread
+from plantpick.ranking import takeover
 from plantpick.ranking.containment import steepened
 from tests.conftest import a_pond
 
@@ -71,7 +69,7 @@ def test_prismoid_of_a_dug_pond():
 def test_the_same_dug_pond_through_its_contours():
     """The Regina pond again, by closely spaced contours and by soundings on its edges: the same 44,256 ft3."""
     z = np.linspace(0, 12, 49)
-    found = survey.from_contours(z * 12, (100 - 4 * z) * (70 - 4 * z))
+    found = bathymetry.from_contours(z * 12, (100 - 4 * z) * (70 - 4 * z))
     assert found.volumes_ft3[0] == pytest.approx(44_256, rel=1e-4)
     outline = Outline((((0.0, 0.0), (100.0, 0.0), (100.0, 70.0), (0.0, 70.0)),))
     side, x, y = np.linspace(0.0, 1.0, 60), np.linspace(24, 76, 40), np.linspace(24, 46, 20)
@@ -80,18 +78,18 @@ def test_the_same_dug_pond_through_its_contours():
     points += [(px, py, 144.0) for px in x for py in (24.0, 46.0)] + [
         (px, py, 144.0) for px in (24.0, 76.0) for py in y
     ]
-    surface, _ = survey.from_soundings(outline, np.array(points))
+    surface, _ = bathymetry.from_soundings(outline, np.array(points))
     assert surface.volumes_ft3[0] == pytest.approx(44_256, rel=2e-3)
-    assert float(survey.area_at_ft2(surface, 143.999)) == pytest.approx(52 * 22, rel=2e-3)
+    assert float(bathymetry.area_at_ft2(surface, 143.999)) == pytest.approx(52 * 22, rel=2e-3)
 
 
 def test_ice_lake_frusta():
     """Ice Lake's own table of slice volumes, to its last digits; the 13 to 14 m slice is the page's loosest."""
     depths, areas = np.arange(16.0) * M_IN, np.array(ICE_AREAS) * 1e4 * M2_FT2
-    slices = survey.frustum_ft3(areas[:-1], areas[1:], np.diff(depths)) * 0.3048**3 / 1e5
+    slices = bathymetry.frustum_ft3(areas[:-1], areas[1:], np.diff(depths)) * 0.3048**3 / 1e5
     assert np.abs(slices - ICE_SLICES).max() <= 0.0125
     assert np.abs(slices - ICE_SLICES)[:13].max() <= 0.0045
-    whole = survey.from_contours(depths, areas).volumes_ft3[0] * 0.3048**3
+    whole = bathymetry.from_contours(depths, areas).volumes_ft3[0] * 0.3048**3
     assert whole == pytest.approx(11.6e5, rel=0.005)
 
 
@@ -102,7 +100,7 @@ def lake(reference, name: str, level_m: float | None = None) -> tuple[Survey, li
     rows.sort(key=lambda r: -float(r["elev_m"]))
     level = float(rows[0]["elev_m"])
     depth = [(level - float(r["elev_m"])) * M_IN for r in rows]
-    return survey.from_contours(depth, [float(r["area_m2"]) * M2_FT2 for r in rows]), rows
+    return bathymetry.from_contours(depth, [float(r["area_m2"]) * M2_FT2 for r in rows]), rows
 
 
 @pytest.mark.reference
@@ -122,7 +120,9 @@ def test_measured_lakes_hold_it_at_every_level(reference, name):
     told = np.array([float(r["vol_m3"]) for r in rows])
     upper = told > told[0] / 2
     assert upper.sum() > 20
-    assert survey.volume_below_ft3(found, depth[upper]) * 0.3048**3 == pytest.approx(told[upper], rel=2e-4)
+    assert bathymetry.volume_below_ft3(found, depth[upper]) * 0.3048**3 == pytest.approx(
+        told[upper], rel=2e-4
+    )
 
 
 @pytest.mark.reference
@@ -130,7 +130,7 @@ def test_long_lake_bands_are_exact(reference):
     """Long Lake at 335.2397 m: submergent band (1.6 ft and deeper) and floating band (3 to 8 ft), to 0.1 %."""
     found, rows = lake(reference, "Long", 335.2397)
     assert float(rows[0]["submergent_m2"]) == pytest.approx(193_582.3, abs=0.1)
-    deeper = survey.area_at_ft2(found, np.array([1.6, 3.0, 8.0]) * 12) / M2_FT2
+    deeper = bathymetry.area_at_ft2(found, np.array([1.6, 3.0, 8.0]) * 12) / M2_FT2
     assert deeper[0] == pytest.approx(193_582.3, rel=1e-3)
     assert deeper[1] - deeper[2] == pytest.approx(float(rows[0]["floating_m2"]), rel=1e-3)
 
@@ -138,11 +138,11 @@ def test_long_lake_bands_are_exact(reference):
 def test_plain_contours_of_a_cone_give_the_cone():
     """Cone, A(z) = A (1 - z/D)^2, V = A D / 3 (Sachse et al. 2014, Env. Mod. Softw. 61:410): two contours suffice."""
     ten = 10 * ACRE_FT2
-    found = survey.from_contours([0.0, 60.0], [ten, ten / 4], 120.0)
+    found = bathymetry.from_contours([0.0, 60.0], [ten, ten / 4], 120.0)
     assert found.volumes_ft3[0] == pytest.approx(ten * 10 / 3, rel=1e-12)
     depth = np.array([0, 12, 24, 36, 48, 90.0])
-    assert survey.area_at_ft2(found, depth) == pytest.approx(ten * (1 - depth / 120) ** 2, rel=1e-12)
-    assert survey.volume_below_ft3(found, depth) == pytest.approx(
+    assert bathymetry.area_at_ft2(found, depth) == pytest.approx(ten * (1 - depth / 120) ** 2, rel=1e-12)
+    assert bathymetry.volume_below_ft3(found, depth) == pytest.approx(
         ten * 10 / 3 * (1 - depth / 120) ** 3, rel=1e-9
     )
 
@@ -180,11 +180,11 @@ def polar_soundings(radius: float, profile, rings: int = 60, spokes: int = 90) -
 )
 def test_soundings_of_a_cone_and_a_paraboloid(profile, area, volume):
     """Closed forms: cone A D / 3, paraboloid A D / 2, and the area inside each depth."""
-    found, _ = survey.from_soundings(circle(200.0), polar_soundings(200.0, profile))
+    found, _ = bathymetry.from_soundings(circle(200.0), polar_soundings(200.0, profile))
     surface = math.pi * 200.0**2
     assert found.volumes_ft3[0] == pytest.approx(surface * 10 * volume, rel=3e-3)
     z = np.array([6, 18, 36, 72, 100.0])
-    assert survey.area_at_ft2(found, z) == pytest.approx(surface * area(z), rel=6e-3)
+    assert bathymetry.area_at_ft2(found, z) == pytest.approx(surface * area(z), rel=6e-3)
 
 
 def test_contours_of_a_paraboloid_close_in():
@@ -192,7 +192,7 @@ def test_contours_of_a_paraboloid_close_in():
     gaps = []
     for count in (5, 9, 17):
         z = np.linspace(0, 120, count)
-        gaps.append(1 - survey.from_contours(z, 1000 * (1 - z / 120)).volumes_ft3[0] / (1000 * 10 / 2))
+        gaps.append(1 - bathymetry.from_contours(z, 1000 * (1 - z / 120)).volumes_ft3[0] / (1000 * 10 / 2))
     assert all(g > 0 for g in gaps) and gaps[0] < 0.03
     assert 3.2 < gaps[0] / gaps[1] < 4 and 3.2 < gaps[1] / gaps[2] < 4
 
@@ -203,7 +203,7 @@ def wavy(x, y):
     return np.maximum(edge, 0) * (90 + 40 * np.sin(x / 31) * np.cos(y / 23) + 20 * (x > 150))
 
 
-def on_fine_grid(surface: survey.Surface, levels, side: float = 300.0, step: float = 0.5):
+def on_fine_grid(surface: bathymetry.Surface, levels, side: float = 300.0, step: float = 0.5):
     """Area and volume below levels by counting cells of the same surface, interpolated by another routine."""
     from scipy.interpolate import LinearNDInterpolator
     from scipy.spatial import Delaunay
@@ -224,9 +224,9 @@ def test_surface_against_a_fine_grid():
     """Exact cutting of every triangle against counting 360,000 cells of the very same surface."""
     rng = np.random.default_rng(5)
     xy = rng.uniform(2, 298, (1500, 2))
-    surface = survey.triangulate(square(300.0), np.column_stack([xy, wavy(*xy.T)]))
+    surface = bathymetry.triangulate(square(300.0), np.column_stack([xy, wavy(*xy.T)]))
     levels = np.array([0.5, 6, 18, 36, 72, 100])
-    area, volume = survey.below_level(surface, levels)
+    area, volume = bathymetry.below_level(surface, levels)
     counted_area, counted_volume = on_fine_grid(surface, levels)
     assert area == pytest.approx(counted_area, rel=2e-3)
     assert volume == pytest.approx(counted_volume, rel=5e-4)
@@ -234,10 +234,10 @@ def test_surface_against_a_fine_grid():
 
 def test_one_triangle_by_hand():
     """A right triangle of 200 ft2 with corners at 0, 12 and 24 in, cut at 12 in: half, by symmetry."""
-    one = survey.Surface(
+    one = bathymetry.Surface(
         np.array([[0.0, 0.0], [20.0, 0.0], [0.0, 20.0]]), np.array([0.0, 12.0, 24.0]), np.array([[0, 1, 2]])
     )
-    area, volume = survey.below_level(one, [0.0, 6.0, 12.0, 24.0])
+    area, volume = bathymetry.below_level(one, [0.0, 6.0, 12.0, 24.0])
     assert area == pytest.approx([200, 200 * (1 - 36 / (12 * 24)), 100, 0])
     # a tetrahedral corner: base 100 ft2 tapering to a point a foot deep
     assert volume == pytest.approx([200 * 1.0, 200 * 0.5 + 200 * 6**3 / (3 * 12 * 24) / 12, 100 / 3, 0])
@@ -247,12 +247,12 @@ def test_flat_floor_and_levels_on_corners():
     """A box with a flat floor: the floor counts at its own depth, and nothing lies below it."""
     outline = square(100.0)
     inside = np.array([(x, y, 60.0) for x in np.linspace(2, 98, 30) for y in np.linspace(2, 98, 30)])
-    found, surface = survey.from_soundings(outline, inside)
-    area, volume = survey.below_level(surface, [60.0, 60.0001])
+    found, surface = bathymetry.from_soundings(outline, inside)
+    area, volume = bathymetry.below_level(surface, [60.0, 60.0001])
     assert area == pytest.approx([96.0**2, 0.0])
     assert volume == pytest.approx([0.0, 0.0], abs=1e-6)
     assert found.areas_ft2[-1] == pytest.approx(96.0**2)
-    assert float(survey.area_at_ft2(found, 60.0)) == 0.0
+    assert float(bathymetry.area_at_ft2(found, 60.0)) == 0.0
 
 
 def test_islands_are_cut_out_and_lengthen_the_shore():
@@ -260,7 +260,7 @@ def test_islands_are_cut_out_and_lengthen_the_shore():
     rings = (square(300.0).rings[0], ((100.0, 100.0), (140.0, 100.0), (140.0, 140.0), (100.0, 140.0)))
     xy = np.random.default_rng(2).uniform(1, 299, (800, 2))
     xy = xy[~((xy > 99) & (xy < 141)).all(axis=1)]
-    found, surface = survey.from_soundings(Outline(rings), np.column_stack([xy, np.full(len(xy), 48.0)]))
+    found, surface = bathymetry.from_soundings(Outline(rings), np.column_stack([xy, np.full(len(xy), 48.0)]))
     assert found.areas_ft2[0] == pytest.approx(300**2 - 40**2, rel=1e-9)
     assert found.shore_ft == pytest.approx(4 * 300 + 4 * 40)
     middles = surface.xy[surface.triangles].mean(axis=1)
@@ -284,7 +284,7 @@ def test_every_surface_covers_its_outline(seed, corners, roughness):
     xy = xy[contains_xy(shape, *xy.T)]
     if len(xy) < 3:
         return
-    found, surface = survey.from_soundings(
+    found, surface = bathymetry.from_soundings(
         Outline((tuple(map(tuple, ring.tolist())),)), np.column_stack([xy, rng.uniform(0.1, 150, len(xy))])
     )
     assert surface.areas_ft2.sum() == pytest.approx(shape.area, rel=1e-3)
@@ -306,14 +306,14 @@ def test_area_never_rises_and_ends_at_zero(steps, extra, depths):
     """From any contours: areas never rise with depth, are 0 at the greatest depth, and bands share out the surface."""
     z = np.concatenate([[0.0], np.cumsum([s for s, _ in steps])])
     a = ACRE_FT2 * np.concatenate([[1.0], np.cumprod([1 - f for _, f in steps])])
-    found = survey.from_contours(z, a, z[-1] + extra)
+    found = bathymetry.from_contours(z, a, z[-1] + extra)
     pond = a_pond(area_acres=1.0, max_depth_ft=found.depths_in[-1] / 12, survey=found, usual_drop_ft=0.0)
     areas = basin.area_at_depth_ft2(pond, np.sort(depths))
     assert (np.diff(areas) <= 1e-9).all() and (areas >= 0).all()
     assert float(basin.area_at_depth_ft2(pond, pond.max_depth_in)) == 0.0
     shares = [v for band, v in basin.band_areas_ft2(pond).items() if band not in ("bank", "edge")]
     assert sum(shares) == pytest.approx(pond.area_ft2)
-    volumes = survey.volume_below_ft3(found, np.sort(depths))
+    volumes = bathymetry.volume_below_ft3(found, np.sort(depths))
     assert (np.diff(volumes) <= 1e-6).all()
     assert volumes.max() <= found.volumes_ft3[0] + 1e-6
 
@@ -334,7 +334,7 @@ def test_bands_of_stretches_share_out_the_surface(depth_ft, slope, acres):
 def surveyed(deep_ft=12.0, power=2.0, **changes):
     """An invented two-acre pond by contours, A(z) = A (1 - z/D)^power."""
     z = np.linspace(0, deep_ft * 12, 25)
-    found = survey.from_contours(z, 2 * ACRE_FT2 * (1 - z / (deep_ft * 12)) ** power)
+    found = bathymetry.from_contours(z, 2 * ACRE_FT2 * (1 - z / (deep_ft * 12)) ** power)
     return a_pond(survey=found, max_depth_ft=deep_ft, **changes)
 
 
@@ -351,7 +351,7 @@ def test_takeover_follows_the_survey(plants):
     some = traits(creeping)
     steep, flat = surveyed(power=0.5), surveyed(power=3.0)
     each = np.ones((len(some), len(steep.shore)))
-    held = [spread.forecast(some, pond).takeover(each)[:, 2] for pond in (steep, flat)]
+    held = [takeover.forecast(some, pond).takeover(each)[:, 2] for pond in (steep, flat)]
     assert len(some) and (held[1] > held[0]).all()
 
 
@@ -406,7 +406,9 @@ def test_ten_acre_cone_bands():
     """Ten-acre cone, ten feet deep, by hand: 1.90 acres in the first foot, 1.70 in the second, 2.80 in the next two."""
     z = np.linspace(0, 120, 3)
     pond = a_pond(
-        area_acres=10.0, max_depth_ft=10.0, survey=survey.from_contours(z, 10 * ACRE_FT2 * (1 - z / 120) ** 2)
+        area_acres=10.0,
+        max_depth_ft=10.0,
+        survey=bathymetry.from_contours(z, 10 * ACRE_FT2 * (1 - z / 120) ** 2),
     )
     inside = basin.area_shallower_ft2(pond, np.array([0, 12, 24, 48, 36.0])) / ACRE_FT2
     assert np.diff(inside[:4]) == pytest.approx([1.90, 1.70, 2.80])
@@ -462,19 +464,19 @@ def test_lost_bottom_and_mixed_units_are_found_where_they_are():
     """A made-up floor that falls evenly from 8 to 12 ft, with zeros and metres put in by hand."""
     x, y = (a.ravel() for a in np.meshgrid(np.arange(0, 200, 10.0), np.arange(0, 200, 10.0)))
     clean = np.column_stack([x, y, 96 + x / 4])
-    assert not len(survey.lost_bottom(clean)) and not len(survey.mixed_units(clean))
+    assert not len(bathymetry.lost_bottom(clean)) and not len(bathymetry.mixed_units(clean))
     zeros = clean.copy()
     zeros[[45, 250], 2] = 0.0
-    assert survey.lost_bottom(zeros).tolist() == [45, 250]
+    assert bathymetry.lost_bottom(zeros).tolist() == [45, 250]
     mixed = clean.copy()
     mixed[[45, 150, 250, 333], 2] *= 0.3048
-    assert survey.mixed_units(mixed).tolist() == [45, 150, 250, 333]
+    assert bathymetry.mixed_units(mixed).tolist() == [45, 150, 250, 333]
     block = clean.copy()
     block[128:308, 2] *= 0.3048  # half of the track in metres: its ends show it
-    assert {128, 308} <= set(survey.mixed_units(block).tolist())
+    assert {128, 308} <= set(bathymetry.mixed_units(block).tolist())
     tail = clean.copy()
     tail[207:, 2] *= 0.3048  # from one row to the end
-    assert 207 in survey.mixed_units(tail).tolist()
+    assert 207 in bathymetry.mixed_units(tail).tolist()
 
 
 @given(st.integers(0, 2**32 - 1), st.floats(5, 30), st.floats(2.0, 6.0), st.floats(4, 14))
@@ -489,7 +491,7 @@ def test_no_pond_with_ordinary_banks_is_taken_for_mixed_units(seed, spacing, slo
     xy = np.column_stack([x.ravel(), y.ravel()]) if seed % 2 else rng.uniform(0, side, (600, 2))
     edge = np.minimum(xy, side - xy).min(axis=1)
     soundings = np.column_stack([xy, 12 * np.minimum(edge / slope, deepest)])
-    assert not len(survey.mixed_units(soundings)) and not len(survey.lost_bottom(soundings))
+    assert not len(bathymetry.mixed_units(soundings)) and not len(bathymetry.lost_bottom(soundings))
 
 
 def test_soundings_hard_against_the_shore_leave_no_gap():
@@ -506,7 +508,7 @@ def test_soundings_hard_against_the_shore_leave_no_gap():
     from shapely import Polygon, contains_xy
 
     xy = xy[contains_xy(Polygon(ring), *xy.T)]
-    surface = survey.triangulate(Outline((ring,)), np.column_stack([xy, np.full(len(xy), 60.0)]))
+    surface = bathymetry.triangulate(Outline((ring,)), np.column_stack([xy, np.full(len(xy), 60.0)]))
     assert surface.areas_ft2.sum() == pytest.approx(Polygon(ring).area, rel=1e-6)
     edges = {
         tuple(sorted(e))
@@ -524,10 +526,10 @@ def test_soundings_off_a_dense_track_are_not_odd():
     x = np.arange(0, 300, 2.0)
     track = np.column_stack([x, np.full(len(x), 8.0), np.full(len(x), 24.0)])
     off = np.array([(60.0, 26.0, 78.0), (130.0, 26.0, 78.0), (200.0, 26.0, 78.0), (270.0, 26.0, 78.0)])
-    assert not len(survey.mixed_units(np.vstack([track, off])))
+    assert not len(bathymetry.mixed_units(np.vstack([track, off])))
     zeros = np.array([(60.0, 0.0, 0.0), (130.0, 0.0, 0.0)])
     steep = np.column_stack([x, np.full(len(x), 8.0), np.full(len(x), 40.0)])
-    assert not len(survey.lost_bottom(np.vstack([steep, zeros])))
+    assert not len(bathymetry.lost_bottom(np.vstack([steep, zeros])))
 
 
 def test_long_lake_between_its_contours():
@@ -536,8 +538,8 @@ def test_long_lake_between_its_contours():
     is not 8 ft deep there) to 0.1 %."""
     feet = np.array([0.0, 1.5, 1.7, 2.9, 3.1])
     square_metres = np.array([212_522.3459, 194_802.9035, 192_271.5545, 175_765.7726, 172_818.3115])
-    found = survey.from_contours(feet * 12, square_metres * M2_FT2)
-    bands = survey.area_at_ft2(found, np.array([1.6, 3.0]) * 12) / M2_FT2
+    found = bathymetry.from_contours(feet * 12, square_metres * M2_FT2)
+    bands = bathymetry.area_at_ft2(found, np.array([1.6, 3.0]) * 12) / M2_FT2
     assert bands == pytest.approx([193_582.3078, 174_198.4168], rel=1e-3)
 
 
@@ -548,7 +550,7 @@ def scattered(outline: Outline, count: int, seed: int) -> np.ndarray:
     """Random places on the water, (count, 2)."""
     import shapely
 
-    water = survey.polygon(outline)
+    water = bathymetry.polygon(outline)
     x0, y0, x1, y1 = water.bounds
     xy = np.random.default_rng(seed).uniform([x0, y0], [x1, y1], (60 * count, 2))
     return xy[shapely.contains_xy(water, xy[:, 0], xy[:, 1])][:count]
@@ -569,10 +571,10 @@ def paraboloid(xy: np.ndarray, radius: float = 200.0, deep_in: float = 120.0) ->
 def test_plain_shapes_over_a_circle_have_their_closed_forms(name, volume, under_3_ft):
     """Cone A D / 3, paraboloid A D / 2, and by hand a frustum: banks at 5:1 take 50 of 200 ft, so the floor has 0.5625
     of the surface, and (1 + 0.5625 + 0.75) / 3 = 0.7708 of A D; at 36 in the banks are 15 ft in, (185 / 200)^2."""
-    ground = plainshapes._ground(circle(200.0), np.zeros((0, 2)))
+    ground = plain_shapes._ground(circle(200.0), np.zeros((0, 2)))
     s = np.minimum(1.0, ground.true.depth_in / ground.widest)
-    depth = 120.0 * plainshapes.SHAPES[name](s, 50.0 / ground.widest)
-    area, held = survey.below_level(replace(ground.true, depth_in=depth), [0.0, 36.0])
+    depth = 120.0 * plain_shapes.SHAPES[name](s, 50.0 / ground.widest)
+    area, held = bathymetry.below_level(replace(ground.true, depth_in=depth), [0.0, 36.0])
     assert held[0] / (area[0] * 10) == pytest.approx(volume, rel=3e-3)
     assert 1 - area[1] / area[0] == pytest.approx(under_3_ft, rel=0.01)
 
@@ -582,10 +584,10 @@ def test_the_doubt_tells_what_soundings_of_a_paraboloid_lose(seed):
     """A paraboloid over a circle, A D / 2 in closed form: what 20 random soundings lose of it is what the test on the
     outline says beforehand, knowing the places only."""
     outline, xy = circle(200.0), scattered(circle(200.0), 20, seed)
-    found, _ = survey.from_soundings(outline, paraboloid(xy))
+    found, _ = bathymetry.from_soundings(outline, paraboloid(xy))
     lost = 1 - found.volumes_ft3[0] / (math.pi * 200.0**2 * 10 / 2)
-    told = plainshapes.doubt(outline, paraboloid(xy), 4.0)
-    bowl = list(plainshapes.SHAPES).index("a bowl")
+    told = plain_shapes.doubt(outline, paraboloid(xy), 4.0)
+    bowl = list(plain_shapes.SHAPES).index("a bowl")
     assert lost > 0.08 and told.missed[bowl] == pytest.approx(lost, abs=0.01)
     assert told.volume[0] == 1.0 and told.volume[1] > 1 / (1 - lost)
 
@@ -594,7 +596,7 @@ def test_more_soundings_are_as_many_as_it_takes():
     """A paraboloid sounded at 20 random places, and then also in the middle of the widest gaps, found here by going
     over a square grid: the number that is asked for brings what is lost from over 8 % to under 5."""
     outline, xy = circle(200.0), scattered(circle(200.0), 20, 0)
-    more = plainshapes.more_soundings(outline, paraboloid(xy), 4.0)
+    more = plain_shapes.more_soundings(outline, paraboloid(xy), 4.0)
     grid = np.array([(x, y) for x in range(-196, 200, 8) for y in range(-196, 200, 8)], dtype=float)
     grid = grid[np.hypot(*grid.T) < 195.0]
     turn = np.linspace(0, 2 * math.pi, 400)
@@ -606,16 +608,17 @@ def test_more_soundings_are_as_many_as_it_takes():
         gap = np.minimum(gap, np.hypot(*(grid - added[-1]).T))
     volume = math.pi * 200.0**2 * 10 / 2
     before, after = (
-        1 - survey.from_soundings(outline, paraboloid(at))[0].volumes_ft3[0] / volume for at in (xy, added)
+        1 - bathymetry.from_soundings(outline, paraboloid(at))[0].volumes_ft3[0] / volume
+        for at in (xy, added)
     )
     assert 0 < more < 200 and before > 0.08 and after < 0.05
-    assert plainshapes.more_soundings(outline, paraboloid(added), 4.0) < more
-    assert plainshapes.more_soundings(outline, paraboloid(scattered(outline, 600, 1)), 4.0) == 0
+    assert plain_shapes.more_soundings(outline, paraboloid(added), 4.0) < more
+    assert plain_shapes.more_soundings(outline, paraboloid(scattered(outline, 600, 1)), 4.0) == 0
 
 
 @pytest.fixture(scope="module")
 def dense():
-    return pondfile.read_pond("demo-surveyed")
+    return pond_file.read_pond("demo-surveyed")
 
 
 def thinned(pond, count: int, seed: int):
@@ -623,9 +626,9 @@ def thinned(pond, count: int, seed: int):
     all_of_them = np.asarray(pond.survey.soundings)
     keep = np.random.default_rng(seed).choice(len(all_of_them), count, replace=False)
     kept = all_of_them[np.union1d(keep, all_of_them[:, 2].argmax())]
-    found, _ = survey.from_soundings(pond.survey.outline, kept)
+    found, _ = bathymetry.from_soundings(pond.survey.outline, kept)
     return replace(
-        pond, survey=replace(found, doubt=plainshapes.doubt(pond.survey.outline, kept, pond.mean_slope))
+        pond, survey=replace(found, doubt=plain_shapes.doubt(pond.survey.outline, kept, pond.mean_slope))
     )
 
 
@@ -676,7 +679,7 @@ def test_takeover_and_cover_are_widened_by_few_soundings(dense, plants):
     rows = plants.plants
     known = rows[["spread_low_ft_yr", "spacing_in"]].notna().all(axis=1)
     some = traits(rows[(rows["growth_form"] == "emergent") & (rows["advance_depth_in"] > 12) & known].head(5))
-    doubtful, plain = spread.strips(some, few), spread.strips(some, sure)
+    doubtful, plain = takeover.strips(some, few), takeover.strips(some, sure)
     wet = [s.width[:, 0] - s.dry[:, 0] for s in (doubtful, plain)]
     assert (wet[0] < 0.9 * wet[1]).all() and np.array_equal(doubtful.width[:, 1], plain.width[:, 1])
     assert (doubtful.room[:, 0] < plain.room[:, 0]).all() and (doubtful.room[:, 2] >= plain.room[:, 2]).all()
@@ -684,7 +687,7 @@ def test_takeover_and_cover_are_widened_by_few_soundings(dense, plants):
     hold, no_jump = np.full(len(some), np.inf), np.ones(len(some), dtype=bool)
     held = []
     for pond in (few, sure):
-        cells = cover.cut(pond, some)
-        at = cover.chances(some, pond, cells, 12.0, cover.CAUTIOUS, hold, no_jump)
-        held.append(cover.covered(cells, at, groups, cover.CAUTIOUS))
+        cells = coverage.cut(pond, some)
+        at = coverage.chances(some, pond, cells, 12.0, coverage.CAUTIOUS, hold, no_jump)
+        held.append(coverage.covered(cells, at, groups, coverage.CAUTIOUS))
     assert 0 < held[0] < 0.9 * held[1]

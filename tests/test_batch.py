@@ -13,13 +13,13 @@ from pathlib import Path
 
 import pytest
 
-from plantpick.batch import many_ponds as batch
+from plantpick.batch import many_ponds
 from plantpick.batch.out_table import OutTable
 from plantpick.errors import ExitStatus, PlantpickError
 from plantpick.files.catalogue import data_folder
 from plantpick.files.pond_file import read_pond, sections
 from plantpick.files.pond_table import columns, gather, read_pond_table
-from plantpick.ranking import rank as ranking
+from plantpick.ranking import rank
 from plantpick.show.records import RANKING_COLUMNS, ranking_csv, ranking_rows
 
 BASE = {
@@ -107,11 +107,11 @@ def own(row: dict) -> dict:
 def test_rows_are_those_of_one_by_one_runs(tmp_path, plants, cores):
     asked, _ = gather([str(varied(tmp_path / "ponds.csv", 9))])
     settings = {"job": "all", "next_door": False, "draws": 5}
-    done = batch.run(asked, batch.ranking_work(top=6, **settings), tmp_path / "out.csv", cores)
+    done = many_ponds.run(asked, many_ponds.ranking_work(top=6, **settings), tmp_path / "out.csv", cores)
     assert (done.answered, done.kept, done.failures) == (9, 0, ())
     got = rows_of(tmp_path / "out.csv")
     for one in asked:
-        text = ranking_csv(ranking.rank(one.read(), plants, **settings), 6)
+        text = ranking_csv(rank.rank(one.read(), plants, **settings), 6)
         alone = [own(row) for row in csv.DictReader(io.StringIO(text))]
         assert [own(row) for row in got if row["pond"] == one.pond] == alone and alone
     assert list(dict.fromkeys(row["pond"] for row in got)) == [one.pond for one in asked]
@@ -262,24 +262,24 @@ def test_failures_come_last_and_stop_nothing(tmp_path):
 
 
 def test_a_fault_of_ours_in_one_pond_stops_no_other(tmp_path, monkeypatch):
-    real = ranking.rank
+    real = rank.rank
     monkeypatch.setattr(
-        ranking, "rank", lambda pond, *a, **k: 1 / 0 if pond.name == "Pond 2" else real(pond, *a, **k)
+        rank, "rank", lambda pond, *a, **k: 1 / 0 if pond.name == "Pond 2" else real(pond, *a, **k)
     )
     asked, _ = gather([str(table(tmp_path / "t.csv", {}, {}, {}))])
-    done = batch.run(asked, batch.ranking_work(top=1, draws=0), tmp_path / "o.csv", cores=1)
+    done = many_ponds.run(asked, many_ponds.ranking_work(top=1, draws=0), tmp_path / "o.csv", cores=1)
     assert done.answered == 2 and [f.pond for f in done.failures] == ["Pond 2"] and done.failures[0].ours
 
 
 def test_a_second_run_does_only_what_is_new_or_changed(tmp_path, monkeypatch):
     seen = []
-    real = ranking.rank
-    monkeypatch.setattr(ranking, "rank", lambda pond, *a, **k: seen.append(pond.name) or real(pond, *a, **k))
+    real = rank.rank
+    monkeypatch.setattr(rank, "rank", lambda pond, *a, **k: seen.append(pond.name) or real(pond, *a, **k))
 
     def again(path, **settings):
         seen.clear()
-        work = batch.ranking_work(**{"top": 3, "draws": 0, **settings})
-        return batch.run(gather([str(path)])[0], work, tmp_path / "o.csv", cores=1)
+        work = many_ponds.ranking_work(**{"top": 3, "draws": 0, **settings})
+        return many_ponds.run(gather([str(path)])[0], work, tmp_path / "o.csv", cores=1)
 
     path = table(tmp_path / "t.csv", {}, {}, {})
     again(path)
@@ -306,11 +306,11 @@ def test_a_survey_file_that_changed_is_read_again(tmp_path):
 
 
 def test_a_pond_where_nothing_fits_has_a_row(tmp_path, monkeypatch):
-    work = batch.ranking_work(top=3, draws=0)
-    monkeypatch.setattr(ranking, "rank", lambda pond, catalogue, **k: replace(RANKED, plants=()))
+    work = many_ponds.ranking_work(top=3, draws=0)
+    monkeypatch.setattr(rank, "rank", lambda pond, catalogue, **k: replace(RANKED, plants=()))
     global RANKED
-    RANKED = ranking.Ranking(read_pond("demo"), "all", (), (), (), (), {})
-    batch.run(gather(["demo"])[0], work, tmp_path / "o.csv", cores=1)
+    RANKED = rank.Ranking(read_pond("demo"), "all", (), (), (), (), {})
+    many_ponds.run(gather(["demo"])[0], work, tmp_path / "o.csv", cores=1)
     rows = rows_of(tmp_path / "o.csv")
     assert len(rows) == 1 and rows[0]["plant_id"] == "" and "no plant" in rows[0]["notes"]
 
@@ -342,7 +342,7 @@ def test_two_runs_on_one_table_the_second_to_write_is_told(tmp_path):
 
 def test_an_interrupt_at_any_step_of_a_save_is_not_taken_for_another_run(tmp_path):
     """A second Ctrl-C may come between any two lines: the pond is in the table once, and nobody is accused."""
-    from plantpick.batch import out_table as outtable
+    from plantpick.batch import out_table
     from plantpick.files import save
 
     out, header = tmp_path / "o.csv", ("pond", "x", "fingerprint")
@@ -356,7 +356,7 @@ def test_an_interrupt_at_any_step_of_a_save_is_not_taken_for_another_run(tmp_pat
 
         def trace(frame, event, value):
             nonlocal seen
-            if frame.f_code.co_filename not in (save.__file__, outtable.__file__):
+            if frame.f_code.co_filename not in (save.__file__, out_table.__file__):
                 return None
             if event == "line":
                 seen += 1
@@ -489,7 +489,7 @@ def test_plans_in_one_table_are_those_of_one_by_one_runs(tmp_path):
 
 
 def test_one_stretch_alone(plants, south):
-    rows = ranking.rank(south.only_at(("feeder cove",)), plants, draws=0).plants
+    rows = rank.rank(south.only_at(("feeder cove",)), plants, draws=0).plants
     assert rows and {place[0] for row in rows for place in row.good_places} == {"feeder cove"}
     assert all(row.stretch == "feeder cove" and row.groups_wanted == 1 for row in rows)
     with pytest.raises(PlantpickError, match='mean "feeder cove"'):
@@ -499,5 +499,5 @@ def test_one_stretch_alone(plants, south):
 
 
 def test_the_columns_of_the_output_are_those_of_the_ranking(plants, south):
-    rows = ranking_rows(ranking.rank(south, plants, draws=0), 1)
+    rows = ranking_rows(rank.rank(south, plants, draws=0), 1)
     assert tuple(rows[0]) == RANKING_COLUMNS

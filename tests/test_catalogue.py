@@ -8,12 +8,11 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from plantpick import vocabulary as words
+from plantpick import vocabulary
 from plantpick.catalogue.plants import bare_taxon
 from plantpick.catalogue.schema import TABLES, TRAITS
 from plantpick.errors import PlantpickError
-from plantpick.files import catalogue
-from plantpick.files import data_package as datapackage
+from plantpick.files import catalogue, data_package
 from plantpick.files.catalogue import data_folder
 
 
@@ -50,7 +49,7 @@ def test_sizes(plants):
         "shrub",
         "tree",
     }
-    assert set(plants.coverage["jurisdiction"]) == {*words.STATES, "US"}
+    assert set(plants.coverage["jurisdiction"]) == {*vocabulary.STATES, "US"}
 
 
 REGIONS = {
@@ -78,7 +77,7 @@ def test_every_region_has_choices_in_every_band(plants, region):
     ]
     assert len(here) >= 25
     rows = usable.loc[here]
-    for band, (shallow, deep) in words.BANDS.items():
+    for band, (shallow, deep) in vocabulary.BANDS.items():
         if band == "over 6 ft":  # rooted plants that deep are few anywhere: what lives there at all counts
             fits = rows["depth_max_in"] > shallow
         else:
@@ -102,7 +101,7 @@ def test_families_and_ratings_agree_with_the_wetland_list(plants, reference):
             plant_id, row = "cornus-sericea", plants.plants.loc["cornus-sericea"]
         compared += 1
         other = outside.loc[name]
-        for region in words.WETLAND_REGIONS:
+        for region in vocabulary.WETLAND_REGIONS:
             assert row[f"wetland_status_{region}"] == other[region], (plant_id, region)
         if other["family"] and row["family"] != other["family"]:
             assert row["scientific_name"] in told or other["family"] in told, (
@@ -321,7 +320,7 @@ def test_accepted_names_are_unique(plants):
 
 def test_datapackage_matches_the_tables():
     folder = data_folder()
-    assert (folder / "datapackage.json").read_text(encoding="utf-8") == datapackage.text(folder)
+    assert (folder / "datapackage.json").read_text(encoding="utf-8") == data_package.text(folder)
     told = json.loads((folder / "datapackage.json").read_text(encoding="utf-8"))
     for resource in told["resources"]:
         columns = [f["name"] for f in resource["schema"]["fields"]]

@@ -7,7 +7,7 @@ import sys
 
 import pytest
 
-from plantpick.cli import app as cli
+from plantpick.cli import app
 from plantpick.errors import ExitStatus
 
 
@@ -25,7 +25,7 @@ def run(*arguments, width=100):
 
 
 def commands():
-    return sorted(c.name for c in cli.app.registered_commands)
+    return sorted(c.name for c in app.app.registered_commands)
 
 
 @pytest.mark.parametrize("command", commands())
@@ -72,9 +72,9 @@ def test_json_and_csv_give_every_plant_that_fits_unless_told_otherwise(plants, s
     import io
 
     from plantpick.cli.rank import SHOWN
-    from plantpick.ranking import rank as ranking
+    from plantpick.ranking import rank
 
-    fits = [p.plant_id for p in ranking.rank(south, plants).plants]
+    fits = [p.plant_id for p in rank.rank(south, plants).plants]
     told = json.loads(run("rank", "demo", "-f", "json")[1])["plants"]
     rows = list(csv.DictReader(io.StringIO(run("rank", "demo", "-f", "csv")[1])))
     assert [p["plant_id"] for p in told] == [r["plant_id"] for r in rows] == fits
@@ -186,10 +186,10 @@ def test_debug_shows_the_traceback(tmp_path):
 
 
 def test_a_fault_of_ours_is_one_line(monkeypatch, capsys):
-    from plantpick.files import pond_file as pondfile
+    from plantpick.files import pond_file
 
-    monkeypatch.setattr(pondfile, "read_pond", lambda name: 1 / 0)
-    assert cli.run(["rank", "demo"]) == ExitStatus.INTERNAL
+    monkeypatch.setattr(pond_file, "read_pond", lambda name: 1 / 0)
+    assert app.run(["rank", "demo"]) == ExitStatus.INTERNAL
     assert "Traceback" not in capsys.readouterr().err
 
 

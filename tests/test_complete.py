@@ -10,12 +10,11 @@ from types import SimpleNamespace
 import pytest
 
 from plantpick.cli import complete
-from plantpick.files import catalogue
-from plantpick.files import pond_file as pondfile
+from plantpick.files import catalogue, pond_file
 
 
 def test_the_demo_ponds_and_the_tables_are_those_that_the_readers_know():
-    assert set(complete.DEMOS) == set(pondfile.DEMOS)
+    assert set(complete.DEMOS) == set(pond_file.DEMOS)
     assert complete._tables() == catalogue.data_folder()
 
 

@@ -7,9 +7,7 @@ import pytest
 
 from plantpick import vocabulary as words
 from plantpick.catalogue.plants import traits
-from plantpick.ranking import containment
-from plantpick.ranking import rank as ranking
-from plantpick.ranking import takeover as spread
+from plantpick.ranking import containment, rank, takeover
 from tests.conftest import a_pond
 
 
@@ -50,20 +48,20 @@ def test_a_measure_never_lets_in_fewer_than_none(plants, south):
     ]
     held = traits(table)
     each = np.ones((len(held), len(south.shore)))
-    free = spread.forecast(held, south).takeover(each)
-    tubs = spread.forecast(held, south, hold=np.zeros(len(held))).takeover(each)
+    free = takeover.forecast(held, south).takeover(each)
+    tubs = takeover.forecast(held, south, hold=np.zeros(len(held))).takeover(each)
     assert len(held) > 20 and (tubs <= free + 1e-12).all() and (tubs < free).any()
 
 
 def test_steepening_is_offered_only_where_a_bank_is_flatter(plants):
     steep = a_pond(stretches=tuple(replace(s, slope=2.0) for s in a_pond().stretches))
-    rows = ranking.rank(steep, plants, draws=0).plants
+    rows = rank.rank(steep, plants, draws=0).plants
     assert all(containment.STEEPENED not in r.contained_by for r in rows)
 
 
 def test_a_steeper_bank_holds_only_what_stands_in_water(plants, north):
     """Judgement: no depth of water stops a vine, a willow or a plant of the bank."""
-    rows = ranking.rank(north, plants, draws=0).plants
+    rows = rank.rank(north, plants, draws=0).plants
     steepened = {r.plant_id: r for r in rows if r.contained_by == (containment.STEEPENED,)}
     assert len(steepened) > 3
     for plant_id, row in steepened.items():
@@ -80,12 +78,12 @@ def test_stop_note_uses_the_ponds_own_numbers(plants):
     lily = one(plants, "pontederia-cordata").replaced(
         advance_depth_in=np.array([30.0]), advance_depth_high_in=np.array([30.0])
     )
-    note = containment.stop_notes(lily, 0, pond, spread.strips(lily, pond), 0)
+    note = containment.stop_notes(lily, 0, pond, takeover.strips(lily, pond), 0)
     assert note == "needs 30 in of water to stop it: on the north that is 10 ft out"
 
 
 def test_notes_name_grazers_law_and_doubt(plants, south):
-    rows = {r.plant_id: r for r in ranking.rank(south, plants, draws=0).plants}
+    rows = {r.plant_id: r for r in rank.rank(south, plants, draws=0).plants}
     eaten = [r for r in rows.values() if any("cage or fence" in n for n in r.notes)]
     assert eaten
     for row in rows.values():

@@ -15,8 +15,7 @@ from plantpick.pond.deepest_growth import growth_limit_in, light_limit_in, reach
 from plantpick.pond.depth_bands import describe
 from plantpick.pond.light import deepest_growth_in
 from plantpick.pond.model import Stretch
-from plantpick.ranking import rank as ranking
-from plantpick.ranking import takeover as spread
+from plantpick.ranking import rank, takeover
 from plantpick.ranking.explain import explain
 from plantpick.ranking.site_factors import DEPTHS, sites
 from plantpick.ranking.takeover_report import creep
@@ -63,7 +62,7 @@ def test_no_command_has_a_submersed_plant_deeper_than_depths_says(plants, rooted
         assert new.deepest_in[1] == pytest.approx([min(v, pond.max_depth_in) for v in (usual, greatest)])
         assert new.growable[1] == pytest.approx(told.usual_share)
     every = traits(rooted)
-    judged, where, reach = sites(every, pond), spread.strips(every, pond), reach_in(every, pond)
+    judged, where, reach = sites(every, pond), takeover.strips(every, pond), reach_in(every, pond)
     assert np.array_equal(where.reach_in, np.maximum(reach, every.number["depth_min_in"][:, None]))
     for i, record in enumerate(rooted):
         dark = record["growth_form"] == "submersed"
@@ -92,7 +91,7 @@ def test_no_command_has_a_submersed_plant_deeper_than_depths_says(plants, rooted
 def test_what_is_ranked_and_planned_under_water_has_light(plants, name):
     pond = replace(PONDS[name], tolerance="free")
     _, greatest = _limits(pond)
-    ranked = ranking.rank(pond, plants, draws=0)
+    ranked = rank.rank(pond, plants, draws=0)
     for r in ranked.plants:
         if r.growth_form == "submersed":
             assert r.depth_in <= greatest, r.plant_id

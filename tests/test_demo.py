@@ -7,7 +7,7 @@ import sys
 
 import pytest
 
-from plantpick.cli import app as cli
+from plantpick.cli import app
 from plantpick.errors import ExitStatus
 from plantpick.files.catalogue import data_folder
 
@@ -17,7 +17,7 @@ def names(folder):
 
 
 def test_every_demo_file_is_written_and_says_that_it_is_invented(tmp_path, capsys):
-    assert cli.run(["demo", str(tmp_path / "new" / "trial")]) == 0
+    assert app.run(["demo", str(tmp_path / "new" / "trial")]) == 0
     folder = tmp_path / "new" / "trial"
     assert names(folder) == names(data_folder() / "demo")
     assert {
@@ -37,10 +37,10 @@ def test_every_demo_file_is_written_and_says_that_it_is_invented(tmp_path, capsy
 def test_nothing_is_replaced_unless_told(tmp_path, capsys):
     (tmp_path / "south.toml").write_text("mine")
     (tmp_path / "other.txt").write_text("mine too")
-    assert cli.run(["demo", str(tmp_path)]) == ExitStatus.CANNOT_WRITE
+    assert app.run(["demo", str(tmp_path)]) == ExitStatus.CANNOT_WRITE
     assert names(tmp_path) == ["other.txt", "south.toml"] and (tmp_path / "south.toml").read_text() == "mine"
     assert "--force" in capsys.readouterr().err
-    assert cli.run(["demo", str(tmp_path), "--force"]) == 0
+    assert app.run(["demo", str(tmp_path), "--force"]) == 0
     assert (tmp_path / "south.toml").read_text() != "mine" and (
         tmp_path / "other.txt"
     ).read_text() == "mine too"
@@ -49,13 +49,13 @@ def test_nothing_is_replaced_unless_told(tmp_path, capsys):
 @pytest.mark.parametrize("place", ["file", "file/below"])
 def test_places_that_are_no_folder(tmp_path, capsys, place):
     (tmp_path / "file").write_text("x")
-    assert cli.run(["demo", str(tmp_path / place)]) == ExitStatus.CANNOT_WRITE
+    assert app.run(["demo", str(tmp_path / place)]) == ExitStatus.CANNOT_WRITE
     assert "Traceback" not in capsys.readouterr().err and (tmp_path / "file").read_text() == "x"
 
 
 def test_the_five_commands_that_it_proposes_work(tmp_path, capsys):
     folder = tmp_path / "a trial"  # with a space
-    cli.run(["demo", str(folder)])
+    app.run(["demo", str(folder)])
     lines = [
         line.strip() for line in capsys.readouterr().out.splitlines() if line.startswith("    plantpick ")
     ]

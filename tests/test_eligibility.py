@@ -6,11 +6,10 @@ import pytest
 
 from plantpick.catalogue.plants import Catalogue
 from plantpick.monitoring import volunteers
-from plantpick.offers import verdict as verdicts
+from plantpick.offers import verdict
 from plantpick.planting import candidates
 from plantpick.ranking import eligibility as gate
-from plantpick.ranking import rank as ranking
-from plantpick.ranking import ruled_out as ruledout
+from plantpick.ranking import rank, ruled_out
 from plantpick.ranking.eligibility import CODES, eligibility
 from plantpick.vocabulary import BINDING_LAW, STATES
 from tests.conftest import a_pond
@@ -60,14 +59,14 @@ def test_rank_offer_and_volunteer_word_one_code_alike(found):
     seen = set()
     for e in found.values():
         seen.add(e.code)
-        out = ruledout.barred(e)
-        bought, reason, asked = verdicts.OFFERED[e.code]
+        out = ruled_out.barred(e)
+        bought, reason, asked = verdict.OFFERED[e.code]
         kept, why = volunteers.FOUND[e.code]
         assert (out is None) == (e.code in RANKED), e
-        assert (bought in (verdicts.BUY, verdicts.CONTAIN)) == (e.code == gate.CLEAR), e
+        assert (bought in (verdict.BUY, verdict.CONTAIN)) == (e.code == gate.CLEAR), e
         assert (kept == volunteers.KEEP) == (e.code in (gate.CLEAR, gate.PROTECTED)), e
         if kept == volunteers.TAKE_OUT:
-            assert out and bought in (verdicts.ASK, verdicts.LEAVE), e
+            assert out and bought in (verdict.ASK, verdict.LEAVE), e
             assert e.refused or e.code == gate.DANGER, e
         if e.listing:  # the list, its place and its citation stand in all three
             for words in (out[1], reason(e), why(e)):
@@ -76,8 +75,8 @@ def test_rank_offer_and_volunteer_word_one_code_alike(found):
             assert words and "--" not in words and "  " not in words, words
     # let in by the owner only; and every plant of the tables is well enough known
     assert seen == set(CODES) - {gate.NEXT_DOOR, gate.LITTLE_KNOWN}
-    assert set(ruledout.OUT) == set(CODES)
-    assert set(verdicts.OFFERED) == set(volunteers.FOUND) == set(CODES) - {gate.NEXT_DOOR}
+    assert set(ruled_out.OUT) == set(CODES)
+    assert set(verdict.OFFERED) == set(volunteers.FOUND) == set(CODES) - {gate.NEXT_DOOR}
 
 
 def test_a_native_under_permit_is_asked_about_and_not_pulled(plants):
@@ -85,10 +84,10 @@ def test_a_native_under_permit_is_asked_about_and_not_pulled(plants):
     pond, plant = a_pond(state="LA"), "elodea-canadensis"
     e = eligibility(plants, plant, "LA")
     assert (e.code, e.listing.status) == (gate.PERMIT, "permit")
-    (out,) = ranking.rank(pond, plants, draws=0, only=[plant]).ruled_out
+    (out,) = rank.rank(pond, plants, draws=0, only=[plant]).ruled_out
     assert out.code == "law" and "needs a permit in Louisiana" in out.reason and "ask" in out.reason
-    grade = verdicts.Judge(pond, plants).grade(plant)
-    assert grade.verdict == verdicts.ASK and "needs a permit in Louisiana" in grade.reason
+    grade = verdict.Judge(pond, plants).grade(plant)
+    assert grade.verdict == verdict.ASK and "needs a permit in Louisiana" in grade.reason
     told = volunteers.judge(pond, plants, plant, "north")
     assert told.verdict == volunteers.WATCH and "needs a permit in Louisiana" in told.why
 
@@ -97,7 +96,7 @@ def test_what_is_not_native_and_kept_under_permit_is_still_refused(plants):
     """Brazilian waterweed in Louisiana, the same section."""
     pond, plant = a_pond(state="LA"), "egeria-densa"
     assert eligibility(plants, plant, "LA").code == gate.LISTED
-    assert verdicts.Judge(pond, plants).grade(plant).verdict == verdicts.LEAVE
+    assert verdict.Judge(pond, plants).grade(plant).verdict == verdict.LEAVE
     assert volunteers.judge(pond, plants, plant, "north").verdict == volunteers.TAKE_OUT
 
 
@@ -107,7 +106,7 @@ def test_a_rare_protected_plant_is_left_where_it_grows(plants):
     assert eligibility(plants, plant, "TX").code == gate.PROTECTED
     told = volunteers.judge(pond, plants, plant, "north")
     assert told.verdict == volunteers.KEEP and "protected" in told.why
-    assert verdicts.Judge(pond, plants).grade(plant).verdict == verdicts.LEAVE
+    assert verdict.Judge(pond, plants).grade(plant).verdict == verdict.LEAVE
 
 
 def test_a_dangerous_plant_is_called_so_before_its_origin(plants):
@@ -130,23 +129,23 @@ def _with_law(plants: Catalogue, **row) -> Catalogue:
 def test_every_kind_of_list_end_to_end(plants, status):
     """A listing made up for a plant that is bought, ranked and kept without it."""
     pond, plant = a_pond(purposes=("fish cover", "bank hold")), "juncus-effusus"
-    free = verdicts.Judge(pond, plants).grade(plant).verdict
-    assert free in (verdicts.BUY, verdicts.CONTAIN)
+    free = verdict.Judge(pond, plants).grade(plant).verdict
+    assert free in (verdict.BUY, verdict.CONTAIN)
     listed = _with_law(
         plants, taxon="Juncus effusus", jurisdiction="MS", status=status, citation="made up", as_of="2026"
     )
-    ranked = ranking.rank(pond, listed, draws=0, only=[plant])
-    grade = verdicts.Judge(pond, listed).grade(plant)
+    ranked = rank.rank(pond, listed, draws=0, only=[plant])
+    grade = verdict.Judge(pond, listed).grade(plant)
     told = volunteers.judge(pond, listed, plant, "north")
     if status == "watch":
         assert [p.eligible for p in ranked.plants] == [gate.WATCHED]
-        assert (grade.verdict, told.verdict) == (verdicts.ASK, volunteers.WATCH)
+        assert (grade.verdict, told.verdict) == (verdict.ASK, volunteers.WATCH)
     elif status == "permit":
         assert [r.code for r in ranked.ruled_out] == ["law"]
-        assert (grade.verdict, told.verdict) == (verdicts.ASK, volunteers.WATCH)
+        assert (grade.verdict, told.verdict) == (verdict.ASK, volunteers.WATCH)
     else:
         assert [r.code for r in ranked.ruled_out] == ["law"]
-        assert (grade.verdict, told.verdict) == (verdicts.LEAVE, volunteers.TAKE_OUT)
+        assert (grade.verdict, told.verdict) == (verdict.LEAVE, volunteers.TAKE_OUT)
     assert grade.refused
 
 
@@ -154,17 +153,17 @@ def test_every_kind_of_list_end_to_end(plants, status):
 def test_answers_agree_with_the_gate_from_end_to_end(plants, found, state):
     """Every plant of the catalogue on one pond: nothing is bought, ranked or kept that the gate bars."""
     pond = replace(a_pond(), state=state)
-    judge = verdicts.Judge(pond, plants)
-    ranked = {p.plant_id for p in ranking.rank(pond, plants, draws=0).plants}
+    judge = verdict.Judge(pond, plants)
+    ranked = {p.plant_id for p in rank.rank(pond, plants, draws=0).plants}
     for plant_id in list(plants.records)[:: 1 if state == "LA" else 3]:
         e, grade = found[plant_id, state], judge.grade(plant_id)
-        if grade.verdict in (verdicts.BUY, verdicts.CONTAIN):
+        if grade.verdict in (verdict.BUY, verdict.CONTAIN):
             assert e.code == gate.CLEAR, (e, grade)
         if plant_id in ranked:
             assert e.code in RANKED, e
         assert grade.refused == e.refused, (e, grade)
         if e.code not in RANKED:
-            assert grade.verdict == verdicts.OFFERED[e.code][0], (e, grade)
+            assert grade.verdict == verdict.OFFERED[e.code][0], (e, grade)
             assert volunteers.judge(pond, plants, plant_id, "north").verdict == volunteers.FOUND[e.code][0], e
 
 
@@ -177,21 +176,21 @@ def test_a_plant_that_nobody_knows_enough_of_is_asked_about_and_watched(plants):
     tables["plants"]["spacing_in"] = cells
     blank, pond = Catalogue(tables), a_pond()
     assert eligibility(blank, "juncus-effusus", "MS").code == gate.LITTLE_KNOWN
-    (out,) = ranking.rank(pond, blank, draws=0, only=["juncus-effusus"]).ruled_out
+    (out,) = rank.rank(pond, blank, draws=0, only=["juncus-effusus"]).ruled_out
     assert out.code == "unknown"
-    assert verdicts.Judge(pond, blank).grade("juncus-effusus").verdict == verdicts.ASK
+    assert verdict.Judge(pond, blank).grade("juncus-effusus").verdict == verdict.ASK
     assert volunteers.judge(pond, blank, "juncus-effusus", "north").verdict == volunteers.WATCH
 
 
 def test_a_plan_is_made_of_what_an_offer_check_would_clear(plants, south):
     """Unsure natives are ranked with a word to ask first; money is not planned on them."""
-    ranked = ranking.rank(south, plants, draws=0)
+    ranked = rank.rank(south, plants, draws=0)
     assert any(r.eligible == gate.UNSURE and r.score >= 50 for r in ranked.plants)
-    judge = verdicts.Judge(south, plants)
+    judge = verdict.Judge(south, plants)
     chosen = candidates.gather(south, plants, ranked).ranked
     assert len(chosen) > 10
     for r in chosen:
-        assert judge.grade(r.plant_id).verdict in (verdicts.BUY, verdicts.CONTAIN), r.plant_id
+        assert judge.grade(r.plant_id).verdict in (verdict.BUY, verdict.CONTAIN), r.plant_id
 
 
 def test_next_door_is_let_in_only_when_the_owner_asks(plants):
@@ -203,6 +202,6 @@ def test_next_door_is_let_in_only_when_the_owner_asks(plants):
         and eligibility(plants, p, s, next_door=True).code == gate.NEXT_DOOR
     )
     assert eligibility(plants, *near).near
-    assert ruledout.barred(eligibility(plants, *near)) and not ruledout.barred(
+    assert ruled_out.barred(eligibility(plants, *near)) and not ruled_out.barred(
         eligibility(plants, *near, next_door=True)
     )

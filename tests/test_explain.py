@@ -62,9 +62,9 @@ def test_the_takeover_shown_can_be_done_again_from_what_is_printed(plants, south
 def test_site_use_and_score_can_be_done_again(plants, demo, request):
     """Geometric mean or the smallest, mean use, and the cube root, over thirty plants of each demo pond."""
     pond = request.getfixturevalue(demo)
-    from plantpick.ranking import rank as ranking
+    from plantpick.ranking import rank
 
-    rows = {r.plant_id: r for r in ranking.rank(pond, plants, draws=0).plants}
+    rows = {r.plant_id: r for r in rank.rank(pond, plants, draws=0).plants}
     for plant_id in list(rows)[:: max(1, len(rows) // 30)]:
         told, row = explain(pond, plants, plant_id), rows[plant_id]
         known = [index for _, index, _ in told.factors if not math.isnan(index)]

@@ -11,9 +11,7 @@ import numpy as np
 import pytest
 from conftest import a_pond
 
-from plantpick.planting import candidates
-from plantpick.planting import plan as planting
-from plantpick.planting import wish_report as outcome
+from plantpick.planting import candidates, plan, wish_report
 from plantpick.planting.greedy import greedy
 from plantpick.planting.milp import Rows
 from plantpick.planting.milp_runs import Programme
@@ -21,8 +19,8 @@ from plantpick.planting.plan import Wishes
 from plantpick.planting.problem import Answer
 from plantpick.planting.tally import fits, misses, value
 from plantpick.pond.model import Stretch
-from plantpick.ranking import rank as ranking
-from plantpick.show import plan_report as report
+from plantpick.ranking import rank
+from plantpick.show import plan_report
 
 LIMITS = ("cap", "upper", "budget", "plants", "trim")
 
@@ -57,14 +55,14 @@ def cases(south, north, hard, plants):
     for pond, wishes in ponds(south, north, hard):
         pond = pond if wishes.cap is None else pond.with_tolerance(wishes.cap)
         wishes = wishes.for_pond(pond)
-        stock = candidates.gather(pond, plants, ranking.rank(pond, plants, draws=0))
+        stock = candidates.gather(pond, plants, rank.rank(pond, plants, draws=0))
         made.append((stock, candidates.build(stock, wishes), wishes))
     return made
 
 
 def standing(case, groups) -> tuple[float, float]:
     """How far a planting is from its wishes, the cover last, and its cost: less is better."""
-    aim = {"cover": 1.0 / max(case.limits.cover, 1e-9), **outcome.WEIGHTS}
+    aim = {"cover": 1.0 / max(case.limits.cover, 1e-9), **wish_report.WEIGHTS}
     return round(value(case, groups, misses(case, groups), aim), 9), float(groups @ case.places.cost)
 
 
@@ -108,9 +106,9 @@ def nothing_planted(self, aim, opened, time_limit, gap):
 def test_no_plan_is_worse_than_greed_whatever_the_solver_brings(cases, monkeypatch, run, relaxed):
     monkeypatch.setattr(Rows, "run", run)
     monkeypatch.setattr(Rows, "relaxed", relaxed)
-    monkeypatch.setattr(outcome, "_loosened", lambda *_: {})
+    monkeypatch.setattr(wish_report, "_loosened", lambda *_: {})
     for stock, case, wishes in cases[1::2] if relaxed is no_parts else cases[::3]:
-        settled = outcome.settle(case, stock, wishes, 1.0)
+        settled = wish_report.settle(case, stock, wishes, 1.0)
         aimed = replace(case, limits=replace(case.limits, cover=settled.goal))
         groups = settled.answer.groups
         assert standing(aimed, groups) <= standing(aimed, greedy(case)), wishes
@@ -124,12 +122,12 @@ def test_without_a_solver_the_words_claim_nothing(south, hard, plants, monkeypat
     """No time at all: the plan is there, and no bound is named that nobody proved."""
     monkeypatch.setattr(Rows, "run", no_time)
     monkeypatch.setattr(Rows, "relaxed", no_parts)
-    met = planting.plan(south, plants, Wishes(cover=0.4), time_limit=1.0)
+    met = plan.plan(south, plants, Wishes(cover=0.4), time_limit=1.0)
     assert met.met and met.status == "gap" and met.gap is None and met.most_cover is None
-    words = " ".join(report.in_short(met))
+    words = " ".join(plan_report.in_short(met))
     assert "cheapest planting found so far" in words and "nothing is known of the least cost" in words
-    short = planting.plan(hard, plants, time_limit=1.0)
-    words = " ".join(report.in_short(short))
+    short = plan.plan(hard, plants, time_limit=1.0)
+    words = " ".join(plan_report.in_short(short))
     assert not short.met and short.status == "unsettled" and short.most_cover is None
     assert short.cover[5][0] > 0.3  # plain greed comes to 0.5 %; two trees without any cover are no plan
     assert "Whether there is one is not known" in words and "found so far" in words
@@ -153,15 +151,15 @@ def test_more_time_never_gives_a_worse_plan(cases, monkeypatch):
         return Answer("gap", groups, 0.0, None, {}, -np.inf, False)
 
     monkeypatch.setattr(Rows, "run", by_lot)
-    monkeypatch.setattr(outcome, "_loosened", lambda *_: {})
+    monkeypatch.setattr(wish_report, "_loosened", lambda *_: {})
     monkeypatch.setattr(
-        outcome, "greedy", lambda case: np.zeros(len(case.places), dtype=int)
+        wish_report, "greedy", lambda case: np.zeros(len(case.places), dtype=int)
     )  # so that lots matter
     bettered = 0
     for stock, case, wishes in cases[1::3]:
         before = None
         for seconds in (0.5, 2.0, 8.0, 12.0):
-            settled = outcome.settle(case, stock, wishes, seconds)
+            settled = wish_report.settle(case, stock, wishes, seconds)
             aimed = replace(case, limits=replace(case.limits, cover=settled.goal))
             now = standing(aimed, settled.answer.groups)
             if before is not None:
@@ -183,7 +181,7 @@ def test_what_parts_of_groups_say_is_never_passed_by_whole_ones(cases):
         case = replace(case, limits=replace(case.limits, cover=0.3))
         base = greedy(case)
         opened = {"cover": 0.3, "species": 99.0, "share": 1e6, "serve": 1e6}
-        for aim in ({"cover": 1.0}, {"cover": 1.0, **outcome.WEIGHTS}):
+        for aim in ({"cover": 1.0}, {"cover": 1.0, **wish_report.WEIGHTS}):
             state, least, *_ = Programme(case).relaxed(aim, opened, 60.0)
             assert state == "found"
             for groups in (base, *(drawn(base, rng) for _ in range(4))):

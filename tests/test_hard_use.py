@@ -24,7 +24,7 @@ import readers
 from examples import EXAMPLES, lines
 
 from plantpick.errors import ExitStatus, PlantpickError
-from plantpick.files import pond_file as pondfile
+from plantpick.files import pond_file
 
 POSIX = pytest.mark.skipif(os.name != "posix", reason="needs POSIX signals, users and limits")
 # Inputs that once got past a reader's own errors: (reader, what).
@@ -272,17 +272,17 @@ def test_any_pond_that_is_taken_is_answered(told):
     import warnings
 
     from plantpick.pond.depth_bands import describe
-    from plantpick.ranking import rank as ranking
+    from plantpick.ranking import rank
 
     try:
-        pond = pondfile.pond_from(told)
+        pond = pond_file.pond_from(told)
     except PlantpickError as fault:
         return readers.sound(fault)
     plants = readers._plants()
     some = list(plants.records)[::12]
     with warnings.catch_warnings():
         warnings.simplefilter("error")
-        answer = ranking.rank(pond, plants, draws=3, only=some)
+        answer = rank.rank(pond, plants, draws=3, only=some)
         describe(pond)
     for plant in answer.plants:
         low, typical, high = plant.takeover_percent

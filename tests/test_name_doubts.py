@@ -10,8 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from plantpick.files import catalogue
-from plantpick.files import pond_file as pondfile
+from plantpick.files import catalogue, pond_file
 from plantpick.offers.check import Line, check_offer
 from plantpick.offers.name_index import name_book
 from plantpick.offers.normalize import clean_text, key_of
@@ -56,7 +55,7 @@ def book(plants):
 
 @pytest.fixture(scope="module")
 def georgia():
-    return replace(pondfile.read_pond("demo"), state="GA")
+    return replace(pond_file.read_pond("demo"), state="GA")
 
 
 @pytest.fixture(scope="module")
@@ -196,7 +195,7 @@ def test_no_bundle_with_a_plant_to_refuse_is_cleared(check, plants, book, good):
     for plant, name in zip(names["plant_id"], names["name"]):
         borne.setdefault(plant, []).append(name)
     texts = []
-    judge = Judge(pondfile.read_pond("demo"), plants)
+    judge = Judge(pond_file.read_pond("demo"), plants)
     for plant in sorted(book.refused & borne.keys()):
         if judge.grade(plant).verdict in CLEARED:
             continue

@@ -10,7 +10,7 @@ import pytest
 
 from plantpick.cli.app import run
 from plantpick.errors import ExitStatus, PlantpickError
-from plantpick.files import offers as files
+from plantpick.files import offers
 from plantpick.files.offers import decode, read_offer
 
 LINE = "Parrot’s feather – Myriophyllum aquaticum ½ gal"
@@ -79,7 +79,7 @@ def test_a_file_of_200_mb_is_refused_before_it_is_read(tmp_path):
 
 
 def test_too_many_lines_are_refused(tmp_path, monkeypatch):
-    monkeypatch.setattr(files, "LINE_LIMIT", 100)
+    monkeypatch.setattr(offers, "LINE_LIMIT", 100)
     (tmp_path / "many.txt").write_text("a\n" * 101)
     with pytest.raises(PlantpickError, match="more than 100 lines"):
         read_offer(str(tmp_path / "many.txt"))

@@ -9,15 +9,14 @@ from dataclasses import replace
 
 import pytest
 
-from plantpick.batch import parallel as share
-from plantpick.files import catalogue
-from plantpick.files import pond_file as pondfile
+from plantpick.batch import parallel
+from plantpick.files import catalogue, pond_file
 from plantpick.offers import check as offers
 from plantpick.offers.check import Line, check_offer
 from plantpick.offers.name_index import name_book
 from plantpick.offers.prices import read_price, sold_out, tray_count
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT
-from plantpick.show import offer as offerpage
+from plantpick.show import offer
 from plantpick.vocabulary import BINDING_LAW, STATES
 
 
@@ -33,7 +32,7 @@ def book(plants):
 
 @pytest.fixture(scope="module")
 def pond():
-    return pondfile.read_pond("demo")
+    return pond_file.read_pond("demo")
 
 
 @pytest.fixture
@@ -293,7 +292,7 @@ def test_totals_count_what_is_bought(check):
 
 def test_json_has_a_record_for_every_line(check):
     answer = check("Hello,", "", "Pontederia cordata $2.00", "Brindlewort $1")
-    told = json.loads(offerpage.offer_json(answer))
+    told = json.loads(offer.offer_json(answer))
     keys = {"line", "text", "candidates", "sure", "verdict", "reason", "price_each", "questions"}
     assert [set(record) for record in told["lines"]] == [keys] * 4
     assert [record["line"] for record in told["lines"]] == [1, 2, 3, 4]
@@ -302,7 +301,7 @@ def test_json_has_a_record_for_every_line(check):
 
 
 def test_csv_cells_that_look_like_formulas_are_made_harmless(check):
-    text = offerpage.offer_csv(
+    text = offer.offer_csv(
         check('=HYPERLINK("x") Pontederia cordata', "+1 Juncus effusus", "@Typha", "-2 lotus")
     )
     cells = [row.split(",", 1)[1].lstrip('"')[0] for row in text.splitlines()[1:]]
@@ -311,8 +310,8 @@ def test_csv_cells_that_look_like_formulas_are_made_harmless(check):
 
 def test_shared_reading_answers_as_one_processor_does(book, monkeypatch):
     texts = [f"{name} lot {i}" for i, name in enumerate(list(book.scientific.values())[:60])]
-    monkeypatch.setattr(share, "FEW", 10)
-    alone, shared = offers.read_one_by_one(texts, book), share.reader(2)(texts, book)
+    monkeypatch.setattr(parallel, "FEW", 10)
+    alone, shared = offers.read_one_by_one(texts, book), parallel.reader(2)(texts, book)
     assert [(r.kind, r.candidates, r.sure, r.nearest) for r in alone] == [
         (r.kind, r.candidates, r.sure, r.nearest) for r in shared
     ]
@@ -328,6 +327,6 @@ def test_answers_do_not_depend_on_the_block(check, pond, plants, book):
 
 def test_absence_from_a_list_read_in_part_is_said_once(check, plants):
     part = next(s for s in STATES if plants.coverage_of(s)["read"] == "part")
-    told = json.loads(offerpage.offer_json(check("Pontederia cordata", "Juncus effusus", state=part)))
+    told = json.loads(offer.offer_json(check("Pontederia cordata", "Juncus effusus", state=part)))
     assert sum("only in part" in line for line in told["law"]) == 1
     assert not any("only in part" in record["reason"] for record in told["lines"])

@@ -4,7 +4,7 @@ import shutil
 
 import pytest
 
-from plantpick.cli import app as cli
+from plantpick.cli import app
 from plantpick.errors import ExitStatus
 from plantpick.files.catalogue import data_folder
 
@@ -34,7 +34,7 @@ QUICK = ["--within", "60", "--seconds", "600"]
 def test_what_is_read_is_never_written_over(line, output, trial, capsys):
     before = (trial / output).read_bytes()
     words = [str(trial / w) if (trial / w).is_file() else w for w in line]
-    assert cli.run([*words, str(trial / output), "--force"]) == ExitStatus.CANNOT_WRITE
+    assert app.run([*words, str(trial / output), "--force"]) == ExitStatus.CANNOT_WRITE
     assert "is read by this command" in " ".join(capsys.readouterr().err.split())
     assert (trial / output).read_bytes() == before
 
@@ -42,23 +42,23 @@ def test_what_is_read_is_never_written_over(line, output, trial, capsys):
 @pytest.mark.parametrize("other", ["same.html", "../t/same.html"])
 def test_two_outputs_of_one_name_are_refused(trial, capsys, other):
     words = ["plan", "demo", *QUICK, "--out", str(trial / "same.html"), "--csv", f"{trial}/{other}"]
-    assert cli.run(words) == ExitStatus.CANNOT_WRITE
+    assert app.run(words) == ExitStatus.CANNOT_WRITE
     assert "two outputs" in capsys.readouterr().err and not (trial / "same.html").exists()
 
 
 def test_a_demo_that_was_stopped_is_gone_on_with(tmp_path, capsys):
     """Some files are there, one of them is missing, and the part of one that was being written lies about."""
     folder = tmp_path / "trial"
-    assert cli.run(["demo", str(folder)]) == 0
+    assert app.run(["demo", str(folder)]) == 0
     whole = sorted(p.name for p in folder.iterdir())
     (folder / "south.toml").unlink()
     (folder / ".south.toml.0123abcd.part").write_text("half")
     kept = (folder / "north.toml").stat().st_mtime_ns
-    assert cli.run(["demo", str(folder)]) == 0
+    assert app.run(["demo", str(folder)]) == 0
     assert sorted(p.name for p in folder.iterdir()) == whole
     assert (folder / "north.toml").stat().st_mtime_ns == kept
     (folder / "log.csv").write_text("the owner's own")
     capsys.readouterr()
-    assert cli.run(["demo", str(folder)]) == ExitStatus.CANNOT_WRITE
+    assert app.run(["demo", str(folder)]) == ExitStatus.CANNOT_WRITE
     assert capsys.readouterr().err.count("is there already") == 1
     assert (folder / "log.csv").read_text() == "the owner's own"

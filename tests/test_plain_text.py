@@ -9,7 +9,7 @@ import unicodedata
 
 import pytest
 
-from plantpick.cli import app as cli
+from plantpick.cli import app
 from plantpick.files.catalogue import data_folder
 from plantpick.plain_text import escaped, plain
 
@@ -86,7 +86,7 @@ def evil(tmp_path):
 )
 def test_no_command_lets_them_through(line, evil, capsys, monkeypatch):
     monkeypatch.chdir(evil)
-    status = cli.run(line.split())
+    status = app.run(line.split())
     told = capsys.readouterr()
     assert status in (0, 1, 3) and (told.out or told.err)
     assert not strange(told.out + told.err), (told.out + told.err)[:2000]
@@ -100,5 +100,5 @@ def test_no_command_lets_them_through(line, evil, capsys, monkeypatch):
 def test_a_file_with_such_a_name(tmp_path, capsys, monkeypatch):
     monkeypatch.chdir(tmp_path)
     name = "a\x1b[31m\u202eb.toml"
-    assert cli.run(["rank", name]) == 3 and not strange(capsys.readouterr().err)
-    assert cli.run(["demo", "f\x1b[31m"]) == 0 and not strange(capsys.readouterr().out)
+    assert app.run(["rank", name]) == 3 and not strange(capsys.readouterr().err)
+    assert app.run(["demo", "f\x1b[31m"]) == 0 and not strange(capsys.readouterr().out)

@@ -11,17 +11,16 @@ from conftest import a_pond
 
 from plantpick.catalogue.plants import traits
 from plantpick.errors import PlantpickError
-from plantpick.planting import candidates
+from plantpick.planting import candidates, wish_report
 from plantpick.planting import coverage as cover
 from plantpick.planting import plan as planting
-from plantpick.planting import wish_report as outcome
 from plantpick.planting.coverage import CAUTIOUS, PESSIMISTIC, TYPICAL, Cells, Chances, Ground, covered
 from plantpick.planting.milp import MEETS, Rows, alone_within
 from plantpick.planting.milp_runs import Programme
 from plantpick.planting.plan import Wishes
 from plantpick.planting.problem import Case, Limits, Places, Serve
 from plantpick.pond.model import Stretch
-from plantpick.ranking import takeover as spread
+from plantpick.ranking import takeover
 
 NOBODY = np.zeros(1, dtype=bool)
 
@@ -348,9 +347,9 @@ def test_chords_lie_under_the_curve():
 
 
 def _stock(pond, plants, picked=6):
-    from plantpick.ranking import rank as ranking
+    from plantpick.ranking import rank
 
-    return candidates.gather(pond, plants, ranking.rank(pond, plants, draws=0), picked=picked)
+    return candidates.gather(pond, plants, rank.rank(pond, plants, draws=0), picked=picked)
 
 
 def test_the_cells_agree_with_the_forecast_of_one_plant(plants):
@@ -359,7 +358,7 @@ def test_the_cells_agree_with_the_forecast_of_one_plant(plants):
     stock = _stock(pond, plants)
     at = stock.chances(5, CAUTIOUS)
     wet = cover.in_water(stock.traits)
-    own = spread.forecast(wet, pond, 5, hold=stock.hold, no_jump=np.ones(len(wet), dtype=bool), levels=(0,))
+    own = takeover.forecast(wet, pond, 5, hold=stock.hold, no_jump=np.ones(len(wet), dtype=bool), levels=(0,))
     compared = 0
     for i in np.flatnonzero(stock.fish):
         groups = np.zeros((len(wet), len(pond.shore)))
@@ -379,12 +378,12 @@ def test_a_seeded_throw_of_discs_agrees_with_the_random_count(plants):
     stock = _stock(pond, plants)
     i = int(np.flatnonzero(stock.fish & (stock.chances(5, CAUTIOUS).own.max(axis=(1, 2)) > 0))[0])
     at = stock.chances(5, CAUTIOUS)
-    where = spread.strips(cover.in_water(stock.traits), pond)
+    where = takeover.strips(cover.in_water(stock.traits), pond)
     width, length = float(where.width[i, 0, 0]), float(where.length[i, 0, 0])
     top = max(0.0, float(stock.traits.number["depth_min_in"][i]))
     rate = float(stock.traits.number["spread_low_ft_yr"][i]) * pond.season_factor
     radius = float(
-        spread.group_radius_ft(stock.traits.group[i], stock.traits.number["spacing_in"][i])
+        takeover.group_radius_ft(stock.traits.group[i], stock.traits.number["spacing_in"][i])
     ) + rate * min(4.0, stock.hold[i])
     cell = int(np.flatnonzero(at.own[i, 0] > 0)[0])
     shallow, deep = stock.cells.edges[cell : cell + 2]
@@ -437,7 +436,7 @@ def test_groups_add_up_and_fit_the_shore(easy, south):
     for stretch in south.stretches:
         for band in {g.band for g in easy.groups}:
             room = sum(
-                g.number * (2 * float(spread.group_radius_ft(g.each, g.spacing_in)) + candidates.GAP_FT)
+                g.number * (2 * float(takeover.group_radius_ft(g.each, g.spacing_in)) + candidates.GAP_FT)
                 for g in easy.groups
                 if g.stretch == stretch.name and g.band == band
             )
@@ -473,7 +472,7 @@ def test_the_cap_is_kept_on_a_recount_from_the_forecast(easy, south, plants):
                 ]
             ]
         )
-        high = 100 * spread.forecast(one, south, 10, levels=(2,)).takeover(groups)[0, 0]
+        high = 100 * takeover.forecast(one, south, 10, levels=(2,)).takeover(groups)[0, 0]
         assert high <= c.takeover[10][2] + 1e-6 <= easy.wishes.cap + 2e-6
 
 
@@ -535,7 +534,7 @@ def test_an_owner_who_cuts_nothing_is_told_how_much_it_would_take(south, plants)
     wish = next(w for w in none.outcome if w.key == "trim")
     assert "short of: a plant that grows under water" in " ".join(none.advice)
     assert wish.asked == 0 and 0 < wish.loosened <= 300 and some.met
-    assert f"cut back up to {outcome.amount(wish.loosened, 'sq ft')} of edge each year" in " ".join(
+    assert f"cut back up to {wish_report.amount(wish.loosened, 'sq ft')} of edge each year" in " ".join(
         none.advice
     )
 
@@ -560,16 +559,16 @@ def test_an_offer_limits_the_plants_and_gives_the_prices(south, plants, easy):
 
 
 def test_doubtful_lines_of_an_offer_are_not_counted_on(south, plants):
-    from plantpick.offers import check as offers
+    from plantpick.offers import check
 
     lines = [
-        offers.Line(1, "Pontederia cordata, plug, $2.50"),
-        offers.Line(2, "Pickerelweed, plug, $1.90"),
-        offers.Line(3, "Water hyacinth, $3.00"),
-        offers.Line(4, "Sagittaria sp., $2.00"),
-        offers.Line(5, "Juncus effusus $1.25 sold out"),
+        check.Line(1, "Pontederia cordata, plug, $2.50"),
+        check.Line(2, "Pickerelweed, plug, $1.90"),
+        check.Line(3, "Water hyacinth, $3.00"),
+        check.Line(4, "Sagittaria sp., $2.00"),
+        check.Line(5, "Juncus effusus $1.25 sold out"),
     ]
-    prices = candidates.offered_prices(offers.check_offer(lines, south, plants))
+    prices = candidates.offered_prices(check.check_offer(lines, south, plants))
     assert prices == {"pontederia-cordata": pytest.approx(1.90)}
 
 
@@ -578,7 +577,7 @@ def test_more_is_never_reached_with_less(south, plants):
     many, few = (
         planting.plan(south, plants, Wishes(plants=n), time_limit=20.0).cover[5][0] for n in (500, 210)
     )
-    assert few * (1 - outcome.NEAR) <= many * 1.03
+    assert few * (1 - wish_report.NEAR) <= many * 1.03
 
 
 def test_all_the_named_purposes_are_served_on_each_stretch(north, plants):
@@ -610,14 +609,14 @@ def test_the_solvers_remarks_are_held_back_and_nothing_else_is(capfd):
 
 
 def test_amounts_are_rounded_to_the_side_that_keeps_the_promise():
-    assert outcome.amount(0.87, "%", False) == "0.8 %" and outcome.amount(4.91, "%") == "5.0 %"
-    assert outcome.amount(1049.2, "$") == "$1,050" and outcome.amount(35.0, "plants") == "35 plants"
+    assert wish_report.amount(0.87, "%", False) == "0.8 %" and wish_report.amount(4.91, "%") == "5.0 %"
+    assert wish_report.amount(1049.2, "$") == "$1,050" and wish_report.amount(35.0, "plants") == "35 plants"
 
 
 def test_the_surveyed_pond_can_be_planned(plants):
-    from plantpick.files import pond_file as pondfile
+    from plantpick.files import pond_file
 
-    pond = pondfile.read_pond("demo-surveyed")
+    pond = pond_file.read_pond("demo-surveyed")
     stock = _stock(pond, plants)
     from plantpick.pond.basin import area_shallower_ft2
 

@@ -166,9 +166,9 @@ def test_no_text_breaks_the_reader(text):
     )
 )
 def test_no_value_breaks_the_reader(value):
-    from plantpick.files import pond_file as pondfile
+    from plantpick.files import pond_file
 
     if isinstance(value, dict):
         found = []
-        clean = pondfile._validated(value, found)
+        clean = pond_file._validated(value, found)
         assert found or clean

@@ -11,8 +11,7 @@ from multiprocessing import active_children
 import pytest
 from test_batch import command, rows_of, varied
 
-from plantpick.batch import many_ponds as batch
-from plantpick.batch import processes
+from plantpick.batch import many_ponds, processes
 from plantpick.errors import ExitStatus, PlantpickError
 from plantpick.files.pond_table import gather
 
@@ -151,6 +150,6 @@ def ends_at_pond_three(pond, catalogue):
 def test_a_process_that_the_system_ends_is_told_with_its_pond(tmp_path):
     asked, _ = gather([str(varied(tmp_path / "p.csv", 8))])
     with pytest.raises(PlantpickError, match="p.csv:4") as caught:
-        batch.run(asked, batch.Work(ends_at_pond_three, ("text",)), tmp_path / "o.csv", 2)
+        many_ponds.run(asked, many_ponds.Work(ends_at_pond_three, ("text",)), tmp_path / "o.csv", 2)
     assert caught.value.code == "stopped" and "--cores 1" in str(caught.value)
     assert [row["pond"] for row in rows_of(tmp_path / "o.csv")] == ["Pond 1", "Pond 2"]

@@ -13,14 +13,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from plantpick import vocabulary as words
-from plantpick.cli import app as cli
+from plantpick import vocabulary
+from plantpick.cli import app
 from plantpick.errors import ExitStatus, PlantpickError
 from plantpick.files.pond_edit import PondDocument
 from plantpick.files.pond_file import look_over, parse_pond, read_pond
 from plantpick.files.pond_schema import pond_schema
-from plantpick.interview import conversation as interview
-from plantpick.interview import plain_words as plainwords
+from plantpick.interview import conversation, plain_words
 from plantpick.interview.answers import UNKNOWN_SLOPE, USUAL_ZONE
 from plantpick.interview.conversation import (
     Asked,
@@ -33,7 +32,7 @@ from plantpick.interview.conversation import (
     usual_answer,
 )
 from plantpick.interview.questions import BY_WORD, LISTS, QUESTIONS
-from plantpick.ranking import rank as ranking
+from plantpick.ranking import rank
 
 SCRIPT = [
     "Millrace Pond",
@@ -88,7 +87,7 @@ tolerance = "some"
 
 def talk(monkeypatch, capsys, path, lines, *options):
     monkeypatch.setattr("sys.stdin", io.StringIO("".join(f"{line}\n" for line in lines)))
-    status = cli.run(["pond", str(path), *options])
+    status = app.run(["pond", str(path), *options])
     shown = capsys.readouterr()
     assert "Traceback" not in shown.err and "fault of its own" not in shown.err
     return status, " ".join(shown.out.split()), shown.err
@@ -121,7 +120,7 @@ def wrong_in(told):
 )
 def test_lengths(text, feet):
     """Inch 2.54 cm, yard 3 ft: the international definitions."""
-    assert plainwords.length_ft(text) == pytest.approx(feet, rel=1e-5)
+    assert plain_words.length_ft(text) == pytest.approx(feet, rel=1e-5)
 
 
 @pytest.mark.parametrize(
@@ -137,17 +136,17 @@ def test_lengths(text, feet):
 )
 def test_areas(text, acres):
     """43,560 square feet to the acre and 2.47105 acres to the hectare; a circle 235.5 ft across holds an acre."""
-    assert plainwords.area_acres(text) == pytest.approx(acres, rel=1e-3)
+    assert plain_words.area_acres(text) == pytest.approx(acres, rel=1e-3)
 
 
 def test_the_slope_from_the_depth_ten_feet_out():
     for depth_ft in (0.5, 1.0, 2.5, 4.0, 10.0):
-        assert plainwords.slope(f"{depth_ft} ft") == pytest.approx(10.0 / depth_ft, abs=0.05)
-        assert plainwords.slope(f"{depth_ft * 12} in") == plainwords.slope(f"{depth_ft} ft")
-    assert plainwords.slope("3:1") == plainwords.slope("3 to 1") == 3.0
+        assert plain_words.slope(f"{depth_ft} ft") == pytest.approx(10.0 / depth_ft, abs=0.05)
+        assert plain_words.slope(f"{depth_ft * 12} in") == plain_words.slope(f"{depth_ft} ft")
+    assert plain_words.slope("3:1") == plain_words.slope("3 to 1") == 3.0
     for text in ("0", "1:3", "flat", ""):
         with pytest.raises(ValueError):
-            plainwords.slope(text)
+            plain_words.slope(text)
 
 
 @pytest.mark.parametrize(
@@ -162,16 +161,16 @@ def test_the_slope_from_the_depth_ten_feet_out():
     ],
 )
 def test_frost_days(text):
-    assert plainwords.frosts(text) == ("03-28", "11-05")
+    assert plain_words.frosts(text) == ("03-28", "11-05")
 
 
 def test_rough_frost_days_and_none():
-    assert plainwords.frosts("late March to early November") == ("03-25", "11-05")
-    assert plainwords.frosts("mid April to the end of September") == ("04-15", "09-28")
-    assert plainwords.frosts("never") is None
+    assert plain_words.frosts("late March to early November") == ("03-25", "11-05")
+    assert plain_words.frosts("mid April to the end of September") == ("04-15", "09-28")
+    assert plain_words.frosts("never") is None
     for text in ("April", "Feb 30 to Nov 3", "spring to fall", "13/13 - 14/14"):
         with pytest.raises(ValueError):
-            plainwords.frosts(text)
+            plain_words.frosts(text)
 
 
 @pytest.mark.parametrize(
@@ -216,7 +215,7 @@ def test_every_question_says_why_and_fills_keys_of_the_pond_file():
 
 
 def test_a_guess_of_the_zone_for_every_state():
-    assert set(USUAL_ZONE) == set(words.STATES) and set(USUAL_ZONE.values()) <= set(words.ZONES)
+    assert set(USUAL_ZONE) == set(vocabulary.STATES) and set(USUAL_ZONE.values()) <= set(vocabulary.ZONES)
 
 
 @pytest.mark.parametrize(
@@ -373,7 +372,7 @@ def test_nobody_knows_anything(tmp_path, monkeypatch, capsys, plants):
         and pond.stretches[0].dam
         and pond.hardiness_zone == USUAL_ZONE["GA"]
     )
-    answer_ = ranking.rank(pond, plants, draws=3)
+    answer_ = rank.rank(pond, plants, draws=3)
     said = " ".join(answer_.assumptions)
     for words_ in (
         "hardiness zone is not known",
@@ -646,7 +645,7 @@ def test_all_mistakes_of_an_answers_file_at_once_and_nothing_written(tmp_path, m
 
 
 def test_the_words_of_an_answers_file_are_listed(capsys):
-    assert cli.run(["pond", "--words"]) == 0
+    assert app.run(["pond", "--words"]) == 0
     listed = capsys.readouterr().out.splitlines()
     assert {q.word for q in QUESTIONS} <= {line.strip() for line in listed}
 
@@ -681,7 +680,7 @@ def test_no_answers_break_it_and_the_file_says_what_was_kept(texts, from_hand):
             continue
         if edits is None:
             closed |= {asked.question.section}
-            edits = interview.close_list(asked.question.section, document.told)
+            edits = conversation.close_list(asked.question.section, document.told)
         expected = applied(document.told, edits)
         document.apply(edits)
         assert document.told == expected and not wrong_in(document.told)
@@ -704,17 +703,17 @@ def parse_or_missing(text):
 @given(st.text(max_size=40) | st.from_regex(r"[\d ./,:x'\"½-]{1,30}(ft|in|acres|to|%)?", fullmatch=True))
 def test_no_text_breaks_a_reader(text):
     readers = (
-        plainwords.length_ft,
-        plainwords.area_acres,
-        plainwords.slope,
-        plainwords.frosts,
-        plainwords.yes_no,
-        plainwords.number,
-        plainwords.per_cent,
+        plain_words.length_ft,
+        plain_words.area_acres,
+        plain_words.slope,
+        plain_words.frosts,
+        plain_words.yes_no,
+        plain_words.number,
+        plain_words.per_cent,
     )
     for read in readers:
         try:
-            assert read(text) is not False or read is plainwords.yes_no
+            assert read(text) is not False or read is plain_words.yes_no
         except ValueError as fault:
             assert str(fault)
 
@@ -724,7 +723,7 @@ def test_readers_are_quick_on_what_is_made_to_be_slow():
     random.Random(1).shuffle(hard)
     start = time.process_time()
     for text in hard:
-        for read in (plainwords.length_ft, plainwords.area_acres, plainwords.slope, plainwords.frosts):
+        for read in (plain_words.length_ft, plain_words.area_acres, plain_words.slope, plain_words.frosts):
             with pytest.raises(ValueError):
                 read(text)
     assert time.process_time() - start < 2.0
@@ -799,7 +798,7 @@ def test_every_way_to_write_a_section_can_be_gone_on_with(text, tmp_path):
         edits = answer(document.told, asked, given, wrong_in)
         if edits is None:
             closed |= {asked.question.section}
-            edits = interview.close_list(asked.question.section, document.told)
+            edits = conversation.close_list(asked.question.section, document.told)
         expected = applied(document.told, edits)
         document.apply(edits)
         assert document.told == expected

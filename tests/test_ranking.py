@@ -7,14 +7,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from plantpick import vocabulary as words
+from plantpick import vocabulary
 from plantpick.catalogue.plants import Catalogue
-from plantpick.ranking import rank as ranking
-from plantpick.ranking import ruled_out as ruledout
-from plantpick.ranking import takeover as spread
+from plantpick.ranking import rank, ruled_out, takeover
 from tests.conftest import a_pond
 
-TOLERANCES = tuple(words.TOLERANCES)
+TOLERANCES = tuple(vocabulary.TOLERANCES)
 FEDERAL = """Azolla pinnata; Caulerpa taxifolia; Pontederia azurea; Hydrilla verticillata; Hygrophila polysperma; Ipomoea aquatica;
 Lagarosiphon major; Limnophila sessiliflora; Melaleuca quinquenervia; Monochoria hastata; Monochoria vaginalis;
 Ottelia alismoides; Sagittaria sagittifolia; Salvinia auriculata; Salvinia biloba; Salvinia herzogii;
@@ -22,7 +20,7 @@ Salvinia molesta; Solanum tampicense; Sparganium erectum"""
 
 
 def ranked(pond, plants, **options):
-    return ranking.rank(pond, plants, draws=0, **options)
+    return rank.rank(pond, plants, draws=0, **options)
 
 
 def by_id(answer):
@@ -41,12 +39,12 @@ def test_the_federal_list_is_whole(plants):
             assert plants.listed(plant_id, "KS")[0] == "US"
 
 
-@pytest.mark.parametrize("state", sorted(words.STATES))
+@pytest.mark.parametrize("state", sorted(vocabulary.STATES))
 def test_no_listed_plant_is_ever_ranked(plants, state):
     """All states, with half zones and tolerances drawn for each: neither the federal list nor the state's own."""
     rng = np.random.default_rng(sum(map(ord, state)))
     names = {n.strip() for n in FEDERAL.replace("\n", " ").split(";")}
-    for zone in rng.choice(words.ZONES, 3, replace=False):
+    for zone in rng.choice(vocabulary.ZONES, 3, replace=False):
         for tolerance in rng.choice(TOLERANCES, 2, replace=False):
             pond = a_pond(state=state, hardiness_zone=str(zone), tolerance=str(tolerance))
             for plant in ranked(pond, plants, next_door=True).plants:
@@ -54,7 +52,7 @@ def test_no_listed_plant_is_ever_ranked(plants, state):
                 assert plant.scientific_name not in names
 
 
-@pytest.mark.parametrize("zone", words.ZONES)
+@pytest.mark.parametrize("zone", vocabulary.ZONES)
 def test_every_zone_and_tolerance_gives_an_answer_without_listed_plants(plants, zone):
     for tolerance in TOLERANCES:
         for state in ("MS", "FL", "TX", "WA"):
@@ -138,7 +136,7 @@ def test_the_order_of_rows_does_not_matter(plants, south):
         rows = order.permutation(len(next(iter(table.values()))))
         shuffled[name] = {column: [cells[i] for i in rows] for column, cells in table.items()}
     other = Catalogue(shuffled)
-    first, second = ranking.rank(south, plants), ranking.rank(south, other)
+    first, second = rank.rank(south, plants), rank.rank(south, other)
     assert [p.plant_id for p in first.plants] == [p.plant_id for p in second.plants]
     assert [p.places for p in first.plants] == [p.places for p in second.plants]
     assert first.ruled_out == second.ruled_out
@@ -148,7 +146,7 @@ def test_every_plant_is_either_ranked_or_ruled_out_with_a_reason(plants, south):
     answer = ranked(south, plants)
     told = [p.plant_id for p in answer.plants] + [r.plant_id for r in answer.ruled_out]
     assert sorted(told) == sorted(plants.plants.index)
-    assert all(r.reason and r.code in ruledout.REASONS for r in answer.ruled_out)
+    assert all(r.reason and r.code in ruled_out.REASONS for r in answer.ruled_out)
 
 
 @pytest.mark.parametrize("demo", ["south", "north", "hard"])
@@ -177,7 +175,7 @@ def test_dangerous_plants_are_not_offered(plants):
 
 
 def test_jobs(plants, south):
-    for job, forms in words.JOBS.items():
+    for job, forms in vocabulary.JOBS.items():
         rows = ranked(south, plants, job=job).plants
         assert rows and {p.growth_form for p in rows} <= set(forms)
     cover = ranked(south, plants, job="fish cover").plants
@@ -185,11 +183,11 @@ def test_jobs(plants, south):
 
 
 def test_score_is_the_cube_root():
-    assert ranking.score(0.5, 0.5, 0.5) == pytest.approx(50.0)
-    assert ranking.score(1.0, 1.0, 1.0) == pytest.approx(100.0)
-    assert ranking.stays_put_index(2, 0, 4) == pytest.approx(0.5)
-    assert ranking.stays_put_index(0, 0.7, 4) == pytest.approx(0.7)
-    assert ranking.stays_put_index(9, 0.0, 4) == 1.0
+    assert rank.score(0.5, 0.5, 0.5) == pytest.approx(50.0)
+    assert rank.score(1.0, 1.0, 1.0) == pytest.approx(100.0)
+    assert rank.stays_put_index(2, 0, 4) == pytest.approx(0.5)
+    assert rank.stays_put_index(0, 0.7, 4) == pytest.approx(0.7)
+    assert rank.stays_put_index(9, 0.0, 4) == 1.0
 
 
 def test_fish_cover_counts_by_half_where_low_pool_leaves_it_dry(plants):
@@ -199,22 +197,22 @@ def test_fish_cover_counts_by_half_where_low_pool_leaves_it_dry(plants):
 
     one = traits([plants.records["pontederia-cordata"]])
     assert one.number["fish_cover"][0] == 3 and one.number["bank_hold"][0] == 2
-    cover = dict(zip(DEPTHS.tolist(), ranking.use_index(one, ("fish cover",), 12.0)[0].tolist()))
+    cover = dict(zip(DEPTHS.tolist(), rank.use_index(one, ("fish cover",), 12.0)[0].tolist()))
     assert (cover[-9.0], cover[5.0], cover[12.0], cover[15.0]) == (0.0, 0.5, 0.5, 1.0)
-    both = dict(zip(DEPTHS.tolist(), ranking.use_index(one, ("fish cover", "bank hold"), 12.0)[0].tolist()))
+    both = dict(zip(DEPTHS.tolist(), rank.use_index(one, ("fish cover", "bank hold"), 12.0)[0].tolist()))
     assert both[15.0] == pytest.approx((1 + 2 / 3) / 2) and both[-9.0] == pytest.approx(1 / 3)
 
 
 def test_triangular_draws():
     u = np.linspace(0, 1, 20001)
-    drawn = ranking.triangular(u, 1.0, 2.0, 6.0)
+    drawn = rank.triangular(u, 1.0, 2.0, 6.0)
     assert drawn[0] == 1.0 and drawn[-1] == pytest.approx(6.0)
     assert drawn.mean() == pytest.approx(3.0, abs=0.01)  # (low + typical + high) / 3
-    assert (ranking.triangular(u, 2.0, 2.0, 2.0) == 2.0).all()
+    assert (rank.triangular(u, 2.0, 2.0, 2.0) == 2.0).all()
 
 
 def test_places_hold_the_plants_own_place_and_are_repeatable(plants, south):
-    one, two = ranking.rank(south, plants), ranking.rank(south, plants)
+    one, two = rank.rank(south, plants), rank.rank(south, plants)
     assert [p.places for p in one.plants] == [p.places for p in two.plants]
     for place, plant in enumerate(one.plants, 1):
         assert plant.places[0] <= place <= plant.places[1]
@@ -233,8 +231,8 @@ def test_free_floating_plants_fill_the_pond(plants, south):
     from plantpick.catalogue.plants import traits
 
     duckweed = traits(plants.plants.iloc[row])
-    share = spread.forecast(duckweed, south, 1.0).takeover(np.ones((1, len(south.shore))))
-    assert share[0].tolist() == pytest.approx(list(spread.FLOATING_SHARE))
+    share = takeover.forecast(duckweed, south, 1.0).takeover(np.ones((1, len(south.shore))))
+    assert share[0].tolist() == pytest.approx(list(takeover.FLOATING_SHARE))
 
 
 def test_soil_that_was_told_is_said_to_be_unused(plants):

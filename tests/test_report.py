@@ -15,14 +15,13 @@ from typer.testing import CliRunner
 
 from plantpick.cli.app import app
 from plantpick.errors import PlantpickError
-from plantpick.planting import instructions as groups
+from plantpick.planting import instructions
 from plantpick.planting import plan as planting
 from plantpick.planting.plan import Wishes
 from plantpick.pond.model import KeepClear
-from plantpick.ranking import takeover_report as creep
+from plantpick.ranking import takeover_report
 from plantpick.show import plan as planpage
-from plantpick.show import plan_report as report
-from plantpick.show import takeover as creeppage
+from plantpick.show import plan_report, takeover
 
 HOSTILE = '<script>alert("pond")</script> & <img src=x onerror=alert(1)> $\\frac{1}$ {{ 7*7919 }}'
 TODAY = date(2027, 1, 15)
@@ -69,12 +68,12 @@ def plan(south, plants):
 
 @pytest.fixture(scope="module")
 def page(plan, plants):
-    return report.report(plan, plants, TODAY)
+    return plan_report.report(plan, plants, TODAY)
 
 
 @pytest.fixture(scope="module")
 def hostile(south, plants):
-    return report.report(
+    return plan_report.report(
         planting.plan(named_badly(south), plants, Wishes(cover=0.3), time_limit=AMPLE), plants, TODAY
     )
 
@@ -164,17 +163,19 @@ def test_text_from_a_file_stays_text(hostile):
 
 
 def test_the_same_plan_gives_the_same_page(plan, plants, page):
-    assert report.report(plan, plants, TODAY) == page
+    assert plan_report.report(plan, plants, TODAY) == page
 
 
 def test_no_group_is_drawn_on_a_map_that_knows_no_places(plants):
     """An outline does not say where a stretch begins: the view from above shows depths and a scale, and no number of a group."""
     import re
 
-    from plantpick.files import pond_file as pondfile
+    from plantpick.files import pond_file
 
-    surveyed = planting.plan(pondfile.read_pond("demo-surveyed"), plants, Wishes(cover=0.3), time_limit=AMPLE)
-    page = report.report(surveyed, plants, TODAY)
+    surveyed = planting.plan(
+        pond_file.read_pond("demo-surveyed"), plants, Wishes(cover=0.3), time_limit=AMPLE
+    )
+    page = plan_report.report(surveyed, plants, TODAY)
     told = Page(page)
     assert "fig-plan-view" in told.ids
     assert "nothing says where on this outline a stretch begins" in " ".join(told.text)
@@ -215,30 +216,30 @@ def test_windows_follow_the_frosts(plan, plants, south):
     """Emergents from the last frost on (spring: USDA NRCS Illinois, Native Plant Guide, 1997, revised 2004), submersed ones when it
     is warm, all in time to root; the woody while dormant (common practice, no source)."""
     last, first = date(2027, *south.last_frost), date(2027, *south.first_frost)
-    assert groups.window(plan, "emergent", 2027)[0] == last
-    start, end = groups.window(plan, "submersed", 2027)
+    assert instructions.window(plan, "emergent", 2027)[0] == last
+    start, end = instructions.window(plan, "submersed", 2027)
     assert (start - last).days == 28 and (first - end).days == 56
-    start, end = groups.window(plan, "tree", 2027)
+    start, end = instructions.window(plan, "tree", 2027)
     assert start == first and end == date(2028, *south.last_frost)
     assert (
-        report.planting_year(plan, date(2027, 1, 1)) == 2027
-        and report.planting_year(plan, date(2027, 11, 20)) == 2028
+        plan_report.planting_year(plan, date(2027, 1, 1)) == 2027
+        and plan_report.planting_year(plan, date(2027, 11, 20)) == 2028
     )
 
 
 def test_exclosures_are_those_of_the_trial(plan, plants):
     """Doyle, Smart, Guest and Bickel 1997: 2 x 2 m of 2.5 cm mesh; every plant outside or in a damaged one was eaten."""
     assert (
-        pytest.approx(2.0, abs=0.02) == groups.CAGE_FT * 0.3048
-        and pytest.approx(2.5, abs=0.05) == groups.MESH_IN * 2.54
+        pytest.approx(2.0, abs=0.02) == instructions.CAGE_FT * 0.3048
+        and pytest.approx(2.5, abs=0.05) == instructions.MESH_IN * 2.54
     )
     wet = [
         s
-        for s in groups.sheets(plan, plants, 2027)
-        if plants.records[s.group.plant_id]["growth_form"] in groups.IN_WATER
+        for s in instructions.sheets(plan, plants, 2027)
+        if plants.records[s.group.plant_id]["growth_form"] in instructions.IN_WATER
     ]
     assert wet and all("exclosure" in s.guard and "1 in mesh" in s.guard for s in wet)
-    assert all(float(re.search(r"exclosure ([\d.]+)", s.guard)[1]) >= groups.CAGE_FT for s in wet)
+    assert all(float(re.search(r"exclosure ([\d.]+)", s.guard)[1]) >= instructions.CAGE_FT for s in wet)
 
 
 def test_residents_that_eat_a_plant_are_fenced_out(plants, south):
@@ -248,7 +249,7 @@ def test_residents_that_eat_a_plant_are_fenced_out(plants, south):
         Wishes(cover=0.1),
         time_limit=AMPLE,
     )
-    for s in groups.sheets(plan, plants, 2027):
+    for s in instructions.sheets(plan, plants, 2027):
         eaten = plants.records[s.group.plant_id]["eaten_by"].split(";")
         if "deer" in eaten:
             assert "deer" in s.guard
@@ -257,7 +258,7 @@ def test_residents_that_eat_a_plant_are_fenced_out(plants, south):
 
 
 def test_a_filling_pond_is_planted_from_the_deep_side(plan, plants):
-    steps = groups.order_of_work(plan, plants)
+    steps = instructions.order_of_work(plan, plants)
     below = [int(m[1]) for s in steps if (m := re.search(r"stands (\d+) to", s))]
     assert below == sorted(below, reverse=True) and below
     told = ", ".join(steps)
@@ -265,7 +266,7 @@ def test_a_filling_pond_is_planted_from_the_deep_side(plan, plants):
 
 
 def test_csv_and_json_say_what_the_plan_says(plan, plants):
-    sheets, order = groups.sheets(plan, plants, 2027), groups.order_of_work(plan, plants)
+    sheets, order = instructions.sheets(plan, plants, 2027), instructions.order_of_work(plan, plants)
     rows = list(csv.DictReader(io.StringIO(planpage.plan_csv(plan, sheets))))
     assert sum(int(r["plants"]) for r in rows) == plan.plants
     assert sum(float(r["cost_dollars"]) for r in rows) == pytest.approx(plan.cost, abs=0.05)
@@ -277,9 +278,9 @@ def test_csv_and_json_say_what_the_plan_says(plan, plants):
 def test_depth_at_low_pool_is_what_is_left_after_the_usual_drop(plan, plants, south, page):
     """The pond falls one foot: what stands in 5 in of water is 7 in above it then, and the page says so in those words."""
     assert south.usual_drop_ft == 1.0
-    for sheet in groups.sheets(plan, plants, 2027):
+    for sheet in instructions.sheets(plan, plants, 2027):
         assert sheet.depth_low_pool_in == sheet.group.depth_in - 12.0
-    shallow = [s for s in groups.sheets(plan, plants, 2027) if 0 < s.group.depth_in < 12]
+    shallow = [s for s in instructions.sheets(plan, plants, 2027) if 0 < s.group.depth_in < 12]
     assert shallow
     text = " ".join(" ".join(Page(page).text).split())
     for sheet in shallow:
@@ -303,7 +304,7 @@ def test_a_formula_in_a_name_is_harmless_in_a_spreadsheet(south, plants):
         south, stretches=tuple(replace(s, name=f"=cmd {s.name}") for s in south.stretches), keep_clear=()
     )
     plan = planting.plan(pond, plants, Wishes(cover=0.1), time_limit=AMPLE)
-    rows = csv.DictReader(io.StringIO(planpage.plan_csv(plan, groups.sheets(plan, plants, 2027))))
+    rows = csv.DictReader(io.StringIO(planpage.plan_csv(plan, instructions.sheets(plan, plants, 2027))))
     assert all(r["stretch"].startswith("'=cmd") for r in rows)
 
 
@@ -350,7 +351,7 @@ def test_json_from_the_command_is_json_alone():
 def test_spread_says_what_stops_a_plant_and_what_changes(south, plants):
     """A bank steepened to 3:1, pots and a yearly cut never leave more; low, typical and high are in order; years only add."""
     for name in ("white water lily", "pickerelweed", "wild celery"):
-        told = creep.creep(south, plants, plants.find(name))
+        told = takeover_report.creep(south, plants, plants.find(name))
         for a, b in zip(sorted(told.shares), sorted(told.shares)[1:]):
             assert all(x <= y + 1e-9 for x, y in zip(told.shares[a], told.shares[b]))
         assert all(low <= typical <= high for low, typical, high in told.shares.values())
@@ -367,7 +368,7 @@ def test_spread_says_what_stops_a_plant_and_what_changes(south, plants):
 def test_light_stops_a_submersed_plant_in_muddy_water(plants, south):
     """Caffrey, Hoyer and Canfield 2007: at a Secchi reading of 9 in growth usually ends at 2.5 ft (0.2286 m: 10^0.31 x 0.2286^0.66)."""
     muddy = replace(south, clarity_in=9.0, usual_drop_ft=0.0)
-    told = creep.creep(muddy, plants, plants.find("wild celery"))
+    told = takeover_report.creep(muddy, plants, plants.find("wild celery"))
     assert told.stops[0].by.startswith("too little light")
     assert told.stops[0].depth_in[0] == pytest.approx(10**0.31 * 0.2286**0.66 / 0.0254, rel=1e-3)
 
@@ -392,4 +393,4 @@ def test_the_spread_figure_and_table(tmp_path):
 
 
 def test_the_chart_has_no_colour_codes(south, plants):
-    assert "\x1b" not in creeppage.chart(creep.creep(south, plants, plants.find("pickerelweed")))
+    assert "\x1b" not in takeover.chart(takeover_report.creep(south, plants, plants.find("pickerelweed")))

@@ -20,10 +20,10 @@ from plantpick.files.log import pond_log
 from plantpick.monitoring.calendar import year_ahead
 from plantpick.monitoring.log import Log
 from plantpick.monitoring.watch import watch
-from plantpick.planting import plan as planting
+from plantpick.planting import plan
 from plantpick.planting.plan import Wishes
 from plantpick.pond.model import KeepClear
-from plantpick.show import plan_report as report
+from plantpick.show import plan_report
 from plantpick.show.watch_report import watch_report
 
 ALL = ("demo", "surveyed", "hostile", "watch", "watch-hostile")
@@ -69,12 +69,12 @@ def browser():
 def pages(south, plants, tmp_path_factory):
     """The demo pond's page, the surveyed one's with a view from above, and one with a hostile name; the demo log's
     page, and the same with a hostile stretch."""
-    from plantpick.files import pond_file as pondfile
+    from plantpick.files import pond_file
 
     stretches = (replace(south.stretches[0], name=HOSTILE), *south.stretches[1:])
     ponds = {
         "demo": south,
-        "surveyed": pondfile.read_pond("demo-surveyed"),
+        "surveyed": pond_file.read_pond("demo-surveyed"),
         "hostile": replace(
             south, name=HOSTILE, stretches=stretches, keep_clear=(KeepClear(HOSTILE, HOSTILE, 20.0),)
         ),
@@ -82,9 +82,9 @@ def pages(south, plants, tmp_path_factory):
     folder = tmp_path_factory.mktemp("pages")
     files = {}
     for name, pond in ponds.items():
-        made = planting.plan(pond, plants, Wishes(cover=0.3), time_limit=60.0)  # ends by itself, in a second
+        made = plan.plan(pond, plants, Wishes(cover=0.3), time_limit=60.0)  # ends by itself, in a second
         files[name] = folder / f"{name}.html"
-        files[name].write_text(report.report(made, plants, date(2027, 1, 15)), encoding="utf-8")
+        files[name].write_text(plan_report.report(made, plants, date(2027, 1, 15)), encoding="utf-8")
     log = pond_log("demo", south, plants, WATCHED)
     names = {south.stretches[0].name: HOSTILE}
     rows = tuple(replace(e, stretch=names.get(e.stretch, e.stretch)) for e in log.entries)

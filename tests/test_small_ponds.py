@@ -12,13 +12,12 @@ import numpy as np
 import pytest
 from conftest import a_pond
 
-from plantpick.planting import candidates
-from plantpick.planting import plan as planting
+from plantpick.planting import candidates, plan
 from plantpick.planting.coverage import CAUTIOUS, PESSIMISTIC, covered
 from plantpick.planting.milp_runs import Programme
 from plantpick.planting.plan import Wishes
 from plantpick.pond.model import Stretch
-from plantpick.ranking import rank as ranking
+from plantpick.ranking import rank
 
 MOST = 4  # groups at one place
 PLACES = 4
@@ -38,7 +37,7 @@ def cases(plants):
             tolerance="some",
             stretches=(Stretch("north", 0.6 * shore, slope), Stretch("south", 0.4 * shore, slope)),
         )
-        stock = candidates.gather(pond, plants, ranking.rank(pond, plants, draws=0))
+        stock = candidates.gather(pond, plants, rank.rank(pond, plants, draws=0))
         case = candidates.build(stock, Wishes(cover=1.0).for_pond(pond))
         assert case.cells.most[:, -1].sum() > 0.33
         made.append(case)
@@ -140,6 +139,6 @@ def test_the_flat_floor_of_a_shallow_pond_counts_once(plants):
         tolerance="little",
         stretches=(Stretch("north", 300.0, 8.0), Stretch("south", 300.0, 8.0)),
     )
-    made = planting.plan(pond, plants, Wishes(cover=6.0), time_limit=60.0, within=30.0)
+    made = plan.plan(pond, plants, Wishes(cover=6.0), time_limit=60.0, within=30.0)
     assert made.met and made.cover[5][0] >= 6.0 - 1e-6
     assert made.water[10][2] <= 30.0 + 1e-6 and all(w.met for w in made.outcome)

@@ -9,10 +9,10 @@ import sys
 import pytest
 from examples import EXAMPLES, lines
 
-from plantpick.cli import app as cli
+from plantpick.cli import app
 from plantpick.errors import ExitStatus
 
-COMMANDS = [c.name for c in cli.app.registered_commands]
+COMMANDS = [c.name for c in app.app.registered_commands]
 ANSI = re.compile(r"\x1b\[[0-9;?]*[A-Za-z]")
 
 
@@ -206,19 +206,19 @@ def test_a_terminal_that_says_it_has_no_columns_gets_an_answer(line, tmp_path):
 @pytest.mark.parametrize("day", ["9999-12-31", "0001-01-01", "2200-01-01", "1979-12-31"])
 @pytest.mark.parametrize("command", ["watch demo demo", "calendar demo", "plan demo"])
 def test_a_day_from_which_no_season_can_be_counted_is_refused(command, day, capsys):
-    assert cli.run([*command.split(), "--today", day]) == ExitStatus.USAGE
+    assert app.run([*command.split(), "--today", day]) == ExitStatus.USAGE
     assert "name a day from 1980" in " ".join(capsys.readouterr().err.replace("│", " ").split())
 
 
 @pytest.mark.parametrize("day", ["2199-12-31", "1980-01-01"])
 def test_the_first_and_the_last_day_are_answered(day, capsys, tmp_path):
     for line in (["watch", "demo", "demo"], ["calendar", "demo"], ["calendar", "demo", "--months", "12"]):
-        assert cli.run([*line, "--today", day]) in (0, ExitStatus.BAD_INPUT)  # the log may lie after the day
+        assert app.run([*line, "--today", day]) in (0, ExitStatus.BAD_INPUT)  # the log may lie after the day
         told = capsys.readouterr()
         assert told.out or told.err
     out = tmp_path / "plan.html"
     words = ["plan", "demo", "--within", "60", "--seconds", "600", "--today", day, "--out", str(out)]
-    assert cli.run(words) == 0
+    assert app.run(words) == 0
 
 
 LONG = "n" * 5000
@@ -256,7 +256,7 @@ LONG = "n" * 5000
 )
 def test_a_name_of_five_thousand_letters_is_refused_in_words(line, tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
-    status = cli.run(line.replace("{}", LONG).split())
+    status = app.run(line.replace("{}", LONG).split())
     assert (
         status in (ExitStatus.USAGE, ExitStatus.BAD_INPUT, ExitStatus.CANNOT_WRITE)
         and capsys.readouterr().err

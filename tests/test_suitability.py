@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from plantpick.catalogue.plants import NEEDED, is_woody, traits
-from plantpick.ranking import site_factors as s
+from plantpick.ranking import site_factors
 from plantpick.vocabulary import SUN_LEVELS, ZONES, zone_number
 from tests.conftest import a_pond
 
@@ -18,29 +18,33 @@ from tests.conftest import a_pond
 )
 def test_bluegill_vegetation(percent, index):
     """Bluegill, lacustrine, V3 (FWS/OBS-82/10.8; break points as digitised in USACE's ecorest 2.0.1, seen second hand)."""
-    assert s.interpolate(percent, *s.BLUEGILL_VEGETATION) == pytest.approx(index, abs=0.002)
+    assert site_factors.interpolate(percent, *site_factors.BLUEGILL_VEGETATION) == pytest.approx(
+        index, abs=0.002
+    )
 
 
 @pytest.mark.parametrize("percent, index", [(10, 0.40), (20, 0.60), (30, 0.80), (50, 1.0), (80, 0.70)])
 def test_bass_bottom_cover(percent, index):
     """Largemouth bass, adult and juvenile, V3 (FWS/OBS-82/10.16; digitised in ecorest 2.0.1): all bottom cover."""
-    assert s.interpolate(percent, *s.BASS_BOTTOM_COVER) == pytest.approx(index, abs=0.002)
+    assert site_factors.interpolate(percent, *site_factors.BASS_BOTTOM_COVER) == pytest.approx(
+        index, abs=0.002
+    )
 
 
 def test_combination():
     """ESM 103 (USFWS 1981) as ecorest's HSImin and HSIgeomean apply it: (0.1, .25, .25, .25) has the minimum 0.1;
     above the limit of 0.4 the geometric mean holds; a 0 gives 0."""
-    assert s.combine(0.1, 0.25, 0.25, 0.25) == pytest.approx(0.1)
-    assert s.combine(0.25, 0.25, 0.25, 0.25) == pytest.approx(0.25)
-    assert s.combine(1.0, 1.0, 1.0, 0.0) == 0.0
-    assert s.combine(0.6, 0.9) == pytest.approx((0.6 * 0.9) ** 0.5)
-    assert s.combine(0.4, 1.0) == pytest.approx(0.4)
-    assert s.combine(0.41, 1.0) == pytest.approx(0.41**0.5)
+    assert site_factors.combine(0.1, 0.25, 0.25, 0.25) == pytest.approx(0.1)
+    assert site_factors.combine(0.25, 0.25, 0.25, 0.25) == pytest.approx(0.25)
+    assert site_factors.combine(1.0, 1.0, 1.0, 0.0) == 0.0
+    assert site_factors.combine(0.6, 0.9) == pytest.approx((0.6 * 0.9) ** 0.5)
+    assert site_factors.combine(0.4, 1.0) == pytest.approx(0.4)
+    assert site_factors.combine(0.41, 1.0) == pytest.approx(0.41**0.5)
 
 
 def test_what_is_not_known_is_left_out():
-    assert s.combine(np.nan, 0.64, 1.0) == pytest.approx(0.8)
-    assert s.combine(np.nan, np.nan) == pytest.approx(1.0)
+    assert site_factors.combine(np.nan, 0.64, 1.0) == pytest.approx(0.8)
+    assert site_factors.combine(np.nan, np.nan) == pytest.approx(1.0)
 
 
 @given(st.lists(st.floats(0, 1), min_size=2, max_size=9), st.integers(0, 8), st.floats(0, 1))
@@ -48,7 +52,7 @@ def test_a_better_factor_never_lowers_the_index(factors, which, better):
     which %= len(factors)
     raised = factors.copy()
     raised[which] = max(raised[which], better)
-    assert s.combine(*raised) >= s.combine(*factors) - 1e-12
+    assert site_factors.combine(*raised) >= site_factors.combine(*factors) - 1e-12
 
 
 @pytest.fixture(scope="module")
@@ -84,7 +88,7 @@ def test_many_ponds_at_once_agree_with_one(known, zone, drop, clarity, ph, salt,
         max_depth_ft=depth,
         stretches=(stretch,),
     )
-    many = s.best_sites(
+    many = site_factors.best_sites(
         known,
         zone=[zone_number(zone)],
         drop_in=[drop * 12],
@@ -94,19 +98,19 @@ def test_many_ponds_at_once_agree_with_one(known, zone, drop, clarity, ph, salt,
         max_depth_in=[depth * 12],
         sun=[sun],
     )
-    np.testing.assert_allclose(many[0], s.sites(known, pond).best, atol=1e-9)
+    np.testing.assert_allclose(many[0], site_factors.sites(known, pond).best, atol=1e-9)
 
 
 def test_indices_stay_between_0_and_1(known, south, north, hard):
     for pond in (south, north, hard):
-        judged = s.sites(known, pond)
+        judged = site_factors.sites(known, pond)
         assert judged.index.min() >= 0.0 and judged.index.max() <= 1.0
         assert (judged.best > 0.5).sum() > 20  # a pond where nothing could live would prove nothing
 
 
 def test_woody_plants_stay_off_dams(known, south):
     """Virginia Code 10.1-609.2: no woody vegetation on embankments nor within 25 ft of the toe (read)."""
-    judged = s.sites(known, south)
+    judged = site_factors.sites(known, south)
     dam = [i for i, stretch in enumerate(south.stretches) if stretch.dam]
     assert dam and known.woody.any()
     assert judged.index[known.woody][:, dam].max() == 0.0
@@ -117,10 +121,10 @@ def test_nothing_stands_on_a_dam_above_the_edge_of_its_water(known, south):
     """FEMA 534 (2005), Technical Manual: Impacts of Plants on Earthen Dams: grass only on an embankment (second hand)."""
     from plantpick.ranking.ruled_out import why_not
 
-    judged = s.sites(known, south)
+    judged = site_factors.sites(known, south)
     dams = np.array([stretch.dam for stretch in south.stretches])
-    assert judged.index[:, dams][:, :, s.ON_BANK].max() == 0.0
-    assert judged.index[:, ~dams][:, :, s.ON_BANK].max() > 0.5
+    assert judged.index[:, dams][:, :, site_factors.ON_BANK].max() == 0.0
+    assert judged.index[:, ~dams][:, :, site_factors.ON_BANK].max() > 0.5
     only_dam = a_pond(stretches=(replace(a_pond().stretches[0], dam=True),))
     ashore = a_plant(
         known.take(~known.woody),
@@ -129,8 +133,8 @@ def test_nothing_stands_on_a_dam_above_the_edge_of_its_water(known, south):
         depth_best_max_in=-12,
         depth_max_in=-7,
     )
-    assert s.sites(ashore, a_pond()).best[0] > 0.5
-    judged = s.sites(ashore, only_dam)
+    assert site_factors.sites(ashore, a_pond()).best[0] > 0.5
+    judged = site_factors.sites(ashore, only_dam)
     code, reason = why_not(ashore, judged, only_dam, 0)
     assert judged.best[0] == 0.0 and code == "dam" and "low grass" in reason
 
@@ -153,12 +157,16 @@ def test_muddy_water_and_a_falling_level_limit_submersed_plants(known):
     """Wild celery lives to about the usual depth for the Secchi reading (Caffrey 2007) and not where it falls dry."""
     row = list(known.plant_id).index("vallisneria-americana")
     clear, muddy = (
-        s.sites(known, a_pond(clarity_in=c, usual_drop_ft=0.0)).index[row].max(axis=0) for c in (60.0, 8.0)
+        site_factors.sites(known, a_pond(clarity_in=c, usual_drop_ft=0.0)).index[row].max(axis=0)
+        for c in (60.0, 8.0)
     )
-    deepest = [max(d for d, v in zip(s.DEPTHS, index) if v > s.LIMITING) for index in (clear, muddy)]
+    deepest = [
+        max(d for d, v in zip(site_factors.DEPTHS, index) if v > site_factors.LIMITING)
+        for index in (clear, muddy)
+    ]
     assert deepest[1] < deepest[0]
-    falling = s.sites(known, a_pond(clarity_in=8.0, usual_drop_ft=4.0)).best[row]
-    assert falling <= s.LIMITING < muddy.max()
+    falling = site_factors.sites(known, a_pond(clarity_in=8.0, usual_drop_ft=4.0)).best[row]
+    assert falling <= site_factors.LIMITING < muddy.max()
 
 
 def a_plant(known, **traits_of_it):
@@ -173,7 +181,9 @@ def test_depth_index_by_hand(known):
     """Worked by hand from DESIGN.md (0 at the ends, 1 between the best depths, linear between): 0, 6 to 12, 24 in."""
     one = a_plant(known, depth_min_in=0, depth_best_min_in=6, depth_best_max_in=12, depth_max_in=24)
     depths = [-5, 0, 3, 6, 9, 12, 15, 18, 24, 30]
-    assert s.depth_index(one, depths)[0].tolist() == pytest.approx([0, 0, 0.5, 1, 1, 1, 0.75, 0.5, 0, 0])
+    assert site_factors.depth_index(one, depths)[0].tolist() == pytest.approx(
+        [0, 0, 0.5, 1, 1, 1, 0.75, 0.5, 0, 0]
+    )
 
 
 def test_level_index_by_hand(known):
@@ -185,9 +195,9 @@ def test_level_index_by_hand(known):
         ("season", [1, 0.9625, 0.925, 0.8875]),
     ):
         one = a_plant(known, depth_min_in=6, drawdown=word, flooding="weeks")
-        assert s.level_index(one, depths, 12.0)[0].tolist() == pytest.approx(index), word
+        assert site_factors.level_index(one, depths, 12.0)[0].tolist() == pytest.approx(index), word
     dry_foot = a_plant(known, depth_min_in=-30, drawdown="season", flooding="none")
-    assert s.level_index(dry_foot, [-6, 6], 0.0)[0].tolist() == pytest.approx([0.6, 1.0])
+    assert site_factors.level_index(dry_foot, [-6, 6], 0.0)[0].tolist() == pytest.approx([0.6, 1.0])
 
 
 def test_cold_heat_ph_and_salt_by_hand(known):
@@ -195,12 +205,14 @@ def test_cold_heat_ph_and_salt_by_hand(known):
     one = a_plant(
         known, zone_min=5, zone_max=8, ph_min=5, ph_max=7, salinity_min_ppt=np.nan, salinity_max_ppt=1
     )
-    assert [s.winter_index(one, z)[0] for z in (4, 4.5, 5, 9)] == [0, 0.5, 1, 1]
-    assert [s.heat_index(one, z)[0] for z in (5, 8.5, 9.25, 10)] == pytest.approx([1, 1, 0.5, 0])
-    assert [s.ph_index(one, v)[0] for v in (4, 4.5, 6, 7.5, 8)] == pytest.approx([0, 0.5, 1, 0.5, 0])
-    assert [s.salinity_index(one, v)[0] for v in (1, 1.75, 2.5)] == pytest.approx([1, 0.5, 0])
+    assert [site_factors.winter_index(one, z)[0] for z in (4, 4.5, 5, 9)] == [0, 0.5, 1, 1]
+    assert [site_factors.heat_index(one, z)[0] for z in (5, 8.5, 9.25, 10)] == pytest.approx([1, 1, 0.5, 0])
+    assert [site_factors.ph_index(one, v)[0] for v in (4, 4.5, 6, 7.5, 8)] == pytest.approx(
+        [0, 0.5, 1, 0.5, 0]
+    )
+    assert [site_factors.salinity_index(one, v)[0] for v in (1, 1.75, 2.5)] == pytest.approx([1, 0.5, 0])
     marsh = a_plant(known, salinity_min_ppt=10, salinity_max_ppt=30)
-    assert [s.salinity_index(marsh, v)[0] for v in (0, 5, 10)] == pytest.approx([0, 1 / 3, 1])
+    assert [site_factors.salinity_index(marsh, v)[0] for v in (0, 5, 10)] == pytest.approx([0, 1 / 3, 1])
 
 
 def test_light_index_by_hand(known):
@@ -209,20 +221,22 @@ def test_light_index_by_hand(known):
     from plantpick.pond.light import deepest_growth_in
 
     usual, greatest = deepest_growth_in(30.0)
-    for word, (full, at_usual, at_greatest) in s.CLARITY_INDEX.items():
+    for word, (full, at_usual, at_greatest) in site_factors.CLARITY_INDEX.items():
         one = a_plant(known, clarity=word, growth_form="submersed")
         depths = np.array([full * usual, usual, greatest, 1.001 * greatest])
-        assert s.light_index(one, depths, 30.0)[0].tolist() == pytest.approx([1, at_usual, at_greatest, 0])
-    assert np.isnan(s.light_index(a_plant(known, growth_form="emergent"), [12.0], 30.0)).all()
+        assert site_factors.light_index(one, depths, 30.0)[0].tolist() == pytest.approx(
+            [1, at_usual, at_greatest, 0]
+        )
+    assert np.isnan(site_factors.light_index(a_plant(known, growth_form="emergent"), [12.0], 30.0)).all()
 
 
 def test_what_stands_on_a_dam_is_low_and_soft_stemmed(known, plants, south):
     """FEMA 534 (second hand): tall growth hides seeps and burrows. Three feet over the water is judgement."""
-    judged = s.sites(known, south)
+    judged = site_factors.sites(known, south)
     dams = np.array([stretch.dam for stretch in south.stretches])
     for i, plant_id in enumerate(known.plant_id):
         record = plants.records[plant_id]
-        depths = s.DEPTHS[(judged.index[i][dams] > 0).any(axis=0)]
+        depths = site_factors.DEPTHS[(judged.index[i][dams] > 0).any(axis=0)]
         for depth in depths:
             assert not is_woody(record) and depth > -6, plant_id
             if record["growth_form"] not in ("submersed", "floating-leaved", "free-floating"):
@@ -231,21 +245,21 @@ def test_what_stands_on_a_dam_is_low_and_soft_stemmed(known, plants, south):
     assert judged.index[low][dams].max() > 0.5 and judged.index[tall][dams].max() == 0.0
     assert judged.index[tall][~dams].max() > 0.5
     nobody_measured = a_plant(known, growth_form="emergent", height_max_in=np.nan)
-    assert not s.stands_low(nobody_measured).any()
+    assert not site_factors.stands_low(nobody_measured).any()
 
 
 @pytest.mark.parametrize("tolerance", ["little", "free"])
 def test_a_pond_that_is_all_dam_gets_nothing_woody_or_tall(plants, tolerance):
     """Vines that make wood are kept off like shrubs and trees; shrub-like herbs off the waterline. Common practice."""
     from plantpick.monitoring import volunteers
-    from plantpick.ranking import rank as ranking
+    from plantpick.ranking import rank
 
     pond = a_pond(
         stretches=tuple(replace(x, dam=True) for x in a_pond().stretches),
         purposes=("bank hold", "show", "pollinator", "fish cover"),
         tolerance=tolerance,
     )
-    answer = ranking.rank(pond, plants, draws=0)
+    answer = rank.rank(pond, plants, draws=0)
     assert len(answer.plants) > 10
     for r in answer.plants:
         record = plants.records[r.plant_id]
@@ -267,10 +281,10 @@ def test_a_pond_that_is_all_dam_gets_nothing_woody_or_tall(plants, tolerance):
 )
 def test_brackish_plants_are_out_in_fresh_water(plants, salt, told):
     """Fresh water has under 0.5 parts per thousand (Venice system, 1958, from memory)."""
-    from plantpick.ranking import rank as ranking
+    from plantpick.ranking import rank
 
     pond = a_pond(state="NC", salinity_ppt=salt, purposes=("fish cover", "bank hold", "waterfowl"))
-    answer = ranking.rank(pond, plants, draws=0)
+    answer = rank.rank(pond, plants, draws=0)
     for r in answer.plants:
         assert not plants.records[r.plant_id]["salinity_min_ppt"] >= 0.5, r.plant_id
     out = {r.plant_id: r for r in answer.ruled_out}
@@ -279,5 +293,5 @@ def test_brackish_plants_are_out_in_fresh_water(plants, salt, told):
         out["bolboschoenus-robustus"].code == "site" and "2 parts per thousand" in reason and told in reason
     )
     assert any("need some salt" in a for a in answer.assumptions) == (salt is None)
-    brackish = ranking.rank(replace(pond, salinity_ppt=6.0), plants, draws=0, only=["bolboschoenus-robustus"])
+    brackish = rank.rank(replace(pond, salinity_ppt=6.0), plants, draws=0, only=["bolboschoenus-robustus"])
     assert not any(r.code == "site" for r in brackish.ruled_out)

@@ -11,9 +11,7 @@ from hypothesis import strategies as st
 
 from plantpick.cli.app import run
 from plantpick.errors import PlantpickError
-from plantpick.files import outlines, surveys
-from plantpick.files import pond_file as pondfile
-from plantpick.files import survey_tables as surveytables
+from plantpick.files import outlines, pond_file, survey_tables, surveys
 from plantpick.pond import basin
 from plantpick.pond.depth_bands import describe
 from plantpick.pond.model import ACRE_FT2
@@ -75,7 +73,7 @@ def project(tmp_path):
             POND.format(files="\n".join(keys), acres=acres, deep=deep, shore=shore), encoding="utf-8"
         )
         try:
-            return pondfile.read_pond(str(path)), []
+            return pond_file.read_pond(str(path)), []
         except PlantpickError as fault:
             assert fault.code == "pond-file"
             return None, [str(p) for p in fault.problems]
@@ -143,7 +141,7 @@ def test_longitude_and_latitude_against_the_ellipsoid():
 
 
 def test_the_demo_survey_agrees_with_its_pond():
-    pond = pondfile.read_pond("demo-surveyed")
+    pond = pond_file.read_pond("demo-surveyed")
     assert (
         pond.invented
         and pond.survey.how == "soundings"
@@ -154,7 +152,7 @@ def test_the_demo_survey_agrees_with_its_pond():
     )
     assert pond.survey.shore_ft == pytest.approx(sum(s.length_ft for s in pond.stretches), rel=0.01)
     assert pond.survey.others[0].volumes_ft3[0] == pytest.approx(pond.survey.volumes_ft3[0], rel=0.05)
-    south = pondfile.read_pond("demo")
+    south = pond_file.read_pond("demo")
     assert pond.stretches == tuple(
         next(t for t in pond.stretches if t.name == s.name) for s in south.stretches
     )
@@ -526,7 +524,7 @@ def test_files_that_are_missing_or_folders(project, tmp_path):
         encoding="utf-8",
     )
     with pytest.raises(PlantpickError) as fault:
-        pondfile.read_pond(str(path))
+        pond_file.read_pond(str(path))
     assert [p.what for p in fault.value.problems] == [
         "there is no such file.",
         "there is no such file.",
@@ -535,9 +533,9 @@ def test_files_that_are_missing_or_folders(project, tmp_path):
 
 
 def test_sizes_are_limited(project, monkeypatch):
-    monkeypatch.setattr(surveytables, "MOST_ROWS", 50)
+    monkeypatch.setattr(survey_tables, "MOST_ROWS", 50)
     one(project(soundings=rows(*grid()), outline=feet_outline()), "more than 50 rows")
-    monkeypatch.setattr(surveytables, "MOST_BYTES", 100)
+    monkeypatch.setattr(survey_tables, "MOST_BYTES", 100)
     one(project(soundings=rows(*grid()), outline=feet_outline()), "larger than such a file")
     monkeypatch.setattr(outlines, "MOST_POINTS", 3)
     assert any("are enough for any pond" in p for p in project(outline=feet_outline())[1])
@@ -561,8 +559,8 @@ def test_any_bytes_are_read_or_refused(tmp_path_factory, raw):
     """No content breaks the readers: a table or an outline comes back, or problems do."""
     folder = tmp_path_factory.mktemp("bytes")
     for name, read in (
-        ("c.csv", surveytables.read_contours),
-        ("s.csv", surveytables.read_soundings),
+        ("c.csv", survey_tables.read_contours),
+        ("s.csv", survey_tables.read_soundings),
         ("o.geojson", outlines.read_outline),
         ("o.kml", outlines.read_outline),
     ):
@@ -636,11 +634,11 @@ def test_the_picture_in_plain_letters(monkeypatch):
 
     from rich.console import Console
 
-    from plantpick.show import depths as depthpage
+    from plantpick.show import depths
 
-    told = describe(pondfile.read_pond("demo-surveyed"))
+    told = describe(pond_file.read_pond("demo-surveyed"))
     raw = io.TextIOWrapper(io.BytesIO(), encoding="ascii")
-    depthpage.picture(Console(file=raw, width=60), told)
+    depths.picture(Console(file=raw, width=60), told)
     raw.flush()
     lines = raw.buffer.getvalue().decode("ascii").splitlines()
     bars = [line.count("#") for line in lines[1:]]
@@ -669,7 +667,7 @@ def test_a_place_to_keep_clear_may_say_how_deep_it_is(project, tmp_path):
         path.read_text(encoding="utf-8") + '[[keep_clear]]\nwhat = "air diffuser"\ndepth_ft = 4\n',
         encoding="utf-8",
     )
-    pond = pondfile.read_pond(str(path))
+    pond = pond_file.read_pond(str(path))
     assert pond.keep_clear[0].kind == "diffuser" and pond.keep_clear[0].depth_ft == 4
     assert any("yours is in 4 ft" in r for r in describe(pond).remarks)
 

@@ -28,7 +28,7 @@ from plantpick.monitoring.volunteers import judge
 from plantpick.monitoring.watch import watch
 from plantpick.monitoring.water_readings import refresh
 from plantpick.pond.light import deepest_growth_m
-from plantpick.ranking import takeover as spread
+from plantpick.ranking import takeover
 
 FOOT_M = 0.3048
 POND = a_pond(
@@ -138,7 +138,7 @@ def test_discs_counted_on_a_grid_are_recovered_too(plants):
     half = strip.edge(0.3 * strip.most_ft2)
     rate_hits = day_hits = 0
     trials, cell = 600, 0.25
-    start = float(spread.group_radius_ft(table.group[0], 18.0))
+    start = float(takeover.group_radius_ft(table.group[0], 18.0))
     for _ in range(trials):
         v, y0 = float(prior.draw(rng.standard_normal())), rng.uniform(3.0, 27.0)
         rows = [entry(2, PLANTED, event="planted", groups=1.0)]
@@ -217,7 +217,7 @@ def rates_of(plants, plant_id="pontederia-cordata"):
 
 
 def start_of(plants, plant_id="pontederia-cordata"):
-    return float(spread.group_radius_ft(7.0, plants.plants.at[plant_id, "spacing_in"]))
+    return float(takeover.group_radius_ft(7.0, plants.plants.at[plant_id, "spacing_in"]))
 
 
 @pytest.mark.parametrize(
@@ -312,7 +312,7 @@ def test_what_to_do(plants):
         traits(plants.plants.loc[[near.plant_id]]),
         0,
         small,
-        spread.strips(traits(plants.plants.loc[[near.plant_id]]), small),
+        takeover.strips(traits(plants.plants.loc[[near.plant_id]]), small),
         "south",
         1.0,
     )

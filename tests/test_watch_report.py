@@ -186,12 +186,12 @@ def at(day, plant="typha-latifolia", stretch="feeder cove", row=2, **values):
 def test_the_year_of_half_the_cap_is_that_of_the_forecast(south, plants):
     """A volunteer read once keeps the forecast's rates: the first year whose takeover, jumps counted, is half the cap."""
     from plantpick.catalogue.plants import traits
-    from plantpick.ranking import takeover as spread
+    from plantpick.ranking import takeover
 
     stand = one_stand(south, plants, at(date(2027, 6, 26), length_ft=5.0, width_ft=3.0))
     table = traits(plants.plants.loc[["typha-latifolia"]])
     groups = [[1.0 if s.name == "feeder cove" else 0.0 for s in south.shore]]
-    high = [100.0 * spread.forecast(table, south, y).takeover(groups)[0][2] for y in range(1, 16)]
+    high = [100.0 * takeover.forecast(table, south, y).takeover(groups)[0][2] for y in range(1, 16)]
     half = south.cap_percent / 2.0
     first = next(y for y, share in enumerate(high, 2028) if share >= half)
     assert abs(stand.jump_years[0] - first) <= 1  # one reading shifts the rates a little
@@ -209,10 +209,10 @@ def test_sizes_by_hand(south, plants):
     """Three patches of 8 ft hold 3 x pi x 16 sq ft; a quarter of the strip, a quarter of its length times width."""
     from plantpick.catalogue.plants import traits
     from plantpick.monitoring.stand import ground, stand_area_ft2
-    from plantpick.ranking import takeover as spread
+    from plantpick.ranking import takeover
 
     table = traits(plants.plants.loc[["pontederia-cordata"]])
-    strip = ground(table, 0, south, spread.strips(table, south), "feeder cove", 2.0)
+    strip = ground(table, 0, south, takeover.strips(table, south), "feeder cove", 2.0)
     day = date(2027, 6, 26)
     three = stand_area_ft2(at(day, length_ft=8.0, width_ft=8.0, patches=3.0), strip)
     assert three == pytest.approx(3 * 3.14159 * 16.0, rel=1e-4)

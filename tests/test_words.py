@@ -2,17 +2,17 @@
 
 import pytest
 
-from plantpick import vocabulary as words
+from plantpick import vocabulary
 
 
 def test_every_half_zone_from_its_temperature():
     """USDA Plant Hardiness Zone Map 2023: 5 F a half zone from -60 F (18 of the 26 read in the map's own table,
     the rest by its formula)."""
-    for k, zone in enumerate(words.ZONES):
+    for k, zone in enumerate(vocabulary.ZONES):
         coldest = -60.0 + 5.0 * k
-        assert words.zone_for_temperature(coldest) == zone
-        assert words.zone_for_temperature(coldest + 4.9) == zone
-    assert len(words.ZONES) == 26
+        assert vocabulary.zone_for_temperature(coldest) == zone
+        assert vocabulary.zone_for_temperature(coldest + 4.9) == zone
+    assert len(vocabulary.ZONES) == 26
 
 
 @pytest.mark.parametrize(
@@ -20,11 +20,11 @@ def test_every_half_zone_from_its_temperature():
 )
 def test_zones_read_in_the_published_table(coldest, zone):
     """USDA PHZM 2023: 1a from -60, 3a -40 to -35, 7a 0 to 5, 8a 10 to 15, 9a 20 to 25, 11b 45 to 50, 13b 65 to 70 F."""
-    assert words.zone_for_temperature(coldest) == zone
+    assert vocabulary.zone_for_temperature(coldest) == zone
 
 
 def test_half_zones_are_half_apart():
-    numbers = [words.zone_number(z) for z in words.ZONES]
+    numbers = [vocabulary.zone_number(z) for z in vocabulary.ZONES]
     assert numbers == [1 + k / 2 for k in range(26)]
 
 
@@ -43,12 +43,12 @@ def test_half_zones_are_half_apart():
 )
 def test_fit_words(index, word):
     """Grades of the U.S. Fish and Wildlife Service models (read in the spotted bass model's table 1)."""
-    assert words.fit_word(index) == word
+    assert vocabulary.fit_word(index) == word
 
 
 def test_neighbours_are_mutual():
-    assert len(words.STATES) == 49  # the lower 48 and DC
-    for state in words.STATES:
-        for other in words.neighbours(state):
-            assert state in words.neighbours(other), (state, other)
-    assert words.neighbours("ME") == ("NH",)
+    assert len(vocabulary.STATES) == 49  # the lower 48 and DC
+    for state in vocabulary.STATES:
+        for other in vocabulary.neighbours(state):
+            assert state in vocabulary.neighbours(other), (state, other)
+    assert vocabulary.neighbours("ME") == ("NH",)

@@ -72,11 +72,11 @@ def rank_rows(
     pond: Pond, catalogue: Catalogue, *, top: int | None = None, stretches: tuple[str, ...] = (), **settings
 ) -> list[dict]:
     """The rows of one pond's ranking, as `plantpick rank --format csv` gives them."""
-    from plantpick.ranking import rank as ranking
+    from plantpick.ranking import rank
     from plantpick.show.records import ranking_rows
 
     pond = pond.only_at(stretches) if stretches else pond
-    return ranking_rows(ranking.rank(pond, catalogue, **settings), top)
+    return ranking_rows(rank.rank(pond, catalogue, **settings), top)
 
 
 def ranking_work(**settings) -> Work:
@@ -98,19 +98,18 @@ def plan_rows(
     next_door: bool,
 ) -> list[dict]:
     """The rows of one pond's planting, as `plantpick plan --csv` gives them, with what became of the wishes in each."""
-    from plantpick.offers import check as offers
-    from plantpick.planting import candidates
-    from plantpick.planting import instructions as groups
+    from plantpick.offers import check
+    from plantpick.planting import candidates, instructions
     from plantpick.planting import plan as planting
     from plantpick.show import plan as planpage
-    from plantpick.show import plan_report as report
+    from plantpick.show import plan_report
 
-    prices = candidates.offered_prices(offers.check_offer(list(offer), pond, catalogue)) if offer else None
+    prices = candidates.offered_prices(check.check_offer(list(offer), pond, catalogue)) if offer else None
     made = planting.plan(
         pond, catalogue, wishes, prices=prices, next_door=next_door, time_limit=time_limit, within=within
     )
-    sheets = groups.sheets(made, catalogue, report.planting_year(made, today))
-    told = {"met": made.met, "status": made.status, "in_short": " ".join(report.in_short(made))}
+    sheets = instructions.sheets(made, catalogue, plan_report.planting_year(made, today))
+    told = {"met": made.met, "status": made.status, "in_short": " ".join(plan_report.in_short(made))}
     return [row | told for row in planpage.plan_rows(made, sheets)] or [told]
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from plantpick import vocabulary as words
+from plantpick import vocabulary
 from plantpick.catalogue.name_rules import check_names
 from plantpick.catalogue.plants import LISTS, NUMBERS, RANGES, USES
 from plantpick.errors import Problem, did_you_mean
@@ -46,7 +46,7 @@ TABLES: dict[str, tuple[str, ...]] = {
         *USES,
         "eaten_by",
         "cautions",
-        *(f"wetland_status_{region}" for region in words.WETLAND_REGIONS),
+        *(f"wetland_status_{region}" for region in vocabulary.WETLAND_REGIONS),
         "remark",
     ),
     "names": ("plant_id", "name", "kind"),
@@ -58,32 +58,32 @@ TABLES: dict[str, tuple[str, ...]] = {
     "sources": ("source_id", "title", "producer", "year", "citation", "url", "licence", "accessed"),
 }
 SOURCED = ("synonyms_reviewed", "range", "law", "law_coverage", "evidence")  # tables that name sources
-PLACES = (*words.STATES, "US")
+PLACES = (*vocabulary.STATES, "US")
 VOCABULARY: dict[str, dict[str, tuple[str, ...]]] = {
     "plants": {
-        "growth_form": words.GROWTH_FORMS,
-        "life_span": words.LIFE_SPANS,
-        "origin": words.ORIGINS,
-        "sun": words.PLANT_SUN,
-        "clarity": words.CLARITY,
-        "drawdown": words.STANDS,
-        "flooding": words.STANDS,
-        "jump": words.JUMPS,
-        **{f"wetland_status_{r}": words.WETLAND_RATINGS for r in words.WETLAND_REGIONS},
+        "growth_form": vocabulary.GROWTH_FORMS,
+        "life_span": vocabulary.LIFE_SPANS,
+        "origin": vocabulary.ORIGINS,
+        "sun": vocabulary.PLANT_SUN,
+        "clarity": vocabulary.CLARITY,
+        "drawdown": vocabulary.STANDS,
+        "flooding": vocabulary.STANDS,
+        "jump": vocabulary.JUMPS,
+        **{f"wetland_status_{r}": vocabulary.WETLAND_RATINGS for r in vocabulary.WETLAND_REGIONS},
     },
-    "names": {"kind": words.NAME_KINDS},
-    "synonyms_reviewed": {"decision": words.SYNONYM_DECISIONS},
-    "range": {"state": tuple(words.STATES), "status": words.RANGE_STATUS},
-    "law": {"jurisdiction": PLACES, "status": words.LAW_STATUS},
-    "law_coverage": {"jurisdiction": PLACES, "read": words.COVERAGE_READ},
-    "evidence": {"basis": words.BASES},
+    "names": {"kind": vocabulary.NAME_KINDS},
+    "synonyms_reviewed": {"decision": vocabulary.SYNONYM_DECISIONS},
+    "range": {"state": tuple(vocabulary.STATES), "status": vocabulary.RANGE_STATUS},
+    "law": {"jurisdiction": PLACES, "status": vocabulary.LAW_STATUS},
+    "law_coverage": {"jurisdiction": PLACES, "read": vocabulary.COVERAGE_READ},
+    "evidence": {"basis": vocabulary.BASES},
     "sources": {},
 }
 LIST_VOCABULARY = {
-    "jump_by": words.JUMP_BY,
-    "contained_by": words.MEASURES,
-    "eaten_by": words.GRAZERS,
-    "cautions": words.CAUTIONS,
+    "jump_by": vocabulary.JUMP_BY,
+    "contained_by": vocabulary.MEASURES,
+    "eaten_by": vocabulary.GRAZERS,
+    "cautions": vocabulary.CAUTIONS,
 }
 FILLED: dict[str, tuple[str, ...]] = {
     "plants": ("plant_id", "scientific_name", "common_name", "family", "growth_form", "origin"),

@@ -15,12 +15,12 @@ def depths(pond: str = POND, format: Format = FORMAT) -> None:
 
     Example: plantpick depths demo-surveyed
     """
-    from plantpick.files import pond_file as pondfile
+    from plantpick.files import pond_file
     from plantpick.pond.depth_bands import describe
     from plantpick.show import depths as depthpage
     from plantpick.show import terminal
 
-    told = describe(pondfile.read_pond(pond))
+    told = describe(pond_file.read_pond(pond))
     if format is Format.json:
         typer.echo(depthpage.depths_json(told))
     elif format is Format.csv:

@@ -51,7 +51,7 @@ def one_pond(ponds: list[str], option: str = "--out TABLE.csv") -> str:
 
 def answer_many(ponds: list[str], work, out: Path, cores: int | None) -> None:
     """Answer every pond into one table, with a bar on standard error; failures are told at the end."""
-    from plantpick.batch import many_ponds as batch
+    from plantpick.batch import many_ponds
     from plantpick.errors import ExitStatus, PlantpickError, Problem
     from plantpick.files.pond_table import gather
     from plantpick.show.progress import bar
@@ -59,7 +59,7 @@ def answer_many(ponds: list[str], work, out: Path, cores: int | None) -> None:
     asked, remarks = gather(ponds)
     try:
         with bar(len(asked)) as tell:
-            done = batch.run(asked, work, out, cores, tell, last=True)
+            done = many_ponds.run(asked, work, out, cores, tell, last=True)
     except KeyboardInterrupt:
         typer.echo(wrapped(f"What is done is in {out}; the same command goes on from there."), err=True)
         raise

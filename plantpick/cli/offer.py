@@ -36,20 +36,19 @@ def offer(
 
     Example: plantpick offer demo price-list.pdf --need 25
     """
-    from plantpick.batch import parallel as share
+    from plantpick.batch import parallel
     from plantpick.errors import ExitStatus
-    from plantpick.files import catalogue
+    from plantpick.files import catalogue, pond_file
     from plantpick.files import offers as files
-    from plantpick.files import pond_file as pondfile
-    from plantpick.offers import check as offers
+    from plantpick.offers import check
     from plantpick.show import offer as offerpage
     from plantpick.show import terminal
 
-    described = pondfile.read_pond(pond)
+    described = pond_file.read_pond(pond)
     lines = files.read_offer(files.demo_offer() if file == "demo" else file)
     with offerpage.progress(len(lines)) as tick:
-        answer = offers.check_offer(
-            lines, described, catalogue.load(), need=need, read_all=share.reader(), progress=tick
+        answer = check.check_offer(
+            lines, described, catalogue.load(), need=need, read_all=parallel.reader(), progress=tick
         )
     if format is Format.table:
         offerpage.show_offer(terminal.console(), answer, every)

@@ -50,13 +50,12 @@ def oxygen(
 
     Example: plantpick oxygen demo --water-f 84 --plant "white water lily" --area-sqft 4000
     """
-    from plantpick.files import catalogue
-    from plantpick.files import pond_file as pondfile
+    from plantpick.files import catalogue, pond_file
     from plantpick.monitoring.oxygen_question import ask
     from plantpick.show import oxygen as oxygenpage
     from plantpick.show import terminal
 
-    described = pondfile.read_pond(pond) if pond else None
+    described = pond_file.read_pond(pond) if pond else None
     plants = catalogue.load() if plant else None
     page = ask(
         described,

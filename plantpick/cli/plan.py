@@ -106,15 +106,12 @@ def plan(
 
     Example: plantpick plan demo --out plan.html --csv plan.csv
     """
-    from plantpick.files import catalogue
-    from plantpick.files import pond_file as pondfile
+    from plantpick.files import catalogue, pond_file
     from plantpick.files.save import check_outputs
-    from plantpick.planting import candidates
-    from plantpick.planting import instructions as groups
+    from plantpick.planting import candidates, instructions
     from plantpick.planting import plan as planting
     from plantpick.show import plan as planpage
-    from plantpick.show import plan_report as report
-    from plantpick.show import terminal
+    from plantpick.show import plan_report, terminal
 
     wishes = planting.Wishes(by, count.value, cover, cap, upper, species, share, budget, plants, trim)
     if several(ponds) and csv and not out:
@@ -135,18 +132,18 @@ def plan(
             cores,
         )
     pond = one_pond(ponds, "--csv TABLE.csv, and no --out")
-    check_outputs([out, csv], [*pondfile.files_of(pond), offer], replace=force)
-    described, table = pondfile.read_pond(pond), catalogue.load(evidence=out is not None)
+    check_outputs([out, csv], [*pond_file.files_of(pond), offer], replace=force)
+    described, table = pond_file.read_pond(pond), catalogue.load(evidence=out is not None)
     prices = candidates.offered_prices(_offer(offer, described, table)) if offer else None
     made = planting.plan(
         described, table, wishes, prices=prices, next_door=neighbours, time_limit=seconds, within=within
     )
     day = (today or datetime.now()).date()
     sheets, order = (
-        groups.sheets(made, table, report.planting_year(made, day)),
-        groups.order_of_work(made, table),
+        instructions.sheets(made, table, plan_report.planting_year(made, day)),
+        instructions.order_of_work(made, table),
     )
-    page = report.report(made, table, day) if out else ""
+    page = plan_report.report(made, table, day) if out else ""
     _write({out: page, csv: planpage.plan_csv(made, sheets)}, force)
     if format is Format.table:
         planpage.show_plan(terminal.console(), made, sheets, order)
@@ -162,9 +159,9 @@ def plan(
 def _offer(name: str, pond, table):
     """The nursery's offer, checked line by line."""
     from plantpick.batch import parallel as share
-    from plantpick.offers import check as offers
+    from plantpick.offers import check
 
-    return offers.check_offer(list(_lines(name)), pond, table, read_all=share.reader())
+    return check.check_offer(list(_lines(name)), pond, table, read_all=share.reader())
 
 
 def _lines(name: str | None) -> tuple:

@@ -31,15 +31,14 @@ def plant(
 
     Example: plantpick plant pickerelweed demo
     """
-    from plantpick.files import catalogue
-    from plantpick.files import pond_file as pondfile
+    from plantpick.files import catalogue, pond_file
     from plantpick.ranking.explain import explain
     from plantpick.show import plant as plantpage
     from plantpick.show import terminal
 
     plants = catalogue.load(evidence=True)
     plant_id = plants.find(name)
-    described = pondfile.read_pond(pond) if pond else None
+    described = pond_file.read_pond(pond) if pond else None
     told = explain(described, plants, plant_id, next_door=neighbours) if described else None
     if format is not Format.table:
         text = plantpage.plant_text(plants, plant_id, format.value, told)

@@ -74,8 +74,7 @@ def rank(
 
     Example: plantpick rank demo --job fish-cover --top 10, or: plantpick rank ponds.csv --out ranked.csv
     """
-    from plantpick.files import catalogue
-    from plantpick.files import pond_file as pondfile
+    from plantpick.files import catalogue, pond_file
     from plantpick.ranking import rank as ranking
     from plantpick.show import records, terminal
 
@@ -90,7 +89,7 @@ def rank(
         from plantpick.batch.many_ponds import ranking_work
 
         return answer_many(ponds, ranking_work(top=top, stretches=tuple(stretch), **narrowed), out, cores)
-    described = pondfile.read_pond(one_pond(ponds))
+    described = pond_file.read_pond(one_pond(ponds))
     described = described.only_at(tuple(stretch)) if stretch else described
     plants = catalogue.load()
     if explain:

@@ -38,8 +38,7 @@ def calendar(
 
     Example: plantpick calendar demo demo --today 2027-09-15 --months 12
     """
-    from plantpick.files import catalogue
-    from plantpick.files import pond_file as pondfile
+    from plantpick.files import catalogue, pond_file
     from plantpick.files.log import pond_log
     from plantpick.monitoring import calendar as season
     from plantpick.monitoring import watch
@@ -47,7 +46,7 @@ def calendar(
     from plantpick.show import terminal
 
     day = day_of(log, today)
-    described, plants = pondfile.read_pond(pond), catalogue.load()
+    described, plants = pond_file.read_pond(pond), catalogue.load()
     rows = pond_log(log, described, plants, day) if log else None
     stands = watch.watch(described, plants, rows, day).stands if rows else ()
     ahead = season.year_ahead(described, plants, day, rows, stands)[:months]

@@ -41,20 +41,18 @@ def spread(
 
     Example: plantpick spread demo "white water lily" pickerelweed
     """
-    from plantpick.files import catalogue
-    from plantpick.files import pond_file as pondfile
+    from plantpick.files import catalogue, pond_file
     from plantpick.files.save import check_outputs, save
     from plantpick.ranking.takeover_report import creep
-    from plantpick.show import takeover as creeppage
-    from plantpick.show import terminal
+    from plantpick.show import takeover, terminal
 
-    described, table = pondfile.read_pond(pond), catalogue.load()
+    described, table = pond_file.read_pond(pond), catalogue.load()
     told = [creep(described, table, table.find(name), groups) for name in dict.fromkeys(plants)]
     if figure:
-        check_outputs([figure], pondfile.files_of(pond), replace=force)
-        save(figure, creeppage.svg_file(creeppage.figure(described, told)), replace=force)
+        check_outputs([figure], pond_file.files_of(pond), replace=force)
+        save(figure, takeover.svg_file(takeover.figure(described, told)), replace=force)
         typer.echo(wrapped(f"Written: {figure}"), err=True)
     if format is Format.table:
-        creeppage.show_creep(terminal.console(), described, told, charts)
+        takeover.show_creep(terminal.console(), described, told, charts)
     else:
-        typer.echo(creeppage.creep_text(described, told, format.value), nl=format is Format.json)
+        typer.echo(takeover.creep_text(described, told, format.value), nl=format is Format.json)

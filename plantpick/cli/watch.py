@@ -69,28 +69,26 @@ def watch(
 
     Example: plantpick watch demo demo --out watch.html
     """
-    from plantpick.files import catalogue
-    from plantpick.files import pond_file as pondfile
+    from plantpick.files import catalogue, pond_file
     from plantpick.files.log import log_path, pond_log
     from plantpick.files.save import check_outputs, save
-    from plantpick.monitoring import calendar as season
+    from plantpick.monitoring import calendar
     from plantpick.monitoring import watch as watching
-    from plantpick.show import terminal
+    from plantpick.show import terminal, watch_records
     from plantpick.show import watch as watchpage
-    from plantpick.show import watch_records as watchrecords
 
     day = day_of(log, today)
-    described, plants = pondfile.read_pond(pond), catalogue.load()
-    check_outputs([out], [*pondfile.files_of(pond), log_path(log)], replace=force)
+    described, plants = pond_file.read_pond(pond), catalogue.load()
+    check_outputs([out], [*pond_file.files_of(pond), log_path(log)], replace=force)
     rows = pond_log(log, described, plants, day)
     told = watching.watch(described, plants, rows, day)
     if out:
-        from plantpick.show import watch_report as watchreport
+        from plantpick.show import watch_report
 
-        months = season.year_ahead(told.pond, plants, day, rows, told.stands)
-        save(out, watchreport.watch_report(told, months), replace=force)
+        months = calendar.year_ahead(told.pond, plants, day, rows, told.stands)
+        save(out, watch_report.watch_report(told, months), replace=force)
         typer.echo(wrapped(f"Written: {out}"), err=True)
     if format is Format.table:
         watchpage.show_watch(terminal.console(), told, charts)
     else:
-        typer.echo(watchrecords.watch_text(told, format.value), nl=format is Format.json)
+        typer.echo(watch_records.watch_text(told, format.value), nl=format is Format.json)

@@ -9,7 +9,7 @@ import tomllib
 from dataclasses import replace
 from pathlib import Path
 
-from plantpick import vocabulary as words
+from plantpick import vocabulary
 from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.files.catalogue import data_folder
 from plantpick.files.open_file import NotRead, read_text
@@ -322,7 +322,7 @@ def _pond(clean: dict) -> Pond:
     if "tolerance" not in goals:
         notes.append('No tolerance for spreading was given: "little" was assumed.')
     notes += _not_known(clean)
-    zone = clean.get("hardiness_zone") or words.zone_for_temperature(clean["coldest_night_f"])
+    zone = clean.get("hardiness_zone") or vocabulary.zone_for_temperature(clean["coldest_night_f"])
     wanted = goals.get("groups_wanted")
     return Pond(
         name=clean["name"],
@@ -344,7 +344,9 @@ def _pond(clean: dict) -> Pond:
         cover_target_percent=goals.get("cover_target_percent"),
         brush_percent=goals.get("brush_percent", 0.0),
         groups_wanted=int(wanted) if wanted else None,
-        residents=frozenset(g for g in words.GRAZERS if clean.get("residents", {}).get(g.replace(" ", "_"))),
+        residents=frozenset(
+            g for g in vocabulary.GRAZERS if clean.get("residents", {}).get(g.replace(" ", "_"))
+        ),
         keep_clear=clear,
         invented=clean.get("invented", False),
         notes=tuple(notes),

@@ -6,9 +6,9 @@ import re
 from datetime import date
 from functools import lru_cache
 
-from plantpick import vocabulary as words
+from plantpick import vocabulary
 from plantpick.errors import did_you_mean
-from plantpick.interview import plain_words as plainwords
+from plantpick.interview import plain_words
 
 
 @lru_cache(maxsize=1)
@@ -40,7 +40,7 @@ def pond_schema():
         def _deserialize(self, value, attr, data, **kwargs):
             if isinstance(value, str):
                 try:
-                    value = plainwords.ratio(value) or value
+                    value = plain_words.ratio(value) or value
                 except ValueError as fault:
                     raise ValidationError(f"found {_shown(value)}. {fault}") from None
             return super()._deserialize(value, attr, data, **kwargs)
@@ -92,13 +92,13 @@ def pond_schema():
 
     class State(fields.Field):
         def _deserialize(self, value, attr, data, **_):
-            by_name = {name.lower(): code for code, (name, _) in words.STATES.items()}
+            by_name = {name.lower(): code for code, (name, _) in vocabulary.STATES.items()}
             if isinstance(value, str):
-                if value.strip().upper() in words.STATES:
+                if value.strip().upper() in vocabulary.STATES:
                     return value.strip().upper()
                 if value.strip().lower() in by_name:
                     return by_name[value.strip().lower()]
-            names = [name for name, _ in words.STATES.values()]
+            names = [name for name, _ in vocabulary.STATES.values()]
             raise ValidationError(
                 f"found {_shown(value)}; allowed: one of the lower 48 states or DC, as in MS or "
                 f"Mississippi. {did_you_mean(value, names)}".strip()
@@ -107,13 +107,13 @@ def pond_schema():
     class Zone(fields.Field):
         def _deserialize(self, value, attr, data, **_):
             word = str(value).strip().lower() if not isinstance(value, bool) else ""
-            if word in words.ZONES:
+            if word in vocabulary.ZONES:
                 return word
-            if f"{word}a" in words.ZONES:
+            if f"{word}a" in vocabulary.ZONES:
                 return f"{word}a"  # the colder half: the cautious one for hardiness
             raise ValidationError(
                 f'found {_shown(value)}; allowed: a hardiness zone from "1a" to "13b". '
-                f"{did_you_mean(word, words.ZONES)}".strip()
+                f"{did_you_mean(word, vocabulary.ZONES)}".strip()
             )
 
     class DayOfYear(fields.Field):
@@ -130,7 +130,7 @@ def pond_schema():
     class Tolerance(fields.Field):
         def _deserialize(self, value, attr, data, **kwargs):
             if isinstance(value, str):
-                return Word(tuple(words.TOLERANCES))._deserialize(value, attr, data, **kwargs)
+                return Word(tuple(vocabulary.TOLERANCES))._deserialize(value, attr, data, **kwargs)
             return Number(0, 100, "per cent of the surface")._deserialize(value, attr, data, **kwargs)
 
     class Water(Schema):
@@ -146,13 +146,13 @@ def pond_schema():
         name = Text(required=True)
         length_ft = Number(5, 200_000, "feet", required=True)
         slope = Slope(0.3, 60, 'feet out for one foot down, or "4:1"', required=True)
-        sun = Word(words.SUN_LEVELS)
-        soil = Word(words.SOILS)
+        sun = Word(vocabulary.SUN_LEVELS)
+        soil = Word(vocabulary.SOILS)
         dam = YesNo()
         not_known = Listed(("length_ft", "slope", "sun", "soil", "dam"))
 
     class Goals(Schema):
-        purposes = Several(tuple(words.PURPOSES))
+        purposes = Several(tuple(vocabulary.PURPOSES))
         tolerance = Tolerance()
         cover_target_percent = Number(0, 100, "per cent of the surface")
         brush_percent = Number(0, 100, "per cent of the surface")
@@ -166,7 +166,7 @@ def pond_schema():
         depth_ft = Number(0, 200, "feet")
         not_known = Listed(("stretch", "length_ft", "depth_ft"))
 
-    animals = tuple(g.replace(" ", "_") for g in words.GRAZERS)
+    animals = tuple(g.replace(" ", "_") for g in vocabulary.GRAZERS)
 
     class PondFile(Schema):
         name = Text(required=True)

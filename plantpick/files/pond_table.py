@@ -17,10 +17,10 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from plantpick import vocabulary as words
+from plantpick import vocabulary
 from plantpick.dates import MONTHS
 from plantpick.errors import PlantpickError, Problem, did_you_mean
-from plantpick.files import pond_file as pondfile
+from plantpick.files import pond_file
 from plantpick.files.open_file import NotRead, read_bytes
 from plantpick.files.pond_file import pond_from, pond_path, read_pond
 from plantpick.files.pond_rows import csv_rows, parquet_rows, refusal
@@ -83,7 +83,7 @@ class Asked:
             path = pond_path(self.where)
             folder = path.parent
             try:
-                raw = read_bytes(path, pondfile.MOST_BYTES)
+                raw = read_bytes(path, pond_file.MOST_BYTES)
                 told = tomllib.loads(raw.decode("utf-8-sig"))
             except (NotRead, ValueError, RecursionError):
                 return ""
@@ -101,7 +101,7 @@ class Asked:
 def sections() -> dict[str, tuple[str, ...]]:
     """The keys of a pond file by section, less those that say what is not known: in a table that is an empty cell."""
     return {
-        section: tuple(k for k in keys if k != "not_known") for section, keys in pondfile.sections().items()
+        section: tuple(k for k in keys if k != "not_known") for section, keys in pond_file.sections().items()
     }
 
 
@@ -345,7 +345,7 @@ def _in_table(problem: Problem, where: str) -> Problem:
     if key.startswith("residents."):
         word = key.removeprefix("residents.").replace("_", " ")
         what = f'"{word}" is no animal that is known here.'
-        remedy = f"{did_you_mean(word, words.GRAZERS)} Allowed: {', '.join(words.GRAZERS)}.".strip()
+        remedy = f"{did_you_mean(word, vocabulary.GRAZERS)} Allowed: {', '.join(vocabulary.GRAZERS)}.".strip()
     if key == "shore":
         what, remedy = (
             "at least one stretch of shore is needed.",

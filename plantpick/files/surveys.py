@@ -10,7 +10,7 @@ import numpy as np
 from plantpick.errors import Problem
 from plantpick.files.outlines import Plane, read_outline, tell_rows
 from plantpick.files.survey_tables import FEWEST_SOUNDINGS, Soundings, Table, read_contours, read_soundings
-from plantpick.pond import bathymetry as survey
+from plantpick.pond import bathymetry
 from plantpick.pond.model import ACRE_FT2, Outline, Survey
 
 AGREE = 0.10  # how far a survey may lie from what the pond file says: judgement
@@ -52,7 +52,7 @@ def read_survey(
         found += _contoured(contours, max_depth_ft, Path(files["contours"]).name, problems)
     area_ft2 = {}
     if outlined:
-        water = survey.polygon(outlined[0])
+        water = bathymetry.polygon(outlined[0])
         area_ft2[Path(files["outline"]).name] = water.area
         if given_shore_ft > (1.0 + SHORE_AGREE) * water.length:
             problems.append(
@@ -110,7 +110,7 @@ def _contoured(contours, max_depth_ft: float, name: str, problems: list[Problem]
         problems.append(
             _depths_differ(name, f"the deepest contour is at {deepest:.1f} ft", deepest, max_depth_ft)
         )
-    return [survey.from_contours(depth, area, max_depth_ft * 12.0)]
+    return [bathymetry.from_contours(depth, area, max_depth_ft * 12.0)]
 
 
 def _depths_differ(name: str, said: str, deepest_ft: float, max_depth_ft: float) -> Problem:
@@ -160,7 +160,7 @@ def _sounded(
         )
     if len(problems) > before:
         return []
-    found, surface = survey.from_soundings(outline, xyd[inside])
+    found, surface = bathymetry.from_soundings(outline, xyd[inside])
     if surface.unsounded_share > 0.02:
         remarks.append(
             f"{100 * surface.unsounded_share:.0f} % of the water lies between points of the waterline with no sounding "
@@ -175,7 +175,7 @@ def _inside(
     """Which soundings lie on the water; those outside by no more than an error of position are left out."""
     import shapely
 
-    water = survey.polygon(outline)
+    water = bathymetry.polygon(outline)
     points = shapely.points(xyd[:, :2])
     shapely.prepare(water)
     inside = shapely.contains(water, points)
@@ -224,7 +224,7 @@ def _tell_odd(table: Table, xyd: np.ndarray, inside: np.ndarray, problems: list[
     depth = table.numbers["depth"]
     where = table.where("depth")
     tell_rows(
-        rows[survey.lost_bottom(xyd[inside])],
+        rows[bathymetry.lost_bottom(xyd[inside])],
         len(xyd),
         where,
         table.name,
@@ -233,7 +233,7 @@ def _tell_odd(table: Table, xyd: np.ndarray, inside: np.ndarray, problems: list[
         "The sounder lost the bottom: take the row out.",
     )
     tell_rows(
-        rows[survey.mixed_units(xyd[inside])],
+        rows[bathymetry.mixed_units(xyd[inside])],
         len(xyd),
         where,
         table.name,

@@ -9,9 +9,9 @@ from __future__ import annotations
 import math
 import re
 
-from plantpick import vocabulary as words
+from plantpick import vocabulary
 from plantpick.errors import did_you_mean
-from plantpick.interview import plain_words as plain
+from plantpick.interview import plain_words
 from plantpick.interview.state_names import ASK, outside, state_code
 from plantpick.pond.keep_clear import kind_of_place
 from plantpick.pond.model import ACRE_FT2, SHORE_OVER_CIRCLE
@@ -53,7 +53,7 @@ def _value(told: dict, section: str, key: str):
 
 def name(text: str, told: dict, entry: dict) -> dict:
     """What the pond is called."""
-    if _is_mere_yes(text) or " ".join(plain.plain_words(text)) in _NO_NAME:
+    if _is_mere_yes(text) or " ".join(plain_words.plain_words(text)) in _NO_NAME:
         raise ValueError("What do you call it? Any name will do, as in Home Pond.")
     return {"name": text.strip()}
 
@@ -65,7 +65,7 @@ def stretch(text: str, told: dict, entry: dict) -> dict:
         raise ValueError(
             "What do you call it? As in: dam, north bank, east side. When there are no more, say: no more."
         )
-    if not any(c.isalpha() for c in text) or plain.is_length(text):
+    if not any(c.isalpha() for c in text) or plain_words.is_length(text):
         raise ValueError(
             "That has no name in it. What do you call the stretch? As in: dam, north bank. Its length is asked next."
         )
@@ -77,7 +77,7 @@ def place(text: str, told: dict, entry: dict) -> dict:
     text = _without_yes(text)
     if _is_a_no(text):
         raise ValueError("Name what has to stay clear, as in dock; if that is all, say: no more.")
-    if _is_mere_yes(text) or " ".join(plain.plain_words(text)) in _ALL_OF_IT:
+    if _is_mere_yes(text) or " ".join(plain_words.plain_words(text)) in _ALL_OF_IT:
         raise ValueError(
             "Which one? As in: dock, drain pipe, spillway. When there are no more, say: no more."
         )
@@ -129,7 +129,7 @@ def _without_yes(text: str) -> str:
 
 def _is_a_no(text: str) -> bool:
     """Whether an answer says that there is no more of it, in other words than those that end a list."""
-    told = plain.plain_words(text)
+    told = plain_words.plain_words(text)
     return bool(told) and (
         told[0] in ("none", "nothing", "nope", "nah")
         or (told[0] in ("no", "not") and told[1:2] and told[1] in _AFTER_NO)
@@ -157,7 +157,7 @@ _AFTER_NO = (
 
 def _is_mere_yes(text: str) -> bool:
     """Whether an answer says yes, and names nothing."""
-    told = plain.plain_words(text)
+    told = plain_words.plain_words(text)
     return bool(told) and all(word in _MERE_YES for word in told)
 
 
@@ -182,13 +182,13 @@ def winter(text: str, told: dict, entry: dict) -> dict:
     found = _winter(text)
     home = told.get("state")
     if home in USUAL_ZONE:
-        usual = 10.0 * words.zone_number(USUAL_ZONE[home]) - 70.0 + 2.5
+        usual = 10.0 * vocabulary.zone_number(USUAL_ZONE[home]) - 70.0 + 2.5
         zone = str(found.get("hardiness_zone", ""))
         said = found.get("coldest_night_f")
         if zone:
-            said = 10.0 * words.zone_number(zone) - 70.0 + 2.5 if zone in words.ZONES else None
+            said = 10.0 * vocabulary.zone_number(zone) - 70.0 + 2.5 if zone in vocabulary.ZONES else None
         if said is not None and abs(said - usual) > _MOST_OFF[home in _WEST]:
-            where = words.STATES[home][0]
+            where = vocabulary.STATES[home][0]
             raise ValueError(
                 f"{'Zone ' + zone if zone else f'{said:g} F'} is not to be found in {where}, where zone {USUAL_ZONE[home]} is "
                 "usual. Look it up by ZIP code, or say: don't know. If the state is wrong, go back."
@@ -197,9 +197,9 @@ def winter(text: str, told: dict, entry: dict) -> dict:
 
 
 def _winter(text: str) -> dict:
-    said = plain.unhedged(text).replace("\u00b0", " ").replace("\u00ba", " ")
+    said = plain_words.unhedged(text).replace("\u00b0", " ").replace("\u00ba", " ")
     said = re.sub(r"^(?:usda\s+)?(?:hardiness\s+)?zone\s*", "zone ", said)
-    if said.startswith("zone ") and (figure := plain.figure_of(said.removeprefix("zone "))):
+    if said.startswith("zone ") and (figure := plain_words.figure_of(said.removeprefix("zone "))):
         said = f"zone {figure}"
     said = re.sub(r"^(\d{1,2}[ab]?)\s+(?:hardiness\s+)?zone$", r"zone \1", said)
     if spans := re.fullmatch(r"(?:zone )?(\d{1,2}[ab]?)\s*(?:-|to|or|/)\s*(?:zone )?(\d{1,2}[ab])", said):
@@ -225,7 +225,7 @@ def _winter(text: str) -> dict:
     bare = " ".join(bare.replace("above", " ").split())
     if bare in ("zero", "freezing"):
         bare = "0 f" if bare == "zero" else "32 f"
-    found = plain.signed(
+    found = plain_words.signed(
         bare, ("f", "fahrenheit", "c", "celsius", "centigrade"), "12 (degrees F), or a zone, as in 8a"
     )
     value = -abs(found.value) if is_below else found.value
@@ -243,7 +243,7 @@ def _winter(text: str) -> dict:
 
 
 def frosts(text: str, told: dict, entry: dict) -> dict:
-    days = plain.frosts(text)
+    days = plain_words.frosts(text)
     return {"frost_free": True} if days is None else dict(zip(("last_frost", "first_frost"), days))
 
 
@@ -252,7 +252,7 @@ def _plainly(value: float) -> str:
 
 
 def area(text: str, told: dict, entry: dict) -> dict:
-    found = plain.area(text)
+    found = plain_words.area(text)
     if not found.unit and found.number > 100:
         acres = found.number / ACRE_FT2
         feet = (
@@ -273,7 +273,7 @@ def area(text: str, told: dict, entry: dict) -> dict:
 
 
 def deepest(text: str, told: dict, entry: dict) -> dict:
-    found = plain.length(text)
+    found = plain_words.length(text)
     if not found.unit and found.number > 30:
         raise ValueError(
             f"{_plainly(found.number)} ft is deep for a pond. Write {_plainly(found.number)} ft if it is so; "
@@ -296,7 +296,7 @@ _LOOKS = frozenset(
 
 def clarity(text: str, told: dict, entry: dict) -> dict:
     deepest = _value(told, "water", "max_depth_ft")
-    said = plain.plain_words(plain.unhedged(text))
+    said = plain_words.plain_words(plain_words.unhedged(text))
     if " ".join(said) in _TO_THE_BOTTOM:
         if not deepest or "max_depth_ft" in told["water"].get("not_known", []):
             raise ValueError("How deep is the bottom where you can still see it? Give inches.")
@@ -306,7 +306,7 @@ def clarity(text: str, told: dict, entry: dict) -> dict:
             "How far down does the light go? Lower a white plate, or your hand, and give the inches where it goes out of "
             "sight, as in 12 in; or say: don't know."
         )
-    found = plain.length(text, "in", "28 (inches), or 2 ft")
+    found = plain_words.length(text, "in", "28 (inches), or 2 ft")
     if not found.unit and 0 < found.number <= 8:
         many = _plainly(found.number)
         raise ValueError(f"{many} inches or {many} feet? Write {many} in or {many} ft.")
@@ -336,13 +336,13 @@ _STAYS = (
 
 
 def drop(text: str, told: dict, entry: dict) -> dict:
-    said = " ".join(plain.plain_words(plain.unhedged(text)))
+    said = " ".join(plain_words.plain_words(plain_words.unhedged(text)))
     if said in _STAYS or re.fullmatch(
         r"(?:no )?(?:it )?(?:never|doesn't|does not)(?: ever)? (?:drops?|falls?|changes?|goes down|go down|moves?)",
         said,
     ):
         return {"usual_drop_ft": 0.0}
-    found = plain.length(text)
+    found = plain_words.length(text)
     if found.is_part and not found.unit:
         raise ValueError("Half of what? Write feet or inches, as in 6 in.")
     if not found.unit and found.number > 0 and (found.number.is_integer() or found.number > 4):
@@ -352,11 +352,11 @@ def drop(text: str, told: dict, entry: dict) -> dict:
 
 
 def ph(text: str, told: dict, entry: dict) -> dict:
-    said = plain.plain_words(plain.unhedged(text))
+    said = plain_words.plain_words(plain_words.unhedged(text))
     if said == ["neutral"]:
         return {"ph": 7.0}
     try:
-        found = plain.signed(text, ("ph",), "7.1").value
+        found = plain_words.signed(text, ("ph",), "7.1").value
     except ValueError as fault:
         raise ValueError(f"{fault} A test strip tells it; or say: don't know.") from None
     if 0 < found < 4 or 10.5 < found <= 11:
@@ -369,7 +369,7 @@ def ph(text: str, told: dict, entry: dict) -> dict:
 
 
 def salt(text: str, told: dict, entry: dict) -> dict:
-    said = " ".join(plain.plain_words(plain.unhedged(text)))
+    said = " ".join(plain_words.plain_words(plain_words.unhedged(text)))
     if said in _FRESH or re.fullmatch(
         r"(?:no|nope|nah|fresh|freshwater) (?:it's |its )?(?:all )?fresh ?(?:water)?", said
     ):
@@ -384,7 +384,7 @@ def salt(text: str, told: dict, entry: dict) -> dict:
             )
     thousandth = ("ppm", "mg/l", "parts per million")
     whole = ("ppt", "parts per thousand", "part per thousand", "g/l", "psu", "\u2030")
-    found = plain.signed(text, (*whole, *thousandth), "0.5, or fresh")
+    found = plain_words.signed(text, (*whole, *thousandth), "0.5, or fresh")
     if found.unit in thousandth:
         return {"salinity_ppt": round(found.value / 1000.0, 3)}
     if not found.unit and found.value > 5:
@@ -403,7 +403,7 @@ _FRESH = (
 
 def feet_of_shore(text: str, told: dict, entry: dict) -> dict:
     """Feet of shore for a place to keep clear."""
-    found = plain.length(text)
+    found = plain_words.length(text)
     long = next(
         (s.get("length_ft") for s in told.get("shore", []) if s.get("name") == entry.get("stretch", "")), None
     )
@@ -415,9 +415,9 @@ def feet_of_shore(text: str, told: dict, entry: dict) -> dict:
 
 
 def diffuser_depth(text: str, told: dict, entry: dict) -> dict:
-    if " ".join(plain.plain_words(plain.unhedged(text))) in _TO_THE_BOTTOM:
+    if " ".join(plain_words.plain_words(plain_words.unhedged(text))) in _TO_THE_BOTTOM:
         raise ValueError("How deep is the water there? In feet, as in 8 ft; or say: don't know.")
-    found, most = plain.length(text), _value(told, "water", "max_depth_ft")
+    found, most = plain_words.length(text), _value(told, "water", "max_depth_ft")
     is_guess = "max_depth_ft" in told.get("water", {}).get("not_known", [])
     if most and not is_guess and found.value > most + 0.05:
         raise ValueError(
@@ -428,10 +428,10 @@ def diffuser_depth(text: str, told: dict, entry: dict) -> dict:
 
 def ten_feet_out(text: str, told: dict, entry: dict) -> dict:
     """The slope, from the depth ten feet out or as it is."""
-    if (said := plain.ratio(text)) is not None:
+    if (said := plain_words.ratio(text)) is not None:
         return {"slope": round(said, 2)}
     try:
-        found = plain.length(text, "ft", plain.TEN_FEET_OUT)
+        found = plain_words.length(text, "ft", plain_words.TEN_FEET_OUT)
     except ValueError as fault:
         raise ValueError(_slope_hint(text) or str(fault)) from None
     many = _plainly(found.number)
@@ -444,12 +444,12 @@ def ten_feet_out(text: str, told: dict, entry: dict) -> dict:
         raise ValueError(
             f"{found.value:,.3g} ft is deeper than the deepest place ({most:g} ft). In inches? Then write them, as in 30 in."
         )
-    return {"slope": plain.slope_from_depth(found.value)}
+    return {"slope": plain_words.slope_from_depth(found.value)}
 
 
 def _slope_hint(text: str) -> str:
     """What to write in place of a word for the depth or the slope; empty where none is known."""
-    said = set(plain.plain_words(text))
+    said = set(plain_words.plain_words(text))
     if said & {"knee", "waist", "chest", "ankle", "neck", "head", "hip", "thigh", "knees"}:
         return "How many inches or feet is that on you? As in 20 in or 3 ft."
     if re.search(r"%|percent|degree|\u00b0", text):
@@ -489,17 +489,17 @@ _REST = (
 
 
 def length(text: str, told: dict, entry: dict) -> dict:
-    whole, said = shore_ft(told), " ".join(plain.plain_words(plain.unhedged(text)))
+    whole, said = shore_ft(told), " ".join(plain_words.plain_words(plain_words.unhedged(text)))
     share = None
     if said in _WHOLE_SHORE:
         share = 100.0
-    elif re.search(r"%|\bpercent\b|\bper cent\b|\bpct\b", plain.tidy(text)):
-        share = plain.per_cent(text)
+    elif re.search(r"%|\bpercent\b|\bper cent\b|\bpct\b", plain_words.tidy(text)):
+        share = plain_words.per_cent(text)
     elif said not in _REST and not re.search(
-        rf"\b({'|'.join(u for u in plain.FEET if u.isalpha())})\b", said
+        rf"\b({'|'.join(u for u in plain_words.FEET if u.isalpha())})\b", said
     ):
         try:
-            share = plain.part_of(text)
+            share = plain_words.part_of(text)
         except ValueError:
             share = None
     if share is not None or said in _REST:
@@ -511,12 +511,12 @@ def length(text: str, told: dict, entry: dict) -> dict:
         if share is not None and not 0.0 < share <= 100.0:
             raise ValueError("A share of the shore is from 1 to 100 %.")
         return {"length_ft": float(round(left if share is None else share / 100.0 * whole))}
-    found = plain.length(text, "ft", "420 ft, 170 paces, or 30 %")
+    found = plain_words.length(text, "ft", "420 ft, 170 paces, or 30 %")
     if not found.unit and whole and found.number <= 100 and found.number < 0.1 * whole:
         many = _plainly(found.number)
         raise ValueError(
             f"{many} ft of a shore of about {whole:,.0f} ft? Write {many} ft or {many} %; {many} paces are "
-            f"{found.number * plain.PACE_FT:g} ft."
+            f"{found.number * plain_words.PACE_FT:g} ft."
         )
     if not found.unit and whole and found.number > 3.0 * whole:
         many = _plainly(found.number)
@@ -531,7 +531,7 @@ def usual_length(told: dict, entry: dict) -> str:
     left = (whole or 0.0) - described_ft(told)
     return (
         f"{left:.0f} ft"
-        if left > 5 and plain.tidy(entry.get("name", "")) in ("all round", "rest", "the rest")
+        if left > 5 and plain_words.tidy(entry.get("name", "")) in ("all round", "rest", "the rest")
         else DONT_KNOW
     )
 
@@ -558,15 +558,15 @@ _ANY_SHORE = frozenset(
 
 
 def where(text: str, told: dict, entry: dict) -> dict:
-    said = plain.unhedged(text)
-    if " ".join(plain.plain_words(said)) in _IN_THE_WATER:
+    said = plain_words.unhedged(text)
+    if " ".join(plain_words.plain_words(said)) in _IN_THE_WATER:
         return {"length_ft": 0.0}
     names = [s.get("name", "") for s in told.get("shore", [])]
     if text.strip().isdigit() and 1 <= int(text) <= len(names):
         return {"stretch": names[int(text) - 1]}
-    wanted = [w for w in plain.plain_words(said) if w not in _ANY_SHORE]
-    same = [n for n in names if plain.tidy(n) == plain.tidy(text)]
-    same = same or [n for n in names if wanted and set(wanted) <= set(plain.plain_words(n))]
+    wanted = [w for w in plain_words.plain_words(said) if w not in _ANY_SHORE]
+    same = [n for n in names if plain_words.tidy(n) == plain_words.tidy(text)]
+    same = same or [n for n in names if wanted and set(wanted) <= set(plain_words.plain_words(n))]
     if len(same) > 1:
         raise ValueError(f"Which of them: {', '.join(same)}?")
     if not same and not wanted:
@@ -591,8 +591,8 @@ _SUNNY = {
 
 def sun(text: str, told: dict, entry: dict) -> dict:
     """Full, part or shade, in those words, in others or in hours a day."""
-    bare = " ".join(plain.plain_words(text))
-    said = " ".join(plain.plain_words(plain.unhedged(text)))
+    bare = " ".join(plain_words.plain_words(text))
+    said = " ".join(plain_words.plain_words(plain_words.unhedged(text)))
     for words_ in (bare, said):
         for level, phrases in _SUNNY.items():
             if words_ in phrases.split("|"):
@@ -601,7 +601,7 @@ def sun(text: str, told: dict, entry: dict) -> dict:
         "Say full (six hours and up), part, or shade (under three hours); or the hours of sun, as in 5 hours."
     )
     try:
-        hours = plain.signed(
+        hours = plain_words.signed(
             text,
             ("hours", "hour", "hrs", "hr", "h"),
             fillers=(
@@ -617,7 +617,7 @@ def sun(text: str, told: dict, entry: dict) -> dict:
             ),
         )
     except ValueError:
-        raise ValueError(f"{ask} {did_you_mean(said, words.SUN_LEVELS)}".strip()) from None
+        raise ValueError(f"{ask} {did_you_mean(said, vocabulary.SUN_LEVELS)}".strip()) from None
     if not hours.unit or not 0.0 <= hours.value <= 16.0:
         raise ValueError(ask)
     return {"sun": "full" if hours.value >= 6.0 else "part" if hours.value >= 3.0 else "shade"}
@@ -667,16 +667,19 @@ _ANIMALS = {
 
 
 def residents(text: str, told: dict, entry: dict) -> dict:
-    allowed = tuple(words.GRAZERS)
-    said = plain.tidy(text).replace("-", " ")
-    found = plain.several(said, allowed, _ANIMALS)
+    allowed = tuple(vocabulary.GRAZERS)
+    said = plain_words.tidy(text).replace("-", " ")
+    found = plain_words.several(said, allowed, _ANIMALS)
     unknown = [word for word in found if word not in allowed]
     if unknown:
         known = ", ".join(word for word in found if word in allowed)
         first = unknown[0]
-        if set(plain.plain_words(said)) & {"no", "not", "but", "except", "without", "never", "used"}:
+        if set(plain_words.plain_words(said)) & {"no", "not", "but", "except", "without", "never", "used"}:
             raise ValueError(f"Name only those that do come: {', '.join(allowed)}; or none.")
-        if "carp" in plain.plain_words(first) and not set(plain.plain_words(first)) & {"grass", "common"}:
+        if "carp" in plain_words.plain_words(first) and not set(plain_words.plain_words(first)) & {
+            "grass",
+            "common",
+        }:
             raise ValueError(
                 "Which carp: grass carp (eat plants) or common carp (dig them up; koi too)? Name it in full."
             )
@@ -728,11 +731,11 @@ _FOR = {
 def purposes(text: str, told: dict, entry: dict) -> dict:
     if re.fullmatch(r"\s*\d\s*(?:-|to)\s*\d\s*", text):
         raise ValueError("Write each number, as in 1, 2, 3.")
-    if "or" in plain.plain_words(text):
+    if "or" in plain_words.plain_words(text):
         raise ValueError("Which of them? Name all that count, as in 1, 2.")
-    found = plain.several(text, tuple(words.PURPOSES), _FOR)
+    found = plain_words.several(text, tuple(vocabulary.PURPOSES), _FOR)
     if not found:
-        raise ValueError(f"Name one at least: {', '.join(words.PURPOSES)}; or say: don't know.")
+        raise ValueError(f"Name one at least: {', '.join(vocabulary.PURPOSES)}; or say: don't know.")
     return {"purposes": found}
 
 
@@ -752,14 +755,14 @@ _HOW_MUCH = {
 
 
 def tolerance(text: str, told: dict, entry: dict) -> dict:
-    word = " ".join(plain.plain_words(text))
-    if word in words.TOLERANCES or word in _HOW_MUCH:
+    word = " ".join(plain_words.plain_words(text))
+    if word in vocabulary.TOLERANCES or word in _HOW_MUCH:
         return {"tolerance": _HOW_MUCH.get(word, word)}
-    loose = " ".join(plain.plain_words(plain.unhedged(text)))
-    if loose in words.TOLERANCES or loose in _HOW_MUCH:
+    loose = " ".join(plain_words.plain_words(plain_words.unhedged(text)))
+    if loose in vocabulary.TOLERANCES or loose in _HOW_MUCH:
         return {"tolerance": _HOW_MUCH.get(loose, loose)}
     try:
-        share = plain.per_cent(text)
+        share = plain_words.per_cent(text)
     except ValueError:
         return {"tolerance": word or text.strip()}
     if 0 < share < 1 and "%" not in text and "percent" not in text:

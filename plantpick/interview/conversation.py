@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from plantpick.errors import Problem
-from plantpick.interview import plain_words as plain
+from plantpick.interview import plain_words
 from plantpick.interview.answers import described_ft, shore_ft
 from plantpick.interview.questions import FILE_NAME, LISTS, PARTS, QUESTIONS, Question
 
@@ -155,8 +155,8 @@ def command(text: str, question: Question | None = None) -> str:
     """
     if text.strip() in ("?", "??", "???"):
         return "help"
-    told = " ".join(plain.plain_words(text)).replace("'", "") or plain.tidy(text)
-    if plain.tidy(text) in ("n/a", "n.a", "n. a"):
+    told = " ".join(plain_words.plain_words(text)).replace("'", "") or plain_words.tidy(text)
+    if plain_words.tidy(text) in ("n/a", "n.a", "n. a"):
         return "unknown"
     if question is not None and told in question.no_means_unknown:
         return "unknown"

@@ -9,9 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from plantpick import vocabulary as words
-from plantpick.interview import answers
-from plantpick.interview import plain_words as plain
+from plantpick import vocabulary
+from plantpick.interview import answers, plain_words
 from plantpick.interview.answers import DONT_KNOW
 from plantpick.pond.keep_clear import kind_of_place
 
@@ -257,7 +256,7 @@ QUESTIONS: tuple[Question, ...] = (
         ("dam",),
         "Is it a dam?",
         "No trees or shrubs on a dam or within 25 ft of it: their roots can open it (state rules differ).",
-        _one("dam", plain.yes_no),
+        _one("dam", plain_words.yes_no),
         usual=lambda told, entry: "yes" if "dam" in entry.get("name", "").lower().split() else "no",
         assume=lambda told, entry: {"dam": True},
     ),
@@ -315,7 +314,9 @@ QUESTIONS: tuple[Question, ...] = (
         "purposes",
         "goals",
         ("purposes",),
-        "What are the plants for? " + ", ".join(f"{i} {p}" for i, p in enumerate(words.PURPOSES, 1)) + ".",
+        "What are the plants for? "
+        + ", ".join(f"{i} {p}" for i, p in enumerate(vocabulary.PURPOSES, 1))
+        + ".",
         "Plants that do none of it are not shown.",
         answers.purposes,
         usual=_always("fish cover, bank hold"),
@@ -327,7 +328,7 @@ QUESTIONS: tuple[Question, ...] = (
         "goals",
         ("tolerance",),
         "How much of the water may one kind of plant take in ten years if nobody cuts it? "
-        + ", ".join(f"{w} {p:g} %" for w, p in words.TOLERANCES.items())
+        + ", ".join(f"{w} {p:g} %" for w, p in vocabulary.TOLERANCES.items())
         + "; or a number.",
         "Plants that would take more need holding back, or are left out.",
         answers.tolerance,
@@ -338,8 +339,8 @@ QUESTIONS: tuple[Question, ...] = (
         "residents",
         "residents",
         "residents",
-        tuple(g.replace(" ", "_") for g in words.GRAZERS),
-        "Which of these live in it or come to it? " + ", ".join(words.GRAZERS) + "; or none.",
+        tuple(g.replace(" ", "_") for g in vocabulary.GRAZERS),
+        "Which of these live in it or come to it? " + ", ".join(vocabulary.GRAZERS) + "; or none.",
         "They eat young plants or dig them up; grass carp eat most plants under water.",
         answers.residents,
         usual=_always(DONT_KNOW),

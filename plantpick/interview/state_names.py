@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from plantpick import vocabulary as words
+from plantpick import vocabulary
 
 # First three figures of ZIP codes by state, as the U.S. Postal Service publishes them (labeling list L002 of the Domestic
 # Mail Manual, "3-Digit ZIP Code Prefix Matrix"). Written from memory, then checked in November 2026 against the 42,789
@@ -87,7 +87,7 @@ def _named(said: str) -> str | None:
     )
     if spelled in ("washington dc", "d c", "dc", "washington d c"):
         return "DC"
-    for code, (name, _) in words.STATES.items():
+    for code, (name, _) in vocabulary.STATES.items():
         if spelled in (code.lower(), name.lower()) or spelled.replace(" ", "") == name.lower().replace(
             " ", ""
         ):
@@ -124,7 +124,7 @@ def state_code(text: str) -> str | None:
     by_name = _by_name(rest, bool(zips))
     if by_zip and by_name and by_zip != by_name:
         raise ValueError(
-            f"The ZIP code is in {words.STATES[by_zip][0]}, the name says {words.STATES[by_name][0]}. {ASK}"
+            f"The ZIP code is in {vocabulary.STATES[by_zip][0]}, the name says {vocabulary.STATES[by_name][0]}. {ASK}"
         )
     return by_name or by_zip
 
@@ -171,7 +171,7 @@ def _town_and_state(told: list[str], has_zip: bool) -> str | None:
         if count == 1 and tail.lower() in _SMALL_WORDS and not tail.isupper() and not has_zip:
             is_doubtful = True  # "ok", "in": words of their own
         if is_doubtful:
-            raise ValueError(f"Is that in {words.STATES[code][0]}? Then write {code}. {ASK}")
+            raise ValueError(f"Is that in {vocabulary.STATES[code][0]}? Then write {code}. {ASK}")
         return code
     return None
 

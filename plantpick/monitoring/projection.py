@@ -14,7 +14,7 @@ from plantpick.catalogue.plants import Traits
 from plantpick.monitoring.growth_fit import Clock, Fit, Prior
 from plantpick.monitoring.stand import FULL, Ground, Readings
 from plantpick.pond.model import Pond
-from plantpick.ranking import takeover as spread
+from plantpick.ranking import takeover
 
 AHEAD_SEASONS = 15.0  # no date further ahead is named: judgement
 
@@ -137,7 +137,7 @@ def at_fitted_rate(pond: Pond, plants: Traits, fitted: Fit) -> Traits:
 def takeover_percent(pond: Pond, plants: Traits, stretch: str, groups: float, years: float) -> np.ndarray:
     """Per cent of the pond, low to high, so many untended years after planting, colonies that jumped included."""
     counts = np.array([[groups if s.name == stretch else 0.0 for s in pond.shore]])
-    return np.nan_to_num(spread.forecast(plants, pond, years).takeover(counts)[0] * 100.0)
+    return np.nan_to_num(takeover.forecast(plants, pond, years).takeover(counts)[0] * 100.0)
 
 
 def jump_years(

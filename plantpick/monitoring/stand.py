@@ -12,7 +12,7 @@ from plantpick.catalogue.plants import Traits
 from plantpick.monitoring.growth_fit import SETTLING_SEASONS, Clock, Prior, Series
 from plantpick.monitoring.log import Entry
 from plantpick.pond.model import Pond
-from plantpick.ranking import takeover as spread
+from plantpick.ranking import takeover
 
 # Where nothing is known of a plant's depths, it is taken to live from the waterline to 3 ft: judgement.
 UNKNOWN_REACH_IN = 36.0
@@ -51,7 +51,7 @@ class Ground:
             return np.minimum(self.pond_ft2, np.exp2(np.minimum(edge, 60.0)))
         across = self.width_ft * _NODES
         inside = (
-            spread.disc_in_strip(np.maximum(edge, 0.0)[..., None], across, self.width_ft, self.length_ft)
+            takeover.disc_in_strip(np.maximum(edge, 0.0)[..., None], across, self.width_ft, self.length_ft)
             @ _WEIGHTS
         )
         return np.minimum(self.most_ft2, self.groups * inside)
@@ -67,7 +67,9 @@ class Ground:
         return float(np.interp(area_ft2, area, radii)) if area_ft2 <= area[-1] else np.inf
 
 
-def ground(plants: Traits, row: int, pond: Pond, where: spread.Strips, stretch: str, groups: float) -> Ground:
+def ground(
+    plants: Traits, row: int, pond: Pond, where: takeover.Strips, stretch: str, groups: float
+) -> Ground:
     """The strip of one plant (a row of `plants`) on one stretch."""
     s = [shore.name for shore in pond.shore].index(stretch)
     width, dry = float(where.width[row, 1, s]), float(where.dry[row, 1, s])
@@ -118,7 +120,7 @@ def stand_area_ft2(entry: Entry, strip: Ground) -> float | None:
             max(entry.length_ft, entry.width_ft or 0.0),
             min(entry.length_ft, entry.width_ft or entry.length_ft),
         )
-        one = float(spread.disc_in_strip(long / 2.0, short / 2.0, short, 10.0 * long))
+        one = float(takeover.disc_in_strip(long / 2.0, short / 2.0, short, 10.0 * long))
         return one * (entry.patches or strip.groups)
     if entry.share_percent is not None:
         return strip.most_ft2 * entry.share_percent / 100.0

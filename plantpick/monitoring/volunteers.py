@@ -9,7 +9,7 @@ from plantpick.catalogue.plants import Catalogue, is_woody, split_list, traits
 from plantpick.monitoring.projection import takeover_percent
 from plantpick.pond.model import Pond
 from plantpick.ranking import eligibility as gate
-from plantpick.ranking import rank as ranking
+from plantpick.ranking import rank
 from plantpick.ranking.eligibility import Eligibility, eligibility
 from plantpick.ranking.ruled_out import not_recorded
 from plantpick.ranking.site_factors import stands_low
@@ -103,7 +103,7 @@ def _judge(
             "woody, and on the dam: cut it while its stem is thin; an engineer before anything thicker is "
             "grubbed out (state dam rules differ)"
         )
-    ranked = ranking.rank(pond, catalogue, draws=0, only=[plant_id])
+    ranked = rank.rank(pond, catalogue, draws=0, only=[plant_id])
     reason = {r.plant_id: (r.code, r.reason) for r in ranked.ruled_out}.get(plant_id)
     if reason and reason[0] == "takeover":
         one = takeover_percent(pond, traits(catalogue.plants.loc[[plant_id]]), stretch, 1.0, 10.0)[2]

@@ -28,7 +28,7 @@ from plantpick.monitoring.stand import ground, groups_planted, rate_prior, readi
 from plantpick.monitoring.volunteers import Volunteer, judge
 from plantpick.monitoring.water_readings import Refreshed, refresh
 from plantpick.pond.model import Pond
-from plantpick.ranking import takeover as spread
+from plantpick.ranking import takeover
 from plantpick.ranking.containment import TRIM_MOST_FT2
 from plantpick.ranking.eligibility import PROTECTED
 
@@ -172,15 +172,15 @@ def _stand(
 ) -> Stand:
     plants = traits(catalogue.plants.loc[[plant_id]])
     record = catalogue.records[plant_id]
-    where = spread.strips(plants, pond)
+    where = takeover.strips(plants, pond)
     groups = groups_planted(rows, float(plants.group[0]))
     strip = ground(plants, 0, pond, where, stretch, groups)
     clock = Clock.of(pond)
     prior, rated = rate_prior(plants, 0, pond)
     spacing = plants.number["spacing_in"][0]
-    start = float(spread.group_radius_ft(plants.group[0], spacing if np.isfinite(spacing) else 24.0))
+    start = float(takeover.group_radius_ft(plants.group[0], spacing if np.isfinite(spacing) else 24.0))
     if strip.floating:
-        start = float(np.log2(spread.FLOATING_START_FT2))
+        start = float(np.log2(takeover.FLOATING_START_FT2))
     known = readings(rows, strip, clock, start)
     fitted = fit(known.series, prior)
     case = Case(pond, plants, strip, clock, prior, known, fitted, today, start)

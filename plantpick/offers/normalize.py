@@ -9,8 +9,7 @@ import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
 
-from plantpick.offers import describing_words as describingwords
-from plantpick.offers import trade_words as tradewords
+from plantpick.offers import describing_words, trade_words
 
 _QUOTES = str.maketrans(
     {
@@ -109,9 +108,9 @@ _SPELLINGS = {
     "saint": "st",
     "fibre": "fiber",
 }
-PLAIN = frozenset(stem(w) for block in (tradewords.PLAIN, tradewords.PLACES) for w in block.split())
-HARDWARE = frozenset(stem(w) for w in tradewords.HARDWARE.split())
-ANIMALS = frozenset(stem(w) for w in tradewords.ANIMALS.split())
+PLAIN = frozenset(stem(w) for block in (trade_words.PLAIN, trade_words.PLACES) for w in block.split())
+HARDWARE = frozenset(stem(w) for w in trade_words.HARDWARE.split())
+ANIMALS = frozenset(stem(w) for w in trade_words.ANIMALS.split())
 CARRIED = frozenset(
     stem(w)
     for w in "basket baskets stake label labels tag tags mulch medium media food ring cage tape light".split()
@@ -120,11 +119,11 @@ FUNCTION_WORDS = frozenset(
     "a an and are as at be but by can do for from has have if in is it not of on or our than that the they "
     "this to us was we will with you your when which who must may any all".split()
 )
-DESCRIBING = frozenset(stem(w) for block in describingwords.BLOCKS for w in block.split())
-CONNECTIVES = frozenset(describingwords.CONNECTIVES.split())
-SAME_PLANT = frozenset(stem(w) for w in describingwords.SAME_PLANT.split())
-SAYING = frozenset(stem(w) for w in describingwords.SAYING.split())
-PLAIN_EPITHETS = frozenset(describingwords.EPITHETS_TOO.split())
+DESCRIBING = frozenset(stem(w) for block in describing_words.BLOCKS for w in block.split())
+CONNECTIVES = frozenset(describing_words.CONNECTIVES.split())
+SAME_PLANT = frozenset(stem(w) for w in describing_words.SAME_PLANT.split())
+SAYING = frozenset(stem(w) for w in describing_words.SAYING.split())
+PLAIN_EPITHETS = frozenset(describing_words.EPITHETS_TOO.split())
 # What opens a line of an e-mail's head, and what firms call themselves.
 LETTER_HEAD = re.compile(
     r"\W*(?:from|to|subject|date|sent|cc|bcc|re|fw|fwd|reply-to|tel|phone|e-?mail|web|website|"

@@ -9,7 +9,7 @@ from plantpick.catalogue.plants import Catalogue, bare_taxon
 from plantpick.offers.name_index import LAW_ONLY
 from plantpick.pond.model import Pond
 from plantpick.ranking import eligibility as gate
-from plantpick.ranking import rank as ranking
+from plantpick.ranking import rank
 from plantpick.ranking.containment import in_words
 from plantpick.ranking.eligibility import Eligibility, eligibility
 from plantpick.ranking.ruled_out import not_recorded
@@ -88,7 +88,7 @@ class Judge:
         self.pond, self.catalogue, self.state = pond, catalogue, pond.state
         # every purpose counts: a plant that does nothing the owner asked for may still be lawful and well
         # behaved
-        answer = ranking.rank(replace(pond, purposes=tuple(PURPOSES)), catalogue, draws=0)
+        answer = rank.rank(replace(pond, purposes=tuple(PURPOSES)), catalogue, draws=0)
         self.fits = {p.plant_id: p for p in answer.plants}
         self.out = {r.plant_id: r for r in answer.ruled_out}
         self._grades: dict[str, Grade] = {}

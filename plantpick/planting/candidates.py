@@ -13,9 +13,7 @@ from plantpick.offers.verdict import BUY, CONTAIN
 from plantpick.planting.coverage import CAUTIOUS, PESSIMISTIC, TYPICAL, Cells, Chances, chances, cut, ground
 from plantpick.planting.problem import Case, Limits, Places, Serve
 from plantpick.pond.model import Pond
-from plantpick.ranking import containment
-from plantpick.ranking import eligibility as gate
-from plantpick.ranking import rank as ranking
+from plantpick.ranking import containment, eligibility, rank
 from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, GOOD, sites
 from plantpick.ranking.takeover import MANY_GROUPS, group_radius_ft
 from plantpick.vocabulary import PURPOSES
@@ -24,7 +22,7 @@ CAP_YEARS = 10.0  # caps and the upper cover are for ten untended years
 GAP_FT = 4.5  # between groups: a yard or two (common practice, no source)
 BANK_GROUP_FT = 100.0  # a group of bank holders for so many feet of shore: judgement
 BANK_BANDS = ("bank", "edge", "0-6 in")  # where a plant holds the bank
-PLANNED = (gate.CLEAR, gate.NEXT_DOOR)  # what the gate lets a plan spend money on
+PLANNED = (eligibility.CLEAR, eligibility.NEXT_DOOR)  # what the gate lets a plan spend money on
 SERVES = 2.0  # catalogue value (0-3) from which a plant serves a purpose
 PICKED = 9  # candidates taken for each purpose, best ranked first
 STEADY = 6  # those whose cautious forecast comes nearest to the pessimistic one
@@ -43,7 +41,7 @@ class Stock:
     """The candidates, ready for counting: parallel to `ranked`."""
 
     pond: Pond
-    ranked: tuple[ranking.RankedPlant, ...]
+    ranked: tuple[rank.RankedPlant, ...]
     traits: Traits
     index: np.ndarray
     measures: tuple[tuple[str, ...], ...]
@@ -77,7 +75,7 @@ def offered_prices(offer) -> dict[str, float]:
 def gather(
     pond: Pond,
     catalogue: Catalogue,
-    ranked: ranking.Ranking,
+    ranked: rank.Ranking,
     prices: dict[str, float] | None = None,
     picked: int = PICKED,
 ) -> Stock:
@@ -154,7 +152,7 @@ def gather(
 
 def _picked(
     fit, pond: Pond, catalogue: Catalogue, number: int, prices: dict[str, float]
-) -> list[ranking.RankedPlant]:
+) -> list[rank.RankedPlant]:
     """The best ranked for each purpose; for cover also those that cover most for what they may come to take."""
     taken: set[str] = set()
     for purpose in pond.purposes:
@@ -229,7 +227,7 @@ def _places(stock: Stock) -> Places:
     pond, plants = stock.pond, stock.traits
     radius = group_radius_ft(plants.group, plants.number["spacing_in"])
     shore_ft = 2.0 * radius + GAP_FT
-    cover = ranking.use_index(plants, ("fish cover",), pond.usual_drop_in)
+    cover = rank.use_index(plants, ("fish cover",), pond.usual_drop_in)
     on_bank = np.isin(np.array(BAND_NAMES)[BAND_OF_DEPTH], BANK_BANDS)
     trimmed = containment.trimmed_ft2(plants, pond)[2]
     rows = []

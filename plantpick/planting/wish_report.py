@@ -7,8 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from plantpick.planting import candidates
-from plantpick.planting import plan as planting
+from plantpick.planting import candidates, plan
 from plantpick.planting.greedy import greedy
 from plantpick.planting.milp_runs import Programme
 from plantpick.planting.problem import Answer, Case
@@ -298,7 +297,7 @@ def wish_list(stock, case: Case, wishes, groups: np.ndarray, cover, water, chose
         new = (
             None if give is None else asked + (factor * give if most else -factor * give)
         )  # what would have to be asked
-        rows.append(planting.Wish(key, name, float(asked), float(got), unit, most, bool(binds), new))
+        rows.append(plan.Wish(key, name, float(asked), float(got), unit, most, bool(binds), new))
 
     if limits.cover > 0 and wishes.cover is not None:
         one = 100 * float((case.each[p.plant, p.stretch] * p.wet * case.fish[p.plant])[used].max(initial=0.0))

@@ -11,7 +11,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from plantpick.pond import bathymetry as surveys
+from plantpick.pond import bathymetry
 from plantpick.pond.model import Pond
 from plantpick.vocabulary import BANDS
 
@@ -32,7 +32,7 @@ def area_at_depth_ft2(pond: Pond, depth_in):
     if pond.survey is None or not pond.survey.depths_in:
         return offset_area_ft2(pond, depth_in)
     depth = np.asarray(depth_in, dtype=float)
-    area = np.clip(surveys.area_at_ft2(pond.survey, np.maximum(depth, 0.0)), 0.0, pond.area_ft2)
+    area = np.clip(bathymetry.area_at_ft2(pond.survey, np.maximum(depth, 0.0)), 0.0, pond.area_ft2)
     return np.where(depth >= pond.max_depth_in, 0.0, area)
 
 
@@ -94,7 +94,7 @@ def volume_ft3(pond: Pond, below_in: float = 0.0) -> float:
     From a survey as it was measured (frusta, or triangles cut exactly); otherwise see `offset_volume_ft3`.
     """
     if pond.survey is not None and pond.survey.depths_in:
-        return float(surveys.volume_below_ft3(pond.survey, below_in))
+        return float(bathymetry.volume_below_ft3(pond.survey, below_in))
     return offset_volume_ft3(pond, below_in)
 
 
@@ -126,7 +126,7 @@ def steepened(pond: Pond, slope: float, to_in: float = 36.0) -> Pond:
     depths = depths[depths <= deepest]
     areas = np.append(area_at_depth_ft2(pond, depths[:-1]), pond.survey.areas_ft2[-1])
     areas = np.where(depths <= toe, np.maximum(areas, offset_area_ft2(steep, depths)), areas)
-    slices = surveys.frustum_ft3(areas[:-1], areas[1:], np.diff(depths))
+    slices = bathymetry.frustum_ft3(areas[:-1], areas[1:], np.diff(depths))
     below = np.append(np.cumsum(slices[::-1])[::-1], 0.0)
     return replace(
         steep,

@@ -7,9 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plantpick.pond import basin
-from plantpick.pond import bathymetry as survey
-from plantpick.pond import plain_shapes as plainshapes
+from plantpick.pond import basin, bathymetry, plain_shapes
 from plantpick.pond.deepest_growth import growth_limit_in
 from plantpick.pond.keep_clear import KIND_WORDS, diffuser_advice
 from plantpick.pond.light import INCH_M
@@ -153,7 +151,7 @@ def _unsure(pond: Pond, acre_ft: float) -> Unsure | None:
     if doubt is None or pond.survey.soundings is None:
         return None
     soundings = np.asarray(pond.survey.soundings)
-    few = max(doubt.missed) >= plainshapes.WANTED
+    few = max(doubt.missed) >= plain_shapes.WANTED
     shallows = [
         float(basin.area_shallower_ft2(pond, SHALLOW_IN, level)) / pond.area_ft2
         for level in (basin.LEAST, basin.MOST)
@@ -163,8 +161,8 @@ def _unsure(pond: Pond, acre_ft: float) -> Unsure | None:
         (min(doubt.missed), max(doubt.missed)),
         tuple(shallows),
         tuple(acre_ft * ratio for ratio in doubt.volume),
-        plainshapes.more_soundings(pond.survey.outline, soundings, pond.mean_slope) if few else 0,
-        plainshapes.WANTED,
+        plain_shapes.more_soundings(pond.survey.outline, soundings, pond.mean_slope) if few else 0,
+        plain_shapes.WANTED,
     )
 
 
@@ -173,7 +171,7 @@ def _unsure_words(unsure: Unsure | None) -> list[str]:
     if unsure is None or unsure.more == 0:
         return []
     more = (
-        f"Even {plainshapes.MOST_ADDED} more would not bring that under"
+        f"Even {plain_shapes.MOST_ADDED} more would not bring that under"
         if unsure.more is None
         else f"About {unsure.more} more, each in the middle of the widest gap, would bring the water missed under"
     )
@@ -250,7 +248,7 @@ def _estimates(pond: Pond, used: str) -> tuple[Estimate, ...]:
                 one.how,
                 one.volumes_ft3[0],
                 surface,
-                1.0 - float(survey.area_at_ft2(one, SHALLOW_IN)) / surface,
+                1.0 - float(bathymetry.area_at_ft2(one, SHALLOW_IN)) / surface,
                 one.how == used,
             )
         )

@@ -5,8 +5,7 @@ from __future__ import annotations
 from plantpick.catalogue.plants import Traits, split_list
 from plantpick.pond.keep_clear import diffuser_advice, loose_plant_warning
 from plantpick.pond.model import REFERENCE_SEASON_DAYS, Pond
-from plantpick.ranking import containment
-from plantpick.ranking import takeover as spread
+from plantpick.ranking import containment, takeover
 from plantpick.ranking.eligibility import Eligibility
 
 CAUTION_WORDS = {
@@ -37,7 +36,7 @@ def plant_notes(
     row: int,
     record,
     pond: Pond,
-    where: spread.Strips,
+    where: takeover.Strips,
     stretch: int,
     depth_in: float,
     measures: tuple[str, ...],

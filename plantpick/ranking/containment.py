@@ -9,7 +9,7 @@ import numpy as np
 from plantpick.catalogue.plants import Traits
 from plantpick.pond import basin as basins
 from plantpick.pond.model import Pond
-from plantpick.ranking import takeover as spread
+from plantpick.ranking import takeover
 
 STEEP = 3.0  # 3 ft out for 1 ft down, the edge that stops most weeds (NC State Extension)
 CONTAINED_WEIGHT = (
@@ -93,10 +93,10 @@ def groups_with(
 ) -> np.ndarray:
     """Groups that the pond can take with the measures in force, (plants,)."""
     lengths = np.array([s.length_ft for s in pond.shore])
-    high = spread.forecast(
+    high = takeover.forecast(
         plants, pond, hold=np.full(len(plants), hold), no_jump=stops_jump(plants, measures), levels=(2,)
     )
-    groups = spread.groups_within(high, good, lengths, pond.cap_percent / 100.0)
+    groups = takeover.groups_within(high, good, lengths, pond.cap_percent / 100.0)
     if "tub" in measures:
         groups = np.minimum(groups, np.floor(TUBS_MOST / plants.group).astype(int))
     if "trim" in measures and hold > 0:
@@ -108,7 +108,7 @@ def groups_with(
 
 def trimmed_ft2(plants: Traits, pond: Pond) -> np.ndarray:
     """Square feet of edge to cut back a year for one group, (3, plants), low to high: a ring one year's advance wide."""
-    first = spread.group_radius_ft(plants.group, plants.number["spacing_in"])
+    first = takeover.group_radius_ft(plants.group, plants.number["spacing_in"])
     rates = np.stack([plants.number[c] for c in ("spread_low_ft_yr", "spread_ft_yr", "spread_high_ft_yr")])
     return np.pi * ((first + np.nan_to_num(rates) * pond.season_factor) ** 2 - first**2)
 
@@ -189,7 +189,7 @@ def chore(plants: Traits, row: int, pond: Pond, measures: tuple[str, ...], group
     return "; ".join(parts)
 
 
-def stop_notes(plants: Traits, row: int, pond: Pond, where: spread.Strips, stretch: int) -> str:
+def stop_notes(plants: Traits, row: int, pond: Pond, where: takeover.Strips, stretch: int) -> str:
     """How far out the plant's edge comes on one stretch, and which depth stops it, in the pond's own numbers."""
     shore = pond.shore[stretch]
     typical, high = where.reach_in[row, 1], where.reach_in[row, 2]

@@ -9,8 +9,7 @@ import numpy as np
 from plantpick.catalogue.plants import Catalogue, traits, well_known
 from plantpick.pond.deepest_growth import light_limit_in
 from plantpick.pond.model import Pond
-from plantpick.ranking import containment
-from plantpick.ranking import rank as ranking
+from plantpick.ranking import containment, rank
 from plantpick.ranking import takeover as spread
 from plantpick.ranking.site_factors import (
     BAND_NAMES,
@@ -54,7 +53,7 @@ class Explanation:
 
 def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool = False) -> Explanation:
     """Everything that goes into one plant's line in the ranking, or that keeps it out."""
-    ranked = ranking.rank(pond, catalogue, next_door=next_door, draws=0, only=[plant_id])
+    ranked = rank.rank(pond, catalogue, next_door=next_door, draws=0, only=[plant_id])
     out = {r.plant_id: r.reason for r in ranked.ruled_out}
     reason = out.get(plant_id, "")
     if not well_known(catalogue.records[plant_id]):
@@ -80,7 +79,7 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
         )
     plants = traits([catalogue.records[plant_id]])
     every = sites(plants, pond)
-    useful = ranking.use_index(plants, pond.purposes, pond.usual_drop_in)
+    useful = rank.use_index(plants, pond.purposes, pond.usual_drop_in)
     judged = every.where_useful(useful) if every.where_useful(useful).best[0] > 0 else every
     stretch, depth = _telling_place(judged, pond, useful[0])
     factors = tuple(
@@ -98,8 +97,8 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
         if min(known) <= LIMITING
         else f"geometric mean of {len(known)} factors"
     )
-    good = ranking.good_stretches(judged, pond)
-    wanted = ranking.groups_wanted(pond, good)
+    good = rank.good_stretches(judged, pond)
+    wanted = rank.groups_wanted(pond, good)
     lengths = np.array([s.length_ft for s in pond.shore])
     where = spread.strips(plants, pond)
     over = tuple(
@@ -122,7 +121,7 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
         if works[0]
     )
     use = tuple(
-        (p, 3.0 * float(ranking.use_index(plants, (p,), pond.usual_drop_in)[0, depth])) for p in pond.purposes
+        (p, 3.0 * float(rank.use_index(plants, (p,), pond.usual_drop_in)[0, depth])) for p in pond.purposes
     )
     line = next((r for r in ranked.plants if r.plant_id == plant_id), None)
     score_how = (
@@ -155,7 +154,7 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
     )
 
 
-def _stays_how(line: ranking.RankedPlant) -> str:
+def _stays_how(line: rank.RankedPlant) -> str:
     if not line.contained_by:
         held = min(line.groups_max, line.groups_wanted)
         return (

@@ -8,9 +8,7 @@ import numpy as np
 
 from plantpick.catalogue.plants import Catalogue, Traits, traits
 from plantpick.pond.model import Pond
-from plantpick.ranking import containment
-from plantpick.ranking import eligibility as gate
-from plantpick.ranking import takeover as spread
+from plantpick.ranking import containment, eligibility, takeover
 from plantpick.ranking.cautions import plant_notes, pond_assumptions, pond_cautions
 from plantpick.ranking.ruled_out import REASONS, RuledOut, lawful_natives, why_not
 from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, GOOD, Sites, sites
@@ -48,7 +46,7 @@ class RankedPlant:
     state_status: str
     notes: tuple[str, ...]
     places: tuple[int, int] = (0, 0)  # best and worst place over the seeded draws
-    eligible: str = gate.CLEAR  # what law and nativity say of it, one of eligibility.CODES
+    eligible: str = eligibility.CLEAR  # what law and nativity say of it, one of eligibility.CODES
 
     @property
     def fit(self) -> str:
@@ -58,7 +56,7 @@ class RankedPlant:
     @property
     def unlimited(self) -> bool:
         """True where the number of groups is no limit worth naming."""
-        return self.groups_max >= spread.MANY_GROUPS
+        return self.groups_max >= takeover.MANY_GROUPS
 
 
 @dataclass(frozen=True)
@@ -224,7 +222,7 @@ class _Verdict:
     groups: np.ndarray
     contained: containment.Contained
     shares: np.ndarray
-    where: spread.Strips
+    where: takeover.Strips
 
     def take(self, mask: np.ndarray) -> _Verdict:
         held = containment.Contained(
@@ -232,7 +230,7 @@ class _Verdict:
             self.contained.groups[mask],
             self.contained.worth[mask],
         )
-        where = spread.Strips(
+        where = takeover.Strips(
             *(getattr(self.where, f)[mask] for f in ("width", "dry", "length", "reach_in", "room"))
         )
         return _Verdict(self.groups[mask], held, self.shares[mask], where)
@@ -240,10 +238,10 @@ class _Verdict:
 
 def _takeover(plants: Traits, pond: Pond, good: np.ndarray, wanted: np.ndarray) -> _Verdict:
     lengths = np.array([s.length_ft for s in pond.shore])
-    where = spread.strips(plants, pond)
-    coming = spread.forecast(plants, pond, where=where)
-    shares = coming.takeover(spread.allot(good, lengths, wanted))
-    groups = spread.groups_within(coming.at_level(2), good, lengths, pond.cap_percent / 100.0)
+    where = takeover.strips(plants, pond)
+    coming = takeover.forecast(plants, pond, where=where)
+    shares = coming.takeover(takeover.allot(good, lengths, wanted))
+    groups = takeover.groups_within(coming.at_level(2), good, lengths, pond.cap_percent / 100.0)
     held = containment.contain(plants, pond, good, np.where(groups < wanted, wanted, 0))
     return _Verdict(groups, held, shares, where)
 
@@ -290,7 +288,7 @@ def _row(
         number,
         chore,
         places,
-        gate.NEXT_DOOR if found.native == "not recorded" else found.native,
+        eligibility.NEXT_DOOR if found.native == "not recorded" else found.native,
         notes,
         span,
         found.code,
@@ -321,13 +319,13 @@ def _stability(
     deep = triangular(reach, n["advance_depth_low_in"], n["advance_depth_in"], n["advance_depth_high_in"])
     double = triangular(rate, n["doubling_low_days"], n["doubling_days"], n["doubling_high_days"])
     many = many.replaced(spread_high_ft_yr=drawn, advance_depth_high_in=deep, doubling_low_days=double)
-    limits = np.array([spread.JUMP_FACTOR[w] for w in many.word["jump"]]).reshape(-1, 3)
+    limits = np.array([takeover.JUMP_FACTOR[w] for w in many.word["jump"]]).reshape(-1, 3)
     factor = triangular(jump, *limits.T)
-    high = spread.forecast(
+    high = takeover.forecast(
         many, pond, levels=(2,), jump_factors=np.repeat(factor[:, None], 3, axis=1), nodes=DRAW_NODES
     )
     lengths = np.array([s.length_ft for s in pond.shore])
-    groups = spread.groups_within(high, good[index], lengths, pond.cap_percent / 100.0, most=wanted[index])
+    groups = takeover.groups_within(high, good[index], lengths, pond.cap_percent / 100.0, most=wanted[index])
     stays = stays_put_index(groups, verdict.contained.worth[index], wanted[index])
     table = np.tile(scores, (draws + 1, 1))
     table[1:, unsure] = score(site[index], stays, use[index]).reshape(draws, -1)

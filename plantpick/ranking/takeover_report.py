@@ -10,9 +10,7 @@ from plantpick.catalogue.plants import Catalogue, Traits, traits, well_known
 from plantpick.errors import PlantpickError, Problem
 from plantpick.pond.deepest_growth import light_limit_in, water_limit_in
 from plantpick.pond.model import Pond
-from plantpick.ranking import containment
-from plantpick.ranking import rank as ranking
-from plantpick.ranking import takeover as spread
+from plantpick.ranking import containment, rank, takeover
 from plantpick.ranking.site_factors import sites
 
 CHART_YEARS = tuple(range(1, 11))
@@ -68,16 +66,16 @@ def creep(pond: Pond, catalogue: Catalogue, plant_id: str, groups: int | None = 
     plants = traits([record])
     judged = sites(plants, pond)
     lives = bool(judged.best[0] > 0)
-    good = ranking.good_stretches(judged, pond)
+    good = rank.good_stretches(judged, pond)
     if not lives:  # it would not live here by the site factors: say what it would do if it did
         good = np.array([[s.described for s in pond.shore]])
-    wanted = np.array([groups]) if groups else ranking.groups_wanted(pond, good)
+    wanted = np.array([groups]) if groups else rank.groups_wanted(pond, good)
     lengths = np.array([s.length_ft for s in pond.shore])
-    allotted = spread.allot(good, lengths, wanted)
-    where = spread.strips(plants, pond)
+    allotted = takeover.allot(good, lengths, wanted)
+    where = takeover.strips(plants, pond)
 
     def after(years, basin=pond, strips=None, **held) -> Shares:
-        coming = spread.forecast(plants, basin, years, where=strips, **held)
+        coming = takeover.forecast(plants, basin, years, where=strips, **held)
         return tuple(100.0 * float(v) for v in coming.takeover(allotted)[0])
 
     tub, trim = (containment.stops_jump(plants, (word,)) for word in ("tub", "trim"))
@@ -102,7 +100,7 @@ def creep(pond: Pond, catalogue: Catalogue, plant_id: str, groups: int | None = 
     for name, shares, works in tried:
         note = "" if works else ("no bank is flatter" if "steep" in name else "not known to work on it")
         words.append((name, shares, note))
-    ruled = [r.reason for r in ranking.rank(pond, catalogue, draws=0, only=[plant_id]).ruled_out]
+    ruled = [r.reason for r in rank.rank(pond, catalogue, draws=0, only=[plant_id]).ruled_out]
     return Creep(
         plant_id,
         record["common_name"],
@@ -119,7 +117,7 @@ def creep(pond: Pond, catalogue: Catalogue, plant_id: str, groups: int | None = 
     )
 
 
-def _stops(plants: Traits, pond: Pond, where: spread.Strips) -> tuple[Stop, ...]:
+def _stops(plants: Traits, pond: Pond, where: takeover.Strips) -> tuple[Stop, ...]:
     if plants.word["growth_form"][0] == "free-floating":
         return ()
     n = plants.number
@@ -147,6 +145,6 @@ def _remarks(plants: Traits, lives: bool) -> tuple[str, ...]:
         said.append("By the site factors it would not live here: the forecast is for the case that it does.")
     jump = plants.word["jump"][0]
     if jump in ("low", "high"):
-        low, usual, most = spread.JUMP_FACTOR[jump]
+        low, usual, most = takeover.JUMP_FACTOR[jump]
         said.append(f"It jumps: each colony makes {low:g} - {usual:g} - {most:g} a year (judgement).")
     return tuple(said)

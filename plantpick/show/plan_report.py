@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from plantpick.catalogue.plants import Catalogue
-from plantpick.planting import instructions as sheets_of
+from plantpick.planting import instructions
 from plantpick.planting.plan import Plan
 from plantpick.planting.wish_report import MOST, NEAR, amount
 from plantpick.show.figures.where import plan_pictures
@@ -135,9 +135,9 @@ def how_sure(plan: Plan) -> str:
 def report(plan: Plan, catalogue: Catalogue, made: date) -> str:
     """The whole page as text. `made` is the day on it; planting windows are for the next spring or what is left of this year."""
     year = planting_year(plan, made)
-    spans = sheets_of.calendar(plan, catalogue, year)
+    spans = instructions.calendar(plan, catalogue, year)
     pictures = {p.name: p for p in plan_pictures(plan, spans, year)}
-    sheets = sheets_of.sheets(plan, catalogue, year)
+    sheets = instructions.sheets(plan, catalogue, year)
     ways: dict[str, list[str]] = {}
     for sheet in sheets:
         names = ways.setdefault(sheet.how, [])
@@ -155,9 +155,9 @@ def report(plan: Plan, catalogue: Catalogue, made: date) -> str:
         pictures=pictures,
         sheets=sheets,
         ways=ways,
-        order=sheets_of.order_of_work(plan, catalogue),
-        watch=sheets_of.to_watch(plan, catalogue),
-        questions=sheets_of.questions(plan, catalogue),
+        order=instructions.order_of_work(plan, catalogue),
+        watch=instructions.to_watch(plan, catalogue),
+        questions=instructions.questions(plan, catalogue),
         forms={g.plant_id: s.form for g, s in zip(plan.groups, sheets)},
         years=sorted(plan.cover),
         law=law_lines(plan.ranking.law, plan.pond.state),

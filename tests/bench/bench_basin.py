@@ -9,8 +9,8 @@ from pathlib import Path
 import numpy as np
 from floor import call_seconds, process_seconds
 
-from plantpick.files import survey_tables as surveytables
-from plantpick.pond import bathymetry as survey
+from plantpick.files import survey_tables
+from plantpick.pond import bathymetry
 from plantpick.pond.model import Outline
 
 RADIUS_FT, DEEPEST_FT = 900.0, 18.0  # an invented round pond of 58 acres
@@ -38,11 +38,11 @@ def main() -> None:
         with tempfile.TemporaryDirectory() as folder:
             path = Path(folder) / "s.csv"
             np.savetxt(path, points / [1, 1, 12], fmt="%.2f", delimiter=",", header="x,y,depth", comments="")
-            read = call_seconds(lambda: surveytables.read_soundings(path, []), 3)
-        checks = call_seconds(lambda: (survey.mixed_units(points), survey.lost_bottom(points)), 3)
-        whole = call_seconds(lambda: survey.from_soundings(outline, points), 3)
+            read = call_seconds(lambda: survey_tables.read_soundings(path, []), 3)
+        checks = call_seconds(lambda: (bathymetry.mixed_units(points), bathymetry.lost_bottom(points)), 3)
+        whole = call_seconds(lambda: bathymetry.from_soundings(outline, points), 3)
         bare = call_seconds(lambda: Delaunay(points[:, :2]), 3)
-        volume = survey.from_soundings(outline, points)[0].volumes_ft3[0]
+        volume = bathymetry.from_soundings(outline, points)[0].volumes_ft3[0]
         print(
             f"{count:>10,} {read:>8.2f} {checks:>9.2f} {whole:>8.2f} {bare:>16.2f} {whole / bare:>6.1f} "
             f"{100 * (volume / exact - 1):>10.3f}%"

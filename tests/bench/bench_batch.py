@@ -13,12 +13,12 @@ import tempfile
 import time
 from pathlib import Path
 
-from plantpick.batch import many_ponds as batch
+from plantpick.batch import many_ponds
 from plantpick.batch.out_table import OutTable
 from plantpick.batch.processes import cores_here
 from plantpick.files import catalogue
 from plantpick.files.pond_table import read_pond_table
-from plantpick.ranking import rank as ranking
+from plantpick.ranking import rank
 
 TOP = ("--top", "15")
 STATES = ("MS", "GA", "TX", "AL", "LA", "FL", "SC", "NC", "TN", "AR", "OK", "MO", "VA", "KY", "KS")
@@ -82,8 +82,8 @@ def around(folder: Path, count: int) -> str:
     asked = read_pond_table(table)
     read = time.process_time() - start
     start = time.process_time()
-    work = batch.ranking_work(top=15)
-    marks = {one.pond: batch._fingerprint(one, work) for one in asked}
+    work = many_ponds.ranking_work(top=15)
+    marks = {one.pond: many_ponds._fingerprint(one, work) for one in asked}
     marking = time.process_time() - start
     blank = ["of the usual length"[:12]] * (len(work.header) - 2)
     with out.open("w", newline="", encoding="utf-8") as file:
@@ -91,7 +91,7 @@ def around(folder: Path, count: int) -> str:
         writer.writerow(work.header)
         writer.writerows([one.pond, *blank, marks[one.pond]] for one in asked for _ in range(15))
     start = time.process_time()
-    done = batch.run(asked, work, out, 1)
+    done = many_ponds.run(asked, work, out, 1)
     assert done.kept == count and not done.answered
     there = time.process_time() - start
     with OutTable(out, work.header) as held:
@@ -114,7 +114,7 @@ def main() -> None:
             ponds = [asked.read() for asked in read_pond_table(table)]
             start = time.perf_counter()
             for pond in ponds:
-                ranking.rank(pond, plants)
+                rank.rank(pond, plants)
             floor = time.perf_counter() - start
             for cores in sorted({1, cores_here()}):
                 seconds, memory = run(table, out, cores)

@@ -83,25 +83,25 @@ def made_up_lines(catalogue, count: int, seed: int = 11) -> list[tuple[str, str]
 def main() -> None:
     from rapidfuzz import fuzz, process, utils
 
-    from plantpick.batch import parallel as share
+    from plantpick.batch import parallel
     from plantpick.files import catalogue as tables
-    from plantpick.files import pond_file as pondfile
-    from plantpick.offers import check as offers
+    from plantpick.files import pond_file
+    from plantpick.offers import check
     from plantpick.offers.name_index import name_book
 
     count = int(sys.argv[1]) if len(sys.argv) > 1 else 100_000
-    catalogue, pond = tables.load(), pondfile.read_pond("demo")
+    catalogue, pond = tables.load(), pond_file.read_pond("demo")
     lines = made_up_lines(catalogue, count)
     start = time.perf_counter()
     book = name_book(catalogue)
     built = time.perf_counter() - start
     start = time.perf_counter()
-    answer = offers.check_offer(
-        (offers.Line(i, text) for i, (text, _) in enumerate(lines, 1)),
+    answer = check.check_offer(
+        (check.Line(i, text) for i, (text, _) in enumerate(lines, 1)),
         pond,
         catalogue,
         book=book,
-        read_all=share.reader(),
+        read_all=parallel.reader(),
     )
     took = time.perf_counter() - start
     memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024

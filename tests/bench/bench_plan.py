@@ -14,11 +14,10 @@ from pathlib import Path
 from floor import process_seconds
 
 from plantpick.files import catalogue
-from plantpick.planting import candidates
-from plantpick.planting import plan as planting
+from plantpick.planting import candidates, plan
 from plantpick.planting.wish_report import settle
 from plantpick.pond.model import Pond, Stretch
-from plantpick.ranking import rank as ranking
+from plantpick.ranking import rank
 
 SECONDS = 10.0
 
@@ -61,9 +60,9 @@ def main() -> None:
     for stretches in (4, 10, 25, 50):
         for wanted in (15, 60, 150, 300):
             pond = replace(pond_of(stretches))
-            wishes = planting.Wishes(cover=0.5, plants=4000).for_pond(pond)
+            wishes = plan.Wishes(cover=0.5, plants=4000).for_pond(pond)
             start = time.perf_counter()
-            ranked = ranking.rank(pond, plants, draws=0)
+            ranked = rank.rank(pond, plants, draws=0)
             fit = {r.plant_id: 5.0 for r in ranked.plants[:wanted]}
             stock = candidates.gather(pond, plants, ranked, prices=fit)
             middle = time.perf_counter()

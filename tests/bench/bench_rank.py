@@ -5,12 +5,10 @@ from __future__ import annotations
 import numpy as np
 from floor import HEAD, IMPORTS, TWO_COMMANDS, call_seconds, process_seconds, row
 
-from plantpick import vocabulary as words
+from plantpick import vocabulary
 from plantpick.catalogue.plants import NEEDED, traits
-from plantpick.files import catalogue
-from plantpick.files import pond_file as pondfile
-from plantpick.ranking import site_factors as suitability
-from plantpick.ranking import takeover as spread
+from plantpick.files import catalogue, pond_file
+from plantpick.ranking import site_factors, takeover
 
 
 def main() -> None:
@@ -52,16 +50,16 @@ def main() -> None:
         ph=rng.uniform(5, 9, ponds),
         salinity_ppt=rng.uniform(0, 2, ponds),
         max_depth_in=rng.uniform(72, 240, ponds),
-        sun=rng.choice(words.SUN_LEVELS, ponds),
+        sun=rng.choice(vocabulary.SUN_LEVELS, ponds),
     )
-    seconds = call_seconds(lambda: suitability.best_sites(known, **given))
+    seconds = call_seconds(lambda: site_factors.best_sites(known, **given))
     print(
         f"\nscoring {ponds:,} ponds against {len(known)} plants: {ponds * len(known) / seconds:,.0f} pairs a second (aim: 1,000,000)"
     )
 
-    pond = pondfile.read_pond("demo")
+    pond = pond_file.read_pond("demo")
     each = np.ones((len(known), len(pond.shore)))
-    closed = call_seconds(lambda: spread.forecast(known, pond).takeover(each))
+    closed = call_seconds(lambda: takeover.forecast(known, pond).takeover(each))
     draws = 2000
 
     def throw() -> None:  # one plant, one strip, `draws` sets of seven discs

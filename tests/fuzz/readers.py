@@ -16,8 +16,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from plantpick.errors import PlantpickError, Problem
-from plantpick.files import catalogue
-from plantpick.files import pond_file as pondfile
+from plantpick.files import catalogue, pond_file
 from plantpick.files.catalogue import data_folder
 
 SHM = Path("/dev/shm")
@@ -39,7 +38,7 @@ def demo(*names: str) -> Callable[[], list[bytes]]:
 
 
 def _pond(path: Path) -> object:
-    return pondfile.read_pond(str(path))
+    return pond_file.read_pond(str(path))
 
 
 def _pond_table(path: Path) -> object:
@@ -65,14 +64,13 @@ def _catalogue(path: Path) -> object:
 
 def _survey(which: str) -> Callable[[Path], object]:
     def read(path: Path) -> object:
-        from plantpick.files import outlines
-        from plantpick.files import survey_tables as surveytables
+        from plantpick.files import outlines, survey_tables
 
         problems: list[Problem] = []
         made = {
             "outline": outlines.read_outline,
-            "contours": surveytables.read_contours,
-            "soundings": surveytables.read_soundings,
+            "contours": survey_tables.read_contours,
+            "soundings": survey_tables.read_soundings,
         }[which](path, problems)
         if problems:
             raise PlantpickError("pond-file", problems)
@@ -122,7 +120,7 @@ def _finder() -> Callable[[str], str]:
 def _log(path: Path) -> object:
     from plantpick.files.log import read_log
 
-    return read_log(path, pondfile.read_pond("demo"), _finder(), date(2027, 9, 15))
+    return read_log(path, pond_file.read_pond("demo"), _finder(), date(2027, 9, 15))
 
 
 def _offer(path: Path) -> object:

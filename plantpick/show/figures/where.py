@@ -197,10 +197,10 @@ def plan_view(plan: Plan) -> Picture:
 
     No group is on it and no stretch: nothing says where on the outline a stretch begins.
     """
-    from plantpick.pond import bathymetry as surveys
+    from plantpick.pond import bathymetry
 
     pond, outline = plan.pond, plan.pond.survey.outline
-    water = surveys.polygon(outline)
+    water = bathymetry.polygon(outline)
     room = water.exterior.length / 45
     levels = [deep for _, deep in BANDS.values() if 6 < deep < pond.max_depth_in]
     sounded = pond.survey.soundings is not None and bool(levels)
@@ -212,7 +212,7 @@ def plan_view(plan: Plan) -> Picture:
             axes.fill(x, y, color=WATER if k == 0 else "white", zorder=0)
             axes.plot(x, y, color=INK, lw=1.6, clip_on=False)
         if sounded:
-            surface = surveys.triangulate(outline, np.asarray(pond.survey.soundings))
+            surface = bathymetry.triangulate(outline, np.asarray(pond.survey.soundings))
             styles = [":", "--", "-."][: len(levels)]
             axes.tricontour(
                 *surface.xy.T,
