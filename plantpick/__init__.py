@@ -8,7 +8,7 @@ __version__ = "0.1.0"
 
 _TABLES = (
     "read_pond",
-    "catalogue",
+    "read_catalogue",
     "rank",
     "ruled_out",
     "explain_score",

@@ -25,7 +25,7 @@ def read_pond(path: str | Path) -> Pond:
     return pond_file.read_pond(str(path))
 
 
-def catalogue() -> Catalogue:
+def read_catalogue() -> Catalogue:
     """The plants with their names, states, law and evidence; each is a pandas table (docs/data.md has the columns)."""
     from plantpick.files import catalogue as tables
 

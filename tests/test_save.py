@@ -96,7 +96,7 @@ def test_all_that_must_not_be_written_is_named_at_once(tmp_path):
 def test_what_a_killed_run_left_is_swept_away_and_what_is_at_work_stays(tmp_path):
     """One killed while it writes, one still at work: the next to save takes away what the first left, that alone."""
     code = (
-        "import sys, time\nfrom plantpick.save import replacing\n"
+        "import sys, time\nfrom plantpick.files.save import replacing\n"
         "with replacing(sys.argv[1]) as file:\n"
         "    file.write(b'half'); file.flush(); print('go', flush=True); time.sleep(600)"
     )
