@@ -4,7 +4,7 @@ The functions below give pandas tables (docs/example.md). They are loaded when f
 `import plantpick` stays quick. Mistakes in what is handed in raise PlantpickError.
 """
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"
 
 _TABLES = (
     "read_pond",

@@ -112,7 +112,7 @@ def test_the_readmes_two_lines_are_the_ones_that_are_run():
     """The checks take the first line that starts with python3 and names pytest: it must be one whole command."""
     lines = [line for line in README.splitlines() if re.match(r"^python3? ", line)]
     assert len(lines) == 2 and lines[0].endswith(".venv/bin/plantpick rank demo")
-    assert lines[1].endswith("-m pytest") and "[test]" in lines[1]
+    assert lines[1].endswith('-m pytest -n auto -m "not slow"') and "[test]" in lines[1]
 
 
 def test_the_share_of_judgement_in_the_readme_is_the_tables_own():
