@@ -106,6 +106,13 @@ def test_every_word_that_begins_with_a_loose_one_stays_whole():
 def test_places_are_found_by_whole_words_too():
     assert kind_of_place("paddock corner") == "other" and kind_of_place("downstream end") == "other"
     assert kind_of_place("the dock") == "dock" and kind_of_place("swimming place") == "swimming lane"
+    for whole, part in (
+        ("monk", "monkey grass"),
+        ("springs", "springboard"),
+        ("two piers", "a pierced wall"),
+    ):
+        assert kind_of_place(whole) != "other" and kind_of_place(part) == "other", part
+    assert kind_of_place("drainage ditch") == "inflow" and kind_of_place("drains") == "riser"
     told = {**TOLD, "shore": [{"name": "dam"}, {"name": "camp side"}]}
     assert given("where", "am", told) == "?" and given("where", "the camp", told) == {"stretch": "camp side"}
 

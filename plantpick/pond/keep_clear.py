@@ -9,15 +9,26 @@ DIFFUSER_DEPTH_FT = (
 )
 LOOSE_WAYS = ("fragments", "turions", "offsets")  # ways of jumping by which a piece of the plant drifts off
 
-# Kind of place: how words that name it begin ("paddock" names no dock). The first kind with a word in the text is taken.
+# Kind of place: the words that name it, whole, in the singular or with an s or es ("paddock" names no dock, "monkey
+# grass" no monk). The first kind with a word in the text is taken.
 KINDS: dict[str, tuple[str, ...]] = {
     "air line": ("air line", "airline", "air hose", "air tubing", "air pipe"),
     "diffuser": ("diffuser", "aerator", "aeration", "bubbler", "air stone", "airstone"),
-    "riser": ("riser", "standpipe", "stand pipe", "drain", "trickle tube", "principal spillway", "monk"),
+    "riser": (
+        "riser",
+        "standpipe",
+        "stand pipe",
+        "drain",
+        "drainpipe",
+        "drainage pipe",
+        "trickle tube",
+        "principal spillway",
+        "monk",
+    ),
     "spillway": ("spillway", "overflow", "weir", "outlet", "outflow"),
-    "dock": ("dock", "pier", "jetty", "boat ramp", "boat launch", "boathouse"),
-    "swimming lane": ("swim", "beach", "bathing"),
-    "casting lane": ("casting", "cast ", "fishing", "angling"),
+    "dock": ("dock", "dockside", "pier", "jetty", "jetties", "boat ramp", "boat launch", "boathouse"),
+    "swimming lane": ("swim", "swimming", "swimmer", "beach", "bathing"),
+    "casting lane": ("casting", "cast", "fishing", "angling"),
     "inflow": (
         "inflow",
         "inlet",
@@ -32,6 +43,7 @@ KINDS: dict[str, tuple[str, ...]] = {
     ),
     "livestock ramp": ("livestock", "cattle", "stock ramp", "watering ramp", "watering place", "ramp"),
 }
+_NAMED = {kind: re.compile(rf"\b(?:{'|'.join(words)})(?:e?s)?\b") for kind, words in KINDS.items()}
 KIND_WORDS: dict[str, str] = {
     "air line": "keep it free of roots and anchors, and mark where it comes ashore",
     "diffuser": "leave the rising water open",
@@ -48,11 +60,8 @@ KIND_WORDS: dict[str, str] = {
 
 def kind_of_place(what: str) -> str:
     """The kind of place that a free text names, a key of KIND_WORDS; "other" if no word is known."""
-    text = f"{' '.join(what.lower().replace('-', ' ').split())} "
-    return next(
-        (kind for kind, words in KINDS.items() if any(re.search(rf"\b{word}", text) for word in words)),
-        "other",
-    )
+    text = " ".join(what.lower().replace("-", " ").split())
+    return next((kind for kind, words in _NAMED.items() if words.search(text)), "other")
 
 
 def breaks_loose(growth_form: str, jump_by) -> bool:
