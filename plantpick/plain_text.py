@@ -6,6 +6,7 @@ Everything that leaves for a terminal, a page or a table comes through here, who
 from __future__ import annotations
 
 import re
+import shlex
 
 _SEQUENCE = (  # ECMA-48: control sequences, strings with their end, and what else begins with an escape
     "(?:\x1b\\[|\x9b)[0-?]*[ -/]*[@-~]"
@@ -21,6 +22,27 @@ _UNSEEN = re.compile(f"{_CONTROL}|{_TURNED}")
 def plain(text: str) -> str:
     """The text without what a terminal obeys and a reader does not see; tabs and line feeds stay."""
     return text if text.isascii() and text.isprintable() else _STRANGE.sub("", text)
+
+
+def one_line(text: object) -> str:
+    """A file's name, or anything else that must not break its line: line feeds and tabs are written as \\n and \\t."""
+    return plain(str(text)).replace("\n", "\\n").replace("\t", "\\t")
+
+
+def shell_word(path: object) -> str:
+    """A file's name as a shell takes it, on one line: quoted where it must be, $'...' where a control character is in it."""
+    text = str(path)
+    if text.isprintable():
+        return shlex.quote(text)
+    return "$'" + "".join(_in_dollar_quotes(c) for c in text) + "'"
+
+
+def _in_dollar_quotes(letter: str) -> str:
+    if letter in "\\'":
+        return f"\\{letter}"
+    if letter.isprintable():
+        return letter
+    return "".join(f"\\{byte:03o}" for byte in letter.encode("utf-8", "surrogateescape"))
 
 
 def escaped(json_text: str) -> str:

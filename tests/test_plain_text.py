@@ -5,13 +5,14 @@ import io
 import json
 import re
 import shutil
+import subprocess
 import unicodedata
 
 import pytest
 
 from plantpick.cli import app
 from plantpick.files.catalogue import data_folder
-from plantpick.plain_text import escaped, plain
+from plantpick.plain_text import escaped, one_line, plain
 
 EVIL = "Mill\x1b]0;owned\x07\x1b[2J\x1b[31m\x9b1A\x07\u202egnorw\u202c\u2066\x85Pond"
 
@@ -102,3 +103,21 @@ def test_a_file_with_such_a_name(tmp_path, capsys, monkeypatch):
     name = "a\x1b[31m\u202eb.toml"
     assert app.run(["rank", name]) == 3 and not strange(capsys.readouterr().err)
     assert app.run(["demo", "f\x1b[31m"]) == 0 and not strange(capsys.readouterr().out)
+
+
+def test_a_line_feed_in_a_files_name_breaks_no_line(tmp_path, capsys, monkeypatch):
+    """And the command to go on with, pasted into a shell, names the very file."""
+    monkeypatch.chdir(tmp_path)
+    name = "my\npond's.toml"
+    monkeypatch.setattr("builtins.input", lambda prompt: "later")
+    (tmp_path / name).write_text('name = "A"\nstate = "MS"\n', encoding="utf-8")
+    app.run(["pond", name])
+    told = capsys.readouterr().out
+    (on,) = (line for line in told.splitlines() if line.startswith("Go on any time: "))
+    assert f"Kept in {one_line(name)}." in told and name not in told
+    word = on.removeprefix("Go on any time: plantpick pond ")
+    if bash := shutil.which("bash"):
+        assert subprocess.run([bash, "-c", f"printf %s {word}"], capture_output=True).stdout.decode() == name
+    assert app.run(["rank", "no\nsuch.toml"]) == 3
+    assert capsys.readouterr().err.startswith("no\\nsuch.toml: ")
+    assert app.run(["demo", "a\nb"]) == 0 and "a\nb" not in capsys.readouterr().out

@@ -577,6 +577,29 @@ def test_the_interrupt_key_keeps_what_was_said(tmp_path):
     assert PondDocument.open(path).told == {"name": "Millrace Pond", "state": "MS"}
 
 
+@pytest.mark.skipif(os.name == "nt", reason="no SIGINT to oneself there")
+@pytest.mark.parametrize("after", ["taken", "asked back"])
+def test_the_interrupt_key_waits_until_an_answer_is_in_the_file(tmp_path, monkeypatch, capsys, after):
+    """Pressed while "MS" is checked, before it is written: the file has it, and the sitting ends there."""
+    path, lines, asked = tmp_path / "p.toml", ["Millrace Pond", "MS", "12", "14"], []
+    monkeypatch.setattr("builtins.input", lambda prompt: lines[asked.append(1) or len(asked) - 1])
+    checked = conversation.answer
+
+    def pressed(told, question, text, *rest):
+        if text == "MS":
+            os.kill(os.getpid(), signal.SIGINT)
+        if after == "asked back" and text == "MS":
+            raise Refused("Which one?")
+        return checked(told, question, text, *rest)
+
+    monkeypatch.setattr(conversation, "answer", pressed)
+    assert app.run(["pond", str(path)]) == 130 and len(asked) == 2
+    told = {"name": "Millrace Pond"} | ({"state": "MS"} if after == "taken" else {})
+    assert PondDocument.open(path).told == told
+    assert "Left off. Kept in" in " ".join(capsys.readouterr().out.split())
+    assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
+
+
 # ---- answers from a file
 
 ANSWERS = """\

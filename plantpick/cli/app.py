@@ -23,7 +23,7 @@ from plantpick.cli import (
     spread,
     watch,
 )
-from plantpick.cli.streams import let_go, settle, wrapped
+from plantpick.cli.streams import let_go, problem_line, settle, wrapped
 from plantpick.errors import ExitStatus, PlantpickError
 
 STOPPED = 130  # as shells have it: 128 and the number of the interrupt
@@ -139,6 +139,6 @@ def _tell(fault: PlantpickError) -> None:
     if count > 1:
         typer.echo(f"{count} things to put right:", err=True)
     for problem in fault.problems[:50]:
-        typer.echo(wrapped(str(problem), "  " if count > 1 else ""), err=True)
+        typer.echo(problem_line(problem, "  " if count > 1 else ""), err=True)
     if count > 50:
         typer.echo(f"  and {count - 50} more.", err=True)

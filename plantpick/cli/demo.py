@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import shlex
 from pathlib import Path
 
 import typer
 
-from plantpick.plain_text import plain
+from plantpick.plain_text import one_line, shell_word
 
 # What to try, in this order: what it shows, the command, and the words after it; {file} stands for that file in the folder.
 TRIES = (
@@ -54,11 +53,11 @@ def demo(
     make_folder(folder)
     for target in missing:
         save(target, content[target], replace=force)
-    typer.echo(plain(f"{len(targets)} files in {folder}, all of them invented:"))
+    typer.echo(f"{len(targets)} files in {one_line(folder)}, all of them invented:")
     paragraph(console(), ", ".join(t.name for t in targets), 2)
     typer.echo("Try next:")
     for what, line in tries(folder, {t.name for t in targets}, set(context.find_root().command.commands)):
-        typer.echo(plain(f"  {what}:\n    {line}"))
+        typer.echo(f"  {what}:\n    {line}")
 
 
 def _holds(path: Path, content: bytes) -> bool:
@@ -77,6 +76,6 @@ def tries(folder: Path, names: set[str], commands: set[str]) -> list[tuple[str, 
     for what, command, arguments in TRIES:
         files = [a[1:-1] for a in arguments if a.startswith("{")]
         if command in commands and names.issuperset(files):
-            words = (shlex.quote(str(folder / a[1:-1])) if a.startswith("{") else a for a in arguments)
+            words = (shell_word(folder / a[1:-1]) if a.startswith("{") else a for a in arguments)
             lines.append((what, f"plantpick {command} {' '.join(words)}"))
     return lines[:SHOWN]

@@ -8,7 +8,8 @@ from pathlib import Path
 import typer
 
 from plantpick.cli.complete import ponds_and_tables
-from plantpick.cli.streams import wrapped
+from plantpick.cli.streams import problem_line, wrapped
+from plantpick.plain_text import one_line
 
 PONDS = typer.Argument(
     ...,
@@ -61,17 +62,19 @@ def answer_many(ponds: list[str], work, out: Path, cores: int | None) -> None:
         with bar(len(asked)) as tell:
             done = many_ponds.run(asked, work, out, cores, tell, last=True)
     except KeyboardInterrupt:
-        typer.echo(wrapped(f"What is done is in {out}; the same command goes on from there."), err=True)
+        typer.echo(
+            wrapped(f"What is done is in {one_line(out)}; the same command goes on from there."), err=True
+        )
         raise
     for line in remarks:
         typer.echo(wrapped(line), err=True)
     kept = f", {done.kept} were there already" if done.kept else ""
-    typer.echo(wrapped(f"{out}: {done.answered} of {len(asked)} ponds answered{kept}."), err=True)
+    typer.echo(wrapped(f"{one_line(out)}: {done.answered} of {len(asked)} ponds answered{kept}."), err=True)
     if not done.failures:
         return
     for failure in done.failures:
         for problem in failure.problems:
-            typer.echo(wrapped(str(problem), "  "), err=True)
+            typer.echo(problem_line(problem, "  "), err=True)
     ours = any(f.ours for f in done.failures)
     count = len(done.failures)
     raise PlantpickError(

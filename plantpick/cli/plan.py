@@ -13,6 +13,7 @@ from plantpick.cli.many import CORES, PONDS, answer_many, one_pond, several
 from plantpick.cli.options import FORMAT, NEXT_DOOR, Format
 from plantpick.cli.streams import wrapped
 from plantpick.cli.watch import TODAY
+from plantpick.plain_text import one_line
 
 
 class Count(str, Enum):
@@ -177,4 +178,4 @@ def _write(files: dict, force: bool) -> None:
     for path, text in files.items():
         if path:
             save(path, text, replace=force)
-            typer.echo(wrapped(f"Written: {path}"), err=True)
+            typer.echo(wrapped(f"Written: {one_line(path)}"), err=True)

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import os
-import shlex
+import signal
 import sys
+import threading
 from pathlib import Path
 
 import typer
 
 from plantpick.errors import ExitStatus, PlantpickError, Problem, did_you_mean
+from plantpick.plain_text import one_line, shell_word
 
 FILE = typer.Argument(
     ..., metavar="NEW.toml", show_default=False, help="The file to write, or one to go on with."
@@ -120,6 +122,7 @@ class _Talk:
         self.before: list = []  # what to go back to
         self.part = ""
         self.explained: set[str] = set()
+        self.keyboard = _Keyboard()
 
     def run(self) -> int | None:
         from plantpick.show.terminal import paragraph
@@ -127,9 +130,10 @@ class _Talk:
         self._greet()
         _open_input()
         try:
-            while (asked := self._next()) is not None:
-                if not self._ask(asked):
-                    break
+            with self.keyboard:
+                while (asked := self._next()) is not None:
+                    if not self._ask(asked):
+                        break
         except (KeyboardInterrupt, EOFError) as end:
             self.out.print()
             _tell_end(self.document, "Left off.", self.closed)
@@ -151,7 +155,7 @@ class _Talk:
         told = self.document.told
         lines = known(told)
         if lines:
-            paragraph(self.out, f"{self.document.path} says:")
+            paragraph(self.out, f"{one_line(self.document.path)} says:")
             bullets(self.out, lines)
         if self.again or open_questions(told, first_only=True):
             heading(
@@ -179,7 +183,7 @@ class _Talk:
         usual = usual_answer(self.document.told, asked, self.document.name)
         self._put(asked, usual)
         while True:
-            text = _read_line() or usual
+            text = self.keyboard.read_line() or usual
             said = command(text, asked.question)
             if said == "unknown" and usual and asked.question.needed and not asked.question.ends_list:
                 text, said = usual, ""  # a name is at hand: the file's
@@ -260,18 +264,46 @@ def _open_input() -> None:
             pass
 
 
-def _read_line() -> str:
-    """One line as typed, without what cannot be printed. Raises EOFError at the end of input."""
-    try:
-        typed = input("> ")
-    except (RuntimeError, ValueError, OSError):  # no keyboard, or one that was closed
-        raise EOFError from None
-    text = "".join(c for c in typed.replace("\t", " ") if c.isprintable()).strip()
-    if typed.strip() and not text:
-        text = "?"  # keys that mean nothing are not the Enter that takes the usual answer
-    if not sys.stdin.isatty():
-        typer.echo(text)
-    return text
+class _Keyboard:
+    """Reads answers. Between them the interrupt key waits until the answer at hand is in the file.
+
+    Pressed twice it does not wait: whatever hangs can be left.
+    """
+
+    def __enter__(self) -> None:
+        self.reads = self.pressed = False
+        self.before = None
+        if threading.current_thread() is threading.main_thread():
+            self.before = signal.signal(signal.SIGINT, self._interrupt)
+
+    def __exit__(self, kind, fault, trace) -> None:
+        if self.before is not None:
+            signal.signal(signal.SIGINT, self.before)
+        if self.pressed and kind is None:
+            raise KeyboardInterrupt
+
+    def _interrupt(self, number, frame) -> None:
+        if self.reads or self.pressed:
+            raise KeyboardInterrupt
+        self.pressed = True
+
+    def read_line(self) -> str:
+        """One line as typed, without what cannot be printed. Raises EOFError at the end of input."""
+        if self.pressed:
+            raise KeyboardInterrupt
+        self.reads = True
+        try:
+            typed = input("> ")
+        except (RuntimeError, ValueError, OSError):  # no keyboard, or one that was closed
+            raise EOFError from None
+        finally:
+            self.reads = False
+        text = "".join(c for c in typed.replace("\t", " ") if c.isprintable()).strip()
+        if typed.strip() and not text:
+            text = "?"  # keys that mean nothing are not the Enter that takes the usual answer
+        if not sys.stdin.isatty():
+            typer.echo(text)
+        return text
 
 
 def _tell_end(document, first: str, closed=frozenset()) -> None:
@@ -280,10 +312,10 @@ def _tell_end(document, first: str, closed=frozenset()) -> None:
     from plantpick.interview.conversation import place_words, unknown_questions
     from plantpick.show.terminal import bullets, console, paragraph
 
-    out, told, path = console(), document.told, shlex.quote(str(document.path))
+    out, told, path = console(), document.told, shell_word(document.path)
     if not os.path.exists(document.path):
         return paragraph(out, f"{first} Nothing was written.".strip())
-    paragraph(out, f"{first} Kept in {document.path}.".strip())
+    paragraph(out, f"{first} Kept in {one_line(document.path)}.".strip())
     unknown = unknown_questions(told)
     if unknown:
         paragraph(out, "Not known, and left out of the answer or guessed, as it will say:")

@@ -8,8 +8,10 @@ import re
 import shutil
 import sys
 import textwrap
+from dataclasses import replace
 
-from plantpick.plain_text import plain
+from plantpick.errors import Problem
+from plantpick.plain_text import one_line, plain
 
 NARROWEST = 20  # columns
 
@@ -108,3 +110,8 @@ def wrapped(line: str, indent: str = "") -> str:
         break_long_words=False,
         break_on_hyphens=False,
     )
+
+
+def problem_line(problem: Problem, indent: str = "") -> str:
+    """One mistake for standard error; a name of a file with a line feed in it does not break the line."""
+    return wrapped(str(replace(problem, where=one_line(problem.where))), indent)

@@ -11,6 +11,7 @@ from plantpick.cli.complete import log_files
 from plantpick.cli.options import FORMAT, POND, Format
 from plantpick.cli.streams import wrapped
 from plantpick.dates import EARLIEST, LATEST
+from plantpick.plain_text import one_line
 
 DEMO_DAY = datetime(2027, 9, 15)  # what the invented log was written for
 
@@ -87,7 +88,7 @@ def watch(
 
         months = calendar.year_ahead(told.pond, plants, day, rows, told.stands)
         save(out, watch_report.watch_report(told, months), replace=force)
-        typer.echo(wrapped(f"Written: {out}"), err=True)
+        typer.echo(wrapped(f"Written: {one_line(out)}"), err=True)
     if format is Format.table:
         watchpage.show_watch(terminal.console(), told, charts)
     else:
