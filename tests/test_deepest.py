@@ -97,7 +97,7 @@ def test_what_is_ranked_and_planned_under_water_has_light(plants, name):
             assert r.depth_in <= greatest, r.plant_id
             for told in re.findall(r"creep into (\d+) in|needs (?:\d+ to )?(\d+) in of water", r.notes[0]):
                 assert float(max(told, key=len)) <= greatest + 0.51, (r.plant_id, r.notes[0])
-    stock = candidates.gather(pond, plants, ranked)
+    stock = candidates.select_candidates(pond, plants, ranked)
     places = candidates._places(stock)
     for plant, depth in zip(places.plant, places.depth_in):
         if stock.ranked[plant].growth_form == "submersed":

@@ -187,7 +187,7 @@ def test_a_plan_is_made_of_what_an_offer_check_would_clear(plants, south):
     ranked = rank.rank(south, plants, draws=0)
     assert any(r.eligible == gate.UNSURE and r.score >= 50 for r in ranked.plants)
     judge = verdict.Judge(south, plants)
-    chosen = candidates.gather(south, plants, ranked).ranked
+    chosen = candidates.select_candidates(south, plants, ranked).ranked
     assert len(chosen) > 10
     for r in chosen:
         assert judge.grade(r.plant_id).verdict in (verdict.BUY, verdict.CONTAIN), r.plant_id

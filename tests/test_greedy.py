@@ -11,12 +11,11 @@ import numpy as np
 import pytest
 from conftest import a_pond
 
-from plantpick.planting import candidates, plan, wish_report
+from plantpick.planting import candidates, plan, relax
 from plantpick.planting.greedy import greedy
-from plantpick.planting.milp import Rows
-from plantpick.planting.milp_runs import Programme
-from plantpick.planting.plan import Wishes
-from plantpick.planting.problem import Answer
+from plantpick.planting.milp import IntegerProgram, Rows
+from plantpick.planting.model import Wishes
+from plantpick.planting.problem import Answer, Parts, Status
 from plantpick.planting.tally import fits, misses, value
 from plantpick.pond.model import Stretch
 from plantpick.ranking import rank
@@ -50,71 +49,71 @@ def ponds(south, north, hard):
 
 
 @pytest.fixture(scope="module")
-def cases(south, north, hard, plants):
+def problems(south, north, hard, plants):
     made = []
     for pond, wishes in ponds(south, north, hard):
         pond = pond if wishes.cap is None else pond.with_tolerance(wishes.cap)
         wishes = wishes.for_pond(pond)
-        stock = candidates.gather(pond, plants, rank.rank(pond, plants, draws=0))
-        made.append((stock, candidates.build(stock, wishes), wishes))
+        stock = candidates.select_candidates(pond, plants, rank.rank(pond, plants, draws=0))
+        made.append((stock, candidates.build_problem(stock, wishes), wishes))
     return made
 
 
-def standing(case, groups) -> tuple[float, float]:
+def standing(problem, groups) -> tuple[float, float]:
     """How far a planting is from its wishes, the cover last, and its cost: less is better."""
-    aim = {"cover": 1.0 / max(case.limits.cover, 1e-9), **wish_report.WEIGHTS}
-    return round(value(case, groups, misses(case, groups), aim), 9), float(groups @ case.places.cost)
+    aim = {"cover": 1.0 / max(problem.limits.cover, 1e-9), **relax.WEIGHTS}
+    return round(value(problem, groups, misses(problem, groups), aim), 9), float(groups @ problem.places.cost)
 
 
-def test_greed_keeps_every_limit_and_is_the_same_each_time(cases):
-    for stock, case, wishes in cases:
-        groups = greedy(case)
-        missed = misses(case, groups)
-        assert groups.any() and fits(case, groups)
+def test_greed_keeps_every_limit_and_is_the_same_each_time(problems):
+    for stock, problem, wishes in problems:
+        groups = greedy(problem)
+        missed = misses(problem, groups)
+        assert groups.any() and fits(problem, groups)
         assert not any(missed[name].any() for name in LIMITS), (wishes, missed)
-        assert np.array_equal(groups, greedy(case))
+        assert np.array_equal(groups, greedy(problem))
 
 
-def test_greed_meets_the_wishes_where_that_is_easy_and_comes_near_elsewhere(cases):
+def test_greed_meets_the_wishes_where_that_is_easy_and_comes_near_elsewhere(problems):
     """Each of these is known to have a planting that meets the purposes, the number of plants and the shares."""
-    for stock, case, wishes in cases:
-        missed = misses(case, greedy(case))
+    for stock, problem, wishes in problems:
+        missed = misses(problem, greedy(problem))
         if wishes.budget is None and wishes.trim > 0:
             assert not missed["serve"].any() and not missed["species"].any(), wishes
             assert missed["share"].sum() < 1e-6, wishes
-    easy = replace(cases[0][1], limits=replace(cases[0][1].limits, cover=0.004))
+    easy = replace(problems[0][1], limits=replace(problems[0][1].limits, cover=0.004))
     assert not any(v.any() for v in misses(easy, greedy(easy)).values())
 
 
 def no_time(self, aim, opened, time_limit, gap):
-    return Answer("no time", ended=False)
+    return Answer(status=Status.NO_TIME, ended=False)
 
 
 def no_parts(self, aim, opened, time_limit=5.0):
-    return "no time", -np.inf, np.zeros(len(self.x)), np.zeros(len(self.x))
+    return Parts(status=Status.NO_TIME)
 
 
 def nothing_planted(self, aim, opened, time_limit, gap):
     """A poor answer: nothing at all, or one group where that happens to be first."""
     groups = np.zeros(len(self.x), dtype=int)
     groups[:1] = 1
-    return Answer("gap", groups, 0.0, None, {}, -np.inf, False)
+    return Answer(status=Status.GAP, groups=groups, value=0.0, gap=None, slack={}, bound=-np.inf, ended=False)
 
 
 @pytest.mark.parametrize("run", [no_time, nothing_planted])
 @pytest.mark.parametrize("relaxed", [no_parts, Rows.relaxed])
-def test_no_plan_is_worse_than_greed_whatever_the_solver_brings(cases, monkeypatch, run, relaxed):
+def test_no_plan_is_worse_than_greed_whatever_the_solver_brings(problems, monkeypatch, run, relaxed):
     monkeypatch.setattr(Rows, "run", run)
     monkeypatch.setattr(Rows, "relaxed", relaxed)
-    monkeypatch.setattr(wish_report, "_loosened", lambda *_: {})
-    for stock, case, wishes in cases[1::2] if relaxed is no_parts else cases[::3]:
-        settled = wish_report.settle(case, stock, wishes, 1.0)
-        aimed = replace(case, limits=replace(case.limits, cover=settled.goal))
-        groups = settled.answer.groups
-        assert standing(aimed, groups) <= standing(aimed, greedy(case)), wishes
-        assert not any(misses(case, groups)[name].any() for name in LIMITS)
-        assert settled.met == (
-            not any(v.any() for name, v in misses(case, groups).items() if name != "cover" or wishes.cover)
+    monkeypatch.setattr(relax, "_loosened", lambda *_: {})
+    for stock, problem, wishes in problems[1::2] if relaxed is no_parts else problems[::3]:
+        solution = relax.solve_or_relax(problem, stock, wishes, 1.0)
+        aimed = replace(problem, limits=replace(problem.limits, cover=solution.goal))
+        groups = solution.answer.groups
+        assert standing(aimed, groups) <= standing(aimed, greedy(problem)), wishes
+        assert not any(misses(problem, groups)[name].any() for name in LIMITS)
+        assert solution.met == (
+            not any(v.any() for name, v in misses(problem, groups).items() if name != "cover" or wishes.cover)
         )
 
 
@@ -136,7 +135,7 @@ def test_without_a_solver_the_words_claim_nothing(south, hard, plants, monkeypat
     )
 
 
-def test_more_time_never_gives_a_worse_plan(cases, monkeypatch):
+def test_more_time_never_gives_a_worse_plan(problems, monkeypatch):
     """A solver that finds this or that, by its aim and the seconds it gets: each longer search has tried all that a shorter
     one did."""
 
@@ -144,50 +143,52 @@ def test_more_time_never_gives_a_worse_plan(cases, monkeypatch):
 
     def by_lot(self, aim, opened, time_limit, gap):
         rng = np.random.default_rng([int(1000 * time_limit), len(self.x), len(aim), len(opened)])
-        size = len(self.x), self.case.limits.cover
+        size = len(self.x), self.problem.limits.cover
         if size not in plain:
-            plain[size] = greedy(self.case)
+            plain[size] = greedy(self.problem)
         groups = drawn(plain[size], rng)
-        return Answer("gap", groups, 0.0, None, {}, -np.inf, False)
+        return Answer(
+            status=Status.GAP, groups=groups, value=0.0, gap=None, slack={}, bound=-np.inf, ended=False
+        )
 
     monkeypatch.setattr(Rows, "run", by_lot)
-    monkeypatch.setattr(wish_report, "_loosened", lambda *_: {})
+    monkeypatch.setattr(relax, "_loosened", lambda *_: {})
     monkeypatch.setattr(
-        wish_report, "greedy", lambda case: np.zeros(len(case.places), dtype=int)
+        relax, "greedy", lambda problem: np.zeros(len(problem.places), dtype=int)
     )  # so that lots matter
     bettered = 0
-    for stock, case, wishes in cases[1::3]:
+    for stock, problem, wishes in problems[1::3]:
         before = None
         for seconds in (0.5, 2.0, 8.0, 12.0):
-            settled = wish_report.settle(case, stock, wishes, seconds)
-            aimed = replace(case, limits=replace(case.limits, cover=settled.goal))
-            now = standing(aimed, settled.answer.groups)
+            solution = relax.solve_or_relax(problem, stock, wishes, seconds)
+            aimed = replace(problem, limits=replace(problem.limits, cover=solution.goal))
+            now = standing(aimed, solution.answer.groups)
             if before is not None:
-                assert settled.goal == pytest.approx(before[0]) or settled.met
+                assert solution.goal == pytest.approx(before[0]) or solution.met
                 assert now <= before[1], (wishes, seconds)
-                assert settled.met or not before[2]
+                assert solution.met or not before[2]
                 bettered += now < before[1]
-            before = settled.goal, now, settled.met
+            before = solution.goal, now, solution.met
     assert bettered >= 3
 
 
-def test_what_parts_of_groups_say_is_never_passed_by_whole_ones(cases):
+def test_what_parts_of_groups_say_is_never_passed_by_whole_ones(problems):
     """A bound that is named holds: no planting, greedy or picked at random within the limits, does better than it."""
     rng = np.random.default_rng(11)
     tried = 0
-    for stock, case, wishes in cases:
-        if case.limits.cover <= 0:
+    for stock, problem, wishes in problems:
+        if problem.limits.cover <= 0:
             continue
-        case = replace(case, limits=replace(case.limits, cover=0.3))
-        base = greedy(case)
+        problem = replace(problem, limits=replace(problem.limits, cover=0.3))
+        base = greedy(problem)
         opened = {"cover": 0.3, "species": 99.0, "share": 1e6, "serve": 1e6}
-        for aim in ({"cover": 1.0}, {"cover": 1.0, **wish_report.WEIGHTS}):
-            state, least, *_ = Programme(case).relaxed(aim, opened, 60.0)
-            assert state == "found"
+        for aim in ({"cover": 1.0}, {"cover": 1.0, **relax.WEIGHTS}):
+            parts = IntegerProgram(problem).relaxed(aim, opened, 60.0)
+            assert parts.found
             for groups in (base, *(drawn(base, rng) for _ in range(4))):
-                missed = misses(case, groups)
-                if fits(case, groups) and not any(missed[name].any() for name in LIMITS):
-                    assert value(case, groups, missed, aim) >= least - 1e-7
+                missed = misses(problem, groups)
+                if fits(problem, groups) and not any(missed[name].any() for name in LIMITS):
+                    assert value(problem, groups, missed, aim) >= parts.bound - 1e-7
                     tried += 1
     assert tried > 30
 

@@ -17,7 +17,7 @@ from plantpick.cli.app import app
 from plantpick.errors import PlantpickError
 from plantpick.planting import instructions
 from plantpick.planting import plan as planting
-from plantpick.planting.plan import Wishes
+from plantpick.planting.model import Wishes
 from plantpick.pond.model import KeepClear
 from plantpick.ranking import takeover_report
 from plantpick.show import plan as planpage

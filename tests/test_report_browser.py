@@ -21,7 +21,7 @@ from plantpick.monitoring.calendar import year_ahead
 from plantpick.monitoring.log import Log
 from plantpick.monitoring.watch import watch
 from plantpick.planting import plan
-from plantpick.planting.plan import Wishes
+from plantpick.planting.model import Wishes
 from plantpick.pond.model import KeepClear
 from plantpick.show import plan_report
 from plantpick.show.watch_report import watch_report

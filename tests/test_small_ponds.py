@@ -14,8 +14,8 @@ from conftest import a_pond
 
 from plantpick.planting import candidates, plan
 from plantpick.planting.coverage import CAUTIOUS, PESSIMISTIC, covered
-from plantpick.planting.milp_runs import Programme
-from plantpick.planting.plan import Wishes
+from plantpick.planting.milp import IntegerProgram
+from plantpick.planting.model import Wishes
 from plantpick.pond.model import Stretch
 from plantpick.ranking import rank
 
@@ -24,7 +24,7 @@ PLACES = 4
 
 
 @pytest.fixture(scope="module")
-def cases(plants):
+def problems(plants):
     """Three shallow ponds with the places of all their candidates; the floor is a third of the water and more."""
     made = []
     for acres, deep_ft, slope in ((0.1, 2.5, 3.0), (0.2, 3.0, 4.0), (0.15, 2.0, 5.0)):
@@ -37,31 +37,33 @@ def cases(plants):
             tolerance="some",
             stretches=(Stretch("north", 0.6 * shore, slope), Stretch("south", 0.4 * shore, slope)),
         )
-        stock = candidates.gather(pond, plants, rank.rank(pond, plants, draws=0))
-        case = candidates.build(stock, Wishes(cover=1.0).for_pond(pond))
-        assert case.cells.most[:, -1].sum() > 0.33
-        made.append(case)
+        stock = candidates.select_candidates(pond, plants, rank.rank(pond, plants, draws=0))
+        problem = candidates.build_problem(stock, Wishes(cover=1.0).for_pond(pond))
+        assert problem.cells.most[:, -1].sum() > 0.33
+        made.append(problem)
     return made
 
 
-def small(cases, seed: int):
+def small(problems, seed: int):
     """A few places of one pond, with limits near what a planting of a few groups comes to."""
     rng = np.random.default_rng(seed)
-    case = cases[seed % len(cases)]
-    able = np.flatnonzero(case.fish[case.places.plant] & case.places.wet & (case.places.trim_ft2 == 0))
-    case = case.at(np.sort(rng.choice(able, PLACES, replace=False)))
-    case = replace(case, serves=())
+    problem = problems[seed % len(problems)]
+    able = np.flatnonzero(
+        problem.fish[problem.places.plant] & problem.places.wet & (problem.places.trim_ft2 == 0)
+    )
+    problem = problem.at(np.sort(rng.choice(able, PLACES, replace=False)))
+    problem = replace(problem, serves=())
     middle = rng.integers(0, MOST + 1, PLACES)
-    cover, held, water = counted(case, middle)
+    cover, held, water = counted(problem, middle)
     return replace(
-        case,
+        problem,
         places=replace(
-            case.places,
-            most=np.minimum(case.places.most, MOST),
+            problem.places,
+            most=np.minimum(problem.places.most, MOST),
             cost=rng.integers(20, 90, PLACES).astype(float),
         ),
         limits=replace(
-            case.limits,
+            problem.limits,
             cover=cover * rng.uniform(0.5, 1.0),
             cap=max(held.max() * rng.uniform(0.9, 1.3), 1e-4),
             upper=water * rng.uniform(0.9, 1.2),
@@ -72,20 +74,20 @@ def small(cases, seed: int):
     )
 
 
-def counted(case, groups):
+def counted(problem, groups):
     """Cover, ground of each plant and water under all, by the forecast's own functions."""
-    table = np.zeros_like(case.each)
-    np.add.at(table, (case.places.plant, case.places.stretch), groups)
+    table = np.zeros_like(problem.each)
+    np.add.at(table, (problem.places.plant, problem.places.stretch), groups)
     return (
-        covered(case.cells, case.counted, table, CAUTIOUS, case.fish),
-        case.ground.held(table),
-        covered(case.cells, case.feared, table, PESSIMISTIC),
+        covered(problem.cells, problem.target, table, CAUTIOUS, problem.fish),
+        problem.ground.held(table),
+        covered(problem.cells, problem.pessimistic, table, PESSIMISTIC),
     )
 
 
-def cheapest(case) -> float | None:
+def cheapest(problem) -> float | None:
     """The least cost of all plantings that keep every limit, None where none does."""
-    p, limits, best = case.places, case.limits, None
+    p, limits, best = problem.places, problem.limits, None
     for groups in itertools.product(*(range(int(m) + 1) for m in p.most)):
         groups = np.array(groups)
         cost = float(groups @ p.cost)
@@ -93,35 +95,35 @@ def cheapest(case) -> float | None:
             continue
         at_one = [
             groups[(p.stretch == s) & (p.band == b)] @ p.shore_ft[(p.stretch == s) & (p.band == b)]
-            <= case.room_ft[s]
+            <= problem.room_ft[s]
             for s, b in set(zip(p.stretch.tolist(), p.band.tolist()))
         ]
-        cover, held, water = counted(case, groups)
+        cover, held, water = counted(problem, groups)
         if (
             all(at_one)
             and cover >= limits.cover - 1e-12
             and (held <= limits.cap + 1e-12).all()
             and water <= limits.upper + 1e-12
-            and (np.bincount(p.plant, groups, len(case.fish)) <= case.group_most).all()
+            and (np.bincount(p.plant, groups, len(problem.fish)) <= problem.group_most).all()
         ):
             best = cost
     return best
 
 
-def test_every_planting_tried_agrees_with_the_plan_where_there_is_a_floor(cases):
+def test_every_planting_tried_agrees_with_the_plan_where_there_is_a_floor(problems):
     """What can be met is met, and as cheaply as by the cheapest of all plantings."""
     met = 0
     for seed in range(40):
-        case = small(cases, seed)
-        least, answer = cheapest(case), Programme(case).solve()
+        problem = small(problems, seed)
+        least, answer = cheapest(problem), IntegerProgram(problem).solve()
         if least is None:
             assert answer.status == "impossible", seed
             continue
         assert answer.status == "proved", seed
-        cover, held, water = counted(case, answer.groups)
-        assert cover >= case.limits.cover - 1e-9 and water <= case.limits.upper + 1e-9, seed
-        assert (held <= case.limits.cap + 1e-9).all(), seed
-        assert float(answer.groups @ case.places.cost) == pytest.approx(least), seed
+        cover, held, water = counted(problem, answer.groups)
+        assert cover >= problem.limits.cover - 1e-9 and water <= problem.limits.upper + 1e-9, seed
+        assert (held <= problem.limits.cap + 1e-9).all(), seed
+        assert float(answer.groups @ problem.places.cost) == pytest.approx(least), seed
         met += 1
     assert met >= 20
 

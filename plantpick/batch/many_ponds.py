@@ -10,7 +10,7 @@ import hashlib
 import signal
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator
 from contextlib import closing
 from dataclasses import dataclass, field
 from datetime import date
@@ -212,7 +212,7 @@ def _one(work: Work, asked: Asked) -> tuple[str, str, list[dict], Failure | None
         )
 
 
-def _answers(asked: list[Asked], work: Work, cores: int, stop: _Stop) -> Iterator[tuple]:
+def _answers(asked: list[Asked], work: Work, cores: int, stop: _Stop) -> Generator[tuple, None, None]:
     """What _one says of each pond, in the order asked."""
     if cores < 2 or len(asked) < 3:
         stop.at_once = True

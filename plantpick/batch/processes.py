@@ -9,7 +9,7 @@ from __future__ import annotations
 import os
 import signal
 import threading
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Generator, Iterator, Sequence
 from contextlib import contextmanager
 
 AHEAD = 8  # answers each process may be ahead of the one that is awaited
@@ -32,7 +32,7 @@ def cores_here() -> int:
 
 def in_order(
     work: Callable, items: Sequence, count: int, start: str = "spawn", heed: Callable[[], None] = lambda: None
-) -> Iterator:
+) -> Generator:
     """What `work` answers to each item, in their order, from `count` processes.
 
     `heed()` is called while an answer is awaited, and may raise to leave. However the work is left, no process outlives
@@ -64,8 +64,9 @@ def in_order(
                     [w.pipe for w in workers if w.at is not None], 0 if starting else _LOOK_SECONDS
                 ):
                     worker = next(w for w in workers if w.pipe is pipe)
-                    at, worker.at = worker.at, None
-                    answers[at] = worker.take(items[at])
+                    if (at := worker.at) is not None:
+                        worker.at = None
+                        answers[at] = worker.take(items[at])
                 heed()
             answer = answers.pop(place)
             if isinstance(answer, _Raised):
@@ -119,8 +120,11 @@ def _serve(pipe, work: Callable) -> None:
     signal.signal(signal.SIGTERM, signal.SIG_DFL)
     os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # a solver's own remarks, written past Python
 
+    parent = parent_process()
+
     def outlive_nobody() -> None:
-        parent_process().join()
+        if parent is not None:
+            parent.join()
         os._exit(1)
 
     threading.Thread(target=outlive_nobody, daemon=True).start()

@@ -111,10 +111,22 @@ def plan(
     from plantpick.files.save import check_outputs
     from plantpick.planting import candidates, instructions
     from plantpick.planting import plan as planting
+    from plantpick.planting.model import Wishes
     from plantpick.show import plan as planpage
     from plantpick.show import plan_report, terminal
 
-    wishes = planting.Wishes(by, count.value, cover, cap, upper, species, share, budget, plants, trim)
+    wishes = Wishes(
+        year=by,
+        count=count.value,
+        cover=cover,
+        cap=cap,
+        upper=upper,
+        species=species,
+        share=share,
+        budget=budget,
+        plants=plants,
+        trim=trim,
+    )
     if several(ponds) and csv and not out:
         from plantpick.batch.many_ponds import planning_work
 

@@ -1,4 +1,4 @@
-"""What a planting can be made of: the candidates, the places for them, and the case that the programme solves."""
+"""What a planting can be made of: the candidates, the places for them, and the problem that the program solves."""
 
 from __future__ import annotations
 
@@ -10,8 +10,17 @@ import numpy as np
 from plantpick.catalogue.plants import Catalogue, Traits, traits
 from plantpick.errors import PlantpickError, Problem
 from plantpick.offers.verdict import BUY, CONTAIN
-from plantpick.planting.coverage import CAUTIOUS, PESSIMISTIC, TYPICAL, Cells, Chances, chances, cut, ground
-from plantpick.planting.problem import Case, Limits, Places, Serve
+from plantpick.planting.coverage import (
+    CAUTIOUS,
+    PESSIMISTIC,
+    TYPICAL,
+    Cells,
+    Chances,
+    chances,
+    cut,
+    ground_taken,
+)
+from plantpick.planting.problem import Limits, Places, PlantingProblem, Serve
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment, eligibility, rank
 from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, GOOD, sites
@@ -36,7 +45,7 @@ ASSUMED_PLUG = 5.0
 MEASURE_PRICE = {"tub": 12.0, "barrier": 8.0}  # for each plant
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Stock:
     """The candidates, ready for counting: parallel to `ranked`."""
 
@@ -72,7 +81,7 @@ def offered_prices(offer) -> dict[str, float]:
     return prices
 
 
-def gather(
+def select_candidates(
     pond: Pond,
     catalogue: Catalogue,
     ranked: rank.Ranking,
@@ -131,18 +140,18 @@ def gather(
     known = np.isfinite(price) & (prices is not None)
     fish = (np.nan_to_num(plants.number["fish_cover"]) > 0) & ~plants.woody
     return Stock(
-        pond,
-        tuple(fit),
-        plants,
-        sites(plants, pond).index,
-        measures,
-        hold,
-        no_jump,
-        most,
-        np.where(np.isfinite(price), price, assumed),
-        known,
-        fish,
-        cut(
+        pond=pond,
+        ranked=tuple(fit),
+        traits=plants,
+        index=sites(plants, pond).index,
+        measures=measures,
+        hold=hold,
+        no_jump=no_jump,
+        most=most,
+        price=np.where(np.isfinite(price), price, assumed),
+        known=known,
+        fish=fish,
+        cells=cut(
             pond,
             plants,
             FINEST_IN if len(pond.shore) <= 6 else 3 * FINEST_IN if len(pond.shore) <= 15 else 6 * FINEST_IN,
@@ -185,39 +194,39 @@ def _picked(
     return [r for r in fit if r.plant_id in taken]
 
 
-def build(stock: Stock, wishes) -> Case:
-    """The case for the programme: places, forecasts and limits. `wishes` is a planting.Wishes with the pond's numbers."""
+def build_problem(stock: Stock, wishes) -> PlantingProblem:
+    """The problem for the program: places, forecasts and limits. `wishes` is a planting.Wishes with the pond's numbers."""
     pond, plants = stock.pond, stock.traits
     places = _places(stock)
     level = CAUTIOUS if wishes.count == "cautious" else TYPICAL
-    counted = stock.chances(wishes.year, level)
-    feared = stock.chances(CAP_YEARS, PESSIMISTIC)
+    target = stock.chances(wishes.year, level)
+    pessimistic = stock.chances(CAP_YEARS, PESSIMISTIC)
     limits = Limits(
-        (wishes.upper if wishes.cover is None else wishes.cover)
+        cover=(wishes.upper if wishes.cover is None else wishes.cover)
         / 100,  # no more than the upper cover is to be had
-        wishes.cap / 100,
-        wishes.upper / 100,
-        wishes.species,
-        wishes.share / 100,
-        wishes.budget,
-        wishes.plants,
-        wishes.trim,
+        cap=wishes.cap / 100,
+        upper=wishes.upper / 100,
+        species=wishes.species,
+        share=wishes.share / 100,
+        budget=wishes.budget,
+        plants=wishes.plants,
+        trim_ft2=wishes.trim,
     )
     room = np.array([s.plantable_ft for s in pond.shore])
-    cells = replace(stock.cells, least=stock.cells.counted(level))
-    each = (counted.own * cells.least).sum(axis=2)
-    return Case(
-        places,
-        cells,
-        counted,
-        feared,
-        ground(plants, pond, CAP_YEARS, stock.hold, stock.no_jump),
-        each,
-        room,
-        stock.fish,
-        stock.most,
-        _serves(stock, places),
-        limits,
+    cells = replace(stock.cells, least=stock.cells.area_by(level))
+    each = (target.own * cells.least).sum(axis=2)
+    return PlantingProblem(
+        places=places,
+        cells=cells,
+        target=target,
+        pessimistic=pessimistic,
+        ground=ground_taken(plants, pond, CAP_YEARS, stock.hold, stock.no_jump),
+        each=each,
+        room_ft=room,
+        fish=stock.fish,
+        group_most=stock.most,
+        serves=_serves(stock, places),
+        limits=limits,
         jumps=level == TYPICAL,
     )
 
@@ -249,11 +258,11 @@ def _places(stock: Stock) -> Places:
         if row[:3] not in seen:
             seen.add(row[:3])
             unique.append(row)
-    plant, stretch, band, depth, wet, site = (
+    plant, at, band, depth, wet, site = (
         (np.array(column) for column in zip(*unique)) if unique else (np.array([]),) * 6
     )
-    plant, stretch = plant.astype(int), stretch.astype(int)
-    room = np.array([pond.stretches[s].plantable_ft for s in stretch])
+    plant, at = plant.astype(int), at.astype(int)
+    room = np.array([pond.stretches[s].plantable_ft for s in at])
     measure = np.array([sum(MEASURE_PRICE.get(m, 0.0) for m in words) for words in stock.measures])
     group = plants.group
     # what stands in tubs has no edge to cut: there "trim" is the pulling of strays
@@ -261,17 +270,17 @@ def _places(stock: Stock) -> Places:
         [trimmed[i] if "trim" in w and "tub" not in w else 0.0 for i, w in enumerate(stock.measures)]
     )
     return Places(
-        plant,
-        stretch,
-        band,
-        depth,
-        wet.astype(bool),
-        np.floor(room / shore_ft[plant]),
-        shore_ft[plant],
-        group[plant],
-        (group * (stock.price + measure))[plant],
-        site,
-        trim[plant],
+        plant=plant,
+        stretch=at,
+        band=band,
+        depth_in=depth,
+        wet=wet.astype(bool),
+        most=np.floor(room / shore_ft[plant]),
+        shore_ft=shore_ft[plant],
+        plants=group[plant],
+        cost=(group * (stock.price + measure))[plant],
+        site=site,
+        trim_ft2=trim[plant],
     )
 
 

@@ -47,7 +47,7 @@ class Cells:
     floor_ft: float
     cautious: np.ndarray | None = None
 
-    def counted(self, count: int) -> np.ndarray:
+    def area_by(self, count: int) -> np.ndarray:
         """A cell's area by one of the three counts."""
         if count == PESSIMISTIC:
             return self.most
@@ -91,11 +91,11 @@ def cut(pond: Pond, plants: Traits, finest_in: float = 1.0) -> Cells:
         60.0,
     ]
     marks = sorted({round(float(m), 2) for m in (*marks, *tops, *wet.reach_in.ravel()) if 0.0 < m < deepest})
-    edges = [0.0]
+    limits = [0.0]
     for mark in marks:
-        if mark - edges[-1] >= finest_in and deepest - mark >= finest_in / 2.0:
-            edges.append(mark)
-    edges = np.array([*edges, deepest])
+        if mark - limits[-1] >= finest_in and deepest - mark >= finest_in / 2.0:
+            limits.append(mark)
+    edges = np.array([*limits, deepest])
     slope = np.array([s.slope for s in pond.shore])[:, None]
     length = np.array([s.length_ft for s in pond.shore])[:, None]
     alone = slope * np.diff(edges) / 12.0 * length / pond.area_ft2
@@ -196,7 +196,7 @@ def _under(plants, pond, years, level, hold, no_jump, across, width, length):
 
 
 @dataclass(frozen=True)
-class Ground:
+class GroundTaken:
     """What one group takes at the high level, discs apart, as shares of the pond's surface, bank and water.
 
     (plants, stretches): `own` on the stretch where it is set, `jumped` on each stretch by one group set anywhere,
@@ -214,14 +214,14 @@ class Ground:
         return np.minimum(np.minimum(taken, self.strip).sum(axis=1), self.room)
 
 
-def ground(
+def ground_taken(
     plants: Traits,
     pond: Pond,
     years: float,
     hold: np.ndarray,
     no_jump: np.ndarray,
     where: Strips | None = None,
-) -> Ground:
+) -> GroundTaken:
     """The pessimistic ground per group after `years`, over the whole strip of each stretch."""
     where = strips(plants, pond) if where is None else where
     width, length = where.width[:, 2, :, None], where.length[:, 2, :, None]
@@ -229,7 +229,7 @@ def ground(
     across = width * (points + 1.0) / 2.0
     own, jumped, _ = _under(plants, pond, years, PESSIMISTIC, hold, no_jump, across, width, length)
     strip = where.area[:, 2] / pond.area_ft2
-    return Ground(own @ shares / 2.0 * strip, jumped @ shares / 2.0 * strip, strip, where.room[:, 2])
+    return GroundTaken(own @ shares / 2.0 * strip, jumped @ shares / 2.0 * strip, strip, where.room[:, 2])
 
 
 def covered(
@@ -243,8 +243,8 @@ def covered(
     total = groups.sum(axis=1)
     if count == PESSIMISTIC:
         taken = np.einsum("is,isc->sc", groups, at.own) + np.einsum("i,isc->sc", total, at.jumped)
-        return float((np.minimum(1.0, taken) * cells.counted(count)).sum())
+        return float((np.minimum(1.0, taken) * cells.area_by(count)).sum())
     bare = np.einsum("is,isc->sc", groups, at.bare)
     if count == TYPICAL:
         bare = bare + np.einsum("i,isc->sc", total, at.bare_jumped)
-    return float(((1.0 - np.exp(-bare)) * cells.counted(count)).sum())
+    return float(((1.0 - np.exp(-bare)) * cells.area_by(count)).sum())

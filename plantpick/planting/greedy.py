@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from plantpick.planting.problem import Case
+from plantpick.planting.problem import PlantingProblem
 from plantpick.planting.tally import CLOSE, fits, keeps, misses, reached, room_left, table_of, value, water
 
 WISHES = {
@@ -23,9 +23,11 @@ STEPS = 2000
 class _Hand:
     """A planting in the making, and what one group more at each place would come to."""
 
-    def __init__(self, case: Case, groups: np.ndarray | None = None):
-        self.case = case
-        self.groups = np.zeros(len(case.places), dtype=int) if groups is None else groups.astype(int).copy()
+    def __init__(self, problem: PlantingProblem, groups: np.ndarray | None = None):
+        self.problem = problem
+        self.groups = (
+            np.zeros(len(problem.places), dtype=int) if groups is None else groups.astype(int).copy()
+        )
 
     def _after(self, share: np.ndarray, now: np.ndarray, own, jumped, under) -> np.ndarray:
         """A sum over cells (`share` each) of `under(now + one group more)`, for a group of each plant on each stretch."""
@@ -35,10 +37,10 @@ class _Hand:
 
     def allowed(self) -> np.ndarray:
         """The places where one group more keeps every limit."""
-        case, p, g, limits = self.case, self.case.places, self.groups, self.case.limits
-        table = table_of(case, g)
-        ok = (g < p.most) & (table.sum(axis=1) < case.group_most)[p.plant]
-        ok &= room_left(case, g) >= p.shore_ft - CLOSE
+        problem, p, g, limits = self.problem, self.problem.places, self.groups, self.problem.limits
+        table = table_of(problem, g)
+        ok = (g < p.most) & (table.sum(axis=1) < problem.group_most)[p.plant]
+        ok &= room_left(problem, g) >= p.shore_ft - CLOSE
         for limit, each in (
             (limits.budget, p.cost),
             (limits.plants, p.plants),
@@ -46,40 +48,44 @@ class _Hand:
         ):
             if limit is not None:
                 ok &= (g @ each + each <= limit + CLOSE) | (each <= 0)
-        ground = case.ground
+        ground = problem.ground
         taken = table * ground.own + table.sum(axis=1, keepdims=True) * ground.jumped + ground.jumped
         held = np.minimum(taken, ground.strip)
         home = np.minimum(taken + ground.own, ground.strip)
         after = np.minimum(held.sum(axis=1, keepdims=True) - held + home, ground.room[:, None])
         ok &= after[p.plant, p.stretch] <= limits.cap + CLOSE
-        return ok & (self.feared()[p.plant, p.stretch] <= limits.upper + CLOSE)
+        return ok & (self.pessimistic()[p.plant, p.stretch] <= limits.upper + CLOSE)
 
-    def feared(self) -> np.ndarray:
+    def pessimistic(self) -> np.ndarray:
         """Water under all plants by the pessimistic count with one group more, (plants, stretches)."""
-        case, table = self.case, table_of(self.case, self.groups)
-        now = np.einsum("is,isc->sc", table, case.feared.own)
-        now += np.einsum("i,isc->sc", table.sum(axis=1), case.feared.jumped)
+        problem, table = self.problem, table_of(self.problem, self.groups)
+        now = np.einsum("is,isc->sc", table, problem.pessimistic.own)
+        now += np.einsum("i,isc->sc", table.sum(axis=1), problem.pessimistic.jumped)
         return self._after(
-            case.cells.most, now, case.feared.own, case.feared.jumped, lambda t: np.minimum(t, 1.0)
+            problem.cells.most,
+            now,
+            problem.pessimistic.own,
+            problem.pessimistic.jumped,
+            lambda t: np.minimum(t, 1.0),
         )
 
     def gains(self) -> np.ndarray:
         """How much more cover one group more gives at each place."""
-        case, p = self.case, self.case.places
-        table = table_of(case, self.groups, True) * case.fish[:, None]
-        now = np.einsum("is,isc->sc", table, case.counted.bare)
-        jumped = case.counted.bare_jumped if case.jumps else np.zeros((1, 1, 1))
-        if case.jumps:
+        problem, p = self.problem, self.problem.places
+        table = table_of(problem, self.groups, True) * problem.fish[:, None]
+        now = np.einsum("is,isc->sc", table, problem.target.bare)
+        jumped = problem.target.bare_jumped if problem.jumps else np.zeros((1, 1, 1))
+        if problem.jumps:
             now += np.einsum("i,isc->sc", table.sum(axis=1), jumped)
-        after = self._after(case.cells.least, now, case.counted.bare, jumped, lambda u: 1.0 - np.exp(-u))
-        more = after - float(((1.0 - np.exp(-now)) * case.cells.least).sum())
-        return np.where(p.wet & case.fish[p.plant], more[p.plant, p.stretch], 0.0)
+        after = self._after(problem.cells.least, now, problem.target.bare, jumped, lambda u: 1.0 - np.exp(-u))
+        more = after - float(((1.0 - np.exp(-now)) * problem.cells.least).sum())
+        return np.where(p.wet & problem.fish[p.plant], more[p.plant, p.stretch], 0.0)
 
     def shares(self) -> tuple[float, np.ndarray]:
         """The largest share of the cover that one plant has, and what it would be with one group more at each place."""
-        case, p = self.case, self.case.places
-        own = water(case, self.groups)
-        more = np.where(p.wet & case.fish[p.plant], case.each[p.plant, p.stretch], 0.0)
+        problem, p = self.problem, self.problem.places
+        own = water(problem, self.groups)
+        more = np.where(p.wet & problem.fish[p.plant], problem.each[p.plant, p.stretch], 0.0)
         best = np.argsort(own)[::-1][:2]
         first = own[best[0]] if len(best) else 0.0
         second = own[best[1]] if len(best) > 1 else 0.0
@@ -101,45 +107,45 @@ def _best(score: np.ndarray, at: np.ndarray) -> int | None:
     return int(np.where(at, score, -np.inf).argmax())
 
 
-def greedy(case: Case, start: np.ndarray | None = None) -> np.ndarray:
+def greedy(problem: PlantingProblem, start: np.ndarray | None = None) -> np.ndarray:
     """Groups at places within every limit, and the wishes met as far as this way goes: of a few kinds of greed the best.
 
     With `start`, a planting that keeps the limits, from there on.
     """
-    aim = {"cover": 1.0 / max(case.limits.cover, 1e-9), "serve": 10.0, "species": 10.0, "share": 100.0}
-    best, least = None, None
-    for price in _prices(case):
-        groups = _one(case, price, start)
-        missed = misses(case, groups)
-        key = (round(value(case, groups, missed, aim), 9), float(groups @ case.places.cost))
-        if least is None or key < least:
-            best, least = groups, key
-    return best
+    aim = {"cover": 1.0 / max(problem.limits.cover, 1e-9), "serve": 10.0, "species": 10.0, "share": 100.0}
+
+    def standing(groups: np.ndarray) -> tuple[float, float]:
+        total = value(problem, groups, misses(problem, groups), aim)
+        return round(total, 9), float(groups @ problem.places.cost)
+
+    return min((_one(problem, price, start) for price in _prices(problem)), key=standing)
 
 
-def _prices(case: Case) -> list[np.ndarray]:
+def _prices(problem: PlantingProblem) -> list[np.ndarray]:
     """What a group costs, by several measures: dollars, plants, and what it may come to take."""
-    p = case.places
-    feared = (case.feared.own[p.plant, p.stretch] * case.cells.most[p.stretch]).sum(axis=1)
-    feared = feared + (case.feared.jumped * case.cells.most[None]).sum(axis=(1, 2))[p.plant]
-    taken = case.ground.own[p.plant, p.stretch] + case.ground.jumped.sum(axis=1)[p.plant]
+    p = problem.places
+    pessimistic = (problem.pessimistic.own[p.plant, p.stretch] * problem.cells.most[p.stretch]).sum(axis=1)
+    pessimistic = (
+        pessimistic + (problem.pessimistic.jumped * problem.cells.most[None]).sum(axis=(1, 2))[p.plant]
+    )
+    taken = problem.ground.own[p.plant, p.stretch] + problem.ground.jumped.sum(axis=1)[p.plant]
     prices = [
         p.cost,
         p.plants,
-        feared + 1e-2 * feared.max(initial=0.0),
+        pessimistic + 1e-2 * pessimistic.max(initial=0.0),
         taken + 1e-2 * taken.max(initial=0.0),
     ]
     return [np.maximum(price, 1e-9) for price in prices]
 
 
-def _one(case: Case, price: np.ndarray, start: np.ndarray | None) -> np.ndarray:
-    hand = _Hand(case, start)
-    p, limits = case.places, case.limits
+def _one(problem: PlantingProblem, price: np.ndarray, start: np.ndarray | None) -> np.ndarray:
+    hand = _Hand(problem, start)
+    p, limits = problem.places, problem.limits
 
     def lacking() -> np.ndarray:
         """How many of the other purposes that are still short a group at each place would serve."""
         helps = np.zeros(len(p))
-        for serve in case.serves:
+        for serve in problem.serves:
             if hand.groups[serve.at].sum() < serve.number:
                 helps += serve.at
         return helps
@@ -151,7 +157,7 @@ def _one(case: Case, price: np.ndarray, start: np.ndarray | None) -> np.ndarray:
             break
         hand.add(k)
     for _ in range(STEPS):  # the number of plants
-        used = table_of(case, hand.groups).sum(axis=1) > 0
+        used = table_of(problem, hand.groups).sum(axis=1) > 0
         if used.sum() >= limits.species:
             break
         gain = hand.gains() if limits.cover > 0 else np.zeros(len(p))
@@ -161,7 +167,7 @@ def _one(case: Case, price: np.ndarray, start: np.ndarray | None) -> np.ndarray:
             break
         hand.add(k)
     for _ in range(STEPS):  # the cover
-        have = reached(case, hand.groups)
+        have = reached(problem, hand.groups)
         if limits.cover <= 0 or have >= limits.cover:
             break
         gain = hand.gains()
@@ -173,13 +179,13 @@ def _one(case: Case, price: np.ndarray, start: np.ndarray | None) -> np.ndarray:
         hand.add(k, _together(hand, k, limits.cover - have, gain[k], max(limits.share, share)))
     for _ in range(STEPS):  # no plant above its share
         share, after = hand.shares()
-        if limits.cover <= 0 or share <= limits.share + CLOSE or not water(case, hand.groups).any():
+        if limits.cover <= 0 or share <= limits.share + CLOSE or not water(problem, hand.groups).any():
             break
         k = _best((share - after) / price, hand.allowed() & (after < share - 1e-6))
         if k is None:
             break
         hand.add(k)
-    return prune(case, hand.groups)
+    return prune(problem, hand.groups)
 
 
 def _together(hand: _Hand, k: int, lacks: float, gain: float, share: float) -> int:
@@ -188,10 +194,10 @@ def _together(hand: _Hand, k: int, lacks: float, gain: float, share: float) -> i
     while number > 1:
         groups = hand.groups.copy()
         groups[k] += number
-        own = water(hand.case, groups)
+        own = water(hand.problem, groups)
         if (
-            fits(hand.case, groups)
-            and keeps(misses(hand.case, groups), WISHES)
+            fits(hand.problem, groups)
+            and keeps(misses(hand.problem, groups), WISHES)
             and own.max() <= share * own.sum() + CLOSE
         ):
             return number
@@ -199,16 +205,16 @@ def _together(hand: _Hand, k: int, lacks: float, gain: float, share: float) -> i
     return 1
 
 
-def prune(case: Case, groups: np.ndarray) -> np.ndarray:
+def prune(problem: PlantingProblem, groups: np.ndarray) -> np.ndarray:
     """The same without the groups that no wish needs, the dearest tried first."""
     groups = groups.copy()
-    now = misses(case, groups)
-    for k in sorted(np.flatnonzero(groups), key=lambda k: (-case.places.cost[k], k)):
+    now = misses(problem, groups)
+    for k in sorted(np.flatnonzero(groups), key=lambda k: (-problem.places.cost[k], k)):
         number = int(groups[k])
         while number:
             fewer = groups.copy()
             fewer[k] -= number
-            missed = misses(case, fewer)
+            missed = misses(problem, fewer)
             if all((missed[name] <= now[name] + CLOSE).all() for name in now):
                 groups, now = fewer, missed
                 number = min(number, int(groups[k]))

@@ -20,7 +20,7 @@ from plantpick.monitoring.calendar import (
     WARM_WATER_DAYS,
     frosts,
 )
-from plantpick.planting.plan import Group, Plan
+from plantpick.planting.model import Group, Plan
 from plantpick.pond.keep_clear import KIND_WORDS, loose_plant_warning
 from plantpick.ranking.cautions import CAUTION_WORDS
 from plantpick.ranking.containment import in_words
@@ -73,7 +73,7 @@ GUARDS = {
 FILLING = {**dict.fromkeys(_HERB, (0.0, 4.0)), "floating-leaved": (6.0, 18.0), "submersed": (12.0, 24.0)}
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Sheet:
     """What to know on the spot for one group entry of the plan; `window` are the first and last days to plant."""
 
@@ -138,16 +138,16 @@ def sheets(plan: Plan, catalogue: Catalogue, year: int) -> tuple[Sheet, ...]:
         mind += [loose] if loose else []
         found.append(
             Sheet(
-                group,
-                record["common_name"],
-                record["scientific_name"],
-                group.depth_in - plan.pond.usual_drop_in,
-                FORM_TO_BUY.get(form, "nursery-grown plants"),
-                HOW_TO_SET.get(form, "plant as the nursery says"),
-                guard(plan, group, record),
-                in_words(chosen.measures) if chosen.measures else "",
-                window(plan, form, year),
-                tuple(mind),
+                group=group,
+                common_name=record["common_name"],
+                scientific_name=record["scientific_name"],
+                depth_low_pool_in=group.depth_in - plan.pond.usual_drop_in,
+                form=FORM_TO_BUY.get(form, "nursery-grown plants"),
+                how=HOW_TO_SET.get(form, "plant as the nursery says"),
+                guard=guard(plan, group, record),
+                held_by=in_words(chosen.measures) if chosen.measures else "",
+                window=window(plan, form, year),
+                mind=tuple(mind),
             )
         )
     return tuple(found)
@@ -242,13 +242,13 @@ def to_watch(plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:
     """What to look out for after planting, from what was chosen and from the pond."""
     said = []
     fast = sorted(
-        (c for c in plan.chosen if c.takeover[10][2] >= 0.5 * plan.wishes.cap),
+        (c for c in plan.chosen if c.takeover[10][2] >= 0.5 * plan.pond.cap_percent),
         key=lambda c: -c.takeover[10][2],
     )
     for c in fast:
         said.append(
             f"{c.ranked.common_name}: in a bad case it takes {c.takeover[10][2]:.1f} % of the surface in ten untended "
-            f"years (cap {plan.wishes.cap:g} %). Measure its edge every summer (plantpick watch)."
+            f"years (cap {plan.pond.cap_percent:g} %). Measure its edge every summer (plantpick watch)."
         )
     jumpers = [
         c.ranked.common_name

@@ -1,13 +1,19 @@
-"""The rows and columns of the integer programme for one planting problem, and its runs through scipy's HiGHS."""
+"""The planting as an integer program: whole groups at places, every wish a row, solved with HiGHS through scipy.
+
+Every wish has a slack that is shut unless it is opened on purpose, so that the same program finds the cheapest
+planting, the nearest one when the wishes can't all be met, and how far a single wish would have to give.
+"""
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
-from plantpick.planting.coverage import Ground
-from plantpick.planting.problem import Answer, Case
+from plantpick.planting.coverage import GroundTaken
+from plantpick.planting.problem import Answer, Parts, PlantingProblem, Status
 from plantpick.planting.quiet_solver import hushed
-from plantpick.planting.tally import misses, value
+from plantpick.planting.tally import fits, keeps, misses, value
 
 # Where the chords under 1 - exp(-u) meet it, and the lines over it touch it. Closer together they cost more time and miss
 # less (at most 0.6 % of a cell).
@@ -16,6 +22,19 @@ SLACKS = ("cover", "cap", "upper", "budget", "plants", "species", "share", "serv
 FINE = 1e3  # rows in shares of the surface are written so much larger: the solver keeps a row to a millionth
 PROVED = 1e-4  # a gap this small counts as proved
 FREED = ("cap", "upper", "plants")  # limits on which bounds rest: rows are built anew where one is opened
+
+# Places kept beside those that the parts of groups used, for a quick first answer: so many, a part of the rest,
+# and some of every plant.
+KEPT, KEPT_PART, KEPT_EACH = 60, 0.05, 3
+# Of the time for the whole question: near the parts of groups, as if no two discs ever met, near the best planting known,
+# and everything. What came to its end before is not run again and leaves its time to the others.
+TIMES = {"parts": 0.4, "apart": 0.15, "best": 0.2, "whole": 0.25}
+MANY_PLACES = 300  # from here on the whole question took all its time and found nothing better (measured)
+
+
+# Of the time for the whole question: the first run, and each of those after lines were brought closer.
+CLOSER = 3  # times that the lines over the cover are brought closer to what parts of groups came to
+AGAIN = (0.6, 0.2, 0.1, 0.1)
 
 
 class Rows:
@@ -27,8 +46,8 @@ class Rows:
     keeps the true ones.
     """
 
-    def __init__(self, case: Case, free: str = "", near: np.ndarray | None = None):
-        self.case = case
+    def __init__(self, problem: PlantingProblem, free: str = "", near: np.ndarray | None = None):
+        self.problem = problem
         self._near = near
         self.free = free
         self._low: list[float] = []
@@ -39,24 +58,26 @@ class Rows:
         self._curves: list[tuple[list, int, int]] = []  # what bares a cell less, its bareness, its cover
         self._from: list[float] = []
         self._to: list[float] = []
-        p = case.places
+        p = problem.places
         self._alone = (
-            np.full(case.each.shape, np.inf) if free == "cap" else alone_within(case.ground, case.limits.cap)
+            np.full(problem.each.shape, np.inf)
+            if free == "cap"
+            else alone_within(problem.ground, problem.limits.cap)
         )
         self._room_for = room = self._greatest_groups()
         if near is not None:
             self._held_near = self._at_home(near)
         self.x = [self._column(0, float(m), True) for m in room]
         # all groups of a plant: the bounds keep it small, and rows about what jumps short
-        self.total = [self._column(0, float(m)) for m in case.group_most]
-        self.used = [self._column(0, 1) for _ in case.fish]  # 1 at the most, and 0 without a group
+        self.total = [self._column(0, float(m)) for m in problem.group_most]
+        self.used = [self._column(0, 1) for _ in problem.fish]  # 1 at the most, and 0 without a group
         self._at: dict[tuple, list[int]] = {}
         for k, (i, s, wet) in enumerate(zip(p.plant.tolist(), p.stretch.tolist(), p.wet.tolist())):
             for key in ((i, None, False), (i, s, False), *(((i, None, True), (i, s, True)) if wet else ())):
                 self._at.setdefault(key, []).append(k)
         self.slack: dict[str, list[int]] = {name: [self._column(0, 0)] for name in SLACKS if name != "serve"}
-        self.slack["serve"] = [self._column(0, 0) for _ in case.serves]
-        for i in range(len(case.fish)):
+        self.slack["serve"] = [self._column(0, 0) for _ in problem.serves]
+        for i in range(len(problem.fish)):
             at = self._at.get((i, None, False), [])
             self._row([(self.x[k], 1.0) for k in at] + [(self.total[i], -1.0)], low=0.0, high=0.0)
             self._row([(self.total[i], 1.0), (self.used[i], -1.0)], low=0.0)
@@ -69,34 +90,34 @@ class Rows:
 
     def _greatest_groups(self) -> np.ndarray:
         """The most groups that each place can have whatever else is planted, by room, chore, cap and number of plants."""
-        case, p = self.case, self.case.places
-        most = np.minimum(p.most, case.group_most[p.plant])
+        problem, p = self.problem, self.problem.places
+        most = np.minimum(p.most, problem.group_most[p.plant])
         most = np.minimum(most, np.floor(self._alone[p.plant, p.stretch] + 1e-9))
-        if case.limits.plants is not None and self.free != "plants":
-            most = np.minimum(most, np.floor(case.limits.plants / p.plants))
+        if problem.limits.plants is not None and self.free != "plants":
+            most = np.minimum(most, np.floor(problem.limits.plants / p.plants))
         return most
 
     def _most_of(self, factor: np.ndarray) -> float:
         """The most that groups with `factor` each can add up to, within room, chore, caps and number of plants."""
-        case, p, most = self.case, self.case.places, self._room_for
-        alone = np.minimum(self._alone, case.group_most[:, None])[p.plant, p.stretch]
-        by_cap = np.zeros(len(case.fish))
+        problem, p, most = self.problem, self.problem.places, self._room_for
+        alone = np.minimum(self._alone, problem.group_most[:, None])[p.plant, p.stretch]
+        by_cap = np.zeros(len(problem.fish))
         np.maximum.at(by_cap, p.plant, factor * alone)
         greatest = float(np.minimum(by_cap, np.bincount(p.plant, factor * most, len(by_cap))).sum())
-        if case.limits.plants is None or self.free == "plants":
+        if problem.limits.plants is None or self.free == "plants":
             return greatest
         order = np.argsort(-factor / p.plants)
         plants = (most * p.plants)[order]
-        left = np.clip(case.limits.plants - (np.cumsum(plants) - plants), 0.0, plants)
+        left = np.clip(problem.limits.plants - (np.cumsum(plants) - plants), 0.0, plants)
         return min(greatest, float((factor[order] * left / p.plants[order]).sum()))
 
     def _at_home(self, near: np.ndarray) -> np.ndarray:
         """Groups by plant and stretch, (plants, stretches); of a plant whose parts of groups pass its cap, which they can
         do between two stretches, as many as the cap allows on the one stretch that has most of them."""
-        case, p = self.case, self.case.places
-        table = np.zeros_like(case.each)
+        problem, p = self.problem, self.problem.places
+        table = np.zeros_like(problem.each)
         np.add.at(table, (p.plant, p.stretch), near)
-        over = np.flatnonzero(case.ground.held(table) > case.limits.cap + 1e-9)
+        over = np.flatnonzero(problem.ground.held(table) > problem.limits.cap + 1e-9)
         used = table / self._alone
         for i in over if self.free != "cap" else ():
             home = int(used[i].argmax())
@@ -124,32 +145,32 @@ class Rows:
         return [self.x[k] for k in self._at.get((i, s, wet_only), ())]
 
     def _room(self) -> None:
-        p = self.case.places
+        p = self.problem.places
         for s, band in sorted(set(zip(p.stretch.tolist(), p.band.tolist()))):
             at = [k for k in range(len(p)) if p.stretch[k] == s and p.band[k] == band]
-            self._row([(self.x[k], float(p.shore_ft[k])) for k in at], high=float(self.case.room_ft[s]))
+            self._row([(self.x[k], float(p.shore_ft[k])) for k in at], high=float(self.problem.room_ft[s]))
 
     def _cover(self) -> None:
-        case, p = self.case, self.case.places
-        if case.limits.cover <= 0:
+        problem, p = self.problem, self.problem.places
+        if problem.limits.cover <= 0:
             return
         sets = {
             (i, s): self._on(i, s, True)
-            for i in np.flatnonzero(case.fish)
-            for s in range(case.counted.bare.shape[1])
+            for i in np.flatnonzero(problem.fish).tolist()
+            for s in range(problem.target.bare.shape[1])
         }
         total = [(self.slack["cover"][0], 1.0)]
         outer = self._near is None
         height = 1.0 - np.exp(-MEETS)
         rise = np.diff(height) / np.diff(MEETS)
-        for s in range(case.counted.bare.shape[1]):
-            for c in np.flatnonzero(case.cells.least[s] > 1e-9):
+        for s in range(problem.target.bare.shape[1]):
+            for c in np.flatnonzero(problem.cells.least[s] > 1e-9):
                 terms = []
-                for i in np.flatnonzero(case.fish):
-                    terms += [(x, float(case.counted.bare[i, s, c])) for x in sets[i, s]]
-                    if case.jumps and case.counted.bare_jumped[i, s, c] > 0:
+                for i in np.flatnonzero(problem.fish).tolist():
+                    terms += [(x, float(problem.target.bare[i, s, c])) for x in sets[i, s]]
+                    if problem.jumps and problem.target.bare_jumped[i, s, c] > 0:
                         terms += [
-                            (x, float(case.counted.bare_jumped[i, s, c])) for x in self._on(i, None, True)
+                            (x, float(problem.target.bare_jumped[i, s, c])) for x in self._on(i, None, True)
                         ]
                 if not any(factor for _, factor in terms):
                     continue
@@ -165,18 +186,18 @@ class Rows:
                         self._row(
                             [(under, 1.0), (bare, -float(slope))], high=float(h - slope * u), scale=FINE
                         )
-                total.append((under, float(case.cells.least[s, c])))
-        self._row(total, low=case.limits.cover, scale=FINE)
+                total.append((under, float(problem.cells.least[s, c])))
+        self._row(total, low=problem.limits.cover, scale=FINE)
         # none above its share of the cover, every plant's own water counted
         own = {
-            i: [(self.x[k], float(case.each[i, p.stretch[k]])) for k in self._at.get((i, None, True), ())]
-            for i in np.flatnonzero(case.fish)
+            i: [(self.x[k], float(problem.each[i, p.stretch[k]])) for k in self._at.get((i, None, True), ())]
+            for i in np.flatnonzero(problem.fish).tolist()
         }
         for i, terms in own.items():
-            if terms and case.limits.share < 1:
-                others = [(x, -case.limits.share * f) for j, t in own.items() for x, f in t if j != i]
+            if terms and problem.limits.share < 1:
+                others = [(x, -problem.limits.share * f) for j, t in own.items() for x, f in t if j != i]
                 self._row(
-                    [(x, (1 - case.limits.share) * f) for x, f in terms]
+                    [(x, (1 - problem.limits.share) * f) for x, f in terms]
                     + others
                     + [(self.slack["share"][0], -1.0)],
                     high=0.0,
@@ -185,9 +206,9 @@ class Rows:
 
     def _caps(self) -> None:
         """Each plant's ground under the cap: per stretch the smaller of what its groups take and what there is."""
-        case, g, cap, p = self.case, self.case.ground, self.case.limits.cap, self.case.places
+        problem, g, cap, p = self.problem, self.problem.ground, self.problem.limits.cap, self.problem.places
         limit = np.inf if self.free == "cap" else cap
-        for i in range(len(case.fish)):
+        for i in range(len(problem.fish)):
             everywhere = self._at.get((i, None, False), [])
             if not everywhere or min(g.strip[i].sum(), g.room[i]) <= cap + 1e-12:
                 continue
@@ -197,7 +218,7 @@ class Rows:
                 )
             total, taken = [(self.slack["cap"][0], -1.0)], 0.0
             stretch, most = p.stretch[everywhere], self._room_for[everywhere]
-            alone = np.minimum(self._alone[i, stretch], case.group_most[i])
+            alone = np.minimum(self._alone[i, stretch], problem.group_most[i])
             for s in range(g.own.shape[1]):
                 factor = g.jumped[i, s] + np.where(stretch == s, g.own[i, s], 0.0)
                 greatest = min(float((factor * alone).max()), float((factor * most).sum()))
@@ -212,7 +233,7 @@ class Rows:
 
     def _smaller(self, taken: list, greatest: float, whole: float, limit: float, near) -> tuple[list, float]:
         """The smaller of `whole` and what the terms `taken` add up to, `greatest` at the most, as terms and a fixed amount,
-        where the programme presses it down and never lets it pass `limit`. With `near` a number, for good the smaller
+        where the program presses it down and never lets it pass `limit`. With `near` a number, for good the smaller
         one where they add up to that."""
         if greatest <= 1e-12 or whole <= 0:
             return [], 0.0
@@ -228,11 +249,11 @@ class Rows:
     def _upper(self) -> None:
         """All plants together: in each cell of water the smaller of what they take and what there is, every cell once, the
         flat floor among them, just as `cover.covered` counts it."""
-        case, p, at = self.case, self.case.places, self.case.feared
+        problem, p, at = self.problem, self.problem.places, self.problem.pessimistic
         total, taken = [(self.slack["upper"][0], -1.0)], 0.0
-        limit = np.inf if self.free == "upper" else case.limits.upper
-        for s, cell in np.argwhere(case.cells.most > 1e-12):
-            share = float(case.cells.most[s, cell])
+        limit = np.inf if self.free == "upper" else problem.limits.upper
+        for s, cell in np.argwhere(problem.cells.most > 1e-12):
+            share = float(problem.cells.most[s, cell])
             own = np.where(p.stretch == s, at.own[p.plant, s, cell], 0.0) * share
             jumped = at.jumped[:, s, cell] * share
             factor = own + jumped[p.plant]
@@ -242,10 +263,10 @@ class Rows:
             greatest = self._most_of(factor) if near is None else np.inf
             terms, given = self._smaller(taken_by, greatest, share, limit, near)
             total, taken = total + terms, taken + given
-        self._row(total, high=case.limits.upper - taken, scale=FINE)
+        self._row(total, high=problem.limits.upper - taken, scale=FINE)
 
     def _rest(self) -> None:
-        case, p, limits = self.case, self.case.places, self.case.limits
+        problem, p, limits = self.problem, self.problem.places, self.problem.limits
         if limits.budget is not None:
             self._row(
                 [(x, float(c)) for x, c in zip(self.x, p.cost)] + [(self.slack["budget"][0], -1.0)],
@@ -262,7 +283,7 @@ class Rows:
                 high=limits.trim_ft2,
             )
         self._row([(u, 1.0) for u in self.used] + [(self.slack["species"][0], 1.0)], low=limits.species)
-        for serve, slack in zip(case.serves, self.slack["serve"]):
+        for serve, slack in zip(problem.serves, self.slack["serve"]):
             self._row([(self.x[k], 1.0) for k in np.flatnonzero(serve.at)] + [(slack, 1.0)], low=serve.number)
 
     def sharpen(self, groups: np.ndarray) -> None:
@@ -292,14 +313,22 @@ class Rows:
         bound = -np.inf if bound is None else float(bound)
         ended = done.status not in (1, 4)
         if done.x is None:
-            return Answer("impossible" if done.status == 2 else "no time", bound=bound, ended=ended)
+            return Answer(
+                status=Status.IMPOSSIBLE if done.status == 2 else Status.NO_TIME, bound=bound, ended=ended
+            )
         groups = np.round(done.x[self.x]).astype(int)
-        missed = misses(self.case, groups)
-        return Answer("gap", groups, value(self.case, groups, missed, aim), None, missed, bound, ended)
+        missed = misses(self.problem, groups)
+        return Answer(
+            status=Status.GAP,
+            groups=groups,
+            value=value(self.problem, groups, missed, aim),
+            slack=missed,
+            bound=bound,
+            ended=ended,
+        )
 
-    def relaxed(self, aim: dict, opened: dict, time_limit: float = 5.0) -> tuple:
-        """The same with parts of groups: "found", "impossible" or "no time"; a value that no answer can go below; the parts;
-        and how far each place is from being used (0: it is; the more the aim would lose by a group there, the further)."""
+    def relaxed(self, aim: dict, opened: dict, time_limit: float = 5.0) -> Parts:
+        """The same with parts of groups."""
         from scipy.optimize import linprog
         from scipy.sparse import vstack
 
@@ -316,19 +345,18 @@ class Rows:
         if done.status == 0:
             groups = done.x[self.x]
             away = np.where(groups > 1e-9, 0.0, np.abs(done.lower.marginals[self.x]))
-            return "found", float(done.fun), groups, away
-        nothing = np.zeros(len(self.x))
-        return "impossible" if done.status == 2 else "no time", -np.inf, nothing, nothing
+            return Parts(status=Status.PROVED, bound=float(done.fun), groups=groups, away=away)
+        return Parts(status=Status.IMPOSSIBLE if done.status == 2 else Status.NO_TIME)
 
     def _costs(self, aim: dict) -> np.ndarray:
-        p, cost = self.case.places, np.zeros(len(self._low))
+        p, cost = self.problem.places, np.zeros(len(self._low))
         if "cost" in aim:  # of equal costs the better sites win, by a weight too small to change the cost
             cost[self.x] = aim["cost"] * (p.cost + 1e-3 * p.plants * (1.0 - p.site))
         for name, weight in aim.items():
             if name != "cost":
                 cost[self.slack[name]] = weight
         # what is reached and not what is missing is to be found to within the gap: the whole cover is taken off
-        cost[self._one] = -aim.get("cover", 0.0) * self.case.limits.cover
+        cost[self._one] = -aim.get("cover", 0.0) * self.problem.limits.cover
         return cost
 
     def _highest(self, opened: dict) -> np.ndarray:
@@ -346,7 +374,7 @@ class Rows:
         return self._rows
 
 
-def alone_within(ground: Ground, cap: float) -> np.ndarray:
+def alone_within(ground: GroundTaken, cap: float) -> np.ndarray:
     """How many groups (parts of one counted) of each plant reach the cap if all stand on one stretch, (plants, stretches);
     infinite where all that they can ever take stays within it.
 
@@ -367,3 +395,176 @@ def alone_within(ground: Ground, cap: float) -> np.ndarray:
         at = np.where(rising > 0, (cap - filled) / rising, np.inf)
     reached = np.where(at <= full_at * (1 + 1e-12), at, -1.0).max(axis=2)
     return np.where((ground.room <= cap)[:, None] | (reached < 0), np.inf, reached)
+
+
+class IntegerProgram:
+    """A problem under several aims.
+
+    Parts of groups come first: what they cannot do, nothing can, and nothing is cheaper. Then whole groups, at the places
+    that the parts used and at those next to them, with the limits as they are near the parts; then as if no two discs met, and
+    again near what was found. Then everything, as far as the time goes, if it may still be bettered. Whatever is found
+    is counted by the forecast itself before it is believed.
+    """
+
+    def __init__(self, problem: PlantingProblem):
+        self.problem = problem
+        self._built: dict[str, Rows] = {}
+        self._parts: dict[str, Parts] = {}
+        self._bounds: dict[str, float] = {}
+        self._over: set[tuple] = set()  # runs near a planting that came to their end
+
+    def _rows(self, free: str) -> Rows:
+        if free not in self._built:
+            self._built[free] = Rows(self.problem, free)
+        return self._built[free]
+
+    def relaxed(self, aim: dict, opened: dict, time_limit: float = 5.0) -> Parts:
+        """What parts of groups can do."""
+        key = _key(aim, opened)
+        if key not in self._parts:
+            rows = self._rows(_freed(opened))
+            told = rows.relaxed(aim, opened, time_limit)
+            if told.status is Status.NO_TIME:  # may be asked again with more
+                return told
+            again = told
+            for _ in range(CLOSER if aim and told.found else 0):
+                rows.sharpen(told.groups)
+                again = rows.relaxed(aim, opened, time_limit)
+                if not again.found or again.bound <= told.bound + PROVED * abs(told.bound):
+                    break
+                told = again
+            self._parts[key] = told if again.status is not Status.IMPOSSIBLE else again
+        return self._parts[key]
+
+    def impossible(self, open: dict) -> bool:
+        """Whether not even parts of groups can do it with these wishes opened."""
+        return self.relaxed({}, open).status is Status.IMPOSSIBLE
+
+    def _near(self, free: str, near: np.ndarray, kept: np.ndarray) -> Rows:
+        return Rows(self.problem.at(kept), free, near[kept])
+
+    def judged(self, groups: np.ndarray | None, aim: dict, opened: dict) -> Answer | None:
+        """This planting as an answer, None where it asks more of a wish than is opened."""
+        if groups is None or not fits(self.problem, groups):
+            return None
+        missed = misses(self.problem, groups)
+        if not keeps(missed, opened):
+            return None
+        return Answer(
+            status=Status.GAP, groups=groups, value=value(self.problem, groups, missed, aim), slack=missed
+        )
+
+    def solve(
+        self,
+        *,
+        aim: dict[str, float] | None = None,
+        open: dict | None = None,
+        time_limit: float = 10.0,
+        gap: float = 1e-6,
+        known: np.ndarray | None = None,
+    ) -> Answer:
+        """The least of `aim`: {"cost": 1} or weights on slacks; `open` gives the greatest slack a wish may take
+        (for "serve" one number for all or an array). `known` is a planting that is there already: where it does with
+        the wishes opened, the answer is no worse.
+
+        An answer within `gap` of the least ends the search; `time_limit` in seconds is about what the questions take together.
+        """
+        aim, opened = aim or {"cost": 1.0}, open or {}
+        best = self.judged(known, aim, opened)
+        told = self.relaxed(aim, opened, time_limit)
+        if told.status is Status.IMPOSSIBLE:
+            return Answer(status=told.status) if best is None else _judged(best, -np.inf)
+        if told.status is Status.NO_TIME:
+            return (
+                replace(_judged(best, -np.inf), ended=False)
+                if best
+                else Answer(status=told.status, ended=False)
+            )
+        parts = told.groups
+        key, ended = _key(aim, opened), True
+        bound = self._bounds[key] = max(told.bound, self._bounds.get(key, -np.inf))
+
+        def better(other: Answer) -> None:
+            nonlocal best, ended
+            ended &= other.ended
+            mine = self.judged(other.groups, aim, opened) if other.found else None
+            if mine is not None and (best is None or mine.value < best.value - 1e-9):
+                best = mine
+
+        rows, nearest = self._rows(_freed(opened)), _nearest(told.away, self.problem.places.plant)
+        left, weight = time_limit, dict(TIMES)
+        if len(parts) >= MANY_PLACES and best is not None:
+            del weight["whole"]
+        for stage in TIMES:
+            if stage not in weight or _close(best, bound, gap):
+                continue
+            part = left * weight[stage] / sum(weight.values())
+            if stage == "whole":
+                for again in AGAIN:
+                    whole = rows.run(aim, opened, part * again, gap)
+                    bound = self._bounds[key] = max(bound, whole.bound)
+                    if whole.status is Status.IMPOSSIBLE and best is None:
+                        return whole
+                    better(whole)
+                    if not whole.found or not whole.ended or _close(best, bound, gap):
+                        break
+                    rows.sharpen(whole.groups)
+                else:
+                    ended = False  # the lines can be brought closer still
+                continue
+            near = {"parts": parts, "best": None if best is None else best.groups}.get(stage)
+            near = np.zeros(len(parts)) if near is None else near
+            kept = nearest | (near > 0)
+            once = (key, np.asarray(near, dtype=float).tobytes())
+            if once not in self._over:
+                found = self._near(rows.free, near, kept).run(aim, opened, part, max(gap, PROVED))
+                better(_everywhere(found, kept))
+                left -= part
+                if found.ended:
+                    self._over.add(once)
+            del weight[stage]
+        if best is None:
+            return Answer(status=Status.NO_TIME, bound=bound, ended=ended)
+        return replace(_judged(best, bound), ended=ended)
+
+
+def _key(aim: dict, opened: dict) -> str:
+    return repr((sorted(aim.items()), sorted((k, np.asarray(v).tolist()) for k, v in opened.items())))
+
+
+def _freed(opened: dict) -> str:
+    return next((name for name in FREED if name in opened), "")
+
+
+def _nearest(away: np.ndarray, plant: np.ndarray) -> np.ndarray:
+    """The places in use (0 away), those that are nearest to being used, and a few of every plant, as a mask."""
+    order = np.argsort(away, kind="stable")
+    kept = np.zeros(len(away), dtype=bool)
+    kept[order[: int((away <= 0).sum()) + KEPT + int(KEPT_PART * len(away))]] = True
+    for one in np.unique(plant):
+        kept[order[plant[order] == one][:KEPT_EACH]] = True
+    return kept
+
+
+def _everywhere(answer: Answer, kept: np.ndarray) -> Answer:
+    """An answer at the kept places as one at all places."""
+    if not answer.found:
+        return answer
+    groups = np.zeros(len(kept), dtype=answer.groups.dtype)
+    groups[kept] = answer.groups
+    return replace(answer, groups=groups)
+
+
+def _left(answer: Answer, bound: float) -> float:
+    return max(0.0, answer.value - bound) / max(abs(answer.value), 1e-9)
+
+
+def _close(answer: Answer | None, bound: float, gap: float) -> bool:
+    return answer is not None and _left(answer, bound) <= max(gap, PROVED)
+
+
+def _judged(answer: Answer, bound: float) -> Answer:
+    """The answer with its gap against the bound that holds for all places; no gap where nothing is known."""
+    left = _left(answer, bound) if np.isfinite(bound) else None
+    proved = left is not None and left <= PROVED
+    return replace(answer, status=Status.PROVED if proved else Status.GAP, gap=left, bound=bound)

@@ -8,7 +8,7 @@ from rich.table import Table
 from rich.text import Text
 
 from plantpick.planting.instructions import Sheet
-from plantpick.planting.plan import Plan
+from plantpick.planting.model import Plan
 from plantpick.show.plan_report import in_short
 from plantpick.show.records import dumps, to_csv
 from plantpick.show.terminal import bullets, heading, paragraph, percent, show_law

@@ -7,8 +7,10 @@ from datetime import date
 
 from plantpick.catalogue.plants import Catalogue
 from plantpick.planting import instructions
-from plantpick.planting.plan import Plan
-from plantpick.planting.wish_report import MOST, NEAR, amount
+from plantpick.planting.model import Plan
+from plantpick.planting.problem import Status
+from plantpick.planting.relax import MOST, NEAR
+from plantpick.planting.wish_report import amount
 from plantpick.show.figures.where import plan_pictures
 from plantpick.show.page import render
 from plantpick.show.terminal import law_lines, percent
@@ -96,7 +98,7 @@ def how_sure(plan: Plan) -> str:
     among = f"among {plan.candidates} candidates"
     bounded = plan.gap is not None and plan.gap < 1
     if plan.met and plan.wishes.cover is not None:
-        if plan.status == "proved":
+        if plan.status is Status.PROVED:
             return f"This is the cheapest planting {among} that meets all your wishes: proved."
         if bounded:
             return (
@@ -126,7 +128,7 @@ def how_sure(plan: Plan) -> str:
     whether = (
         "In the time given no planting was found that meets all your wishes. Whether there is one is not known "
         "(--seconds gives more time)."
-        if plan.status == "unsettled"
+        if plan.status is Status.UNSETTLED
         else "Not all your wishes can be met together."
     )
     return f"{whether} This is the nearest planting found so far {among}. It keeps your limits.{most}"

@@ -14,8 +14,9 @@ from pathlib import Path
 from floor import process_seconds
 
 from plantpick.files import catalogue
-from plantpick.planting import candidates, plan
-from plantpick.planting.wish_report import settle
+from plantpick.planting import candidates
+from plantpick.planting.model import Wishes
+from plantpick.planting.relax import solve_or_relax
 from plantpick.pond.model import Pond, Stretch
 from plantpick.ranking import rank
 
@@ -60,15 +61,16 @@ def main() -> None:
     for stretches in (4, 10, 25, 50):
         for wanted in (15, 60, 150, 300):
             pond = replace(pond_of(stretches))
-            wishes = plan.Wishes(cover=0.5, plants=4000).for_pond(pond)
+            wishes = Wishes(cover=0.5, plants=4000).for_pond(pond)
             start = time.perf_counter()
             ranked = rank.rank(pond, plants, draws=0)
             fit = {r.plant_id: 5.0 for r in ranked.plants[:wanted]}
-            stock = candidates.gather(pond, plants, ranked, prices=fit)
+            stock = candidates.select_candidates(pond, plants, ranked, prices=fit)
             middle = time.perf_counter()
-            case = candidates.build(stock, wishes)
+            problem = candidates.build_problem(stock, wishes)
             built = time.perf_counter()
-            answer, _, met = settle(case, stock, wishes, SECONDS)
+            solution = solve_or_relax(problem, stock, wishes, SECONDS)
+            answer, met = solution.answer, solution.met
             solved = time.perf_counter()
             ended = ("met, " if met else "not met, ") + (
                 "proved"
@@ -78,7 +80,7 @@ def main() -> None:
                 else answer.status
             )
             print(
-                f"{stretches:>9} {len(fit):>8} {len(stock.ranked):>10} {len(case.places):>7} {middle - start:>7.2f} {built - middle:>8.2f} "
+                f"{stretches:>9} {len(fit):>8} {len(stock.ranked):>10} {len(problem.places):>7} {middle - start:>7.2f} {built - middle:>8.2f} "
                 f"{solved - built:>8.2f}  {ended}",
                 flush=True,
             )

@@ -15,7 +15,7 @@ import numpy as np
 
 from plantpick.plain_text import plain
 from plantpick.planting.instructions import Span
-from plantpick.planting.plan import Plan
+from plantpick.planting.model import Plan
 from plantpick.pond.basin import area_at_depth_ft2
 from plantpick.pond.deepest_growth import growth_limit_in
 from plantpick.pond.model import ACRE_FT2, Pond

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from plantpick.planting.instructions import Span
-from plantpick.planting.plan import Group, Plan
+from plantpick.planting.model import Group, Plan
 from plantpick.pond.model import Stretch
 from plantpick.ranking.takeover import group_radius_ft
 from plantpick.show.figures.plan import (

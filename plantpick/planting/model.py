@@ -1,0 +1,152 @@
+"""What goes into a plan and what comes out of it: the wishes, the groups, the plants chosen, and the plan itself."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from plantpick.planting.problem import Status
+from plantpick.pond.model import Pond
+from plantpick.ranking import containment
+from plantpick.ranking import rank as ranking
+
+UPPER_PERCENT = 30.0  # vegetation best for bluegill: 15 to 30 % (FWS/OBS-82/10.8)
+MOST_PLANTS = 500  # what a few people set in two or three weekends: judgement
+SPECIES, SHARE_PERCENT, YEAR = 4, 40.0, 5
+
+
+Levels = tuple[float, float, float]  # low, typical, high
+
+
+@dataclass(frozen=True, kw_only=True)
+class Wishes:
+    """What the planting has to do. None means: as the pond file says, or no limit.
+
+    `year` is when the cover has to be there (1 to 10), `count` by which forecast (cautious or typical); `cover` is
+    the target less brush, and `cap` and `upper` hold for ten untended years; all three in per cent of the surface.
+    `trim` is the edge that the owner is ready to cut back in a year, square feet.
+    """
+
+    year: int = YEAR
+    count: str = "cautious"
+    cover: float | None = None
+    cap: float | None = None
+    upper: float = UPPER_PERCENT
+    species: int = SPECIES
+    share: float = SHARE_PERCENT
+    budget: float | None = None
+    plants: int | None = MOST_PLANTS
+    trim: float = containment.TRIM_MOST_FT2
+
+    def for_pond(self, pond: Pond) -> Wishes:
+        """The same with the pond file's own numbers filled in. Cover stays None, as much as the limits allow, where the file
+        has no target, and is 0 where fish cover is no purpose."""
+        cover = self.cover
+        if cover is None and "fish cover" not in pond.purposes:
+            cover = 0.0
+        elif cover is None and pond.cover_target_percent is not None:
+            cover = max(0.0, pond.cover_target_percent - pond.brush_percent)
+        return replace(self, cover=cover, cap=pond.cap_percent if self.cap is None else self.cap)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Group:
+    """Groups of one plant at one place: `number` groups of `each` plants, numbered from `first` on the plan."""
+
+    first: int
+    plant_id: str
+    stretch: str
+    band: str
+    depth_in: float
+    number: int
+    each: int
+    spacing_in: float
+    site: float
+    every_ft: float
+
+    @property
+    def plants(self) -> int:
+        return self.number * self.each
+
+    @property
+    def label(self) -> str:
+        """The numbers on the plan: "3" or "3-6"."""
+        return str(self.first) if self.number == 1 else f"{self.first}-{self.first + self.number - 1}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Chosen:
+    """One plant of the plan. Forecast shares are per cent of the surface, bank and water, by year: low, typical, high."""
+
+    ranked: ranking.RankedPlant
+    groups: int
+    plants: int
+    price: float
+    price_known: bool
+    measures: tuple[str, ...]
+    measure_cost: float
+    chore: str
+    takeover: dict[int, Levels]
+    cover: float
+
+    @property
+    def cost(self) -> float:
+        return self.plants * self.price + self.measure_cost
+
+
+@dataclass(frozen=True, kw_only=True)
+class Wish:
+    """One wish and what became of it. `asked` and `got` in `unit`; `most` says that it is a limit from above.
+
+    `loosened` is what would have to be asked instead for all the others to be met, None where that alone is not
+    enough (or nothing has to give).
+    """
+
+    key: str
+    name: str
+    asked: float
+    got: float
+    unit: str
+    most: bool
+    binds: bool = False
+    loosened: float | None = None
+
+    @property
+    def met(self) -> bool:
+        tolerance = 1e-6 + 1e-4 * abs(self.asked)
+        return self.got <= self.asked + tolerance if self.most else self.got >= self.asked - tolerance
+
+
+@dataclass(frozen=True, kw_only=True)
+class Plan:
+    """The planting of one pond. `cover` and `water` by year: low, typical, high, per cent of the surface, under the
+    plants that count as fish cover and under all; `cover_low_pool` is the typical cover, in the wishes' year, over
+    bottom that still has water at low pool. `status` is PROVED (the least cost there is), GAP (a cost within `gap`
+    of the least there can be, where that is known) or UNSETTLED (nobody knows whether all wishes can be met). Where
+    the cover asked for was not reached, or none was asked for, `goal_cover` is the cover that was gone for and `most_cover`
+    what no planting within the limits and the other wishes can pass, None where that is not known; per cent."""
+
+    pond: Pond
+    wishes: Wishes
+    groups: tuple[Group, ...]
+    chosen: tuple[Chosen, ...]
+    cover: dict[int, Levels]
+    water: dict[int, Levels]
+    cover_low_pool: float
+    outcome: tuple[Wish, ...]
+    met: bool
+    status: Status
+    gap: float | None
+    most_cover: float | None
+    goal_cover: float
+    candidates: int
+    ranking: ranking.Ranking
+    advice: tuple[str, ...]
+    assumptions: tuple[str, ...]
+
+    @property
+    def cost(self) -> float:
+        return sum(c.cost for c in self.chosen)
+
+    @property
+    def plants(self) -> int:
+        return sum(c.plants for c in self.chosen)
