@@ -3,12 +3,14 @@ verdict."""
 
 from __future__ import annotations
 
+import io
 from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
 import pytest
 from conftest import a_pond
+from rich.console import Console
 
 from plantpick.catalogue.plants import traits
 from plantpick.monitoring.growth_fit import (
@@ -23,12 +25,18 @@ from plantpick.monitoring.growth_fit import (
     pairwise_rate,
 )
 from plantpick.monitoring.log import Entry, Log
+from plantpick.monitoring.planted_law import PLANTED as LAW_OF_PLANTED
+from plantpick.monitoring.planted_law import Duty, law_of_planted
 from plantpick.monitoring.stand import Ground, ground, rate_prior, readings
 from plantpick.monitoring.volunteers import judge
 from plantpick.monitoring.watch import watch
 from plantpick.monitoring.water_readings import refresh
 from plantpick.pond.light import deepest_growth_m
+from plantpick.ranking import eligibility as gate
 from plantpick.ranking import takeover
+from plantpick.ranking.eligibility import eligibility
+from plantpick.show.watch import show_watch
+from plantpick.show.watch_words import in_short, law_first_lines
 
 FOOT_M = 0.3048
 POND = a_pond(
@@ -438,6 +446,51 @@ def test_a_planted_plant_is_no_volunteer_and_a_stray_is_watched(plants):
     assert dict(told.totals).keys() == {plants.records["pontederia-cordata"]["common_name"]}
 
 
+def test_a_planted_plant_that_the_law_lists_is_told_first(plants):
+    """Hydrilla is a federal noxious weed (7 CFR 360.200), whoever set it."""
+    rows = [
+        entry(2, PLANTED, event="planted", groups=1.0),
+        entry(3, PLANTED, "hydrilla-verticillata", event="planted", groups=1.0),
+        entry(4, PLANTED, "hydrilla-verticillata", "north", event="planted", groups=1.0),
+        entry(5, SUMMERS[-1], area_ft2=30.0),
+    ]
+    told = watch(POND, plants, a_log(*rows), date(2027, 9, 15))
+    first, second, third = told.stands
+    assert first.plant_id == second.plant_id == "hydrilla-verticillata" and not third.law_says
+    for stand in (first, second):
+        assert stand.action == "take out" and stand.act_by == told.today
+        assert "7 CFR 360.200" in stand.law_says and "agency" in stand.what_to_do
+    assert not told.volunteers
+    (line,) = law_first_lines(told)
+    assert line.startswith("Hydrilla on the south and the north: ") and in_short(told)[0] == line
+    out = Console(file=io.StringIO(), width=100)
+    show_watch(out, told, charts=False)
+    shown = out.file.getvalue()
+    assert shown.index("7 CFR 360.200") < shown.index("verdict")
+
+
+def test_every_plant_that_may_not_be_sold_is_told_of_when_planted(plants):
+    """Nothing that the gate lists, or calls an invader or a danger, is left on the cap's word alone."""
+    asked = set()
+    for plant_id in sorted(plants.records):
+        found = eligibility(plants, plant_id, "MS")
+        law = law_of_planted(plants, plant_id, "MS")
+        assert law.code == found.code
+        asked.add(found.code)
+        if found.refused or found.code in (gate.LISTED, gate.PERMIT, gate.DANGER, gate.PROTECTED):
+            assert law.says, plant_id
+        if found.code in (gate.LISTED, gate.DANGER, gate.INVADER):
+            assert law.duty is Duty.TAKE_OUT, plant_id
+    assert {gate.LISTED, gate.INVADER, gate.CLEAR} <= asked and set(LAW_OF_PLANTED) == set(gate.CODES)
+
+
+def test_a_protected_plant_is_left_whatever_its_size(plants):
+    rare = next(p for p in sorted(plants.records) if eligibility(plants, p, "MS").code == gate.PROTECTED)
+    rows = [entry(2, PLANTED, rare, event="planted"), entry(3, SUMMERS[-1], rare, area_ft2=15_000.0)]
+    stand = a_stand(plants, rows)
+    assert stand.action == "leave" and stand.act_by is None and "protected" in stand.law_says
+
+
 # ---- light and level
 # -------------------------------------------------------------------------------------------------
 
@@ -481,11 +534,6 @@ def test_more_light_lets_submersed_plants_further_out(plants):
 @pytest.mark.parametrize("width", [60, 100])
 def test_any_stand_has_a_page(plants, width):
     """Regression: a tree whose edge hardly moves (dates past the calendar's end) and legends wider than a chart."""
-    import io
-
-    from rich.console import Console
-
-    from plantpick.show.watch import show_watch
     from plantpick.show.watch_records import watch_text
 
     for plant_id in list(plants.records)[::60]:

@@ -15,6 +15,7 @@ from plantpick.monitoring.calendar import HOT, frosts
 from plantpick.monitoring.cut_advice import Cut, cut
 from plantpick.monitoring.growth_fit import Clock, fit
 from plantpick.monitoring.log import Entry, Log
+from plantpick.monitoring.planted_law import Duty, law_of_planted
 from plantpick.monitoring.projection import (
     Case,
     StandFigure,
@@ -25,12 +26,12 @@ from plantpick.monitoring.projection import (
     takeover_percent,
 )
 from plantpick.monitoring.stand import ground, groups_planted, rate_prior, readings
-from plantpick.monitoring.volunteers import Volunteer, judge
+from plantpick.monitoring.volunteers import TAKE_OUT, Volunteer, judge
 from plantpick.monitoring.water_readings import Refreshed, refresh
 from plantpick.pond.model import Pond
 from plantpick.ranking import takeover
 from plantpick.ranking.containment import TRIM_MOST_FT2
-from plantpick.ranking.eligibility import PROTECTED
+from plantpick.ranking.eligibility import LISTED, PROTECTED
 
 APART_SEASONS = (
     0.15,
@@ -80,6 +81,7 @@ class Stand:
     odd_days: tuple[date, ...]
     remarks: tuple[str, ...]
     figure: StandFigure
+    law_says: str = ""  # of a plant that the owner set and the law or a list has a word on
 
 
 @dataclass(frozen=True)
@@ -100,6 +102,8 @@ class Watch:
     cautions: tuple[str, ...]
 
 
+TAKE_OUT_LISTED = "take it out now, the way the agency tells you"
+LEAVE_PROTECTED = "leave it: ask your state's wildlife agency before you cut it"
 CAUTIONS = (
     "Haul cuttings out, well above the waterline, and kill no large stand in hot weather: plantpick oxygen says how much "
     "at once.",
@@ -123,15 +127,22 @@ def watch(pond: Pond, catalogue: Catalogue, log: Log, today: date) -> Watch:
             gone.append((name, stretch))
             continue
         planted_here = any(e.event == "planted" for e in alive)
-        volunteer = None
-        if not planted_here:
+        volunteer, planted = None, None
+        if planted_here:
+            planted = law_of_planted(catalogue, plant_id, pond.state)
+            refused, protected = planted.duty is Duty.TAKE_OUT, planted.duty is Duty.LEAVE_ALONE
+        else:
             elsewhere = any(e.plant_id == plant_id for e in log.planted)
             volunteer = judge(pond, catalogue, plant_id, stretch, elsewhere)
-        stand = _stand(pond, catalogue, plant_id, stretch, alive, volunteer, today)
-        if volunteer and volunteer.code == PROTECTED:  # the law goes before any cap
-            stand = replace(
-                stand, action="leave", act_by=None, trim_ft=0.0, trim_ft2=0.0, what_to_do=volunteer.why
-            )
+            refused, protected = volunteer.verdict == TAKE_OUT, volunteer.code == PROTECTED
+        stand = _stand(pond, catalogue, plant_id, stretch, alive, refused, today)
+        if planted:
+            stand = replace(stand, law_says=planted.says)
+        if protected:  # the law goes before any cap
+            words = volunteer.why if volunteer else LEAVE_PROTECTED
+            stand = replace(stand, action="leave", act_by=None, trim_ft=0.0, trim_ft2=0.0, what_to_do=words)
+        if LISTED in (planted and planted.code, volunteer and volunteer.code):
+            stand = replace(stand, what_to_do=TAKE_OUT_LISTED)
         if volunteer and stand.action == "take out" and stand.act_by <= today:
             why = volunteer.why
             if volunteer.verdict != "take out now":
@@ -140,7 +151,9 @@ def watch(pond: Pond, catalogue: Catalogue, log: Log, today: date) -> Watch:
         if volunteer:
             volunteers.append(volunteer)
         stands.append(stand)
-    stands.sort(key=lambda s: (VERDICTS.index(s.verdict), -s.share_percent[1], s.plant_id, s.stretch))
+    stands.sort(
+        key=lambda s: (not s.law_says, VERDICTS.index(s.verdict), -s.share_percent[1], s.plant_id, s.stretch)
+    )
     shares: dict[str, list[float]] = {}
     for s in stands:
         shares.setdefault(s.common_name, []).append(s.share_percent[1])
@@ -167,7 +180,7 @@ def _stand(
     plant_id: str,
     stretch: str,
     rows: list[Entry],
-    volunteer: Volunteer | None,
+    refused: bool,
     today: date,
 ) -> Stand:
     plants = traits(catalogue.plants.loc[[plant_id]])
@@ -190,7 +203,6 @@ def _stand(
     cap_ft2 = pond.cap_percent / 100.0 * pond.area_ft2
     half, full = case.when(cap_ft2 / 2.0), case.when(cap_ft2)
     verdict, why = _verdict(case, count)
-    refused = volunteer is not None and volunteer.verdict == "take out now"
     to_do = cut(case, record, verdict == "faster than forecast", area, half, cap_ft2, refused)
     odd = tuple(day for days, mask in zip(known.days, fitted.odd) for day, flag in zip(days, mask) if flag)
     planted = next((e.day for e in rows if e.event == "planted"), None)

@@ -15,6 +15,7 @@ from plantpick.show.terminal import bullets, heading, paragraph, show_law
 from plantpick.show.watch_words import (
     gone_lines,
     jump_words,
+    law_first_lines,
     light_lines,
     rate_words,
     share_words,
@@ -36,6 +37,10 @@ def show_watch(out: Console, told: Watch, charts: bool = True) -> None:
         f"No one plant may hold more than {pond.cap_percent:g} % of the water "
         f"({pond.cap_percent / 100 * pond.area_ft2:,.0f} sq ft). Ranges are 80 %.",
     )
+    if law := law_first_lines(told):
+        heading(out, "The law first")
+        bullets(out, law)
+        out.print()
     if not told.stands:
         paragraph(out, "The log names no plant that is still there.")
     else:

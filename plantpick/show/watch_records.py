@@ -87,6 +87,7 @@ def _record(s: Stand) -> dict:
         "readings": s.count,
         "verdict": s.verdict,
         "why": s.why,
+        "law_says": s.law_says or None,
         "action": s.action,
         "act_by": _iso(s.act_by),
         "what_to_do": s.what_to_do,

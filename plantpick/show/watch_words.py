@@ -71,6 +71,7 @@ def stand_lines(stand: Stand) -> list[str]:
     low, middle, high = stand.area_ft2
     since = f"planted {stand.planted}" if stand.planted else "not planted here"
     lines = [
+        *filter(None, (stand.law_says,)),
         stand.what_to_do,
         f"{since}, {stand.count} reading{'' if stand.count == 1 else 's'}; {stand.why}",
         f"now about {middle:,.0f} sq ft ({low:,.0f} to {high:,.0f})",
@@ -128,6 +129,18 @@ def volunteer_lines(told: Watch) -> list[str]:
     ]
 
 
+def law_first_lines(told: Watch) -> list[str]:
+    """Plants that you set and the law or a list has a word on, each once."""
+    where: dict[tuple[str, str], list[str]] = {}
+    for s in told.stands:
+        if s.law_says:
+            where.setdefault((s.common_name, s.law_says), []).append(s.stretch)
+    return [
+        f"{name[0].upper()}{name[1:]} on the {' and the '.join(stretches)}: {says}."
+        for (name, says), stretches in where.items()
+    ]
+
+
 def gone_lines(told: Watch) -> list[str]:
     """Stands that were taken out."""
     return [f"{name}, {stretch}: look for shoots from what was left" for name, stretch in told.gone]
@@ -136,12 +149,13 @@ def gone_lines(told: Watch) -> list[str]:
 def in_short(told: Watch) -> list[str]:
     """What the owner has to do, most pressing first, and how many stands need nothing."""
     pressing = [s for s in told.stands if s.action != "leave"]
-    lines = [f"{s.common_name}, {s.stretch}: {s.what_to_do}." for s in pressing]
+    law = law_first_lines(told)
+    lines = [*law, *(f"{s.common_name}, {s.stretch}: {s.what_to_do}." for s in pressing)]
     rest = len(told.stands) - len(pressing)
     if not told.stands:
         return ["The log names no plant that is still there."]
     if not pressing:
-        return ["Nothing needs cutting now. Measure again at the next walk."]
+        return [*law, "Nothing needs cutting now. Measure again at the next walk."]
     return (
         [*lines, f"The other {rest} need no cutting." if rest > 1 else "The other needs no cutting."]
         if rest
