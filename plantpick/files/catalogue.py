@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from plantpick.catalogue.plants import Catalogue
+from plantpick.catalogue.range_rules import check_range
 from plantpick.catalogue.schema import TABLES, check_references, check_table
 from plantpick.catalogue.source_rules import check_sources
 from plantpick.errors import PlantpickError, Problem, did_you_mean
@@ -53,6 +54,7 @@ def load(folder: Path | None = None, evidence: bool = False, trust: bool = True)
     tables = {name: read_table(folder, name, problems) for name in wanted}
     if all(len(table) and set(TABLES[name]) <= set(table.columns) for name, table in tables.items()):
         check_references(tables, problems)
+        check_range(tables, problems)
         if "sources" in tables:
             check_sources(tables, problems)
     if problems:
