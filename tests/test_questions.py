@@ -20,7 +20,7 @@ from plantpick.files.pond_edit import PondDocument
 from plantpick.files.pond_file import look_over, parse_pond, read_pond
 from plantpick.files.pond_schema import pond_schema
 from plantpick.interview import conversation, plain_words
-from plantpick.interview.answers import UNKNOWN_SLOPE, USUAL_ZONE
+from plantpick.interview.answers import UNKNOWN_SLOPE, USUAL_ZONE, ten_feet_out
 from plantpick.interview.conversation import (
     Asked,
     Refused,
@@ -120,7 +120,7 @@ def wrong_in(told):
 )
 def test_lengths(text, feet):
     """Inch 2.54 cm, yard 3 ft: the international definitions."""
-    assert plain_words.length_ft(text) == pytest.approx(feet, rel=1e-5)
+    assert plain_words.length(text).value == pytest.approx(feet, rel=1e-5)
 
 
 @pytest.mark.parametrize(
@@ -136,17 +136,22 @@ def test_lengths(text, feet):
 )
 def test_areas(text, acres):
     """43,560 square feet to the acre and 2.47105 acres to the hectare; a circle 235.5 ft across holds an acre."""
-    assert plain_words.area_acres(text) == pytest.approx(acres, rel=1e-3)
+    assert plain_words.area(text).value == pytest.approx(acres, rel=1e-3)
+
+
+def slope(text):
+    """The slope that an owner's answer gives."""
+    return ten_feet_out(text, {}, {})["slope"]
 
 
 def test_the_slope_from_the_depth_ten_feet_out():
     for depth_ft in (0.5, 1.0, 2.5, 4.0, 10.0):
-        assert plain_words.slope(f"{depth_ft} ft") == pytest.approx(10.0 / depth_ft, abs=0.05)
-        assert plain_words.slope(f"{depth_ft * 12} in") == plain_words.slope(f"{depth_ft} ft")
-    assert plain_words.slope("3:1") == plain_words.slope("3 to 1") == 3.0
+        assert slope(f"{depth_ft} ft") == pytest.approx(10.0 / depth_ft, abs=0.05)
+        assert slope(f"{depth_ft * 12} in") == slope(f"{depth_ft} ft")
+    assert slope("3:1") == slope("3 to 1") == 3.0
     for text in ("0", "1:3", "flat", ""):
         with pytest.raises(ValueError):
-            plain_words.slope(text)
+            slope(text)
 
 
 @pytest.mark.parametrize(
@@ -290,22 +295,32 @@ def test_a_whole_sitting_gives_a_pond(tmp_path, monkeypatch, capsys):
     assert not unknown_questions(PondDocument.open(tmp_path / "my.toml").told)
 
 
-def test_left_at_any_question_and_taken_up_again_it_is_the_same_file(tmp_path, monkeypatch, capsys):
-    talk(monkeypatch, capsys, tmp_path / "whole.toml", SCRIPT)
-    whole = (tmp_path / "whole.toml").read_bytes()
-    for end in ("later", None):
-        for cut in range(len(SCRIPT) + 1):
-            path = tmp_path / "whole.toml"
-            path.unlink()
-            first = SCRIPT[:cut] + ([end] if end else [])
-            status, out, _ = talk(monkeypatch, capsys, path, first)
-            if cut == 0:
-                assert not path.exists() and "Nothing was written" in out
-            elif cut < len(SCRIPT):
-                assert "Go on any time: plantpick pond" in out
-            assert status in (0, ExitStatus.BAD_INPUT)
-            status, out, _ = talk(monkeypatch, capsys, path, _with_ends(SCRIPT, cut))
-            assert status == 0 and path.read_bytes() == whole, (cut, path.read_text())
+AT_ENDS = (
+    0,
+    11,
+    SCRIPT.index("no more") + 1,
+    len(SCRIPT) - 3,
+)  # before all, in a list, after one, near the end
+
+
+@pytest.mark.parametrize(
+    "cut",
+    [pytest.param(cut, marks=[] if cut in AT_ENDS else pytest.mark.slow) for cut in range(len(SCRIPT) + 1)],
+)
+def test_left_at_any_question_and_taken_up_again_it_is_the_same_file(cut, tmp_path, monkeypatch, capsys):
+    path = tmp_path / "whole.toml"
+    talk(monkeypatch, capsys, path, SCRIPT)
+    whole = path.read_bytes()
+    for end in (["later"], []):
+        path.unlink()
+        status, out, _ = talk(monkeypatch, capsys, path, SCRIPT[:cut] + end)
+        if cut == 0:
+            assert not path.exists() and "Nothing was written" in out
+        elif cut < len(SCRIPT):
+            assert "Go on any time: plantpick pond" in out
+        assert status in (0, ExitStatus.BAD_INPUT)
+        status, out, _ = talk(monkeypatch, capsys, path, _with_ends(SCRIPT, cut))
+        assert status == 0 and path.read_bytes() == whole, (cut, path.read_text())
 
 
 def _with_ends(script, cut):
@@ -726,12 +741,12 @@ def parse_or_missing(text):
 @given(st.text(max_size=40) | st.from_regex(r"[\d ./,:x'\"½-]{1,30}(ft|in|acres|to|%)?", fullmatch=True))
 def test_no_text_breaks_a_reader(text):
     readers = (
-        plain_words.length_ft,
-        plain_words.area_acres,
-        plain_words.slope,
+        plain_words.length,
+        plain_words.area,
+        slope,
         plain_words.frosts,
         plain_words.yes_no,
-        plain_words.number,
+        plain_words.signed,
         plain_words.per_cent,
     )
     for read in readers:
@@ -746,7 +761,7 @@ def test_readers_are_quick_on_what_is_made_to_be_slow():
     random.Random(1).shuffle(hard)
     start = time.process_time()
     for text in hard:
-        for read in (plain_words.length_ft, plain_words.area_acres, plain_words.slope, plain_words.frosts):
+        for read in (plain_words.length, plain_words.area, slope, plain_words.frosts):
             with pytest.raises(ValueError):
                 read(text)
     assert time.process_time() - start < 2.0

@@ -1,7 +1,7 @@
-"""How the answers to the questions are read, and what is taken for what nobody knows.
+"""Reads the answers to the questions, and says what to assume where nobody knows.
 
-A reader takes the answer, the pond so far (`told`, the pond file as nested dicts) and the stretch or place that is being
-filled in (`entry`); it returns keys and values of the pond file, or raises ValueError in words for the owner.
+A reader takes the answer, the pond so far (`told`, the pond file as nested dicts) and the stretch or place at hand
+(`entry`). It returns keys and values of the pond file, or raises ValueError with a sentence for the owner.
 """
 
 from __future__ import annotations
@@ -53,7 +53,7 @@ def _value(told: dict, section: str, key: str):
 
 def name(text: str, told: dict, entry: dict) -> dict:
     """What the pond is called."""
-    if _is_mere_yes(text) or " ".join(plain_words.plain_words(text)) in _NO_NAME:
+    if _is_mere_yes(text) or " ".join(plain_words.words_of(text)) in _NO_NAME:
         raise ValueError("What do you call it? Any name will do, as in Home Pond.")
     return {"name": text.strip()}
 
@@ -77,7 +77,7 @@ def place(text: str, told: dict, entry: dict) -> dict:
     text = _without_yes(text)
     if _is_a_no(text):
         raise ValueError("Name what has to stay clear, as in dock; if that is all, say: no more.")
-    if _is_mere_yes(text) or " ".join(plain_words.plain_words(text)) in _ALL_OF_IT:
+    if _is_mere_yes(text) or " ".join(plain_words.words_of(text)) in _ALL_OF_IT:
         raise ValueError(
             "Which one? As in: dock, drain pipe, spillway. When there are no more, say: no more."
         )
@@ -129,11 +129,10 @@ def _without_yes(text: str) -> str:
 
 def _is_a_no(text: str) -> bool:
     """Whether an answer says that there is no more of it, in other words than those that end a list."""
-    told = plain_words.plain_words(text)
-    return bool(told) and (
-        told[0] in ("none", "nothing", "nope", "nah")
-        or (told[0] in ("no", "not") and told[1:2] and told[1] in _AFTER_NO)
-    )
+    told = plain_words.words_of(text)
+    if not told or told[0] not in ("no", "not"):
+        return told[:1] in (["none"], ["nothing"], ["nope"], ["nah"])
+    return len(told) > 1 and told[1] in _AFTER_NO
 
 
 _AFTER_NO = (
@@ -157,7 +156,7 @@ _AFTER_NO = (
 
 def _is_mere_yes(text: str) -> bool:
     """Whether an answer says yes, and names nothing."""
-    told = plain_words.plain_words(text)
+    told = plain_words.words_of(text)
     return bool(told) and all(word in _MERE_YES for word in told)
 
 
@@ -190,8 +189,8 @@ def winter(text: str, told: dict, entry: dict) -> dict:
         if said is not None and abs(said - usual) > _MOST_OFF[home in _WEST]:
             where = vocabulary.STATES[home][0]
             raise ValueError(
-                f"{'Zone ' + zone if zone else f'{said:g} F'} is not to be found in {where}, where zone {USUAL_ZONE[home]} is "
-                "usual. Look it up by ZIP code, or say: don't know. If the state is wrong, go back."
+                f"{'Zone ' + zone if zone else f'{said:g} F'} does not occur in {where}: zone {USUAL_ZONE[home]} is usual "
+                "there. Look yours up by ZIP code. If the state is wrong, go back."
             )
     return found
 
@@ -296,7 +295,7 @@ _LOOKS = frozenset(
 
 def clarity(text: str, told: dict, entry: dict) -> dict:
     deepest = _value(told, "water", "max_depth_ft")
-    said = plain_words.plain_words(plain_words.unhedged(text))
+    said = plain_words.words_of(plain_words.unhedged(text))
     if " ".join(said) in _TO_THE_BOTTOM:
         if not deepest or "max_depth_ft" in told["water"].get("not_known", []):
             raise ValueError("How deep is the bottom where you can still see it? Give inches.")
@@ -304,7 +303,7 @@ def clarity(text: str, told: dict, entry: dict) -> dict:
     if set(said) & _LOOKS and not any(c.isdigit() for c in text):
         raise ValueError(
             "How far down does the light go? Lower a white plate, or your hand, and give the inches where it goes out of "
-            "sight, as in 12 in; or say: don't know."
+            "sight, as in 12 in."
         )
     found = plain_words.length(text, "in", "28 (inches), or 2 ft")
     if not found.unit and 0 < found.number <= 8:
@@ -336,7 +335,7 @@ _STAYS = (
 
 
 def drop(text: str, told: dict, entry: dict) -> dict:
-    said = " ".join(plain_words.plain_words(plain_words.unhedged(text)))
+    said = " ".join(plain_words.words_of(plain_words.unhedged(text)))
     if said in _STAYS or re.fullmatch(
         r"(?:no )?(?:it )?(?:never|doesn't|does not)(?: ever)? (?:drops?|falls?|changes?|goes down|go down|moves?)",
         said,
@@ -352,16 +351,16 @@ def drop(text: str, told: dict, entry: dict) -> dict:
 
 
 def ph(text: str, told: dict, entry: dict) -> dict:
-    said = plain_words.plain_words(plain_words.unhedged(text))
+    said = plain_words.words_of(plain_words.unhedged(text))
     if said == ["neutral"]:
         return {"ph": 7.0}
     try:
         found = plain_words.signed(text, ("ph",), "7.1").value
     except ValueError as fault:
-        raise ValueError(f"{fault} A test strip tells it; or say: don't know.") from None
+        raise ValueError(f"{fault} A test strip shows it.") from None
     if 0 < found < 4 or 10.5 < found <= 11:
         raise ValueError(
-            f"A pH of {found:g} kills fish: test again with a fresh strip, or say: don't know. Ponds run from 6 to 9 or so."
+            f"A pH of {found:g} kills fish: test again with a fresh strip. Ponds run from 6 to 9 or so."
         )
     if found > 14 and found <= 140:
         raise ValueError(f"Is the point missing? pH goes from 0 to 14: {found / 10:g}?")
@@ -369,7 +368,7 @@ def ph(text: str, told: dict, entry: dict) -> dict:
 
 
 def salt(text: str, told: dict, entry: dict) -> dict:
-    said = " ".join(plain_words.plain_words(plain_words.unhedged(text)))
+    said = " ".join(plain_words.words_of(plain_words.unhedged(text)))
     if said in _FRESH or re.fullmatch(
         r"(?:no|nope|nah|fresh|freshwater) (?:it's |its )?(?:all )?fresh ?(?:water)?", said
     ):
@@ -380,7 +379,7 @@ def salt(text: str, told: dict, entry: dict) -> dict:
             for w in ("brackish", "salt", "salty", "yes", "saline", "little", "bit", "slightly", "y")
         ):
             raise ValueError(
-                "How salty? Give parts per thousand from a meter or test strip (the sea has 35), or: don't know."
+                "How salty? Give parts per thousand from a meter or test strip (the sea has 35)."
             )
     thousandth = ("ppm", "mg/l", "parts per million")
     whole = ("ppt", "parts per thousand", "part per thousand", "g/l", "psu", "\u2030")
@@ -415,8 +414,8 @@ def feet_of_shore(text: str, told: dict, entry: dict) -> dict:
 
 
 def diffuser_depth(text: str, told: dict, entry: dict) -> dict:
-    if " ".join(plain_words.plain_words(plain_words.unhedged(text))) in _TO_THE_BOTTOM:
-        raise ValueError("How deep is the water there? In feet, as in 8 ft; or say: don't know.")
+    if " ".join(plain_words.words_of(plain_words.unhedged(text))) in _TO_THE_BOTTOM:
+        raise ValueError("How deep is the water there? In feet, as in 8 ft.")
     found, most = plain_words.length(text), _value(told, "water", "max_depth_ft")
     is_guess = "max_depth_ft" in told.get("water", {}).get("not_known", [])
     if most and not is_guess and found.value > most + 0.05:
@@ -449,7 +448,7 @@ def ten_feet_out(text: str, told: dict, entry: dict) -> dict:
 
 def _slope_hint(text: str) -> str:
     """What to write in place of a word for the depth or the slope; empty where none is known."""
-    said = set(plain_words.plain_words(text))
+    said = set(plain_words.words_of(text))
     if said & {"knee", "waist", "chest", "ankle", "neck", "head", "hip", "thigh", "knees"}:
         return "How many inches or feet is that on you? As in 20 in or 3 ft."
     if re.search(r"%|percent|degree|\u00b0", text):
@@ -457,7 +456,7 @@ def _slope_hint(text: str) -> str:
     if said & _STEEPNESS:
         return (
             "How deep is it there? Hold a pole into the water ten feet out and give the depth, as in 30 in. Or the slope: "
-            "3:1 is a usual dug bank, 2:1 is steep, 5:1 and flatter is gentle. Or say: don't know."
+            "3:1 is a usual dug bank, 2:1 is steep, 5:1 and flatter is gentle."
         )
     return ""
 
@@ -489,7 +488,7 @@ _REST = (
 
 
 def length(text: str, told: dict, entry: dict) -> dict:
-    whole, said = shore_ft(told), " ".join(plain_words.plain_words(plain_words.unhedged(text)))
+    whole, said = shore_ft(told), " ".join(plain_words.words_of(plain_words.unhedged(text)))
     share = None
     if said in _WHOLE_SHORE:
         share = 100.0
@@ -559,14 +558,14 @@ _ANY_SHORE = frozenset(
 
 def where(text: str, told: dict, entry: dict) -> dict:
     said = plain_words.unhedged(text)
-    if " ".join(plain_words.plain_words(said)) in _IN_THE_WATER:
+    if " ".join(plain_words.words_of(said)) in _IN_THE_WATER:
         return {"length_ft": 0.0}
     names = [s.get("name", "") for s in told.get("shore", [])]
     if text.strip().isdigit() and 1 <= int(text) <= len(names):
         return {"stretch": names[int(text) - 1]}
-    wanted = [w for w in plain_words.plain_words(said) if w not in _ANY_SHORE]
+    wanted = [w for w in plain_words.words_of(said) if w not in _ANY_SHORE]
     same = [n for n in names if plain_words.tidy(n) == plain_words.tidy(text)]
-    same = same or [n for n in names if wanted and set(wanted) <= set(plain_words.plain_words(n))]
+    same = same or [n for n in names if wanted and set(wanted) <= set(plain_words.words_of(n))]
     if len(same) > 1:
         raise ValueError(f"Which of them: {', '.join(same)}?")
     if not same and not wanted:
@@ -591,8 +590,8 @@ _SUNNY = {
 
 def sun(text: str, told: dict, entry: dict) -> dict:
     """Full, part or shade, in those words, in others or in hours a day."""
-    bare = " ".join(plain_words.plain_words(text))
-    said = " ".join(plain_words.plain_words(plain_words.unhedged(text)))
+    bare = " ".join(plain_words.words_of(text))
+    said = " ".join(plain_words.words_of(plain_words.unhedged(text)))
     for words_ in (bare, said):
         for level, phrases in _SUNNY.items():
             if words_ in phrases.split("|"):
@@ -674,9 +673,9 @@ def residents(text: str, told: dict, entry: dict) -> dict:
     if unknown:
         known = ", ".join(word for word in found if word in allowed)
         first = unknown[0]
-        if set(plain_words.plain_words(said)) & {"no", "not", "but", "except", "without", "never", "used"}:
+        if set(plain_words.words_of(said)) & {"no", "not", "but", "except", "without", "never", "used"}:
             raise ValueError(f"Name only those that do come: {', '.join(allowed)}; or none.")
-        if "carp" in plain_words.plain_words(first) and not set(plain_words.plain_words(first)) & {
+        if "carp" in plain_words.words_of(first) and not set(plain_words.words_of(first)) & {
             "grass",
             "common",
         }:
@@ -731,11 +730,11 @@ _FOR = {
 def purposes(text: str, told: dict, entry: dict) -> dict:
     if re.fullmatch(r"\s*\d\s*(?:-|to)\s*\d\s*", text):
         raise ValueError("Write each number, as in 1, 2, 3.")
-    if "or" in plain_words.plain_words(text):
+    if "or" in plain_words.words_of(text):
         raise ValueError("Which of them? Name all that count, as in 1, 2.")
     found = plain_words.several(text, tuple(vocabulary.PURPOSES), _FOR)
     if not found:
-        raise ValueError(f"Name one at least: {', '.join(vocabulary.PURPOSES)}; or say: don't know.")
+        raise ValueError(f"Name one at least: {', '.join(vocabulary.PURPOSES)}.")
     return {"purposes": found}
 
 
@@ -755,10 +754,10 @@ _HOW_MUCH = {
 
 
 def tolerance(text: str, told: dict, entry: dict) -> dict:
-    word = " ".join(plain_words.plain_words(text))
+    word = " ".join(plain_words.words_of(text))
     if word in vocabulary.TOLERANCES or word in _HOW_MUCH:
         return {"tolerance": _HOW_MUCH.get(word, word)}
-    loose = " ".join(plain_words.plain_words(plain_words.unhedged(text)))
+    loose = " ".join(plain_words.words_of(plain_words.unhedged(text)))
     if loose in vocabulary.TOLERANCES or loose in _HOW_MUCH:
         return {"tolerance": _HOW_MUCH.get(loose, loose)}
     try:

@@ -149,13 +149,13 @@ _COMMANDS = {
 
 
 def command(text: str, question: Question | None = None) -> str:
-    """What an answer asks of the program rather than tells of the pond: unknown, later, back, help, no more, or nothing.
+    """What an answer asks of the program and not of the pond: unknown, later, back, help, no more, or nothing.
 
     A question may count a plain "no" as "don't know" (`no_means_unknown`).
     """
     if text.strip() in ("?", "??", "???"):
         return "help"
-    told = " ".join(plain_words.plain_words(text)).replace("'", "") or plain_words.tidy(text)
+    told = " ".join(plain_words.words_of(text)).replace("'", "") or plain_words.tidy(text)
     if plain_words.tidy(text) in ("n/a", "n.a", "n. a"):
         return "unknown"
     if question is not None and told in question.no_means_unknown:
@@ -177,17 +177,18 @@ def answer(
     """
     question, index, entry = asked.question, asked.index, _entry(told, asked)
     if len(text) > LONGEST_ANSWER:
-        raise Refused(f"That is longer than {LONGEST_ANSWER} letters.")
+        raise Refused(f"That is longer than {LONGEST_ANSWER} letters. Say it shorter.")
     said = command(text, question)
     unknown = said == "unknown"
-    if question.ends_list and index >= len(told.get(question.section, [])) and (unknown or said == "no more"):
+    is_new = index is not None and index >= len(told.get(question.section, []))
+    if question.ends_list and is_new and (unknown or said == "no more"):
         if question.section == "keep_clear" or told.get(question.section):
             return None
-        raise Refused("At least one stretch is needed; if the shore is all alike, call it: all round.")
+        raise Refused("Name at least one stretch. If the shore is all alike, call it: all round.")
     if not text.strip() or (unknown and question.needed):
-        raise Refused(f"This one is needed. {question.find_out}".strip())
+        raise Refused(f"We need this one. {question.find_out}".strip())
     if index is not None and index >= MOST_ENTRIES:
-        raise Refused(f"That is {MOST_ENTRIES} of them: enough. Say: no more.")
+        raise Refused(f"{MOST_ENTRIES} of them is the most we take. Say: no more.")
     try:
         values = (
             (question.assume(told, entry) if question.assume else {})
@@ -195,11 +196,7 @@ def answer(
             else question.read(text, told, entry)
         )
     except ValueError as fault:
-        either = (
-            ""
-            if question.needed or question.ends_list or "don't know" in str(fault)
-            else " Or say: don't know."
-        )
+        either = "" if question.needed or question.ends_list else " Or say: don't know."
         raise Refused(f"{fault}{either}") from None
     edits = _edits(asked, entry, values, unknown)
     before = {str(p) for p in wrong_in(told)}
@@ -303,7 +300,7 @@ def known(told: dict) -> list[str]:
             if told.get(part) == []:
                 lines.append(f"{inside[0].label}: none")
         else:
-            lines += [f"{q.label}: {words}" for q in inside if (words := shown(told, Asked(q)))]
+            lines += [f"{q.label}: {said}" for q in inside if (said := shown(told, Asked(q)))]
     return [line.rstrip(": ") for line in lines]
 
 

@@ -1,8 +1,8 @@
 """Numbers, dates and choices as people say them ("30 in", "half an acre", "late March"), turned into plain values.
 
-Each reader takes the text of one answer and raises ValueError with a sentence that says how to write it. An answer is
-read word by word: words that mean nothing here ("about", "or so") are dropped whole, and a word that is not known leaves
-the answer unread.
+Each reader takes the text of one answer, or raises ValueError with a sentence that says how to write it. It reads word by
+word: it drops words that mean nothing here ("about", "or so") whole, and leaves the answer unread at a word it does not
+know.
 """
 
 from __future__ import annotations
@@ -137,7 +137,7 @@ def tidy(text: str) -> str:
     return " ".join(text.split()).rstrip(" .!")
 
 
-def plain_words(text: str) -> list[str]:
+def words_of(text: str) -> list[str]:
     """The words and numbers of an answer, without points and commas; apostrophes stay inside words."""
     return re.findall(r"[^\W_]+(?:['.][^\W_]+)*", tidy(text))
 
@@ -372,12 +372,12 @@ def _amount(
             return Amount(value, value / scale(pieces[1].text), pieces[1].text)
     if re.fullmatch(r"b?[nf]u?[t-][nf]u?|b[nf]u?&[nf]u?", kinds):
         numbers = [(i, p) for i, p in enumerate(pieces) if p.kind in "nf"]
-        said = [pieces[i + 1].text if kinds[i + 1 : i + 2] == "u" else "" for i, _ in numbers]
-        last = said[1] or said[0]
-        low, high = numbers[0][1].value * scale(said[0] or last), numbers[1][1].value * scale(last)
+        named = [pieces[i + 1].text if kinds[i + 1 : i + 2] == "u" else "" for i, _ in numbers]
+        larger = named[1] or named[0]
+        low, high = numbers[0][1].value * scale(named[0] or larger), numbers[1][1].value * scale(larger)
         if low < high:
             middle = (low + high) / 2.0
-            return Amount(middle, middle / scale(last), last)
+            return Amount(middle, middle / scale(larger), larger)
     return None
 
 
@@ -441,24 +441,14 @@ def signed(text: str, units=(), example: str = "7.1", fillers=()) -> Amount:
     return Amount(sign * found.value, sign * found.number, found.unit, found.is_part)
 
 
-def number(text: str, units=(), example: str = "7.1") -> float:
-    """One number, with or without one of `units`; "2 to 3" is the middle of the two."""
-    return signed(text, units, example).value
-
-
 def length(text: str, plain_unit: str = "ft", example: str = "3 ft, or 30 in") -> Amount:
     """A length in feet: "3 ft", "30 in", "2 ft 6 in", "140 paces", "2 to 3 feet"; a bare number is in `plain_unit`."""
-    if " ".join(plain_words(unhedged(text))) in ("none", "nothing", "zero", "no", "zilch"):
+    if " ".join(words_of(unhedged(text))) in ("none", "nothing", "zero", "no", "zilch"):
         return Amount(0.0, 0.0)
     found = _amount(_pieces(text, FEET, _FOR_LENGTH), FEET, plain_unit, _SMALLER)
     if found is None:
         raise ValueError(f"Write a length, as in {example}.")
     return found
-
-
-def length_ft(text: str, plain_unit: str = "ft", example: str = "3 ft, or 30 in") -> float:
-    """The feet of `length`."""
-    return length(text, plain_unit, example).value
 
 
 _FOR_AREA = tuple(
@@ -498,12 +488,12 @@ def area(text: str) -> Amount:
         halves = pieces[:cut], pieces[cut + 1 :]
         said = [next((p.text for p in half if p.kind == "u"), "") for half in halves]
         if not set(said) & set(_ACRES):
-            sides = [
+            long, wide = (
                 _amount(half, FEET, own or other or "ft", _SMALLER)
                 for half, own, other in zip(halves, said, reversed(said))
-            ]
-            if all(sides):
-                acres = math.pi / 4.0 * sides[0].value * sides[1].value * _ACRES["sq ft"]
+            )
+            if long and wide:
+                acres = math.pi / 4.0 * long.value * wide.value * _ACRES["sq ft"]
                 return Amount(acres, acres, "x")
     if set(p.text for p in pieces if p.kind == "u") <= set(_ACRES):
         if found := _amount(pieces, _ACRES, "acres", {}):
@@ -513,11 +503,6 @@ def area(text: str) -> Amount:
             "That is one length. Give the longest way by the widest, as in 400 x 250 ft, or acres."
         )
     raise ValueError("Write acres, as in 2.8, or the longest way by the widest, as in 400 x 250 ft.")
-
-
-def area_acres(text: str) -> float:
-    """The acres of `area`."""
-    return area(text).value
 
 
 _RATIO_NUMBER = r"(\d+(?:\.\d+)?|\.\d+)"
@@ -539,13 +524,6 @@ def ratio(text: str) -> float | None:
     if found := re.fullmatch(rf"{_RATIO_NUMBER}\s*:\s*{_RATIO_NUMBER}", told):
         raise ValueError("Write the feet out for one foot down, as in 3:1.")
     return None
-
-
-def slope(text: str) -> float:
-    """Feet out for one foot down: "3:1", or from how deep it is ten feet out, "2 ft", as 10 over that depth."""
-    if (told := ratio(text)) is not None:
-        return round(told, 2)
-    return slope_from_depth(length_ft(text, "ft", TEN_FEET_OUT))
 
 
 TEN_FEET_OUT = "3 ft, or 30 in; or a slope, as in 3:1"  # how the depth ten feet out is written
@@ -625,7 +603,7 @@ _SAID_WITH_YES = frozenset(  # words after a yes or no that take nothing back
 
 def yes_no(text: str) -> bool:
     """Yes or no."""
-    told = plain_words(text)
+    told = words_of(text)
     yes = bool(told) and (told[0] in _YES or told[:2] in (["it", "is"],))
     no = bool(told) and (told[0] in _NO or told[:2] in (["it", "isn't"], ["it's", "not"], ["its", "not"]))
     others = told[1:]
@@ -671,7 +649,7 @@ def several(text: str, allowed, aliases: dict[str, str] | None = None) -> list[s
     other words for them. What is not in the list is kept as it is, for the check of the key that it fills.
     """
     told = tidy(text)
-    bare = " ".join(plain_words(text))
+    bare = " ".join(words_of(text))
     if bare in _NOTHING or re.fullmatch(r"(none|nothing)( that)? (i|we) know( of)?", bare):
         return []
     if bare in _ALL:
@@ -696,7 +674,7 @@ def several(text: str, allowed, aliases: dict[str, str] | None = None) -> list[s
 
 def _listed(part: str, known: dict[tuple[str, ...], str]) -> list[str]:
     """The known things that the words of one part of a list name; the part itself where a word is left over."""
-    told = plain_words(part)
+    told = words_of(part)
     found, at, left = [], 0, []
     while at < len(told):
         hit = next(
@@ -763,10 +741,10 @@ def frosts(text: str) -> tuple[str, str] | None:
     if labels[0] and labels[0][1] == "first" and labels[1] and labels[1][1] == "last":
         halves.reverse()
     halves = [_day_words(h) for h in halves]
-    found, wrong = read_dates([_with_year(h) for h in halves])
-    if wrong:
+    (last, first), wrong = read_dates([_with_year(h) for h in halves])
+    if wrong or last is None or first is None:
         raise ValueError(f'"{halves[wrong[0][0]]}" is not clear as a day: write it as March 28.')
-    return tuple(f"{day:%m-%d}" for day in found)
+    return f"{last:%m-%d}", f"{first:%m-%d}"
 
 
 def _day_words(half: str) -> str:
