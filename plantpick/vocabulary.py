@@ -35,6 +35,16 @@ GROWTH_FORMS = (
     "upland",
 )
 WOODY = ("shrub", "tree")
+# Plants set together as one group that soon stands as one colony: judgement. All but shrubs and trees go by HERB_GROUP.
+HERB_GROUP = 7
+GROUP_SIZES: dict[str, int] = {"shrub": 3, "tree": 1}
+
+
+def group_size(growth_form: str) -> int:
+    """Plants of one growth form that are set together as one group."""
+    return GROUP_SIZES.get(growth_form, HERB_GROUP)
+
+
 PURPOSES: dict[str, str] = {
     "fish cover": "fish_cover",
     "bank hold": "bank_hold",

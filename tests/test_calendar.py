@@ -8,7 +8,7 @@ from datetime import date, timedelta
 import pytest
 from conftest import a_pond
 
-from plantpick.monitoring.calendar import KINDS, frosts, year_ahead
+from plantpick.monitoring.calendar import KINDS, year_ahead
 from plantpick.monitoring.log import Entry, Log
 from plantpick.monitoring.watch import watch
 
@@ -22,10 +22,9 @@ def tasks(months, kind):
 
 
 def test_frosts_are_those_of_the_pond_file():
-    assert frosts(a_pond(), 2028).last_frost == date(2028, 3, 28) and frosts(
-        a_pond(), 2028
-    ).first_frost == date(2028, 11, 5)
-    estimated = frosts(a_pond(last_frost=None, first_frost=None), 2027)
+    season = a_pond().growing_season.frosts(2028)
+    assert (season.last_frost, season.first_frost) == (date(2028, 3, 28), date(2028, 11, 5))
+    estimated = a_pond(last_frost=None, first_frost=None).growing_season.frosts(2027)
     assert 0 < (estimated.first_frost - estimated.last_frost).days < 365
 
 
@@ -34,7 +33,7 @@ def test_nothing_is_planted_in_winter(plants):
     2004); that shallow-water plants rarely live through winter planting is common practice, no source."""
     for pond in (a_pond(), a_pond(last_frost=(5, 20), first_frost=(9, 20), hardiness_zone="4a")):
         for _, task in tasks(year_ahead(pond, plants, date(2027, 1, 10)), "plant"):
-            season = frosts(pond, task.start.year)
+            season = pond.growing_season.frosts(task.start.year)
             assert season.last_frost <= task.start < task.end < season.first_frost - timedelta(days=50)
 
 

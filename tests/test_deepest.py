@@ -18,7 +18,7 @@ from plantpick.pond.model import Stretch
 from plantpick.ranking import rank, takeover
 from plantpick.ranking.explain import explain
 from plantpick.ranking.site_factors import DEPTHS, sites
-from plantpick.ranking.takeover_report import creep
+from plantpick.ranking.takeover_report import takeover_report
 from tests.conftest import a_pond
 
 LAKE = (Stretch("north", 3000.0, 6.0), Stretch("south", 3000.0, 12.0, sun="part"))
@@ -69,7 +69,7 @@ def test_no_command_has_a_submersed_plant_deeper_than_depths_says(plants, rooted
         if dark:
             assert reach[i, 2] <= greatest + 1e-9 and reach[i, 1] <= usual + 1e-9, record["plant_id"]
             assert not (judged.index[i][:, greatest < DEPTHS] > 0).any(), record["plant_id"]
-        stopped = creep(pond, plants, record["plant_id"])
+        stopped = takeover_report(pond, plants, record["plant_id"])
         for stop in stopped.stops:
             assert stop.depth_in == pytest.approx(np.maximum(0.0, reach[i, 1:])), record["plant_id"]
             if stop.by.startswith("too little light"):
@@ -109,20 +109,20 @@ def test_star_grass_in_a_turbid_lake_with_a_wide_drop(plants):
     lend no light to the years that stay full."""
     pond = PONDS["turbid lake, 5 ft drop"]
     assert describe(pond).growth.greatest_ft == pytest.approx(7.38, abs=0.02)
-    for stop in creep(pond, plants, "heteranthera-dubia").stops:
+    for stop in takeover_report(pond, plants, "heteranthera-dubia").stops:
         assert stop.depth_in[1] == pytest.approx(7.38 * 12, abs=0.3)
         assert stop.by.startswith("too little light")
 
 
 def test_a_measured_figure_by_species_would_reach_every_command(plants, monkeypatch):
     """The one place for it is the function that says where light ends a plant. Made up: 20 in for every plant."""
-    monkeypatch.setattr("plantpick.deepest.deepest_growth_in", lambda clarity: (15.0, 20.0))
+    monkeypatch.setattr("plantpick.pond.deepest_growth.deepest_growth_in", lambda clarity: (15.0, 20.0))
     pond = PONDS["usual"]
     one = traits([plants.records["heteranthera-dubia"]])
     assert light_limit_in(one, 30.0)[1].tolist() == [20.0]
     assert reach_in(one, pond)[0].tolist() == [15.0, 15.0, 20.0]
     assert not (sites(one, pond).index[0][:, DEPTHS > 20.0] > 0).any()
     assert describe(pond).growth.greatest_ft * 12 == pytest.approx(20.0)
-    assert {s.depth_in for s in creep(pond, plants, "heteranthera-dubia").stops} == {(15.0, 20.0)}
+    assert {s.depth_in for s in takeover_report(pond, plants, "heteranthera-dubia").stops} == {(15.0, 20.0)}
     (text,) = (t for n, _, t in explain(pond, plants, "heteranthera-dubia").factors if n == "light")
     assert "at 20 (greatest), 0 deeper" in text

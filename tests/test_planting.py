@@ -405,7 +405,7 @@ def test_a_seeded_throw_of_discs_agrees_with_the_random_count(plants):
     where = takeover.strips(cover.in_water(stock.traits), pond)
     width, length = float(where.width[i, 0, 0]), float(where.length[i, 0, 0])
     top = max(0.0, float(stock.traits.number["depth_min_in"][i]))
-    rate = float(stock.traits.number["spread_low_ft_yr"][i]) * pond.season_factor
+    rate = float(stock.traits.number["spread_low_ft_yr"][i]) * pond.growing_season.rate_factor
     radius = float(
         takeover.group_radius_ft(stock.traits.group[i], stock.traits.number["spacing_in"][i])
     ) + rate * min(4.0, stock.hold[i])

@@ -351,7 +351,7 @@ def test_json_from_the_command_is_json_alone():
 def test_spread_says_what_stops_a_plant_and_what_changes(south, plants):
     """A bank steepened to 3:1, pots and a yearly cut never leave more; low, typical and high are in order; years only add."""
     for name in ("white water lily", "pickerelweed", "wild celery"):
-        told = takeover_report.creep(south, plants, plants.find(name))
+        told = takeover_report.takeover_report(south, plants, plants.find(name))
         for a, b in zip(sorted(told.shares), sorted(told.shares)[1:]):
             assert all(x <= y + 1e-9 for x, y in zip(told.shares[a], told.shares[b]))
         assert all(low <= typical <= high for low, typical, high in told.shares.values())
@@ -368,7 +368,7 @@ def test_spread_says_what_stops_a_plant_and_what_changes(south, plants):
 def test_light_stops_a_submersed_plant_in_muddy_water(plants, south):
     """Caffrey, Hoyer and Canfield 2007: at a Secchi reading of 9 in growth usually ends at 2.5 ft (0.2286 m: 10^0.31 x 0.2286^0.66)."""
     muddy = replace(south, clarity_in=9.0, usual_drop_ft=0.0)
-    told = takeover_report.creep(muddy, plants, plants.find("wild celery"))
+    told = takeover_report.takeover_report(muddy, plants, plants.find("wild celery"))
     assert told.stops[0].by.startswith("too little light")
     assert told.stops[0].depth_in[0] == pytest.approx(10**0.31 * 0.2286**0.66 / 0.0254, rel=1e-3)
 
@@ -393,4 +393,6 @@ def test_the_spread_figure_and_table(tmp_path):
 
 
 def test_the_chart_has_no_colour_codes(south, plants):
-    assert "\x1b" not in takeover.chart(takeover_report.creep(south, plants, plants.find("pickerelweed")))
+    assert "\x1b" not in takeover.chart(
+        takeover_report.takeover_report(south, plants, plants.find("pickerelweed"))
+    )

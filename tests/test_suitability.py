@@ -4,12 +4,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from plantpick.catalogue.plants import NEEDED, is_woody, traits
 from plantpick.ranking import site_factors
-from plantpick.vocabulary import SUN_LEVELS, ZONES, zone_number
 from tests.conftest import a_pond
 
 
@@ -62,45 +61,6 @@ def known(plants):
     return traits(native[native["drawdown"].ne("") & native["flooding"].ne("")])
 
 
-@settings(max_examples=25, deadline=None)
-@given(
-    st.sampled_from(ZONES),
-    st.floats(0, 5),
-    st.floats(6, 80),
-    st.floats(5, 9.5),
-    st.floats(0, 4),
-    st.floats(7, 25),
-    st.sampled_from(SUN_LEVELS),
-)
-def test_many_ponds_at_once_agree_with_one(known, zone, drop, clarity, ph, salt, depth, sun):
-    """The vectorised call over ponds is the same computation as the one that ranks a single pond."""
-    from dataclasses import replace
-
-    base = a_pond()
-    stretch = replace(base.stretches[0], sun=sun)
-    pond = replace(
-        base,
-        hardiness_zone=zone,
-        usual_drop_ft=drop,
-        clarity_in=clarity,
-        ph=ph,
-        salinity_ppt=salt,
-        max_depth_ft=depth,
-        stretches=(stretch,),
-    )
-    many = site_factors.best_sites(
-        known,
-        zone=[zone_number(zone)],
-        drop_in=[drop * 12],
-        clarity_in=[clarity],
-        ph=[ph],
-        salinity_ppt=[salt],
-        max_depth_in=[depth * 12],
-        sun=[sun],
-    )
-    np.testing.assert_allclose(many[0], site_factors.sites(known, pond).best, atol=1e-9)
-
-
 def test_indices_stay_between_0_and_1(known, south, north, hard):
     for pond in (south, north, hard):
         judged = site_factors.sites(known, pond)
@@ -127,7 +87,7 @@ def test_nothing_stands_on_a_dam_above_the_edge_of_its_water(known, south):
     assert judged.index[:, ~dams][:, :, site_factors.ON_BANK].max() > 0.5
     only_dam = a_pond(stretches=(replace(a_pond().stretches[0], dam=True),))
     ashore = a_plant(
-        known.take(~known.woody),
+        known.subset(~known.woody),
         depth_min_in=-36,
         depth_best_min_in=-30,
         depth_best_max_in=-12,
@@ -171,7 +131,7 @@ def test_muddy_water_and_a_falling_level_limit_submersed_plants(known):
 
 def a_plant(known, **traits_of_it):
     """The first plant of the catalogue with the traits that a case needs (made up)."""
-    one = known.take(np.array([0]))
+    one = known.subset(np.array([0]))
     words_of_it = {k: np.array([v], dtype=object) for k, v in traits_of_it.items() if isinstance(v, str)}
     numbers = {k: np.array([float(v)]) for k, v in traits_of_it.items() if not isinstance(v, str)}
     return replace(one.replaced(**numbers), word={**one.word, **words_of_it})

@@ -18,7 +18,6 @@ from plantpick.monitoring.growth_fit import (
     TAPE_FT,
     WRONG,
     WRONG_TIMES,
-    Clock,
     Prior,
     Series,
     fit,
@@ -56,7 +55,7 @@ def round_patches(
     rate_ft: float, radius_ft: float, days: list[date], planted: date, pond=POND, **values
 ) -> list[Entry]:
     """A planted stand read as round patches, its edge advancing at a rate after a season of settling."""
-    clock = Clock.of(pond)
+    clock = pond.growing_season
     origin = clock.seasons(planted) + 1.0
     rows = [entry(2, planted, event="planted", groups=1.0, **values)]
     for row, day in enumerate(days, 3):
@@ -74,7 +73,7 @@ PLANTED = date(2025, 4, 20)
 
 
 def test_edges_stand_still_in_winter():
-    clock = Clock.of(a_pond())  # frosts 28 March and 5 November
+    clock = a_pond().growing_season  # frosts 28 March and 5 November
     assert clock.seasons(date(2026, 11, 20)) == clock.seasons(date(2027, 3, 1)) == 2027.0
     assert clock.seasons(date(2027, 7, 17)) == pytest.approx(2027.5, abs=0.01)
     for day in (date(2027, 4, 10), date(2027, 8, 1), date(2027, 10, 30)):
@@ -82,7 +81,7 @@ def test_edges_stand_still_in_winter():
 
 
 def test_a_pond_without_frost_grows_all_year():
-    clock = Clock.of(a_pond(frost_free=True, last_frost=None, first_frost=None))
+    clock = a_pond(frost_free=True, last_frost=None, first_frost=None).growing_season
     assert clock.seasons(date(2027, 12, 31)) - clock.seasons(date(2027, 1, 1)) > 0.99
 
 
@@ -144,7 +143,7 @@ def test_discs_counted_on_a_grid_are_recovered_too(plants):
     pond, rng = POND, np.random.default_rng(3)
     table = traits(plants.plants.loc[["pontederia-cordata"]])
     strip = Ground(30.0, 30.0, 500.0, 1.0, False, pond.area_ft2)
-    prior, clock = Prior.of(0.6, 1.5, 4.0), Clock.of(pond)
+    prior, clock = Prior.of(0.6, 1.5, 4.0), pond.growing_season
     half = strip.edge(0.3 * strip.most_ft2)
     rate_hits = day_hits = 0
     trials, cell = 600, 0.25
@@ -177,7 +176,7 @@ def test_wild_celery_out_of_its_exclosures(plants):
     """Doyle and others 1997 (Lake and Reservoir Management 13:259-269, as told by Conservation Evidence): set
     in 2 m exclosures it stood up to 2 m beyond the fence after two seasons, so 1 m a season at most; full
     cover asks for 0.44."""
-    clock = Clock.of(POND)
+    clock = POND.growing_season
     metre = 1.0 / FOOT_M
     days = [date(2026, 3, 28), date(2027, 11, 6)]
     rows = [
@@ -200,7 +199,7 @@ def test_wild_celery_out_of_its_exclosures(plants):
 def test_doubling_times_come_back(days):
     """Fastest and slowest of 13 duckweeds (Ziegler and others 2015, doi 10.1111/plb.12184); water hyacinth 7
     days (Madsen and Morgan 2021, J. Aquat. Plant Manage. 59s:28-32)."""
-    clock, strip = Clock.of(POND), Ground(10.0, 10.0, 500.0, 1.0, True, POND.area_ft2)
+    clock, strip = POND.growing_season, Ground(10.0, 10.0, 500.0, 1.0, True, POND.area_ft2)
     start = date(2027, 5, 20)
     rows = [
         entry(2 + i, start + timedelta(days=k), area_ft2=2.0 * 2 ** (k / days))
@@ -294,8 +293,8 @@ def test_the_day_at_half_the_cap_is_that_of_the_circle(plants):
     stand = a_stand(plants, rows, pond=pond)
     half_ft2 = 0.003 * pond.area_ft2
     radius = (half_ft2 / np.pi) ** 0.5
-    by_hand = Clock.of(pond).seasons(PLANTED) + 1.0 + (radius - start) / rate
-    months = abs((stand.half_cap.middle - Clock.of(pond).day(by_hand)).days) / 30.0
+    by_hand = pond.growing_season.seasons(PLANTED) + 1.0 + (radius - start) / rate
+    months = abs((stand.half_cap.middle - pond.growing_season.day(by_hand)).days) / 30.0
     assert stand.half_cap.early <= stand.half_cap.middle <= stand.half_cap.late and months < 8.0
     assert stand.cap.middle > stand.half_cap.middle
 
@@ -346,7 +345,7 @@ def test_what_to_do(plants):
 
 def test_cutting_starts_anew_but_keeps_the_rate(plants):
     """Edge by hand: 3 ft a season, cut back to 4 ft in the spring of 2027."""
-    clock = Clock.of(POND)
+    clock = POND.growing_season
     rows = round_patches(3.0, 2.0, SUMMERS[:2], PLANTED)
     cut = date(2027, 3, 28)
     rows.append(entry(5, cut, event="trimmed", length_ft=8.0, width_ft=8.0))
@@ -361,7 +360,7 @@ def test_cutting_starts_anew_but_keeps_the_rate(plants):
 
 
 def test_distance_from_the_bank_and_full_strips(plants):
-    clock = Clock.of(POND)
+    clock = POND.growing_season
     rows = [entry(2, PLANTED, event="planted", groups=1.0)]
     rows += [
         entry(3 + i, d, out_ft=6.0 + 2.0 * (clock.seasons(d) - clock.seasons(SUMMERS[0])))
@@ -411,7 +410,7 @@ def test_free_floating_plants_are_watched_by_their_doubling(plants):
     ]
     stand = a_stand(plants, rows, date(2027, 7, 1))
     assert stand.floating and stand.forecast_rate[0] < stand.forecast_rate[2]
-    assert POND.frost_free_days / stand.measured_rate == pytest.approx(7.0, rel=0.02)
+    assert POND.growing_season.frost_free_days / stand.measured_rate == pytest.approx(7.0, rel=0.02)
     assert stand.action == "take out"
 
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from plantpick.errors import PlantpickError, Problem, nearest
-from plantpick.vocabulary import BINDING_LAW, PURPOSES, WOODY, neighbours
+from plantpick.vocabulary import BINDING_LAW, PURPOSES, WOODY, group_size, neighbours
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -297,7 +297,7 @@ class Traits:
     """The traits that the computation needs, one array entry per plant (NaN is not known).
 
     `number[column]` is a float array; `word[column]` an object array; `has[column][item]` a boolean array for a
-    column that holds a list. `group` is the number of plants set together: seven herbs, three shrubs, one tree.
+    column that holds a list. `group` is the number of plants set together as one.
     """
 
     plant_id: np.ndarray
@@ -313,8 +313,8 @@ class Traits:
 
     @property
     def group(self) -> np.ndarray:
-        form = self.word["growth_form"]
-        return np.where(form == "tree", 1.0, np.where(form == "shrub", 3.0, 7.0))
+        """Plants set together as one group, (plants,): see `vocabulary.group_size`."""
+        return np.array([group_size(form) for form in self.word["growth_form"]], dtype=float)
 
     @property
     def woody(self) -> np.ndarray:
@@ -322,7 +322,7 @@ class Traits:
         called = self.has["cautions"].get("woody", np.zeros(len(self), dtype=bool))
         return np.isin(self.word["growth_form"], WOODY) | called
 
-    def take(self, index) -> Traits:
+    def subset(self, index) -> Traits:
         """The same traits for some of the plants: a boolean mask or an array of positions."""
         return Traits(
             self.plant_id[index],

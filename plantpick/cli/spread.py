@@ -43,16 +43,16 @@ def spread(
     """
     from plantpick.files import catalogue, pond_file
     from plantpick.files.save import check_outputs, save
-    from plantpick.ranking.takeover_report import creep
+    from plantpick.ranking.takeover_report import takeover_report
     from plantpick.show import takeover, terminal
 
     described, table = pond_file.read_pond(pond), catalogue.load()
-    told = [creep(described, table, table.find(name), groups) for name in dict.fromkeys(plants)]
+    told = [takeover_report(described, table, table.find(name), groups) for name in dict.fromkeys(plants)]
     if figure:
         check_outputs([figure], pond_file.files_of(pond), replace=force)
         save(figure, takeover.svg_file(takeover.figure(described, told)), replace=force)
         typer.echo(wrapped(f"Written: {figure}"), err=True)
     if format is Format.table:
-        takeover.show_creep(terminal.console(), described, told, charts)
+        takeover.show_takeover(terminal.console(), described, told, charts)
     else:
-        typer.echo(takeover.creep_text(described, told, format.value), nl=format is Format.json)
+        typer.echo(takeover.takeover_text(described, told, format.value), nl=format is Format.json)

@@ -14,8 +14,8 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from plantpick.catalogue.plants import Catalogue, split_list
-from plantpick.monitoring.growth_fit import Clock
 from plantpick.monitoring.log import Entry, Log
+from plantpick.pond.growing_season import Frosts
 from plantpick.pond.model import Pond
 
 if TYPE_CHECKING:  # watch asks here when the water is hot
@@ -37,8 +37,6 @@ KINDS = (
     "order",
 )
 CAGE_SEASONS = 2
-# Where it never freezes the year is ordered by the cool season instead: March 1 to December 15.
-FROST_FREE_DAYS = (60.0, 349.0)
 ROOTING_DAYS = 56  # a plant set later than this before frost seldom roots
 ORDER_DAYS = (84, 28)  # before the last frost
 WARM_WATER_DAYS = 28  # after it, for submersed and floating-leaved plants
@@ -80,34 +78,6 @@ class Month:
         return f"{month_name[self.month]} {self.year}"
 
 
-@dataclass(frozen=True)
-class Season:
-    """One year's frosts, and days between them."""
-
-    last_frost: date
-    first_frost: date
-
-    def part(self, share: float) -> date:
-        return self.last_frost + timedelta(days=round(share * (self.first_frost - self.last_frost).days))
-
-    def window(self, shares: tuple[float, float]) -> tuple[date, date]:
-        return self.part(shares[0]), self.part(shares[1])
-
-
-def frosts(pond: Pond, year: int) -> Season:
-    """The mean last and first frost of a pond in one year; stand-ins where it never freezes."""
-    if pond.last_frost and pond.first_frost and not pond.frost_free:
-        return Season(_on(year, pond.last_frost), _on(year, pond.first_frost))
-    clock = Clock.of(pond)
-    first, last = FROST_FREE_DAYS if pond.frost_free else (clock.first, clock.last)
-    new_year = date(year, 1, 1)
-    return Season(new_year + timedelta(days=round(first) - 1), new_year + timedelta(days=round(last) - 1))
-
-
-def _on(year: int, day: tuple[int, int]) -> date:
-    return date(year, *(day if day != (2, 29) else (2, 28)))
-
-
 def year_ahead(
     pond: Pond, catalogue: Catalogue, today: date, log: Log | None = None, stands: tuple[Stand, ...] = ()
 ) -> tuple[Month, ...]:
@@ -116,7 +86,7 @@ def year_ahead(
     alive = _alive(log, today) if log else {}
     tasks: list[Task] = [_act(pond, s, today) for s in stands if s.action != "leave"]
     for year in (today.year - 1, today.year, today.year + 1):
-        season = frosts(pond, year)
+        season = pond.growing_season.frosts(year)
         tasks += _pond_tasks(pond, season)
         tasks += _plant_tasks(
             pond,
@@ -153,7 +123,7 @@ def _alive(log: Log, today: date) -> dict[tuple[str, str], list[Entry]]:
 def _act(pond: Pond, stand: Stand, today: date) -> Task:
     """A cut that watch asks for: from a month before its day (an overdue one is due today)."""
     due = max(stand.act_by or today, today)
-    hot = frosts(pond, due.year).window(HOT)
+    hot = pond.growing_season.frosts(due.year).window(HOT)
     heat = (
         "; the water is hot then: a small part at a time, all of it hauled out"
         if hot[0] <= due <= hot[1]
@@ -190,7 +160,7 @@ def _done(task: Task, log: Log | None, begin: date) -> bool:
     return any(e.drop_ft is not None or e.clarity_in is not None for e in wanted)
 
 
-def _pond_tasks(pond: Pond, season: Season) -> list[Task]:
+def _pond_tasks(pond: Pond, season: Frosts) -> list[Task]:
     """What concerns the whole pond."""
     early, late = (season.last_frost - timedelta(days=d) for d in ORDER_DAYS)
     stop = season.first_frost - timedelta(days=ROOTING_DAYS)
@@ -243,7 +213,7 @@ def _pond_tasks(pond: Pond, season: Season) -> list[Task]:
     return tasks
 
 
-def _plant_tasks(pond: Pond, catalogue: Catalogue, season: Season, alive, doomed: set) -> list[Task]:
+def _plant_tasks(pond: Pond, catalogue: Catalogue, season: Frosts, alive, doomed: set) -> list[Task]:
     """What concerns the plants that are there."""
     if not alive:
         return []

@@ -11,11 +11,8 @@ on a grid: no sampling, no seed. Widths, shares and the one in ten are judgement
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, timedelta
 
 import numpy as np
-
-from plantpick.pond.model import Pond
 
 SETTLING_SEASONS = 1.0  # as spread.SETTLING_YEARS: a planted group stands still for its first
 TAPE_FT = 0.25  # error of the tape and of what counts as the edge, feet
@@ -32,37 +29,6 @@ INTERVAL = (0.1, 0.5, 0.9)  # an 80 per cent interval about the median
 TEN_PERCENT = 1.2815515655446004  # standard normal deviate at 90 per cent
 LEAST_RATE = 0.02  # feet a year: slower cannot be told from standing still
 _RATES, _PLACES = 121, 61
-# Without frost dates the season is centred on mid-July; where it never freezes it is the whole year.
-_MID_SEASON_DAY = 197
-
-
-@dataclass(frozen=True)
-class Clock:
-    """The growing season of a pond as days of the year, first and last."""
-
-    first: float
-    last: float
-
-    @classmethod
-    def of(cls, pond: Pond) -> Clock:
-        if pond.frost_free:
-            return cls(1.0, 366.0)
-        if pond.last_frost and pond.first_frost:
-            days = [date(2001, *d).timetuple().tm_yday for d in (pond.last_frost, pond.first_frost)]
-            return cls(float(days[0]), float(days[1]))
-        half = pond.frost_free_days / 2.0
-        return cls(max(1.0, _MID_SEASON_DAY - half), min(366.0, _MID_SEASON_DAY + half))
-
-    def seasons(self, day: date) -> float:
-        """Growing seasons from the start of year 0 to a day."""
-        part = (day.timetuple().tm_yday - self.first) / (self.last - self.first)
-        return day.year + min(1.0, max(0.0, part))
-
-    def day(self, seasons: float) -> date:
-        """The day on which that many seasons have passed (the end of a season counts as its last day)."""
-        year = int(np.floor(seasons))
-        part = seasons - year
-        return date(year, 1, 1) + timedelta(days=round(self.first - 1.0 + part * (self.last - self.first)))
 
 
 @dataclass(frozen=True)
@@ -139,10 +105,6 @@ class Fit:
     def seasons_to(self, edge: float) -> np.ndarray:
         """The x at which the edge reaches a place, on the grid (0 where it is there already)."""
         return np.maximum(0.0, (edge - self.place) / self.v[:, None])
-
-    def chance_over(self, rate: float) -> float:
-        """The chance that the rate is greater than a given one."""
-        return float(self.weight[self.v > rate].sum())
 
     def quantiles(self, values: np.ndarray, at=INTERVAL) -> tuple[float, ...]:
         """Weighted quantiles of values on the grid."""

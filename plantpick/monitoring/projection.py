@@ -11,8 +11,9 @@ from datetime import date, timedelta
 import numpy as np
 
 from plantpick.catalogue.plants import Traits
-from plantpick.monitoring.growth_fit import Clock, Fit, Prior
+from plantpick.monitoring.growth_fit import Fit, Prior
 from plantpick.monitoring.stand import FULL, Ground, Readings
+from plantpick.pond.growing_season import GrowingSeason
 from plantpick.pond.model import Pond
 from plantpick.ranking import takeover
 
@@ -58,7 +59,7 @@ class Case:
     pond: Pond
     plants: Traits
     strip: Ground
-    clock: Clock
+    clock: GrowingSeason
     prior: Prior
     known: Readings
     fit: Fit
@@ -128,9 +129,9 @@ class Case:
 def at_fitted_rate(pond: Pond, plants: Traits, fitted: Fit) -> Traits:
     """One plant's traits with the rate that the readings say in place of the catalogue's."""
     if plants.word["growth_form"][0] == "free-floating":
-        days = [np.array([pond.frost_free_days / r]) for r in reversed(fitted.rate)]
+        days = [np.array([pond.growing_season.frost_free_days / r]) for r in reversed(fitted.rate)]
         return plants.replaced(doubling_low_days=days[0], doubling_days=days[1], doubling_high_days=days[2])
-    low, middle, high = (np.array([r / pond.season_factor]) for r in fitted.rate)
+    low, middle, high = (np.array([r / pond.growing_season.rate_factor]) for r in fitted.rate)
     return plants.replaced(spread_low_ft_yr=low, spread_ft_yr=middle, spread_high_ft_yr=high)
 
 

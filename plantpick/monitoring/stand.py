@@ -9,8 +9,9 @@ from datetime import date
 import numpy as np
 
 from plantpick.catalogue.plants import Traits
-from plantpick.monitoring.growth_fit import SETTLING_SEASONS, Clock, Prior, Series
+from plantpick.monitoring.growth_fit import SETTLING_SEASONS, Prior, Series
 from plantpick.monitoring.log import Entry
+from plantpick.pond.growing_season import GrowingSeason
 from plantpick.pond.model import Pond
 from plantpick.ranking import takeover
 
@@ -91,10 +92,10 @@ def rate_prior(plants: Traits, row: int, pond: Pond) -> tuple[Prior, bool]:
     n = plants.number
     if plants.word["growth_form"][row] == "free-floating" and np.isfinite(n["doubling_days"][row]):
         days = [float(n[c][row]) for c in ("doubling_high_days", "doubling_days", "doubling_low_days")]
-        return Prior.of(*(pond.frost_free_days / d for d in days)), True
+        return Prior.of(*(pond.growing_season.frost_free_days / d for d in days)), True
     rates = [float(n[c][row]) for c in ("spread_low_ft_yr", "spread_ft_yr", "spread_high_ft_yr")]
     known = bool(np.isfinite(rates).all())
-    return Prior.of(*(r * pond.season_factor for r in (rates if known else UNKNOWN_RATE))), known
+    return Prior.of(*(r * pond.growing_season.rate_factor for r in (rates if known else UNKNOWN_RATE))), known
 
 
 def groups_planted(rows: list[Entry], group_size: float) -> float:
@@ -151,7 +152,7 @@ class Readings:
         return max(0.0, season - self.origin) - self.shift
 
 
-def readings(rows: list[Entry], strip: Ground, clock: Clock, start_ft: float) -> Readings:
+def readings(rows: list[Entry], strip: Ground, clock: GrowingSeason, start_ft: float) -> Readings:
     """Sort the rows of one stand into series.
 
     Cutting starts a new series; "taken out" forgets what went before. Among rows of one series those that

@@ -11,9 +11,9 @@ from datetime import date
 import numpy as np
 
 from plantpick.catalogue.plants import Catalogue, split_list, traits
-from plantpick.monitoring.calendar import HOT, frosts
+from plantpick.monitoring.calendar import HOT
 from plantpick.monitoring.cut_advice import Cut, cut
-from plantpick.monitoring.growth_fit import Clock, fit
+from plantpick.monitoring.growth_fit import fit
 from plantpick.monitoring.log import Entry, Log
 from plantpick.monitoring.planted_law import Duty, law_of_planted
 from plantpick.monitoring.projection import (
@@ -188,7 +188,7 @@ def _stand(
     where = takeover.strips(plants, pond)
     groups = groups_planted(rows, float(plants.group[0]))
     strip = ground(plants, 0, pond, where, stretch, groups)
-    clock = Clock.of(pond)
+    clock = pond.growing_season
     prior, rated = rate_prior(plants, 0, pond)
     spacing = plants.number["spacing_in"][0]
     start = float(takeover.group_radius_ft(plants.group[0], spacing if np.isfinite(spacing) else 24.0))
@@ -298,7 +298,7 @@ def _remarks(case: Case, record: dict, odd, rated: bool, to_do: Cut, share) -> t
             f"parts and get help{tub}"
         )
     if to_do.act_by:
-        hot = frosts(case.pond, to_do.act_by.year).window(HOT)
+        hot = case.pond.growing_season.frosts(to_do.act_by.year).window(HOT)
         if hot[0] <= to_do.act_by <= hot[1] and not case.strip.floating:
             said.append(
                 "the water is hot then: a small part at a time, all of it hauled out (plantpick oxygen says how much "

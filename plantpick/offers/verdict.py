@@ -13,7 +13,7 @@ from plantpick.ranking import rank
 from plantpick.ranking.containment import in_words
 from plantpick.ranking.eligibility import Eligibility, eligibility
 from plantpick.ranking.ruled_out import not_recorded
-from plantpick.vocabulary import BINDING_LAW, PURPOSES, STATES
+from plantpick.vocabulary import BINDING_LAW, HERB_GROUP, PURPOSES, STATES, group_size
 
 BUY, CONTAIN, ASK, LEAVE = "buy", "buy and contain", "ask first", "leave it"
 VERDICTS = (BUY, CONTAIN, ASK, LEAVE)  # from the mildest to the worst
@@ -31,7 +31,7 @@ class Grade:
     reason: str
     refused: bool = False
     questions: tuple[str, ...] = ()
-    need: int = 7  # plants that the pond would take of it
+    need: int = HERB_GROUP  # plants that the pond would take of it
 
 
 def _takes_over(found: Eligibility) -> str:
@@ -155,7 +155,7 @@ class Judge:
     def _fitting(self, plant_id: str) -> Grade:
         plant = self.fits[plant_id]
         low, _, high = plant.takeover_percent
-        group = 1 if plant.growth_form == "tree" else 3 if plant.growth_form == "shrub" else 7
+        group = group_size(plant.growth_form)
         groups = plant.contained_groups if plant.contained_by else min(plant.groups_wanted, plant.groups_max)
         span = f"{low:.0f} to {high:.0f} %" if high >= 1 else "under 1 %"
         asked = [w for w in self.pond.purposes if self.catalogue.records[plant_id][PURPOSES[w]] > 0]

@@ -130,7 +130,7 @@ def select_candidates(
     most = np.full(len(fit), 10 * MANY_GROUPS)
     for i, words in enumerate(measures):
         if words:
-            one = plants.take(np.array([i]))
+            one = plants.subset(np.array([i]))
             no_jump[i] = containment.stops_jump(one, words)[0]
         if "tub" in words:
             most[i] = int(containment.TUBS_MOST // plants.group[i])

@@ -16,11 +16,13 @@ from plantpick.catalogue.plants import Traits
 from plantpick.pond.basin import area_at_depth_ft2, area_shallower_ft2
 from plantpick.pond.model import Pond
 from plantpick.ranking.takeover import (
-    JUMP_FACTOR,
     SETTLING_YEARS,
     Strips,
     disc_in_strip,
+    edge_rates_ft_yr,
     group_radius_ft,
+    jump_factors,
+    jumped_colonies,
     strips,
 )
 from plantpick.vocabulary import BANDS
@@ -28,7 +30,6 @@ from plantpick.vocabulary import BANDS
 CAUTIOUS, TYPICAL, PESSIMISTIC = 0, 1, 2
 _POINTS, _SHARES = np.polynomial.legendre.leggauss(4)
 _POINTS, _SHARES = (_POINTS + 1.0) / 2.0, _SHARES / 2.0
-_RATES = ("spread_low_ft_yr", "spread_ft_yr", "spread_high_ft_yr")
 
 
 @dataclass(frozen=True)
@@ -172,7 +173,7 @@ def chances(
 def _under(plants, pond, years, level, hold, no_jump, across, width, length):
     """Chance to lie under one group's own disc, under its jumped colonies (summed), and the bareness of the latter."""
     n = plants.number
-    rate = np.nan_to_num(n[_RATES[level]]) * pond.season_factor
+    rate = edge_rates_ft_yr(plants, pond)[:, level]
     radius = group_radius_ft(plants.group, n["spacing_in"]) + rate * np.minimum(
         max(0.0, years - SETTLING_YEARS), hold
     )
@@ -180,15 +181,13 @@ def _under(plants, pond, years, level, hold, no_jump, across, width, length):
     area = np.maximum(width * length, 1e-9)
     own = np.clip(disc_in_strip(radius.reshape(shape), across, width, length) / area, 0.0, 1.0)
     jumped, bare = np.zeros_like(own), np.zeros_like(own)
-    factor = np.array([JUMP_FACTOR.get(word, JUMP_FACTOR["none"])[level] for word in plants.word["jump"]])
+    factor = jump_factors(plants)[:, level]
     sub = np.flatnonzero((factor > 1.0) & ~no_jump)
     if len(sub):
         part = area[sub] / area[sub].sum(axis=1, keepdims=True)
-        for year in range(1, int(years) + 1):
-            born = (factor[sub] ** year - factor[sub] ** (year - 1)).reshape(shape)
-            disc = disc_in_strip(
-                (rate[sub] * (years - year)).reshape(shape), across[sub], width[sub], length[sub]
-            )
+        for born, radius in jumped_colonies(factor[sub], rate[sub], years):
+            born = born.reshape(shape)
+            disc = disc_in_strip(radius.reshape(shape), across[sub], width[sub], length[sub])
             hit = np.clip(disc / area[sub], 0.0, 1.0 - 1e-12)
             jumped[sub] += born * part * hit
             bare[sub] -= born * part * np.log1p(-hit)

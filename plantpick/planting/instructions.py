@@ -18,7 +18,6 @@ from plantpick.monitoring.calendar import (
     ROOTING_DAYS,
     TRIM,
     WARM_WATER_DAYS,
-    frosts,
 )
 from plantpick.planting.model import Group, Plan
 from plantpick.pond.keep_clear import KIND_WORDS, loose_plant_warning
@@ -115,10 +114,10 @@ def window(plan: Plan, growth_form: str, year: int) -> tuple[date, date]:
     in time to root before frost; the woody while dormant. Emergents set in winter rarely live (common
     practice; USDA NRCS Illinois, Native Plant Guide, plants rushes and bulrushes in spring).
     """
-    season = frosts(plan.pond, year)
+    season = plan.pond.growing_season.frosts(year)
     stop = season.first_frost - timedelta(days=ROOTING_DAYS)
     if growth_form in WOODY:
-        return season.first_frost, frosts(plan.pond, year + 1).last_frost
+        return season.first_frost, plan.pond.growing_season.frosts(year + 1).last_frost
     start = season.last_frost + timedelta(days=WARM_WATER_DAYS if growth_form in IN_WATER else 0)
     return start, max(start, stop)
 
@@ -173,7 +172,7 @@ def guard(plan: Plan, group: Group, record) -> str:
 
 def calendar(plan: Plan, catalogue: Catalogue, year: int) -> tuple[Span, ...]:
     """What to do when in the year of planting: order, plant by form, guard, measure, trim, cut seed heads."""
-    season = frosts(plan.pond, year)
+    season = plan.pond.growing_season.frosts(year)
     early, late = (season.last_frost - timedelta(days=d) for d in ORDER_DAYS)
     spans = [Span("order", early, late)]
     names: dict[tuple[date, date], set[str]] = {}

@@ -15,7 +15,6 @@ from plantpick.vocabulary import BANDS
 OUTLINE_POINTS = 1000  # points set along the waterline before triangulating
 SPLIT_ROUNDS = 12
 CURVE_STEPS = 300  # most steps of the tabulated depth-area curve; an inch each where that is enough
-FT_PER_M = 1.0 / 0.3048
 TIGHT = 1.25  # neighbours count as agreeing when they all lie within this ratio: judgement
 UNIT_RATIO = (2.95, 3.65)  # 3.28 feet in a metre, give or take a tenth
 

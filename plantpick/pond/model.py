@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field, replace
-from datetime import date
+from functools import cached_property
 
 from plantpick.errors import PlantpickError, Problem, did_you_mean
+from plantpick.pond.growing_season import GrowingSeason
 from plantpick.pond.keep_clear import kind_of_place
 from plantpick.vocabulary import TOLERANCES, zone_number
 
@@ -15,7 +16,6 @@ ACRE_FT2 = 43_560.0
 SHORE_OVER_CIRCLE = 1.2
 UNKNOWN_CLARITY_IN = (12.0, 24.0, 48.0)  # farm ponds, where nobody took a Secchi reading: judgement
 UNKNOWN_DROP_IN = 24.0  # how far a level that nobody told may fall in a dry summer: judgement
-REFERENCE_SEASON_DAYS = 220.0  # frost-free days to which the catalogue's spread rates refer (judgement)
 
 
 @dataclass(frozen=True)
@@ -172,23 +172,15 @@ class Pond:
         """Greatest depth at full pool, inches."""
         return self.max_depth_ft * 12.0
 
-    @property
-    def frost_free_days(self) -> float:
-        """Days from the mean last to the mean first frost; 365 where it never freezes.
-
-        Without dates the hardiness zone stands in: 120 days in zone 3 and 25 more for each zone (judgement).
-        """
-        if self.frost_free:
-            return 365.0
-        if self.last_frost and self.first_frost:
-            start, end = date(2001, *self.last_frost), date(2001, *self.first_frost)
-            return float((end - start).days)
-        return min(365.0, max(60.0, 120.0 + 25.0 * (self.zone - 3.0)))
-
-    @property
-    def season_factor(self) -> float:
-        """The pond's growing season over the reference season, held between 0.5 and 1.5 (judgement)."""
-        return min(1.5, max(0.5, self.frost_free_days / REFERENCE_SEASON_DAYS))
+    @cached_property
+    def growing_season(self) -> GrowingSeason:
+        """The frost-free part of the year, by the frost dates or the hardiness zone."""
+        return GrowingSeason(
+            last_frost=self.last_frost,
+            first_frost=self.first_frost,
+            frost_free=self.frost_free,
+            zone=self.zone,
+        )
 
     @property
     def shore(self) -> tuple[Stretch, ...]:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from plantpick.catalogue.plants import Traits, split_list
+from plantpick.pond.growing_season import REFERENCE_SEASON_DAYS
 from plantpick.pond.keep_clear import diffuser_advice, loose_plant_warning
-from plantpick.pond.model import REFERENCE_SEASON_DAYS, Pond
+from plantpick.pond.model import Pond
 from plantpick.ranking import containment, takeover
 from plantpick.ranking.eligibility import Eligibility
 
@@ -92,10 +93,10 @@ def pond_assumptions(pond: Pond) -> tuple[str, ...]:
         f"stretch that suits the plant{'' if not pond.groups_wanted else f', {pond.groups_wanted} groups in all'}.",
         "Takeover is all the ground that a plant would hold, bank and water, as a share of the pond's surface, with nobody "
         "cutting anything for ten years.",
-        f"Spread rates are for {REFERENCE_SEASON_DAYS:.0f} frost-free days; this pond has {pond.frost_free_days:.0f}, "
-        f"so that they are multiplied by {pond.season_factor:.2f}.",
+        f"Spread rates are for {REFERENCE_SEASON_DAYS:.0f} frost-free days; this pond has {pond.growing_season.frost_free_days:.0f}, "
+        f"so that they are multiplied by {pond.growing_season.rate_factor:.2f}.",
     ]
-    if not pond.frost_free and not (pond.last_frost and pond.first_frost):
+    if pond.growing_season.estimated:
         said.append("No frost dates were given: the season was estimated from the hardiness zone.")
     rest = [s for s in pond.shore if not s.described]
     if rest:

@@ -109,8 +109,7 @@ def groups_with(
 def trimmed_ft2(plants: Traits, pond: Pond) -> np.ndarray:
     """Square feet of edge to cut back a year for one group, (3, plants), low to high: a ring one year's advance wide."""
     first = takeover.group_radius_ft(plants.group, plants.number["spacing_in"])
-    rates = np.stack([plants.number[c] for c in ("spread_low_ft_yr", "spread_ft_yr", "spread_high_ft_yr")])
-    return np.pi * ((first + np.nan_to_num(rates) * pond.season_factor) ** 2 - first**2)
+    return np.pi * ((first + takeover.edge_rates_ft_yr(plants, pond).T) ** 2 - first**2)
 
 
 def steepened(pond: Pond) -> Pond:
@@ -128,7 +127,7 @@ def stopped_by_water(plants: Traits) -> np.ndarray:
     return in_water & ~plants.woody & ~plants.has["contained_by"].get("nothing", np.zeros(len(plants), bool))
 
 
-def tries(plants: Traits, pond: Pond) -> list[tuple[tuple[str, ...], float, np.ndarray, Pond]]:
+def containment_options(plants: Traits, pond: Pond) -> list[tuple[tuple[str, ...], float, np.ndarray, Pond]]:
     """Every way to hold a plant here: measures, years of growth left, where it applies (plants,), and the basin."""
     ways = [(measures, hold, applicable(plants, measures), pond) for measures, hold in OPTIONS]
     if any(s.slope > STEEP for s in pond.shore):
@@ -144,12 +143,12 @@ def contain(plants: Traits, pond: Pond, good: np.ndarray, wanted: np.ndarray) ->
     count = len(plants)
     best, worth = np.zeros(count, dtype=int), np.zeros(count)
     chosen: list[tuple[str, ...]] = [()] * count
-    for measures, hold, mask, basin in tries(plants, pond):
+    for measures, hold, mask, basin in containment_options(plants, pond):
         weight = CONTAINED_WEIGHT ** len(measures)
         rows = np.flatnonzero(mask & (wanted > 0) & (worth < weight - 1e-12))
         if not len(rows):
             continue
-        groups = np.minimum(groups_with(plants.take(rows), basin, good[rows], measures, hold), wanted[rows])
+        groups = np.minimum(groups_with(plants.subset(rows), basin, good[rows], measures, hold), wanted[rows])
         value = weight * groups / wanted[rows]
         for row, number, gain in zip(rows, groups, value):
             if gain > worth[row] + 1e-12:
@@ -166,7 +165,7 @@ def in_words(measures: tuple[str, ...]) -> str:
 
 def chore(plants: Traits, row: int, pond: Pond, measures: tuple[str, ...], groups: int) -> str:
     """How much work a year the measures mean for `groups` groups of one plant."""
-    one = plants.take(np.array([row]))
+    one = plants.subset(np.array([row]))
     each = int(one.group[0])
     parts = []
     if "trim" in measures and "tub" in measures:
@@ -195,7 +194,7 @@ def stop_notes(plants: Traits, row: int, pond: Pond, where: takeover.Strips, str
     typical, high = where.reach_in[row, 1], where.reach_in[row, 2]
     if plants.word["growth_form"][row] == "free-floating":
         return "floats free: no depth stops it"
-    rate = plants.number["spread_high_ft_yr"][row] * pond.season_factor
+    rate = plants.number["spread_high_ft_yr"][row] * pond.growing_season.rate_factor
     if rate <= STILL_FT_YR and high > 0:
         return f"stays where it is set: its edge moves {rate * 10:.0f} ft or less in ten years"
     if high <= 0:

@@ -117,7 +117,7 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
     groups = spread.groups_within(spread.forecast(plants, pond, where=where, levels=(2,)), good, lengths, cap)
     measures = tuple(
         (containment.in_words(words), int(containment.groups_with(plants, basin, good, words, hold)[0]))
-        for words, hold, works, basin in containment.tries(plants, pond)
+        for words, hold, works, basin in containment.containment_options(plants, pond)
         if works[0]
     )
     use = tuple(
@@ -249,10 +249,13 @@ def _takeover_how(plants, pond: Pond, where: spread.Strips) -> tuple[str, ...]:
     if plants.word["growth_form"][0] == "free-floating":
         return (
             f"doubles in {n['doubling_low_days']:g} to {n['doubling_high_days']:g} days through "
-            f"{pond.frost_free_days:.0f} frost-free days a year, until the water it can hold is full "
+            f"{pond.growing_season.frost_free_days:.0f} frost-free days a year, until the water it can hold is full "
             f"({', '.join(f'{100 * s:.0f} %' for s in spread.FLOATING_SHARE)} of the surface)",
         )
-    rates = [n[c] * pond.season_factor for c in ("spread_low_ft_yr", "spread_ft_yr", "spread_high_ft_yr")]
+    rates = [
+        n[c] * pond.growing_season.rate_factor
+        for c in ("spread_low_ft_yr", "spread_ft_yr", "spread_high_ft_yr")
+    ]
     first = float(spread.group_radius_ft(plants.group, plants.number["spacing_in"])[0])
     years = spread.YEARS[-1]
     last = [first + rate * (years - spread.SETTLING_YEARS) for rate in rates]
@@ -260,7 +263,7 @@ def _takeover_how(plants, pond: Pond, where: spread.Strips) -> tuple[str, ...]:
     lines = [
         f"a group of {plants.group[0]:g} at {n['spacing_in']:g} in starts as a disc {first:.1f} ft from middle to edge; "
         f"after a settling year its edge moves {_three(rates, '.2g')} ft a year (catalogue rate x "
-        f"{pond.season_factor:.2f} for the season), and in year {years} it is {_three(last, '.3g')} ft from the middle",
+        f"{pond.growing_season.rate_factor:.2f} for the season), and in year {years} it is {_three(last, '.3g')} ft from the middle",
         f"one colony becomes {_three(jumps, 'g')} a year"
         if jumps[2] > 1
         else "it makes no colonies away from the first",

@@ -123,7 +123,7 @@ def rank(
     lawful, passed = lawful_natives(catalogue, rows, pond, next_door, rule_out)
     plants = traits(lawful)
     if job == "fish cover":
-        plants = plants.take(plants.number["fish_cover"] > 0)
+        plants = plants.subset(plants.number["fish_cover"] > 0)
     judged = sites(plants, pond)
     use = use_index(plants, pond.purposes, pond.usual_drop_in)
     for row in np.flatnonzero((judged.best <= 0.0) & (use.max(axis=1) > 0)):
@@ -136,7 +136,7 @@ def rank(
             f"does nothing for {' or '.join(pond.purposes)} where it can live here",
         )
     living = judged.best > 0.0
-    plants, judged, use = plants.take(living), judged.take(living), use[living]
+    plants, judged, use = plants.subset(living), judged.subset(living), use[living]
 
     good = good_stretches(judged, pond)
     wanted = groups_wanted(pond, good)
@@ -150,12 +150,12 @@ def rank(
             f"of the pond in ten years (cap {pond.cap_percent:g} %), and nothing holds it",
         )
     plants, judged, use, good, wanted, verdict = (
-        plants.take(fits),
-        judged.take(fits),
+        plants.subset(fits),
+        judged.subset(fits),
         use[fits],
         good[fits],
         wanted[fits],
-        verdict.take(fits),
+        verdict.subset(fits),
     )
 
     places = [judged.best_place(i, use[i], pond) for i in range(len(plants))]
@@ -224,16 +224,13 @@ class _Verdict:
     shares: np.ndarray
     where: takeover.Strips
 
-    def take(self, mask: np.ndarray) -> _Verdict:
+    def subset(self, mask: np.ndarray) -> _Verdict:
         held = containment.Contained(
             tuple(m for m, keep in zip(self.contained.measures, mask) if keep),
             self.contained.groups[mask],
             self.contained.worth[mask],
         )
-        where = takeover.Strips(
-            *(getattr(self.where, f)[mask] for f in ("width", "dry", "length", "reach_in", "room"))
-        )
-        return _Verdict(self.groups[mask], held, self.shares[mask], where)
+        return _Verdict(self.groups[mask], held, self.shares[mask], self.where.subset(mask))
 
 
 def _takeover(plants: Traits, pond: Pond, good: np.ndarray, wanted: np.ndarray) -> _Verdict:
@@ -312,17 +309,16 @@ def _stability(
     dice[:, :, alphabetical] = rng.random((3, draws, count))
     unsure = np.flatnonzero(verdict.groups < wanted)
     index = np.tile(unsure, draws)
-    many = plants.take(index)
+    many = plants.subset(index)
     rate, jump, reach = dice[:, :, unsure].reshape(3, -1)
     n = many.number
     drawn = triangular(rate, n["spread_low_ft_yr"], n["spread_ft_yr"], n["spread_high_ft_yr"])
     deep = triangular(reach, n["advance_depth_low_in"], n["advance_depth_in"], n["advance_depth_high_in"])
     double = triangular(rate, n["doubling_low_days"], n["doubling_days"], n["doubling_high_days"])
     many = many.replaced(spread_high_ft_yr=drawn, advance_depth_high_in=deep, doubling_low_days=double)
-    limits = np.array([takeover.JUMP_FACTOR[w] for w in many.word["jump"]]).reshape(-1, 3)
-    factor = triangular(jump, *limits.T)
+    factor = triangular(jump, *takeover.jump_factors(many).T)
     high = takeover.forecast(
-        many, pond, levels=(2,), jump_factors=np.repeat(factor[:, None], 3, axis=1), nodes=DRAW_NODES
+        many, pond, levels=(2,), factors=np.repeat(factor[:, None], 3, axis=1), nodes=DRAW_NODES
     )
     lengths = np.array([s.length_ft for s in pond.shore])
     groups = takeover.groups_within(high, good[index], lengths, pond.cap_percent / 100.0, most=wanted[index])

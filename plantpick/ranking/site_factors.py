@@ -256,7 +256,7 @@ class Sites:
         equals = np.flatnonzero(value[stretch] >= value[stretch].max() - 1e-9)
         return stretch, int(equals[len(equals) // 2])
 
-    def take(self, rows: np.ndarray) -> Sites:
+    def subset(self, rows: np.ndarray) -> Sites:
         """The same for some of the plants (a boolean mask)."""
         return Sites({name: f[rows] for name, f in self.factors.items()}, self.index[rows])
 
@@ -304,76 +304,3 @@ def sites(plants: Traits, pond: Pond) -> Sites:
     reachable = (pond.max_depth_in >= DEPTHS) & ~(plants.woody[:, one] & (DEPTHS > WOODY_DEEPEST_IN))
     usable = open_to[:, :, one] & off_dam & reachable[:, one, :]
     return Sites(factors, np.where(usable, combine(*factors.values()), 0.0))
-
-
-def best_sites(
-    plants: Traits, *, zone, drop_in, clarity_in, ph, salinity_ppt, max_depth_in, sun, chunk: int = 128
-) -> np.ndarray:
-    """The best site index of every plant in many ponds at once, (ponds, plants), grazers and dams aside.
-
-    Each keyword is an array with one entry per pond, all readings known; `sun` holds the sun words of each pond's
-    sunniest stretch. The factors are those of `sites`, worked out only at the depths where a plant lives at all.
-    Raises ValueError for plants whose drawdown or flooding is not known.
-    """
-    if not (
-        np.isin(plants.word["drawdown"], list(DRAWDOWN_INDEX)).all()
-        and np.isin(plants.word["flooding"], list(FLOODING_INDEX)).all()
-    ):
-        raise ValueError("drawdown and flooding must be known for every plant")
-    zone, drop, clarity, ph, salt, deepest = (
-        np.asarray(v, dtype=float)[:, None]
-        for v in (zone, drop_in, clarity_in, ph, salinity_ppt, max_depth_in)
-    )
-    usual, greatest = light_limit_in(plants, clarity)  # (ponds, plants)
-    sun_table = np.stack([sun_index(plants, word) for word in SUN_LEVELS])
-    sun_row = np.array([SUN_LEVELS.index(word) for word in sun])
-
-    index = depth_index(plants, DEPTHS)
-    index[plants.woody] *= DEPTHS <= WOODY_DEEPEST_IN
-    lives = index.max(axis=1) > 0
-    plant_at, depth_at = np.nonzero(index > 0)  # sorted by plant
-    first = np.flatnonzero(np.r_[True, np.diff(plant_at) > 0])
-    depth, base = DEPTHS[depth_at], index[plant_at, depth_at]
-    room = depth - plants.number["depth_min_in"][plant_at]
-    flood = np.array([FLOODING_INDEX[w] for w in plants.word["flooding"]])[plant_at]
-    flood = np.where(depth <= 0.0, flood, 1.0)
-    drawdown = plants.word["drawdown"][plant_at]
-    clarity_word = np.where(plants.word["growth_form"] == "submersed", plants.word["clarity"], "")[plant_at]
-    by_drawdown = [(np.flatnonzero(drawdown == w), *points) for w, points in DRAWDOWN_INDEX.items()]
-    by_clarity = [(np.flatnonzero(clarity_word == w), w) for w in CLARITY_INDEX]
-    lit = np.isin(plants.word["clarity"], list(CLARITY_INDEX)) & (plants.word["growth_form"] == "submersed")
-
-    best = np.zeros((len(zone), len(plants)))
-    for start in range(0, len(zone), chunk):
-        p = slice(start, start + chunk)
-        common = np.stack(
-            [
-                winter_index(plants, zone[p]),
-                heat_index(plants, zone[p]),
-                sun_table[sun_row[p]],
-                ph_index(plants, ph[p]),
-                salinity_index(plants, salt[p]),
-            ]
-        )
-        known = ~np.isnan(common)
-        common = np.where(known, common, 1.0)
-        level = np.empty((common.shape[1], depth.size))
-        short = np.maximum(0.0, drop[p] - room)
-        for columns, inches, left in by_drawdown:
-            level[:, columns] = interpolate(short[:, columns], inches, left)
-        level = np.minimum(level, flood)
-        product, smallest = base * level, np.minimum(base, level)
-        for columns, word in by_clarity:
-            at = plant_at[columns]
-            light = _light_fall(depth[columns], usual[p, at], greatest[p, at], word)
-            product[:, columns] *= light
-            smallest[:, columns] = np.minimum(smallest[:, columns], light)
-        smallest = np.minimum(smallest, common.min(axis=0)[:, plant_at])
-        # rank the depths of a plant without roots: limited ones below 1, the others by their product above it
-        rank = np.where(smallest <= LIMITING, smallest, 1.0 + product)
-        rank = np.where(depth <= deepest[p], rank, 0.0)
-        top = np.maximum.reduceat(rank, first, axis=1)
-        count = (known.sum(axis=0) + 3 + lit)[:, lives]  # and depth, level and (untouched) grazers
-        settled = (np.maximum(top - 1.0, 0.0) * common.prod(axis=0)[:, lives]) ** (1.0 / count)
-        best[p, lives] = np.where(top <= LIMITING, top, settled)
-    return best

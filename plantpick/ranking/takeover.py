@@ -8,6 +8,7 @@ the pond's surface. Forecasts come as low, typical and high. docs/method.md give
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,7 +19,6 @@ from plantpick.pond.deepest_growth import reach_in
 from plantpick.pond.model import Pond
 
 YEARS = (1, 3, 5, 10)
-LEVELS = ("low", "typical", "high")
 SETTLING_YEARS = 1.0
 # Colonies a year from one colony, by how readily the plant jumps. Judgement.
 JUMP_FACTOR = {"none": (1.0, 1.0, 1.0), "low": (1.0, 1.1, 1.3), "high": (1.3, 2.0, 3.0)}
@@ -57,25 +57,37 @@ def group_radius_ft(plants_in_group, spacing_in):
     return np.sqrt(plants_in_group * 0.8660254 / np.pi) * np.asarray(spacing_in, dtype=float) / 12.0
 
 
-def random_cover(disc_area, strip_area, groups):
-    """Expected share of a strip under `groups` equal discs set at random: 1 - (1 - a/A)^G."""
-    return 1.0 - (1.0 - np.clip(disc_area / strip_area, 0.0, 1.0)) ** groups
+RATES = ("spread_low_ft_yr", "spread_ft_yr", "spread_high_ft_yr")
+
+
+def edge_rates_ft_yr(plants: Traits, pond: Pond) -> np.ndarray:
+    """How fast each stand's edge moves on this pond, feet a year, (plants, 3), low to high; 0 where nobody knows."""
+    rates = np.stack([plants.number[column] for column in RATES], axis=1)
+    return np.nan_to_num(rates) * pond.growing_season.rate_factor
+
+
+def jump_factors(plants: Traits) -> np.ndarray:
+    """Colonies that one colony becomes in a year, (plants, 3), low to high; a plant of unknown habit jumps no further."""
+    factors = [JUMP_FACTOR.get(word, JUMP_FACTOR["none"]) for word in plants.word["jump"]]
+    return np.array(factors).reshape(len(plants), 3)
+
+
+def jumped_colonies(
+    factor: np.ndarray, rate: np.ndarray, years: float
+) -> Iterator[tuple[np.ndarray, np.ndarray]]:
+    """The colonies that one group has sent out after `years`, year by year of their birth.
+
+    Each year gives how many were born in it, and the radius in feet that they have grown to since. One colony becomes
+    `factor` colonies a year; a new one starts from nothing and its edge moves `rate` feet a year.
+    """
+    for year in range(1, int(years) + 1):
+        yield factor**year - factor ** (year - 1), rate * (years - year)
 
 
 def across_strip(nodes: int) -> tuple[np.ndarray, np.ndarray]:
     """Gauss-Legendre points on 0..1 and their weights, which sum to one."""
     points, weights = np.polynomial.legendre.leggauss(nodes)
     return (points + 1.0) / 2.0, weights / 2.0
-
-
-def spaced_cover(disc_area, strip_area, groups):
-    """Share of a strip under `groups` discs that were set apart: they fill it without overlap until they touch."""
-    return np.minimum(1.0, groups * disc_area / strip_area)
-
-
-def jmak_cover(disc_area, strip_area, groups):
-    """Johnson-Mehl-Avrami-Kolmogorov limit for many groups: 1 - exp(-G a/A)."""
-    return 1.0 - np.exp(-groups * disc_area / strip_area)
 
 
 def floating_area_ft2(doubling_days, season_days, years):
@@ -87,7 +99,7 @@ def floating_area_ft2(doubling_days, season_days, years):
     return FLOATING_START_FT2 * 2.0 ** np.minimum(doublings, 200.0)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Strips:
     """Where each plant can live, at low, typical and high reach.
 
@@ -102,6 +114,16 @@ class Strips:
     length: np.ndarray
     reach_in: np.ndarray
     room: np.ndarray
+
+    def subset(self, rows: np.ndarray) -> Strips:
+        """The same for some of the plants (a boolean mask)."""
+        return Strips(
+            width=self.width[rows],
+            dry=self.dry[rows],
+            length=self.length[rows],
+            reach_in=self.reach_in[rows],
+            room=self.room[rows],
+        )
 
     @property
     def area(self) -> np.ndarray:
@@ -137,10 +159,12 @@ def strips(plants: Traits, pond: Pond) -> Strips:
         )
         width = width + (floor / length.sum())[..., None]
     room = (np.maximum(wet_ft2, 0.0) + (dry * length).sum(axis=-1)) / pond.area_ft2
-    return Strips(width, dry, np.broadcast_to(length, width.shape), reach, room)
+    return Strips(
+        width=width, dry=dry, length=np.broadcast_to(length, width.shape), reach_in=reach, room=room
+    )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Forecast:
     """What is needed to forecast any number of groups: logarithms of the bare share, per group.
 
@@ -168,7 +192,10 @@ class Forecast:
         """The same for one of low, typical, high only."""
         pick = slice(level, level + 1)
         parts = (self.own, self.jumped, self.strip, self.room, self.floating)
-        return Forecast(*(part[:, pick] for part in parts), self.weights)
+        own, jumped, strip, room, floating = (part[:, pick] for part in parts)
+        return Forecast(
+            own=own, jumped=jumped, strip=strip, room=room, floating=floating, weights=self.weights
+        )
 
 
 def forecast(
@@ -180,24 +207,21 @@ def forecast(
     no_jump: np.ndarray | None = None,
     where: Strips | None = None,
     levels=(0, 1, 2),
-    jump_factors: np.ndarray | None = None,
+    factors: np.ndarray | None = None,
     nodes: int = NODES,
 ) -> Forecast:
     """The forecast after `years` untended years.
 
     `hold` (plants,) is the number of years' growth that a planted stand is allowed: 0 in a tub, 1 when its edge is
     cut back to its first size each year, infinity (the default) when nobody touches it. `no_jump` (plants,) says
-    that jumping is stopped. `levels` picks from low, typical, high. `jump_factors` (plants, 3) stands in for the
-    table JUMP_FACTOR; `nodes` is the number of points across each strip.
+    that jumping is stopped. `levels` picks from low, typical, high. `factors` (plants, 3) stands in for
+    `jump_factors(plants)`; `nodes` is the number of points across each strip.
     """
     levels = list(levels)
     where = strips(plants, pond) if where is None else where
     n = plants.number
-    rate = np.stack([n["spread_low_ft_yr"], n["spread_ft_yr"], n["spread_high_ft_yr"]], axis=1)[:, levels]
-    rate = np.nan_to_num(rate) * pond.season_factor
-    if jump_factors is None:
-        jump_factors = np.array([JUMP_FACTOR.get(word, JUMP_FACTOR["none"]) for word in plants.word["jump"]])
-    factors = jump_factors.reshape(len(plants), 3)[:, levels]
+    rate = edge_rates_ft_yr(plants, pond)[:, levels]
+    factors = (jump_factors(plants) if factors is None else factors)[:, levels]
     if no_jump is not None:
         factors = np.where(no_jump[:, None], 1.0, factors)
     first = group_radius_ft(plants.group, n["spacing_in"])[:, None]
@@ -219,9 +243,7 @@ def forecast(
     if moves.any():
         part = area / area.sum(axis=2, keepdims=True)
         sub = np.flatnonzero(moves)
-        for year in range(1, int(years) + 1):
-            born = (factors**year - factors ** (year - 1))[sub]
-            radius = (rate * (years - year))[sub]
+        for born, radius in jumped_colonies(factors[sub], rate[sub], years):
             inside = disc_in_strip(radius[..., None, None], across[sub], width[sub], length[sub])
             bare = np.log1p(-np.clip(inside / area[sub], 0.0, 1.0 - 1e-12))
             jumped[sub] += born[..., None, None] * part[sub] * bare
@@ -231,9 +253,16 @@ def forecast(
         :, levels
     ]
     most = np.array(FLOATING_SHARE)[levels]
-    afloat = np.minimum(most, floating_area_ft2(doubling, pond.frost_free_days, years) / pond.area_ft2)
+    afloat = np.minimum(
+        most, floating_area_ft2(doubling, pond.growing_season.frost_free_days, years) / pond.area_ft2
+    )
     return Forecast(
-        own, jumped, strip, where.room[:, levels], np.where(np.isnan(doubling), np.nan, afloat), weights
+        own=own,
+        jumped=jumped,
+        strip=strip,
+        room=where.room[:, levels],
+        floating=np.where(np.isnan(doubling), np.nan, afloat),
+        weights=weights,
     )
 
 

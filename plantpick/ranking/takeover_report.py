@@ -30,7 +30,7 @@ class Stop:
 
 
 @dataclass(frozen=True)
-class Creep:
+class TakeoverReport:
     """The forecast of one plant: `shares` by year and `changed` by measure (in ten years) are per cent of the surface, low,
     typical, high. `measures_work` says which of the measures the catalogue knows to work on it."""
 
@@ -48,7 +48,9 @@ class Creep:
     remarks: tuple[str, ...]
 
 
-def creep(pond: Pond, catalogue: Catalogue, plant_id: str, groups: int | None = None) -> Creep:
+def takeover_report(
+    pond: Pond, catalogue: Catalogue, plant_id: str, groups: int | None = None
+) -> TakeoverReport:
     """The forecast for `groups` groups (None: one on each stretch that suits it), ruled out or not.
 
     Raises PlantpickError `too-little-known` when the catalogue cannot place the plant or has no rate for it.
@@ -101,7 +103,7 @@ def creep(pond: Pond, catalogue: Catalogue, plant_id: str, groups: int | None = 
         note = "" if works else ("no bank is flatter" if "steep" in name else "not known to work on it")
         words.append((name, shares, note))
     ruled = [r.reason for r in rank.rank(pond, catalogue, draws=0, only=[plant_id]).ruled_out]
-    return Creep(
+    return TakeoverReport(
         plant_id,
         record["common_name"],
         record["scientific_name"],
@@ -131,7 +133,7 @@ def _stops(plants: Traits, pond: Pond, where: takeover.Strips) -> tuple[Stop, ..
         by = "the waterline"
     else:
         by = "too little light" if light < own - 1e-9 else "deep water"
-    rate = float(np.nan_to_num(n["spread_high_ft_yr"][0])) * pond.season_factor
+    rate = float(np.nan_to_num(n["spread_high_ft_yr"][0])) * pond.growing_season.rate_factor
     for s, stretch in enumerate(pond.shore):
         out = tuple(max(0.0, float(where.width[0, q, s] - where.dry[0, q, s])) for q in range(3))
         slow = " (its own slowness first)" if rate * 9 < out[1] / 4 and high > 0 else ""

@@ -7,7 +7,8 @@ from datetime import date
 from rich.console import Console
 from rich.text import Text
 
-from plantpick.monitoring.calendar import Month, Season, Task, frosts
+from plantpick.monitoring.calendar import Month, Task
+from plantpick.pond.growing_season import Frosts
 from plantpick.pond.model import Pond
 from plantpick.show.records import dumps, to_csv
 from plantpick.show.terminal import bullets, heading, paragraph
@@ -17,7 +18,7 @@ def show_calendar(out: Console, pond: Pond, months: tuple[Month, ...], today: da
     """One section a month."""
     mark = " (an invented pond)" if pond.invented else ""
     out.print(Text(f"{pond.name}{mark}, as of {today}", style="bold"))
-    paragraph(out, frost_words(pond, frosts(pond, today.year)))
+    paragraph(out, frost_words(pond, pond.growing_season.frosts(today.year)))
     if not logged:
         paragraph(out, "No log was given: name it to have the tasks for what is planted.")
     for month in months:
@@ -35,11 +36,11 @@ def show_calendar(out: Console, pond: Pond, months: tuple[Month, ...], today: da
     )
 
 
-def frost_words(pond: Pond, season: Season) -> str:
+def frost_words(pond: Pond, season: Frosts) -> str:
     """Between which days the year hangs."""
     if pond.frost_free:
         return "It never freezes here: the year is ordered from March 1 to December 15."
-    told = "" if pond.last_frost else ", estimated from the hardiness zone"
+    told = ", estimated from the hardiness zone" if pond.growing_season.estimated else ""
     first, last = season.last_frost, season.first_frost
     return f"Mean frosts: {first:%B} {first.day} and {last:%B} {last.day}{told}."
 

@@ -171,7 +171,7 @@ def report(plan: Plan, catalogue: Catalogue, made: date) -> str:
 
 def planting_year(plan: Plan, made: date) -> int:
     """The year of the next planting season: this year while its window is open, the next one after that."""
-    from plantpick.monitoring.calendar import ROOTING_DAYS, frosts
+    from plantpick.monitoring.calendar import ROOTING_DAYS
 
-    left = (frosts(plan.pond, made.year).first_frost - made).days - ROOTING_DAYS
+    left = (plan.pond.growing_season.frosts(made.year).first_frost - made).days - ROOTING_DAYS
     return made.year if left > 0 else made.year + 1

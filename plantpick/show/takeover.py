@@ -10,12 +10,12 @@ from rich.text import Text
 from plantpick.plain_text import plain
 from plantpick.pond.model import Pond
 from plantpick.ranking.takeover import YEARS
-from plantpick.ranking.takeover_report import Creep
+from plantpick.ranking.takeover_report import TakeoverReport
 from plantpick.show.records import dumps, to_csv
 from plantpick.show.terminal import bullets, heading, paragraph, percent
 
 
-def show_creep(out: Console, pond: Pond, told: list[Creep], charts: bool = True) -> None:
+def show_takeover(out: Console, pond: Pond, told: list[TakeoverReport], charts: bool = True) -> None:
     """Everything for a terminal, from 60 columns up."""
     mark = " (an invented pond)" if pond.invented else ""
     out.print(Text(f"{pond.name}{mark}: takeover if nobody cuts anything", style="bold"))
@@ -78,7 +78,7 @@ def _table(*columns: tuple[str, str]) -> Table:
     return table
 
 
-def chart(one: Creep, width: int = 76, height: int = 13) -> str:
+def chart(one: TakeoverReport, width: int = 76, height: int = 13) -> str:
     """Low, typical and high over the years in characters, with the cap where it is near."""
     import plotext
 
@@ -102,7 +102,7 @@ def chart(one: Creep, width: int = 76, height: int = 13) -> str:
     )
 
 
-def figure(pond: Pond, told: list[Creep]):
+def figure(pond: Pond, told: list[TakeoverReport]):
     """All the plants in one figure: typical lines in their ranges, each with its own stroke, and the cap."""
     from plantpick.show.figures.plan import INK, SMALL, WARN, draw
 
@@ -151,7 +151,7 @@ def svg_file(picture) -> str:
     )
 
 
-def creep_text(pond: Pond, told: list[Creep], form: str) -> str:
+def takeover_text(pond: Pond, told: list[TakeoverReport], form: str) -> str:
     """JSON (one object) or CSV (a row a plant and year)."""
     if form == "csv":
         return to_csv(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from plantpick.monitoring import oxygen
-from plantpick.monitoring.calendar import Month, Task, frosts
+from plantpick.monitoring.calendar import Month, Task
 from plantpick.monitoring.watch import Watch
 from plantpick.show.calendar import frost_words, task_words
 from plantpick.show.figures.stand import stand_picture
@@ -56,7 +56,7 @@ def watch_report(told: Watch, months: tuple[Month, ...]) -> str:
         months=months,
         tasks=_tasks(months),
         task=task_words,
-        frosts=frost_words(told.pond, frosts(told.pond, told.today.year)),
+        frosts=frost_words(told.pond, told.pond.growing_season.frosts(told.today.year)),
         rotting=_rotting(told),
         law=law_lines(told.law, told.pond.state),
         methods=METHODS,

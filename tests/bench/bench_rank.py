@@ -5,10 +5,9 @@ from __future__ import annotations
 import numpy as np
 from floor import HEAD, IMPORTS, TWO_COMMANDS, call_seconds, process_seconds, row
 
-from plantpick import vocabulary
 from plantpick.catalogue.plants import NEEDED, traits
 from plantpick.files import catalogue, pond_file
-from plantpick.ranking import site_factors, takeover
+from plantpick.ranking import takeover
 
 
 def main() -> None:
@@ -42,21 +41,6 @@ def main() -> None:
         & table["flooding"].ne("")
     ]
     known = traits(known)
-    rng, ponds = np.random.default_rng(1), 10_000
-    given = dict(
-        zone=rng.uniform(3, 11, ponds),
-        drop_in=rng.uniform(0, 48, ponds),
-        clarity_in=rng.uniform(8, 90, ponds),
-        ph=rng.uniform(5, 9, ponds),
-        salinity_ppt=rng.uniform(0, 2, ponds),
-        max_depth_in=rng.uniform(72, 240, ponds),
-        sun=rng.choice(vocabulary.SUN_LEVELS, ponds),
-    )
-    seconds = call_seconds(lambda: site_factors.best_sites(known, **given))
-    print(
-        f"\nscoring {ponds:,} ponds against {len(known)} plants: {ponds * len(known) / seconds:,.0f} pairs a second (aim: 1,000,000)"
-    )
-
     pond = pond_file.read_pond("demo")
     each = np.ones((len(known), len(pond.shore)))
     closed = call_seconds(lambda: takeover.forecast(known, pond).takeover(each))
