@@ -265,15 +265,102 @@ def test_a_genus_in_brackets_is_part_of_one_name(book, text, plant):
     assert reading.sure and [book.scientific[p] for p in reading.candidates] == [plant]
 
 
-@pytest.mark.parametrize("part", ["mending", "measuring"])
+@pytest.mark.parametrize("part", ["mending", "measuring", "later"])
 def test_honest_lines_stay_clear(check, part):
     """Lines for one plant as sellers of many styles write them, each made up; all were sure before doubts were
     looked for. "measuring" was not used in choosing the words that explain themselves (2.1 % of it was in doubt before its
-    causes were mended)."""
+    causes were mended); "later" was written before anyone looked at the words or the rules (8 % of it was in doubt
+    before its causes were mended)."""
     with HONEST.open(encoding="utf-8", newline="") as file:
         rows = [row for row in csv.DictReader(file) if row["part"] == part]
     lines = check([row["line_text"] for row in rows])
     clear = [x for x, row in zip(lines, rows) if x.sure and x.candidates == (row["meant"],)]
     assert len(rows) >= 200
     lost = [(x.text, x.reason) for x in lines if x not in clear]
-    assert len(lost) <= {"mending": 0.02, "measuring": 0.03}[part] * len(rows), lost
+    assert len(lost) <= 0.02 * len(rows), lost
+
+
+@pytest.mark.parametrize(
+    "rank",
+    [
+        "subsp.a ",
+        "ssp,",
+        "ssp, ",
+        "var: ",
+        "subs. ",
+        "sbsp. ",
+        "v. ",
+        "variety ",
+        "subspecies ",
+        "(",
+        ", ",
+        "- ",
+        "",
+    ],
+)
+def test_a_subspecies_behind_a_mangled_rank_is_still_seen(check, rank):
+    """Nymphaea odorata subsp. tuberosa is a plant of the North, not recorded in Georgia (USDA PLANTS)."""
+    (line,) = check([f"Nymphaea odorata {rank}tuberosa{')' if rank == '(' else ''} $6"])
+    assert line.verdict not in CLEARED
+    assert "Nymphaea odorata subsp. tuberosa" in line.candidates
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Saururus cernuus alba",
+        "Saururus cernuus Alba",
+        "Saururus cernuus, alba, 1 gal",
+        "Saururus cernuus (rosea)",
+        "SAURURUS CERNUUS VARIEGATA QT",
+        "Sagittaria latifolia fluxata",
+        "Sagittaria latifolia var. fluxata, common arrowhead",
+        "Carex stricta ssp. quillensis 2 in plug",
+    ],
+)
+def test_a_third_epithet_in_no_table_leaves_a_doubt(check, text):
+    (line,) = check([text])
+    assert line.verdict not in CLEARED and not line.sure
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Saururus cernuus potted",
+        "Saururus cernuus glossy leaves",
+        "Carex stricta Lam.",
+        "Carex crinita var. crinita",
+        "Juncus effusus ssp. solutus",  # the native subspecies, in the table of names
+        "Iris virginica var. shrevei",
+        "Northern Blue Flag Iris versicolor 6 pack of plugs",
+    ],
+)
+def test_describing_words_and_known_forms_behind_the_name_leave_none(book, text):
+    reading = read(text, book)
+    assert reading.sure and not reading.also, reading.doubts
+
+
+@pytest.mark.parametrize("text", ["{b} 'Red'", "{b} 'White'", "{b} White", "{b} Pink 1 gal $9"])
+def test_a_cultivar_that_is_only_a_colour_is_asked_about_and_accuses_no_other(check, text):
+    (line,) = check([text.format(b="Hibiscus moscheutos")])
+    assert line.verdict == ASK and line.candidates == ("Hibiscus moscheutos",)
+    assert "cultivar" in line.reason
+
+
+@pytest.mark.parametrize("second", ["rush", "sedge", "grass", "lettuce", "Reed"])
+def test_a_group_of_plants_before_a_name_with_no_sign_between_is_a_second_thing(check, second):
+    lines = check([f"{second}  Helianthus angustifolius", f"{second} Helianthus angustifolius 4 in pot $5"])
+    assert all(line.verdict not in CLEARED and not line.sure for line in lines)
+
+
+def test_a_picture_painted_with_a_name_accuses_nobody(book):
+    for text in (
+        "Vernonia noveboracensis (New York ironweed) royal purple, cut back in May",
+        "Menyanthes trifoliata - buckbean - fringed white stars",
+        "Rhynchospora colorata: white bracts like a shooting star",
+        "Clethra alnifolia. Bottlebrush flowers smell like honey.",
+        "Quercus lyrata (Overcup Oak), acorns in ten years",
+    ):
+        assert read(text, book).sure, text
+    assert not read("Lythrum alatum, flowers like purple loosestrife", book).sure
+    assert not read("Iris virginica 'Royal Purple'", book).sure

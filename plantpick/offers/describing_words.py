@@ -65,7 +65,7 @@ visited wader waders waterfowl wetlands wildlife windbreak source sources value 
 teal wood turkey turkeys quail pheasant pheasants finches finch sparrows warblers
 """
 HABIT = """
-aggressive arching aromatic branched branches branching bristly bushy carpet carpeting cascading clonal clump clumper clumpers clumping clumps
+aggressive arching aromatic citrus branched branches branching bristly bushy carpet carpeting cascading clonal clump clumper clumpers clumping clumps
 colonies colonize colonizer colonizes colonizing colony columnar creep creeper creepers creeping creeps curly densely drooping easily emergent emerges erect
 erectly fast feathery fibrous fine finely fleshy float floating floats forming forms fragrance fragrant fruit fruiting fruits full glossy graceful
 grass grasslike grassy grow grower growers growing grown grows growth habit habits hairy hairless hardy hardiness herbaceous humble layered leafed leafy leaved lush
@@ -78,7 +78,7 @@ monoecious deciduous semievergreen annual annuals biennial biennials shortlived 
 PARTS = """
 bark base berries berry blade blades bloom bract bracts branch branches bud buds burs burrs calyx cane canes capsule capsules catkin catkins
 cluster clusters clustered colors cone cones corm corms crown crowns cups disc disk dots ear ears eye eyes fan fans fiddlehead
-fiddleheads floret florets flower flowerhead flowerheads foliage frond fronds fruits globe globes head heads heart hearts hip hips inflorescence
+fiddleheads floret florets acorn acorns spray sprays flower flowerhead flowerheads foliage frond fronds fruits globe globes head heads heart hearts hip hips inflorescence
 inflorescences leaf leaflets leaves lip lobe lobed nut nutlet nutlets nuts pad pads panicle panicles petal petals pistils plume plumes
 pod pods raceme racemes rays ray rhizome rhizomes ribbon ribbons rootball sepals shaft shafts shoot shoots shape shaped sheath shoots side sides
 spadix spathe spear spears spike spiked spikelet spikelets spikes spires spire stalk stalks stamen stamens star starry starburst starbursts stem stemmed
@@ -165,6 +165,12 @@ CONNECTIVES = "and or with plus y und et con mit avec w incl including includes"
 EPITHETS_TOO = """
 alba carolina columbia floribunda florida major maxima maximum media minima minimum minor montana nevada regia
 simplex trio vera virginia alpina
+"""
+# Epithets of garden forms: a third one behind a species' name says that it is not the plain species.
+FORM_EPITHETS = """
+alba albus album albiflora aurea aureum aureus coerulea caerulea compacta flore pleno gigantea gracilis grandiflora hybrida
+lutea maxima minima minor nana nanum nanus pendula plena pumila purpurea rosea roseum roseus rubra rubrum ruber variegata
+variegatum variegatus
 """
 # Words that say: what follows is another name of the same plant.
 SAME_PLANT = "syn synonym synonyms formerly previously aka old now known called alias equals"

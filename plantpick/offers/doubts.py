@@ -13,6 +13,7 @@ from plantpick.offers.normalize import (
     CONNECTIVES,
     DESCRIBING,
     FIRMS,
+    FORM_EPITHETS,
     FUNCTION_WORDS,
     GENERIC,
     HARDWARE,
@@ -23,6 +24,7 @@ from plantpick.offers.normalize import (
     Clean,
     Token,
     epithet_stem,
+    key_of,
     stem,
 )
 
@@ -174,6 +176,13 @@ def other_plants(
         runs.setdefault(tokens[i].segment, []).append(i)
     alone = {run[0] for run in runs.values() if len(run) == 1}
     own = book.words_of.get(plant, frozenset())
+    ahead = {  # "rush  Helianthus angustifolius": two things with no sign between
+        run[0]
+        for m in mentions
+        if m.kind == "scientific" and plant in m.plants
+        for run in (runs.get(tokens[m.start].segment, [0]),)
+        if run[0] == m.start - 1
+    }
     out: list[tuple[str, tuple[str, ...]]] = []
     for m in mentions:
         if not m.plants or plant in m.plants or m.kind == "genus" and tokens[m.start].quoted:
@@ -184,12 +193,16 @@ def other_plants(
             continue
         if m.slip and all(explains_itself(tokens[i].stem) for i in range(m.start, m.end)):
             continue
+        if likened(m, tokens, book) and not joined.get(m.start):
+            continue
+        if m.kind == "cultivar" and all(tokens[i].stem in COLOURS for i in range(m.start, m.end)):
+            continue
         if m.end - m.start == 1 and not joined.get(m.start):
             after = tokens[m.end].stem if m.end < len(tokens) else ""
             word = tokens[m.start].stem
             if after in _LIKE or word in own and (word in GENERIC or word in book.groups):
                 continue
-            if m.start not in alone and (word in COLOURS or explains_itself(word)):
+            if m.start not in alone and m.start not in ahead and (word in COLOURS or explains_itself(word)):
                 continue
         out.append((m.written, m.plants))
     covered = {i for m in mentions for i in range(m.start, m.end)}
@@ -200,6 +213,11 @@ def other_plants(
             if plants and plant not in plants and not (word in own and i not in joined):
                 if i in joined or not {plant, *plants} <= book.submersed:
                     out.append((tokens[i].text, plants))
+    for i in ahead - covered:
+        word = tokens[i].stem
+        plants = book.groups.get(word) or book.heads.get(word) or book.short_names.get(word, ())
+        if plants and plant not in plants and word not in own and not tokens[i].quoted:
+            out.append((tokens[i].text, plants))
     free = [[i for i in run if i not in covered] for run in runs.values()]
     for some in (
         *free,
@@ -213,6 +231,8 @@ def other_plants(
             or all(explains_itself(tokens[i].stem) for i in some)
         ):
             continue
+        if some[0] not in joined and in_small(tokens, some, clean):
+            continue
         if joined.get(some[0]) or some[0] in alone or len(some) > 1 or _could_be_cultivar(tokens[some[0]]):
             out.append((" ".join(tokens[i].text for i in some), plants))
     if any(c.isdigit() for c in clean.text):
@@ -221,6 +241,90 @@ def other_plants(
             if name in run and not _of_one_genus(plants, plant, book):
                 out.append((name, plants))
     return list(dict.fromkeys(out))
+
+
+_PARTS_SHOWN = frozenset(
+    stem(w) for w in "flower bloom blossom leaf foliage frond seedhead plume spike".split()
+)
+
+
+def likened(m: Mention, tokens: list[Token], book: NameBook) -> bool:
+    """Whether a name only paints a picture: "like a shooting star", "buttercup flowers". A plant that some list binds
+    is never taken so."""
+    if m.slip or m.kind not in ("common", "trade") or any(p in book.bound for p in m.plants):
+        return False
+    before = [t.text.lower() for t in tokens[max(0, m.start - 2) : m.start]]
+    if before[-1:] == ["like"] or before in (["like", "a"], ["like", "an"], ["like", "the"]):
+        return True
+    return m.end < len(tokens) and (
+        tokens[m.end].stem in _PARTS_SHOWN and tokens[m.end].segment == tokens[m.start].segment
+    )
+
+
+def in_small(tokens: list[Token], some: list[int], clean: Clean) -> bool:
+    """Whether words stand in small letters and without quotes on a line with large ones: no cultivar is written so."""
+    return _case(clean.text) == "mixed" and all(
+        tokens[i].text.islower() and not tokens[i].quoted for i in some
+    )
+
+
+def other_form(
+    tokens: list[Token], words: list[int], mentions: list[Mention], plant: str, book: NameBook, clean: Clean
+) -> tuple[str, tuple[str, ...]]:
+    """A subspecies or variety beside a species' name: as written, with the plants that it may name (none where it is in
+    no table). ("", ()) if there is none."""
+    covered = {i for m in mentions for i in range(m.start, m.end)}
+    own = {epithet_stem(e) for e in book.epithets_of.get(plant, ())}
+    own |= {epithet_stem(w) for w in book.scientific[plant].lower().split()}
+    shouted = _case(clean.text) == "upper"
+    for m in mentions:
+        if m.kind != "scientific" or plant not in m.plants or len(m.taken.split()) < 2:
+            continue
+        forms = book.forms_below.get(key_of(" ".join(m.taken.split()[:2])), {})
+        for i in words:
+            third = epithet_stem(tokens[i].text)
+            if not m.start <= i < m.end and third in forms and plant not in forms[third]:
+                return tokens[i].text, forms[third]
+        behind = next((i for i in words if i >= m.end), len(tokens))
+        if behind == len(tokens) or behind in covered or tokens[behind].quoted:
+            continue
+        token, word = tokens[behind], tokens[behind].text.lower()
+        ranked = any(t.stem in _BELOW_SPECIES for t in tokens[m.end : behind])
+        if len(word) < 4 or epithet_stem(word) in own or epithet_stem(word) in forms:
+            continue
+        if ranked and (token.text.islower() or shouted):
+            return token.text, ()
+        form = word in FORM_EPITHETS
+        if not form and (
+            explains_itself(token.stem) or token.stem in book.name_words and word not in book.known_epithets
+        ):
+            continue
+        known = form or word in book.known_epithets or word in PLAIN_EPITHETS
+        latin = _LATIN_FIRMLY.search(word) and not word.endswith("ous") and (token.text.islower() or shouted)
+        beside = token.segment == tokens[m.start].segment
+        ends = behind + 1 == len(tokens) or tokens[behind + 1].segment != token.segment
+        if beside and (known or latin) or ends and known and token.text.islower():
+            return token.text, ()
+    return "", ()
+
+
+_BELOW_SPECIES = frozenset("ssp subsp var fo forma f".split())
+
+
+def colour_form(tokens: list[Token], mentions: list[Mention], plant: str, clean: Clean) -> str:
+    """A colour written as a form's name right behind the scientific name and alone there: "Pontederia cordata White"."""
+    if _case(clean.text) != "mixed":
+        return ""
+    for m in mentions:
+        i = m.end
+        if m.kind != "scientific" or plant not in m.plants or i >= len(tokens) or m.end - m.start < 2:
+            continue
+        token = tokens[i]
+        ends = i + 1 == len(tokens) or tokens[i + 1].segment != token.segment
+        named = token.text.istitle() and tokens[i - 1].text.islower()
+        if named and ends and token.stem in COLOURS and token.segment == tokens[i - 1].segment:
+            return token.text
+    return ""
 
 
 def _of_one_genus(plants: tuple[str, ...], plant: str, book: NameBook) -> bool:

@@ -5,7 +5,17 @@ from __future__ import annotations
 
 from plantpick.offers.match import Mention, Reading, covered_by, mention_of
 from plantpick.offers.name_index import SHORTEST_NEAR, NameBook
-from plantpick.offers.normalize import ANIMALS, FUNCTION_WORDS, HARDWARE, PLAIN, Clean, epithet_stem, key_of
+from plantpick.offers.normalize import (
+    ANIMALS,
+    DESCRIBING,
+    FUNCTION_WORDS,
+    GENERIC,
+    HARDWARE,
+    PLAIN,
+    Clean,
+    epithet_stem,
+    key_of,
+)
 
 SURE_EPITHET = 5  # letters from which one slip in an epithet is read as that epithet (judgement)
 FAR = 4  # counts as so many slips: an epithet that is like a refused one in part
@@ -197,7 +207,7 @@ def _phrases(tokens, words, book: NameBook, rest: set[int], mentions: list[Menti
             if (
                 not holds
                 or len(run) < SHORTEST_NEAR
-                or (a == b and (token.stem in PLAIN or _is_code(token.text)))
+                or (a == b and (_says_no_name(token.stem) or _is_code(token.text)))
             ):
                 continue
             near = book.near_keys(run)
@@ -236,7 +246,12 @@ def _phrases(tokens, words, book: NameBook, rest: set[int], mentions: list[Menti
 
 
 def _near_word(word: str) -> bool:
-    return word in HARDWARE or word in ANIMALS or word in FUNCTION_WORDS
+    return word in HARDWARE or word in ANIMALS or word in FUNCTION_WORDS or _says_no_name(word)
+
+
+def _says_no_name(word: str) -> bool:
+    """Whether a word of the trade or of description stands there, and no name with a slip: "glossy"."""
+    return word in PLAIN or word in DESCRIBING and word not in GENERIC
 
 
 def _is_code(text: str) -> bool:

@@ -11,6 +11,7 @@ from plantpick.offers.normalize import (
     ANIMALS,
     CARRIED,
     COLOURS,
+    DESCRIBING,
     FIRMS,
     FUNCTION_WORDS,
     GENERIC,
@@ -193,6 +194,8 @@ class NameLine:
             joined = run and i == run[-1] + 1 and self.tokens[i].segment == self.tokens[run[-1]].segment
             run = [*run, i] if joined else [i]
             best = max(best, run, key=lambda r: sum(len(self.stems[w]) for w in r))
+        if all(self.stems[i] in DESCRIBING for i in best):
+            return ""  # "salt spray" describes
         said = " ".join(self.tokens[i].text for i in best)
         return said if len(best) >= least and len(said) >= ASIDE_LETTERS else ""
 

@@ -81,6 +81,7 @@ class NameBook:
             "epithet_stems",
             "by_initial",
             "below",
+            "forms_below",
             "genera_with",
             "one_less",
             "genus_one_less",
@@ -186,6 +187,19 @@ class NameBook:
             if len(parts) > 2 and parts[1].islower() and parts[1] not in RANKS:
                 key = key_of(f"{parts[0]} {parts[1]}")
                 out[key] = (*out.get(key, ()), plant_id)
+        return out
+
+    @cached_property
+    def forms_below(self) -> dict[str, dict[str, tuple[str, ...]]]:
+        """Key of a species to the third epithets (without endings) of the plants named under it."""
+        out: dict[str, dict[str, tuple[str, ...]]] = {}
+        for entry in self.keys.values():
+            parts = [w for w in entry.name.split() if w.lower().strip(".") not in RANKS]
+            if not entry.scientific or len(parts) < 3 or not (parts[1].islower() and parts[2].islower()):
+                continue
+            table = out.setdefault(key_of(f"{parts[0]} {parts[1]}"), {})
+            form = epithet_stem(parts[2])
+            table[form] = _merge(table.get(form, ()), entry.plants)
         return out
 
     @cached_property

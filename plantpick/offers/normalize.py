@@ -70,6 +70,11 @@ _CULTIVAR = re.compile(
     r"(?<![A-Za-z0-9])'([A-Z0-9][^'\"]{1,38}?(?:'s [^'\"]{1,30}?|s' [^'\"]{1,30}?)?)'(?![A-Za-z])"
     r"|(?<![\d\w½])\"([A-Z][A-Za-z .&-]{2,38})\"|\bcv\.?\s+([A-Z][a-z]+(?: [A-Z][a-z]+)?)"
 )
+# "subsp.a tuberosa", "ssp,tuberosa", "var: tuberosa", "v. tuberosa", "variety tuberosa" behind an epithet
+_RANK_MANGLED = re.compile(
+    r"(?<=[a-z])(\s*[,;:-]?\s+|\s*\()(?:(?:ssp|subsp|subssp|sbsp|sbp|subs|spp|var|vr|forma)\b[\s.,:;]*(?:[a-z]\b[\s.,:;]*)?"
+    r"|v\.\s*|(?:variety|subspecies|subsp?ec)\s+(?!of\b|in\b|and\b|or\b|is\b|for\b|with\b))(?=[a-z]{4,})"
+)
 _OURS = frozenset("æœÆŒðþđħ")  # letters of European names; they part a word, no more
 _BREAKS = set(',;:|/()[]{}"\t\n<>=+!?&')
 RANKS = frozenset("var ssp subsp spp sp f fo forma cv x cf aff hort auct syn".split())
@@ -124,6 +129,7 @@ CONNECTIVES = frozenset(describing_words.CONNECTIVES.split())
 SAME_PLANT = frozenset(stem(w) for w in describing_words.SAME_PLANT.split())
 SAYING = frozenset(stem(w) for w in describing_words.SAYING.split())
 PLAIN_EPITHETS = frozenset(describing_words.EPITHETS_TOO.split())
+FORM_EPITHETS = frozenset(describing_words.FORM_EPITHETS.split())
 # What opens a line of an e-mail's head, and what firms call themselves.
 LETTER_HEAD = re.compile(
     r"\W*(?:from|to|subject|date|sent|cc|bcc|re|fw|fwd|reply-to|tel|phone|e-?mail|web|website|"
@@ -201,7 +207,12 @@ def clean_text(text: str) -> str:
         text = _ADDRESS.sub(" ", text)
     if "0" in text:
         text = _ZERO.sub("o", text)
-    return _GLUED.sub(" ", text)
+    return _RANK_MANGLED.sub(_rank, _GLUED.sub(" ", text))
+
+
+def _rank(match: re.Match[str]) -> str:
+    """The sign of a rank as books write it, whatever slipped in beside it."""
+    return " var. " if "v" in match.group().lower() else " ssp. "
 
 
 def _without_people(text: str) -> str:

@@ -7,6 +7,7 @@ A line that leaves any doubt keeps all its candidates; nothing here decides what
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 
 from plantpick.offers.doubts import explains_itself, unknown_names
 from plantpick.offers.fuzzy_match import binomial_mention, epithets_near, one_slip, settle
@@ -38,7 +39,7 @@ def read_names(text: str, book: NameBook, heading: str = "", recent: dict[str, s
     if not tokens:
         return Reading()
     words = [i for i, t in enumerate(tokens) if t.stem not in RANKS]
-    mentions = _exact(tokens, words, book, "," in clean.text)
+    mentions = _exact(tokens, words, book, clean)
     mentions += _whole_cultivars(tokens, words, book, mentions)
     short = shortened(tokens, words, book, clean) if "." in clean.text else []
     mentions = [m for m in mentions if not any(o.start <= m.start < o.end for o in short)] + short
@@ -120,7 +121,7 @@ def _whole_cultivars(
     return out
 
 
-def _exact(tokens: list[Token], words: list[int], book: NameBook, commas: bool) -> list[Mention]:
+def _exact(tokens: list[Token], words: list[int], book: NameBook, clean: Clean) -> list[Mention]:
     """Names that stand on the line as they stand in the catalogue, the longest first, then genera."""
     keys, count = book.keys, len(words)
     found: list[tuple[int, int, int, Entry]] = []
@@ -133,8 +134,12 @@ def _exact(tokens: list[Token], words: list[int], book: NameBook, commas: bool) 
             run += token.stem
             if len(run) >= SHORTEST_KEY and run in keys and not (a == b and first.stem in PLAIN):
                 found.append((len(run), a, b + 1, keys[run]))
-    if commas:
-        found += _turned_round(tokens, words, book)
+    if "," in clean.text:
+        found += _turned_round(tokens, words, book, clean)
+    firm = [(a, b) for _, a, b, entry in found if entry.scientific and b - a > 1]
+    found = [  # "Northern Blue Flag Iris versicolor": the genus belongs to its epithet
+        f for f in found if f[3].scientific or not any(f[1] < a < f[2] < b for a, b in firm)
+    ]
     found.sort(key=lambda f: (-f[0], f[1]))
     taken = [False] * count
     out = []
@@ -210,11 +215,14 @@ def _epithet_of(genus: Token, token: Token, word: str, book: NameBook) -> bool:
     )
 
 
-def _turned_round(tokens: list[Token], words: list[int], book: NameBook):
+def _turned_round(
+    tokens: list[Token], words: list[int], book: NameBook, clean: Clean
+) -> Iterator[tuple[int, int, int, Entry]]:
     """Names written back to front round a comma: "BULRUSH, HARDSTEM"."""
     for a in range(1, len(words)):
         left, right = tokens[words[a - 1]], tokens[words[a]]
-        if right.segment != left.segment + 1:
+        between = clean.text[left.start + len(left.text) : right.start]
+        if right.segment != left.segment + 1 or "," not in between:
             continue
         for back in range(1, 3):
             if a - back < 0 or tokens[words[a - back]].segment != left.segment:

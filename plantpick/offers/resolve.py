@@ -3,11 +3,20 @@ plant."""
 
 from __future__ import annotations
 
-from plantpick.offers.doubts import near_listed, other_plants, same_plant_said, unexplained
+from plantpick.offers.doubts import (
+    colour_form,
+    in_small,
+    likened,
+    near_listed,
+    other_form,
+    other_plants,
+    same_plant_said,
+    unexplained,
+)
 from plantpick.offers.line_names import NAME_WIDE, NameLine
 from plantpick.offers.match import Mention, Reading
 from plantpick.offers.name_index import NameBook
-from plantpick.offers.normalize import GENERIC, RANKS, Clean, Token, key_of, stem
+from plantpick.offers.normalize import COLOURS, CONNECTIVES, GENERIC, RANKS, Clean, Token, key_of, stem
 
 WELL_KNOWN = 3  # lists from which a plant's own name outweighs a trader's use of it for others (judgement)
 # Words that tell plants apart by looks alone: shops' names made with them are seldom one plant's (judgement).
@@ -28,6 +37,7 @@ def combine(
     if not line.mentions or line.is_gear():
         return line.nothing()
     if named:
+        line.mentions = [m for m in line.mentions if not line.painted(m)]
         reading = line.by_scientific(named)
     elif any(m.kind == "genus" for m in line.mentions):
         reading = line.by_genus()
@@ -79,7 +89,7 @@ class _Weighed(NameLine):
                     doubts.append(f"{m.written} is named too")
                     extra += m.plants
             elif m.kind == "cultivar" and not named_plants & set(m.plants):
-                if not self._own_genus(m, named_plants):
+                if not (self._own_genus(m, named_plants) or self._only_colour(m)):
                     doubts.append(f"'{m.written}' is known as a cultivar of another plant")
                     extra += m.plants
             elif m.kind in ("common", "trade"):
@@ -120,6 +130,17 @@ class _Weighed(NameLine):
             sold_as=self.book.synonym_among([m.taken or m.written for m in firm], candidates[0]),
         )
 
+    def _only_colour(self, m: Mention) -> bool:
+        """Whether a cultivar's name is no more than a colour: it accuses no other plant ('Red')."""
+        return all(self.stems[i] in COLOURS for i in range(m.start, m.end))
+
+    def painted(self, m: Mention) -> bool:
+        """Whether words in small letters beside a scientific name describe and name no cultivar: "royal purple"."""
+        if m.kind != "cultivar":
+            return False
+        joined = {t.text.lower() for t in self.tokens[max(0, m.start - 3) : m.start]} & CONNECTIVES
+        return not joined and in_small(self.tokens, list(range(m.start, m.end)), self.clean)
+
     def _own_genus(self, m: Mention, named: set[str]) -> bool:
         genera = {self.book.genus_of(p) for p in named}
         return any(self.book.genus_of(p) in genera for p in m.plants)
@@ -157,6 +178,8 @@ class _Weighed(NameLine):
                 return f"shops sell {self.names(m.plants)} as {m.written.lower()}"
             return ""
         if self.is_wide(m) or m.slip > 1 and not self.mostly_introduced(m):
+            return ""
+        if likened(m, self.tokens, self.book):
             return ""
         refused = all(p in self.book.refused for p in m.plants)
         same_genus = {self.book.genus_of(p) for p in m.plants} & {self.book.genus_of(p) for p in named}
@@ -296,6 +319,16 @@ class _Weighed(NameLine):
             if plants:
                 doubts.append(f'"{written}" is like a name of {self.names(plants)}')
                 extra += plants
+        form, plants = other_form(*on, plant, self.book, self.clean)
+        if form:
+            kin = (
+                f"it could be {self.names(plants)}" if plants else "no form of it by that name is known here"
+            )
+            doubts.append(f'"{form}" stands behind the name: {kin}')
+            extra += plants
+        colour = "" if form else colour_form(self.tokens, self.mentions, plant, self.clean)
+        if colour and not reading.cultivar:
+            reading.cultivar = colour
         left = unexplained(*on, plant, self.book, self.clean)
         if left:
             doubts.append(f'"{left}" is joined to it and is not explained')
