@@ -113,9 +113,15 @@ def test_oxygen(told):
     assert 0 < answer["share_at_once"] <= 0.25 and answer["share_never_over"] <= 0.334
     assert any("label" in c and "law" in c for c in answer["cautions"])
     _, out, _ = told("oxygen", "demo", "--water-f", "84", "--plant", "typha-latifolia", "--area-sqft", "9000")
-    assert "SRAC-361" in out and "Bottom diffusers" in out
+    assert "SRAC-361" in out and "bottom diffusers" in out
     status, _, err = told("oxygen", "--water-f", "300", "--plant", "typha-latifolia")
     assert status == 2 and "--water-f" in err and "--plant" in err and "--area-sqft" in err
+    status, _, err = told(
+        "oxygen", "--water-f", "300", "--reading", "nine", "--dawn", "noon", "--sunset", "dusk"
+    )
+    assert status == 2 and all(
+        f"{option}: " in err for option in ("--water-f", "--reading", "--dawn", "--sunset")
+    )
 
 
 def test_daylight_readings_get_no_answer(told):
@@ -125,7 +131,12 @@ def test_daylight_readings_get_no_answer(told):
     assert status == 2 and "enough" not in out and "--sunset" in err
     status, out, err = told(*sunny, "--sunset", "19:50")
     words = " ".join(err.split())
-    assert status == 2 and "enough" not in out and "before sunset (19:50)" in words and "oxygen rose" in words
+    assert (
+        status == 2
+        and "enough" not in out
+        and "before sunset (7:50 p.m.)" in words
+        and "oxygen rose" in words
+    )
 
 
 def test_both_lines_are_shown_where_they_part(told):
@@ -133,7 +144,7 @@ def test_both_lines_are_shown_where_they_part(told):
     night = ("oxygen", "--water-f", "84", "--sunset", "19:50", "--reading")
     _, out, _ = told(*night, "20:00=8.6", "--reading", "23:00=7.1")
     words = " ".join(out.split())
-    assert "3.6 mg/L at 06:00 by a straight line" in words and "gives 4.5" in words and "Madenjian" in words
+    assert "3.6 mg/L at 6 a.m. by a straight line" in words and "gives 4.5" in words and "Madenjian" in words
     _, out, _ = told(*night, "20:00=8.6", "--reading", "23:00=7.7")
     assert "5.6 mg/L" in out and "log-linear" not in out
 

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from plantpick.errors import PlantpickError
 from plantpick.monitoring import oxygen
-from plantpick.monitoring.oxygen_question import ask
+from plantpick.monitoring.oxygen import Reading
+from plantpick.monitoring.oxygen_question import Given, ask
 from plantpick.pond.basin import volume_ft3
 
 # EN 25814 table, as printed in a ProMinent instrument manual, page 52. Its rows for 6, 7 and 21 C do not
@@ -71,10 +72,10 @@ def test_saturation_refuses_what_the_formula_is_not_for(bad):
 
 def test_night_line():
     """UF/IFAS FA-27: under 4 mg/L before 7 in the morning means aerate. The readings are made up, dawn by hand."""
-    night = oxygen.night_line((20.0, 8.6), (23.0, 7.1), 19.8, 6.0)
+    night = oxygen.night_line(Reading(20.0, 8.6), Reading(23.0, 7.1), 19.8, 6.0)
     assert night.dawn_mg_l == pytest.approx(3.6) and night.verdict == "aerate"
-    assert oxygen.night_line((20.0, 11.0), (23.0, 10.0), 19.8).verdict == "enough"
-    empty = oxygen.night_line((20.0, 6.0), (23.0, 3.0), 19.8)
+    assert oxygen.night_line(Reading(20.0, 11.0), Reading(23.0, 10.0), 19.8).verdict == "enough"
+    empty = oxygen.night_line(Reading(20.0, 6.0), Reading(23.0, 3.0), 19.8)
     assert (
         empty.dawn_mg_l == 0.0
         and empty.verdict == "out before dawn"
@@ -85,16 +86,16 @@ def test_night_line():
 def test_log_linear_line_by_hand():
     """Madenjian, Rogers and Fast 1987 Part I: logarithms on a straight line. 8 to 4 mg/L in 3 hours is half; six
     hours on a quarter of that, 1.0, where the straight line has long reached 0 (made-up readings)."""
-    night = oxygen.night_line((21.0, 8.0), (24.0, 4.0), 20.0, 6.0)
+    night = oxygen.night_line(Reading(21.0, 8.0), Reading(24.0, 4.0), 20.0, 6.0)
     assert night.log_dawn_mg_l == pytest.approx(1.0) and night.dawn_mg_l == 0.0
     assert night.lines_differ and night.verdict == "out before dawn"
-    assert not oxygen.night_line((21.0, 8.0), (24.0, 7.5), 20.0, 6.0).lines_differ
+    assert not oxygen.night_line(Reading(21.0, 8.0), Reading(24.0, 7.5), 20.0, 6.0).lines_differ
 
 
 @given(st.floats(0, 20), st.floats(0, 1), st.floats(1.0, 5.0), st.floats(3.0, 9.0))
 def test_night_lines_stay_between_nothing_and_the_last_reading(first, kept, hours, dawn):
     second = first * kept
-    night = oxygen.night_line((20.5, first), (20.5 + hours, second), 20.5, dawn)
+    night = oxygen.night_line(Reading(20.5, first), Reading(20.5 + hours, second), 20.5, dawn)
     assert 0.0 <= night.dawn_mg_l <= night.log_dawn_mg_l + 1e-9 and night.log_dawn_mg_l <= second + 1e-9
     assert night.lines_differ == (night.log_dawn_mg_l - night.dawn_mg_l > 0.5)
 
@@ -110,41 +111,52 @@ def test_night_line_refuses_readings_that_are_not_one_night():
         ((20.0, 9.0), (23.0, 9.1), "rose"),
     ):
         with pytest.raises(ValueError, match=why):
-            oxygen.night_line(first, second, 19.8)
+            oxygen.night_line(Reading(*first), Reading(*second), 19.8)
 
 
 def test_an_afternoon_reading_would_have_promised_too_much():
     """Made up: oxygen peaks at 9.0 at 18:00 and still stands at 8.8 at 20:00, then falls 0.5 an hour. Through 18:00
     and 21:00 the line says 6.2 at dawn; after sunset it says 3.8, which is what this pond has."""
     had = 8.8 - 0.5 * 10.0
-    night = oxygen.night_line((20.0, 8.8), (23.0, 7.3), 19.8)
+    night = oxygen.night_line(Reading(20.0, 8.8), Reading(23.0, 7.3), 19.8)
     assert night.dawn_mg_l == pytest.approx(had) and night.verdict == "aerate"
     with pytest.raises(ValueError, match="before sunset"):
-        oxygen.night_line((18.0, 9.0), (21.0, 8.3), 19.8)
+        oxygen.night_line(Reading(18.0, 9.0), Reading(21.0, 8.3), 19.8)
 
 
 def test_enough_that_hangs_on_the_meter_says_so():
     """By hand: one hour apart and nine to go, 0.1 mg/L off in each moves dawn by 0.1 (1 + 2 x 9) = 1.9."""
-    night = oxygen.night_line((20.0, 6.0), (21.0, 5.9), 19.8)
+    night = oxygen.night_line(Reading(20.0, 6.0), Reading(21.0, 5.9), 19.8)
     assert night.off_mg_l == pytest.approx(1.9) and night.dawn_mg_l == pytest.approx(5.0)
     assert night.verdict == "enough" and night.close
-    assert not oxygen.night_line((20.0, 9.0), (23.0, 8.8), 19.8).close
+    assert not oxygen.night_line(Reading(20.0, 9.0), Reading(23.0, 8.8), 19.8).close
+
+
+EVENING = (Reading(20.0, 8.6), Reading(23.0, 7.1))
 
 
 @pytest.mark.parametrize(
-    "said, where",
+    "said, part",
     [
-        ({"readings": ["20:00=8.6", "23:00=7.1"]}, "--sunset"),
-        ({"readings": ["20:00=8.6", "23:00=7.1"], "sunset": "7:50"}, "--sunset"),
-        ({"readings": ["20:00=8.6", "23:00=7.1"], "sunset": "dusk"}, "--sunset"),
-        ({"readings": ["20:00=8.6"], "sunset": "19:50"}, "--reading"),
-        ({"sunset": "19:50"}, "--sunset"),
+        ({"readings": EVENING}, Given.SUNSET),
+        ({"readings": EVENING, "sunset_hour": 7.8}, Given.SUNSET),
+        ({"readings": EVENING[:1], "sunset_hour": 19.8}, Given.READINGS),
+        ({"sunset_hour": 19.8}, Given.SUNSET),
+        ({"readings": EVENING, "sunset_hour": 19.8, "dawn_hour": 12.0}, Given.DAWN),
     ],
 )
-def test_readings_need_the_sunset(said, where):
+def test_readings_need_the_sunset(said, part):
     with pytest.raises(PlantpickError) as fault:
         ask(None, None, temperature_f=84.0, **said)
-    assert [p.where for p in fault.value.problems] == [where]
+    assert [p.where for p in fault.value.problems] == [part]
+
+
+@pytest.mark.parametrize(
+    "hour, words",
+    [(6.0, "6 a.m."), (19.0 + 5 / 6, "7:50 p.m."), (0.0, "midnight"), (12.0, "noon"), (24.5, "12:30 a.m.")],
+)
+def test_hours_read_as_people_say_them(hour, words):
+    assert oxygen.clock_words(hour) == words
 
 
 def test_pounds_of_oxygen_in_an_acre_foot():
@@ -228,21 +240,21 @@ def test_a_question_with_many_mistakes_names_them_all(plants):
             a_pond(),
             plants,
             temperature_f=284.0,
-            readings=["18:00=9", "nine"],
-            dawn="noon",
+            readings=(Reading(18.0, 9.0), Reading(18.5, 8.0)),
+            dawn_hour=12.0,
             plant="pontederia-cordata",
             measured_mg_l=99.0,
             drop_ft=40.0,
         )
     assert {p.where for p in fault.value.problems} == {
-        "--water-f",
-        "--reading",
-        "--sunset",
-        "--dawn",
-        "--area-sqft",
-        "--dawn-mg-l",
-        "--drop-ft",
+        Given.TEMPERATURE,
+        Given.SUNSET,
+        Given.DAWN,
+        Given.AREA,
+        Given.DAWN_READING,
+        Given.DROP,
     }
+    assert not any("--" in f"{p.what} {p.remedy}" for p in fault.value.problems)
 
 
 def test_what_the_night_leaves_is_all_that_may_be_used(plants):
@@ -250,21 +262,21 @@ def test_what_the_night_leaves_is_all_that_may_be_used(plants):
     against that, not against saturated water; a reading at dawn goes before both."""
     pond = a_pond()
     stand = {"temperature_f": 84.0, "plant": "nymphaea-odorata", "area_ft2": 9000.0}
-    evening = ask(pond, plants, **stand, sunset="19:50", readings=["20:00=8.6", "23:00=7.1"])
+    evening = ask(pond, plants, **stand, sunset_hour=19.8, readings=EVENING)
     measured = ask(pond, plants, **stand, measured_mg_l=3.6).limit
     assert evening.by_line and evening.limit.share == pytest.approx(measured.share, rel=1e-6)
     assert evening.limit.share[0] < ask(pond, plants, **stand).limit.share[0]
-    dawn = ask(pond, plants, **stand, sunset="19:50", readings=["20:00=8.6", "23:00=7.1"], measured_mg_l=5.0)
+    dawn = ask(pond, plants, **stand, sunset_hour=19.8, readings=EVENING, measured_mg_l=5.0)
     assert not dawn.by_line and dawn.limit == ask(pond, plants, **stand, measured_mg_l=5.0).limit
 
 
 def test_a_stand_needs_its_pond(plants):
     with pytest.raises(PlantpickError) as fault:
         ask(None, plants, temperature_f=80.0, plant="pontederia-cordata", area_ft2=100.0)
-    assert [p.where for p in fault.value.problems] == ["--plant"]
+    assert [p.where for p in fault.value.problems] == [Given.PLANT]
 
 
 def test_air_belongs_where_it_is_deep():
     """Bottom diffusers from six feet on: common practice, no source."""
     assert "6 ft or deeper" in oxygen.aeration_advice(a_pond(max_depth_ft=12.0))
-    assert "surface mover serves it" in oxygen.aeration_advice(a_pond(max_depth_ft=5.0))
+    assert "use a surface aerator" in oxygen.aeration_advice(a_pond(max_depth_ft=5.0))

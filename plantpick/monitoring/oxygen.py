@@ -7,7 +7,9 @@ mg/L.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
+from enum import StrEnum
 
 import numpy as np
 
@@ -21,7 +23,7 @@ GRAM_LB = 1.0 / 453.59237
 AERATE_BELOW = 4.0  # mg/L forecast before 7 in the morning: aerate (UF/IFAS FA-27)
 LINES_APART_MG_L = 0.5  # the straight and the log-linear night line are both shown from here on: judgement
 METER_MG_L = 0.1  # a reading may well be off by this: judgement
-DISTRESS = (2.0, 4.0)  # mg/L: warm-water fish in distress, deaths under 2 (UF/IFAS FA-27, as quoted)
+MOST_MG_L = 30.0  # more no meter reads in a pond
 LEAVE_MG_L = (
     3.0,
     2.0,
@@ -32,7 +34,7 @@ WINDOW_DAYS = 14  # rotting that is held against one stock of oxygen: judgement,
 LAYER_FT = 6.0
 WARM_C = 20.0  # from here on the pond is taken as layered: judgement
 DIFFUSER_FT = (
-    6.0  # bottom diffusers from here on, surface movers where it is shallower: common practice, no source
+    6.0  # bottom diffusers from here on, surface aerators where it is shallower: common practice, no source
 )
 
 # Dry weight standing over a square metre, g: (low, usual, high). Low and high are published unless said
@@ -124,6 +126,22 @@ def saturation_mg_l(temperature_c, elevation_ft=0.0, salinity_ppt=0.0):
 
 
 @dataclass(frozen=True)
+class Reading:
+    """Oxygen read with a meter: the hour of the day (21.5 is half past nine at night), and mg/L."""
+
+    hour: float
+    mg_l: float
+
+
+class NightVerdict(StrEnum):
+    """What the straight line says of dawn."""
+
+    ENOUGH = "enough"
+    AERATE = "aerate"
+    OUT_BEFORE_DAWN = "out before dawn"
+
+
+@dataclass(frozen=True, kw_only=True)
 class Night:
     """The two-reading night line, straight and log-linear.
 
@@ -135,7 +153,7 @@ class Night:
 
     dawn_mg_l: float
     fall_per_hour: float
-    verdict: str  # "enough", "aerate" or "out before dawn"
+    verdict: NightVerdict
     empty_hour: float | None
     dawn_hour: float
     log_dawn_mg_l: float
@@ -149,7 +167,7 @@ class Night:
     @property
     def close(self) -> bool:
         """Whether it is enough only if both readings are right to better than METER_MG_L."""
-        return self.verdict == "enough" and self.dawn_mg_l - self.off_mg_l < AERATE_BELOW
+        return self.verdict is NightVerdict.ENOUGH and self.dawn_mg_l - self.off_mg_l < AERATE_BELOW
 
 
 def _of_the_night(hour: float) -> float:
@@ -157,33 +175,36 @@ def _of_the_night(hour: float) -> float:
     return hour + 24.0 if hour < 12.0 else hour
 
 
-def clock(hour: float) -> str:
-    """Hours of the day as 21:30."""
+def clock_words(hour: float) -> str:
+    """An hour of the day as 6 a.m. or 9:30 p.m."""
     minutes = round(hour * 60.0) % 1440
-    return f"{minutes // 60:02d}:{minutes % 60:02d}"
+    if minutes % 720 == 0:
+        return "noon" if minutes else "midnight"
+    past = f":{minutes % 60:02d}" if minutes % 60 else ""
+    return f"{(minutes // 60 - 1) % 12 + 1}{past} {'a.m.' if minutes < 720 else 'p.m.'}"
 
 
-def night_faults(
-    first: tuple[float, float], second: tuple[float, float], sunset_hour: float, dawn_hour: float = 6.0
-) -> list[str]:
-    """Why no night line can be drawn through two readings, (hour of the day, mg/L); empty where one can.
+def night_faults(first: Reading, second: Reading, sunset_hour: float, dawn_hour: float = 6.0) -> list[str]:
+    """Why you cannot draw a night line through two readings; empty where you can.
 
     By day the plants make oxygen. A line through a reading from before sunset falls too slowly, or rises, and says
     "enough" of a pond that is out of oxygen by morning.
     """
-    (h1, o1), (h2, o2) = ((_of_the_night(h), o) for h, o in (first, second))
+    (h1, o1), (h2, o2) = ((_of_the_night(r.hour), r.mg_l) for r in (first, second))
     faults = []
     if min(o1, o2) < 0.0:
         faults.append("a reading is below 0")
     if h1 < sunset_hour:
         faults.append(
-            f"the first reading, at {clock(h1)}, is before sunset ({clock(sunset_hour)}): plants still make oxygen then, "
-            "and the line would promise too much"
+            f"the first reading, at {clock_words(h1)}, is before sunset ({clock_words(sunset_hour)}): plants still make "
+            "oxygen then, and the line would promise too much"
         )
     if h2 - h1 < 1.0:
         faults.append("the second reading must come an hour or more after the first")
     if h2 >= _of_the_night(dawn_hour):
-        faults.append(f"the second reading, at {clock(h2)}, is not before dawn ({clock(dawn_hour)})")
+        faults.append(
+            f"the second reading, at {clock_words(h2)}, is not before dawn ({clock_words(dawn_hour)})"
+        )
     if o2 > o1:
         faults.append(
             f"oxygen rose, from {o1:g} to {o2:g} mg/L. At night the water only loses it to fish, plants and mud, so a rise "
@@ -192,13 +213,10 @@ def night_faults(
     return faults
 
 
-def night_line(
-    first: tuple[float, float], second: tuple[float, float], sunset_hour: float, dawn_hour: float = 6.0
-) -> Night:
+def night_line(first: Reading, second: Reading, sunset_hour: float, dawn_hour: float = 6.0) -> Night:
     """Oxygen at dawn from two readings of one night, by a straight and by a log-linear line.
 
-    `first` and `second` are (hour of the day, mg/L), one at sunset or soon after and one two to four hours later;
-    hours under 12 count as after midnight. The straight line and the limit are UF/IFAS FA-27's: under 4 mg/L before
+    `first` is from sunset or soon after, `second` from two to four hours later; hours under 12 count as after midnight. The straight line and the limit are UF/IFAS FA-27's: under 4 mg/L before
     7 in the morning means: aerate. FA-27 takes its first reading at 5 or 6 in the afternoon; here it must come after
     sunset, as in Madenjian, Rogers and Fast 1987 (Aquacultural Engineering 6:209-225: at dusk). The log-linear line
     falls by the same share every hour: it came much closer to dawn in prawn ponds in Hawaii (the same authors,
@@ -207,18 +225,29 @@ def night_line(
     """
     if faults := night_faults(first, second, sunset_hour, dawn_hour):
         raise ValueError("; ".join(faults))
-    (h1, o1), (h2, o2) = ((_of_the_night(h), o) for h, o in (first, second))
+    (h1, o1), (h2, o2) = ((_of_the_night(r.hour), r.mg_l) for r in (first, second))
     ahead = (_of_the_night(dawn_hour) - h2) / (h2 - h1)  # hours still to come, in lags
     fall = (o1 - o2) / (h2 - h1)
     line = o2 - (o1 - o2) * ahead
     empty = (h2 + o2 / fall) % 24.0 if fall > 0.0 and line < 0.0 else None
     at_dawn = max(0.0, line)
     log_dawn = o2 * (o2 / o1) ** ahead if o1 > 0.0 else 0.0
-    word = "out before dawn" if line <= 0.0 else ("aerate" if at_dawn < AERATE_BELOW else "enough")
-    return Night(at_dawn, fall, word, empty, dawn_hour, log_dawn, METER_MG_L * (1.0 + 2.0 * ahead))
+    if line <= 0.0:
+        verdict = NightVerdict.OUT_BEFORE_DAWN
+    else:
+        verdict = NightVerdict.AERATE if at_dawn < AERATE_BELOW else NightVerdict.ENOUGH
+    return Night(
+        dawn_mg_l=at_dawn,
+        fall_per_hour=fall,
+        verdict=verdict,
+        empty_hour=empty,
+        dawn_hour=dawn_hour,
+        log_dawn_mg_l=log_dawn,
+        off_mg_l=METER_MG_L * (1.0 + 2.0 * ahead),
+    )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class RotLimit:
     """How much of a stand may be cut and left, or killed, at once. Pairs are (cautious, usual)."""
 
@@ -255,7 +284,8 @@ def rot_factor(temperature_c: float, days: float = WINDOW_DAYS) -> tuple[float, 
     First order, k at 20 C times ROT_Q10 for each 10 C.
     """
     warm = ROT_Q10 ** ((temperature_c - ROT_TEMPERATURE_C) / 10.0)
-    return tuple(1.0 - math.exp(-k * warm * days) for k in ROT_PER_DAY)
+    low, usual, high = (1.0 - math.exp(-k * warm * days) for k in ROT_PER_DAY)
+    return low, usual, high
 
 
 def counted_depth_ft(pond: Pond, temperature_c: float) -> float:
@@ -296,34 +326,39 @@ def rot_limit(
         raise ValueError("the area must be more than 0 square feet")
     has = float(saturation_mg_l(temperature_c, elevation_ft, pond.salinity_ppt or 0.0))
     has = has if measured_mg_l is None else measured_mg_l
-    held = tuple(held_lb(pond, temperature_c, has - left, drop_ft) for left in LEAVE_MG_L)
-    grams = tuple(weight * area_ft2 * FT2_M2 for weight in DRY_WEIGHT_G_M2[growth_form])
-    demand = tuple(
-        g * ratio / 1000.0 * part * GRAM_LB
-        for g, ratio, part in zip(grams, ROT_MG_G, rot_factor(temperature_c))
+    cautious, usual = (held_lb(pond, temperature_c, has - left, drop_ft) for left in LEAVE_MG_L)
+    weight_lb = _three(weight * area_ft2 * FT2_M2 * GRAM_LB for weight in DRY_WEIGHT_G_M2[growth_form])
+    demand_lb = _three(
+        weight * ratio / 1000.0 * part
+        for weight, ratio, part in zip(weight_lb, ROT_MG_G, rot_factor(temperature_c))
     )
-    by_oxygen = held[0] / demand[2], held[1] / demand[1]
-    share = tuple(min(mine, published) for mine, published in zip(by_oxygen, AT_ONCE))
+    by_oxygen = cautious / demand_lb[2], usual / demand_lb[1]
     return RotLimit(
-        growth_form,
-        area_ft2,
-        tuple(g * GRAM_LB for g in grams),
-        demand,
-        held,
-        by_oxygen,
-        share,
-        counted_depth_ft(pond, temperature_c),
-        area_ft2 / pond.area_ft2,
+        growth_form=growth_form,
+        area_ft2=area_ft2,
+        dry_weight_lb=weight_lb,
+        demand_lb=demand_lb,
+        held_lb=(cautious, usual),
+        oxygen_share=by_oxygen,
+        share=(min(by_oxygen[0], AT_ONCE[0]), min(by_oxygen[1], AT_ONCE[1])),
+        counted_ft=counted_depth_ft(pond, temperature_c),
+        pond_share=area_ft2 / pond.area_ft2,
     )
+
+
+def _three(values: Iterable[float]) -> tuple[float, float, float]:
+    """Low, usual and high."""
+    low, usual, high = values
+    return low, usual, high
 
 
 CAUTIONS = (
-    "A screening rule: a line through two readings is often wrong by a milligram or more. Watch the fish at "
+    "This is a screening rule: a line through two readings is often a milligram or more off. Watch the fish at "
     "first light, and have air ready in still, hot or cloudy weather.",
-    "What is cut and hauled out does not rot in the pond: haul it out, well above the waterline.",
-    "Never kill or cut a large stand in hot weather, and let two weeks pass between parts.",
-    "Weed killers: only by the label, within state law, by a licensed applicator where your state asks for one.",
-    "Aerators and pumps near water: ground-fault protection and a licensed electrician. Never work from a boat alone.",
+    "Haul out what you cut, well above the waterline: there it cannot rot in the pond.",
+    "Never kill or cut a large stand in hot weather. Wait two weeks between parts.",
+    "Use weed killers only by the label and within state law, with a licensed applicator where your state asks for one.",
+    "Have a licensed electrician wire aerators and pumps, with ground-fault protection. Never work from a boat alone.",
 )
 
 
@@ -331,11 +366,11 @@ def aeration_advice(pond: Pond) -> str:
     """Where air belongs in this pond (common practice, no source)."""
     if pond.max_depth_ft >= DIFFUSER_FT:
         return (
-            f"Bottom diffusers belong where it is {DIFFUSER_FT:.0f} ft or deeper; the pond goes down to "
-            f"{pond.max_depth_ft:g} ft. Surface movers serve the shallows. Never start a diffuser in a layered pond in "
-            "hot weather all at once: bring it in over several days."
+            f"Set bottom diffusers where it is {DIFFUSER_FT:.0f} ft or deeper; your pond goes down to "
+            f"{pond.max_depth_ft:g} ft. Use surface aerators in the shallows. In hot weather, start a diffuser in a layered "
+            "pond over several days, never all at once."
         )
     return (
-        f"The pond is nowhere {DIFFUSER_FT:.0f} ft deep: a surface mover serves it, bottom diffusers do little in "
+        f"Your pond is nowhere {DIFFUSER_FT:.0f} ft deep: use a surface aerator. A bottom diffuser does little in "
         f"{pond.max_depth_ft:g} ft."
     )

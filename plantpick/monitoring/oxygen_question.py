@@ -1,22 +1,38 @@
-"""One question about oxygen: the options of a command line checked together, and the answer to all that was
-asked."""
+"""One question about oxygen: checks all that was given together, and answers all that was asked."""
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
+from enum import StrEnum
 
 from plantpick.catalogue.plants import Catalogue
 from plantpick.errors import ExitStatus, PlantpickError, Problem
 from plantpick.monitoring import oxygen
 from plantpick.monitoring.log import meanings
-from plantpick.monitoring.oxygen import Night, RotLimit
+from plantpick.monitoring.oxygen import Night, Reading, RotLimit
 from plantpick.pond.model import Pond
 
+SUNSETS = (15.5, 22.0)  # earlier and later the sun sets nowhere in the lower 48 (from memory)
+DAWNS = (3.0, 9.0)
 
-@dataclass(frozen=True)
+
+class Given(StrEnum):
+    """What a question gives: a mistake names its part."""
+
+    TEMPERATURE = "temperature"
+    ELEVATION = "elevation"
+    DAWN_READING = "reading at dawn"
+    READINGS = "readings"
+    SUNSET = "sunset"
+    DAWN = "dawn"
+    PLANT = "plant"
+    AREA = "area"
+    DROP = "drop"
+
+
+@dataclass(frozen=True, kw_only=True)
 class OxygenAnswer:
-    """Saturation always, the rest where it was asked for. mg/L, degrees F, feet."""
+    """Saturation always, the rest where you asked for it. mg/L, degrees F, feet."""
 
     temperature_f: float
     elevation_ft: float
@@ -37,179 +53,188 @@ def ask(
     *,
     temperature_f: float,
     elevation_ft: float = 0.0,
-    readings: list[str] = (),
-    sunset: str | None = None,
-    dawn: str = "06:00",
+    readings: tuple[Reading, ...] = (),
+    sunset_hour: float | None = None,
+    dawn_hour: float = 6.0,
     plant: str | None = None,
     area_ft2: float | None = None,
     measured_mg_l: float | None = None,
     drop_ft: float = 0.0,
 ) -> OxygenAnswer:
-    """Answer one question. Readings are texts such as "20:00=8.6", `sunset` one such as "19:50": the first
-    reading must come after it. Raises PlantpickError `oxygen` with every
-    mistake."""
+    """Answer one question. Readings are two of one evening, both after sunset.
+
+    Raises PlantpickError `oxygen` with every mistake, each with the part of the question (Given) as its place.
+    """
     wrong: list[Problem] = []
     if not 32.0 <= temperature_f <= 104.0:
-        wrong.append(
-            Problem(
-                "--water-f",
-                f"{temperature_f:g} F is no temperature of pond water.",
-                "Give 32 to 104 degrees F.",
-            )
+        _add(
+            wrong,
+            Given.TEMPERATURE,
+            f"{temperature_f:g} F is no temperature of pond water.",
+            "Give 32 to 104 degrees F.",
         )
     if not -300.0 <= elevation_ft <= 15_000.0:
-        wrong.append(
-            Problem(
-                "--elevation-ft", f"{elevation_ft:g} ft is outside the lower 48.", "Give -300 to 15,000 ft."
-            )
+        _add(
+            wrong,
+            Given.ELEVATION,
+            f"{elevation_ft:g} ft is outside the lower 48.",
+            "Give -300 to 15,000 ft.",
         )
-    if measured_mg_l is not None and not 0.0 <= measured_mg_l <= 30.0:
-        wrong.append(Problem("--dawn-mg-l", f"{measured_mg_l:g} mg/L cannot be.", "Give 0 to 30."))
-    pairs = [_reading(text, wrong) for text in readings]
-    hour = _hour(dawn)
-    if hour is None or not 3.0 <= hour <= 9.0:
-        wrong.append(Problem("--dawn", f'"{dawn}" is no dawn.', "Give 03:00 to 09:00."))
-    night = _night(pairs, sunset, hour, wrong)
-    record = _stand(pond, catalogue, plant, area_ft2, drop_ft, wrong)
+    if measured_mg_l is not None and not 0.0 <= measured_mg_l <= oxygen.MOST_MG_L:
+        _add(
+            wrong,
+            Given.DAWN_READING,
+            f"{measured_mg_l:g} mg/L cannot be.",
+            f"Give 0 to {oxygen.MOST_MG_L:g}.",
+        )
+    night = _night(readings, sunset_hour, dawn_hour, wrong)
+    stand = _stand(pond, catalogue, plant, area_ft2, drop_ft, wrong)
     if wrong:
         raise PlantpickError("oxygen", wrong, ExitStatus.USAGE)
-    t = float(oxygen.celsius(temperature_f))
+    temperature_c = float(oxygen.celsius(temperature_f))
     salt = (pond.salinity_ppt or 0.0) if pond else 0.0
     by_line = measured_mg_l is None and night is not None  # tonight's own forecast, never more than was read
-    limit = (
-        oxygen.rot_limit(
+    limit = None
+    if pond and stand:
+        limit = oxygen.rot_limit(
             pond,
-            record["growth_form"],
-            area_ft2,
-            t,
-            measured_mg_l=night.dawn_mg_l if by_line else measured_mg_l,
+            stand.growth_form,
+            stand.area_ft2,
+            temperature_c,
+            measured_mg_l=night.dawn_mg_l if night and by_line else measured_mg_l,
             elevation_ft=elevation_ft,
             drop_ft=drop_ft,
         )
-        if record
-        else None
-    )
     return OxygenAnswer(
-        temperature_f,
-        elevation_ft,
-        salt,
-        float(oxygen.saturation_mg_l(t, elevation_ft, salt)),
-        night,
-        limit,
-        measured_mg_l,
-        by_line,
-        record["common_name"] if record else "",
-        pond.name if pond else "",
-        oxygen.aeration_advice(pond) if pond else "",
+        temperature_f=temperature_f,
+        elevation_ft=elevation_ft,
+        salinity_ppt=salt,
+        saturation=float(oxygen.saturation_mg_l(temperature_c, elevation_ft, salt)),
+        night=night,
+        limit=limit,
+        measured=measured_mg_l,
+        by_line=by_line,
+        what=stand.name if stand else "",
+        pond_name=pond.name if pond else "",
+        air=oxygen.aeration_advice(pond) if pond else "",
     )
 
 
-SUNSETS = (15.5, 22.0)  # earlier and later the sun sets nowhere in the lower 48 (from memory)
-NIGHT_EXAMPLE = "--sunset 19:50 --reading 20:00=8.6 --reading 23:00=7.1"
+def _add(wrong: list[Problem], part: Given, what: str, remedy: str) -> None:
+    wrong.append(Problem(part, what, remedy))
 
 
-def _night(pairs, sunset: str | None, dawn_hour: float | None, wrong: list[Problem]) -> Night | None:
-    """The night line where readings were given and nothing was wrong so far; its own mistakes are added."""
-    if not pairs:
-        if sunset is not None:
-            wrong.append(
-                Problem("--sunset", "is given without readings.", f"Add two, as in {NIGHT_EXAMPLE}.")
-            )
+def _night(
+    readings: tuple[Reading, ...], sunset_hour: float | None, dawn_hour: float, wrong: list[Problem]
+) -> Night | None:
+    """The night line where there are readings and nothing is wrong so far; adds its own mistakes."""
+    if not DAWNS[0] <= dawn_hour <= DAWNS[1]:
+        first, last = (oxygen.clock_words(h) for h in DAWNS)
+        _add(wrong, Given.DAWN, f"{oxygen.clock_words(dawn_hour)} is no dawn.", f"Give {first} to {last}.")
+    if not readings:
+        if sunset_hour is not None:
+            _add(wrong, Given.SUNSET, "it needs two readings of the evening.", "Add them.")
         return None
-    set_hour = _hour(sunset) if sunset is not None else None
-    if sunset is None:
-        wrong.append(
-            Problem(
-                "--sunset",
-                "is missing: plants make oxygen until the sun is down, and a line through daylight readings promises "
-                "too much.",
-                f"Say when the sun set today, as in {NIGHT_EXAMPLE}.",
-            )
+    if sunset_hour is None:
+        _add(
+            wrong,
+            Given.SUNSET,
+            "is missing: plants make oxygen until the sun is down, and a line through daylight readings promises "
+            "too much.",
+            "Say when the sun set today.",
         )
-    elif set_hour is None or not SUNSETS[0] <= set_hour <= SUNSETS[1]:
-        wrong.append(
-            Problem("--sunset", f'"{sunset}" is no sunset.', "Give 15:30 to 22:00, on a 24-hour clock.")
+    elif not SUNSETS[0] <= sunset_hour <= SUNSETS[1]:
+        first, last = (oxygen.clock_words(h) for h in SUNSETS)
+        _add(
+            wrong,
+            Given.SUNSET,
+            f"the sun does not set at {oxygen.clock_words(sunset_hour)}.",
+            f"Give {first} to {last}.",
         )
-    if len(pairs) != 2:
-        wrong.append(
-            Problem(
-                "--reading",
-                f"{len(pairs)} given.",
-                "Two are needed: one after sunset, and one 2 to 4 hours later.",
-            )
+    if len(readings) != 2:
+        _add(
+            wrong,
+            Given.READINGS,
+            f"{len(readings)} given.",
+            "Give two: one after sunset, and one 2 to 4 hours later.",
         )
-    if wrong:
+    if wrong or sunset_hour is None:
         return None
-    faults = oxygen.night_faults(pairs[0], pairs[1], set_hour, dawn_hour)
-    wrong.extend(
-        Problem(
-            "--reading",
+    first_reading, second_reading = readings
+    faults = oxygen.night_faults(first_reading, second_reading, sunset_hour, dawn_hour)
+    for fault in faults:
+        _add(
+            wrong,
+            Given.READINGS,
             f"{fault}.",
             "Read at one place and depth, with the air off: first after sunset, again 2 to 4 hours later.",
         )
-        for fault in faults
-    )
-    return None if faults else oxygen.night_line(pairs[0], pairs[1], set_hour, dawn_hour)
-
-
-def _hour(text: str) -> float | None:
-    match = re.fullmatch(r"(\d{1,2}):(\d{2})", text.strip())
-    if not match or int(match[1]) > 23 or int(match[2]) > 59:
+    if faults:
         return None
-    return int(match[1]) + int(match[2]) / 60.0
+    return oxygen.night_line(first_reading, second_reading, sunset_hour, dawn_hour)
 
 
-def _reading(text: str, wrong: list[Problem]) -> tuple[float, float]:
-    clock, _, value = text.partition("=")
-    hour = _hour(clock)
-    if hour is None or not re.fullmatch(r"\s*\d+(\.\d+)?\s*", value) or float(value) > 30.0:
-        wrong.append(
-            Problem(
-                "--reading", f'"{text}" is not a time and a reading.', "Write 20:00=8.6, mg/L from 0 to 30."
-            )
-        )
-        return 0.0, 0.0
-    return hour, float(value)
+@dataclass(frozen=True, kw_only=True)
+class _Stand:
+    """The stand that may rot."""
+
+    name: str
+    growth_form: str
+    area_ft2: float
 
 
-def _stand(pond, catalogue, plant, area_ft2, drop_ft, wrong: list[Problem]) -> dict | None:
-    """The plant's record, with what is wrong about the stand."""
+def _stand(
+    pond: Pond | None,
+    catalogue: Catalogue | None,
+    plant: str | None,
+    area_ft2: float | None,
+    drop_ft: float,
+    wrong: list[Problem],
+) -> _Stand | None:
+    """The stand that the question is about; adds what is wrong about it."""
     if plant is None:
         if area_ft2 is not None:
-            wrong.append(Problem("--area-sqft", "is given without a plant.", "Add --plant."))
+            _add(wrong, Given.AREA, "no plant goes with it.", "Name the plant.")
         return None
     if pond is None:
-        wrong.append(
-            Problem("--plant", "needs the pond whose oxygen it would take.", "Name the pond file first.")
-        )
+        _add(wrong, Given.PLANT, "it needs the pond whose oxygen it would take.", "Name the pond file first.")
     elif not 0.0 <= drop_ft < pond.max_depth_ft:
-        wrong.append(
-            Problem(
-                "--drop-ft", f"{drop_ft:g} ft would leave the pond dry.", f"Give 0 to {pond.max_depth_ft:g}."
-            )
+        _add(
+            wrong,
+            Given.DROP,
+            f"{drop_ft:g} ft would leave the pond dry.",
+            f"Give less than {pond.max_depth_ft:g}, or 0.",
         )
     if area_ft2 is None or not 0.0 < area_ft2 <= (pond.area_ft2 if pond else float("inf")):
-        wrong.append(
-            Problem(
-                "--area-sqft",
-                "is missing." if area_ft2 is None else f"{area_ft2:g} sq ft is not an area in this pond.",
-                "Give the square feet of the stand.",
-            )
+        _add(
+            wrong,
+            Given.AREA,
+            "is missing." if area_ft2 is None else f"{area_ft2:g} sq ft is not an area in this pond.",
+            "Give the square feet of the stand.",
         )
+    found = _growth_form(catalogue, plant, wrong) if catalogue else None
+    if found is None:
+        return None
+    name, form = found
+    if form not in oxygen.DRY_WEIGHT_G_M2:
+        _add(
+            wrong,
+            Given.PLANT,
+            f"{name} does not stand in the water ({form}).",
+            "Cut it and haul it off the bank: it takes no oxygen there.",
+        )
+    return _Stand(name=name, growth_form=form, area_ft2=area_ft2 or 0.0)
+
+
+def _growth_form(catalogue: Catalogue, plant: str, wrong: list[Problem]) -> tuple[str, str] | None:
+    """A plant's name and growth form. A name with several meanings will do where their growth forms are one."""
     try:
         record = catalogue.records[catalogue.find(plant)]
+        return record["common_name"], record["growth_form"]
     except PlantpickError as fault:
-        several = [catalogue.records[p] for p in meanings(catalogue, plant)]
-        if fault.code == "several-plants" and len({r["growth_form"] for r in several}) == 1:
-            return {**several[0], "common_name": plant}  # only its growth form counts here
-        wrong.extend(Problem("--plant", p.what, p.remedy) for p in fault.problems)
+        forms = {catalogue.records[p]["growth_form"] for p in meanings(catalogue, plant)}
+        if fault.code == "several-plants" and len(forms) == 1:
+            return plant, forms.pop()
+        for problem in fault.problems:
+            _add(wrong, Given.PLANT, problem.what, problem.remedy)
         return None
-    if record["growth_form"] not in oxygen.DRY_WEIGHT_G_M2:
-        wrong.append(
-            Problem(
-                "--plant",
-                f"{record['common_name']} does not stand in the water ({record['growth_form']}).",
-                "Cut it and haul it off the bank: it takes no oxygen there.",
-            )
-        )
-    return record

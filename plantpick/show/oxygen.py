@@ -5,7 +5,7 @@ from __future__ import annotations
 from rich.console import Console
 
 from plantpick.monitoring import oxygen
-from plantpick.monitoring.oxygen import Night, RotLimit
+from plantpick.monitoring.oxygen import Night, NightVerdict, RotLimit
 from plantpick.monitoring.oxygen_question import OxygenAnswer
 from plantpick.show.records import dumps, to_csv
 from plantpick.show.terminal import bullets, heading, paragraph
@@ -15,14 +15,14 @@ WAIT = f"Wait with it until the pond has {oxygen.AERATE_BELOW:g} mg/L and more a
 
 def night_lines(night: Night) -> list[str]:
     """The night line in sentences: what to expect at dawn, what to do, and where the two lines part."""
-    dawn = oxygen.clock(night.dawn_hour)
+    dawn = oxygen.clock_words(night.dawn_hour)
     by = " by a straight line" if night.lines_differ else ""
-    if night.verdict == "out before dawn":
-        empty = "" if night.empty_hour is None else f" at about {oxygen.clock(night.empty_hour)}"
+    if night.verdict is NightVerdict.OUT_BEFORE_DAWN:
+        empty = "" if night.empty_hour is None else f" at about {oxygen.clock_words(night.empty_hour)}"
         told = [
             f"A straight line reaches 0{empty}, before dawn ({dawn}): the pond may run out. Start the air now."
         ]
-    elif night.verdict == "aerate":
+    elif night.verdict is NightVerdict.AERATE:
         told = [
             f"Expect {night.dawn_mg_l:.1f} mg/L at {dawn}{by}, under {oxygen.AERATE_BELOW:g}: start the air tonight."
         ]
@@ -105,7 +105,7 @@ def show_oxygen(out: Console, page: OxygenAnswer) -> None:
             paragraph(out, sentence, 2)
     if page.limit:
         heading(out, f"Cutting or killing a stand in {page.pond_name}")
-        wait = page.night is not None and (page.night.verdict != "enough" or page.night.close)
+        wait = page.night is not None and (page.night.verdict is not NightVerdict.ENOUGH or page.night.close)
         bullets(out, limit_lines(page.limit, page.what, counted_words(page)) + [WAIT] * wait)
     if page.air:
         heading(out, "Air")
