@@ -7,6 +7,7 @@ an answer on the command line (assumptions, cautions, law) is in the table's `at
 from __future__ import annotations
 
 import io
+from dataclasses import asdict
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -67,7 +68,7 @@ def rank(
         "firm": answer.firm,
         "assumptions": list(answer.assumptions),
         "cautions": list(answer.cautions),
-        "law": dict(answer.law),
+        "law": asdict(answer.law),
     }
     return table
 
@@ -92,8 +93,6 @@ def explain_score(pond: Pond | str | Path, plant: str) -> pd.DataFrame:
     forecast of takeover by years (low, typical, high, per cent), groups wanted and possible, measures, use and score.
     Raises PlantpickError `no-such-plant` or `several-plants`.
     """
-    from dataclasses import asdict
-
     import pandas as pd
 
     from plantpick.ranking.explain import explain

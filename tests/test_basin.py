@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from plantpick.catalogue.plants import traits
+from plantpick.catalogue.traits import traits
 from plantpick.files import pond_file
 from plantpick.planting import coverage
 from plantpick.pond import basin, bathymetry, plain_shapes
@@ -348,7 +348,7 @@ def test_takeover_follows_the_survey(plants):
         & (rows["origin"] == "native")
         & rows["spread_ft_yr"].notna()
     ].head(5)
-    some = traits(creeping)
+    some = traits(map(plants.plant, creeping.index))
     steep, flat = surveyed(power=0.5), surveyed(power=3.0)
     each = np.ones((len(some), len(steep.shore)))
     held = [takeover.forecast(some, pond).takeover(each)[:, 2] for pond in (steep, flat)]
@@ -678,7 +678,8 @@ def test_takeover_and_cover_are_widened_by_few_soundings(dense, plants):
     sure = replace(few, survey=replace(few.survey, doubt=None))
     rows = plants.plants
     known = rows[["spread_low_ft_yr", "spacing_in"]].notna().all(axis=1)
-    some = traits(rows[(rows["growth_form"] == "emergent") & (rows["advance_depth_in"] > 12) & known].head(5))
+    shallow = rows[(rows["growth_form"] == "emergent") & (rows["advance_depth_in"] > 12) & known].head(5)
+    some = traits(map(plants.plant, shallow.index))
     doubtful, plain = takeover.strips(some, few), takeover.strips(some, sure)
     wet = [s.width[:, 0] - s.dry[:, 0] for s in (doubtful, plain)]
     assert (wet[0] < 0.9 * wet[1]).all() and np.array_equal(doubtful.width[:, 1], plain.width[:, 1])

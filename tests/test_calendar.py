@@ -70,12 +70,12 @@ def test_a_year_holds_what_every_pond_needs(plants):
 
 def test_what_is_planted_adds_its_own(plants):
     deadheads = next(
-        p
-        for p, r in plants.records.items()
-        if "deadhead" in r["contained_by"] and r["growth_form"] in ("rush", "sedge")
+        r.plant_id
+        for r in plants.every_plant()
+        if "deadhead" in r.contained_by and r.growth_form in ("rush", "sedge")
     )
     eaten = next(
-        p for p, r in plants.records.items() if "deer" in r["eaten_by"] and "trim" in r["contained_by"]
+        r.plant_id for r in plants.every_plant() if "deer" in r.eaten_by and "trim" in r.contained_by
     )
     log = Log(
         (

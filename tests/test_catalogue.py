@@ -9,8 +9,8 @@ import pandas as pd
 import pytest
 
 from plantpick import vocabulary
-from plantpick.catalogue.plants import bare_taxon
 from plantpick.catalogue.schema import TABLES, TRAITS
+from plantpick.catalogue.taxa import bare_taxon
 from plantpick.errors import PlantpickError
 from plantpick.files import catalogue, data_package
 from plantpick.files.catalogue import data_folder
@@ -191,15 +191,15 @@ def test_figures_of_the_natives_added_later(plants, plant, column, low, high):
 
 
 def test_genus_listings_and_their_exceptions(plants):
-    meant = plants.plants_meant("Salvinia spp.", "Salvinia minima")
+    meant = plants.taxa.covered("Salvinia spp.", "Salvinia minima")
     assert "salvinia-molesta" in meant and "salvinia-minima" not in meant
-    assert plants.plants_meant("Eichhornia crassipes") == {"pontederia-crassipes"}
+    assert plants.taxa.covered("Eichhornia crassipes") == {"pontederia-crassipes"}
 
 
 def test_phragmites_lineages_stand_apart(plants):
     assert plants.plants.at["phragmites-australis", "origin"] == "introduced"
     assert plants.plants.at["phragmites-australis-subsp-americanus", "origin"] == "native"
-    assert plants.plants_meant("Phragmites australis subsp. australis") == {"phragmites-australis"}
+    assert plants.taxa.covered("Phragmites australis subsp. australis") == {"phragmites-australis"}
 
 
 def test_listed_natives(plants):

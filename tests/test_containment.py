@@ -6,13 +6,13 @@ import numpy as np
 import pytest
 
 from plantpick import vocabulary as words
-from plantpick.catalogue.plants import traits
+from plantpick.catalogue.traits import traits
 from plantpick.ranking import containment, rank, takeover
 from tests.conftest import a_pond
 
 
 def one(plants, plant_id):
-    return traits(plants.plants.loc[[plant_id]])
+    return traits([plants.plant(plant_id)])
 
 
 def groups(plants, plant_id, pond, words, hold):
@@ -46,7 +46,7 @@ def test_a_measure_never_lets_in_fewer_than_none(plants, south):
         & plants.plants["spread_ft_yr"].notna()
         & plants.plants["spacing_in"].notna()
     ]
-    held = traits(table)
+    held = traits(map(plants.plant, table.index))
     each = np.ones((len(held), len(south.shore)))
     free = takeover.forecast(held, south).takeover(each)
     tubs = takeover.forecast(held, south, hold=np.zeros(len(held))).takeover(each)
@@ -66,7 +66,7 @@ def test_a_steeper_bank_holds_only_what_stands_in_water(plants, north):
     assert len(steepened) > 3
     for plant_id, row in steepened.items():
         assert row.growth_form not in (*words.WOODY, "vine", "bank forb"), plant_id
-        assert plants.records[plant_id]["depth_best_max_in"] > 0, plant_id
+        assert plants.plant(plant_id).depth_best_max_in > 0, plant_id
     one_by_one = dict(zip(("salix-discolor", "sicyos-angulatus", "nuphar-advena"), (False, False, True)))
     for plant_id, helps in one_by_one.items():
         assert containment.stopped_by_water(one(plants, plant_id)).tolist() == [helps], plant_id

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from plantpick.catalogue.plants import traits, well_known
+from plantpick.catalogue.traits import traits
 from plantpick.monitoring import stand
 from plantpick.monitoring.log import Log
 from plantpick.monitoring.water_readings import refresh
@@ -39,8 +39,8 @@ def rooted(plants):
     """The native submersed and floating-leaved plants that can be placed."""
     return [
         r
-        for r in plants.records.values()
-        if r["growth_form"] in ("submersed", "floating-leaved") and r["origin"] == "native" and well_known(r)
+        for r in plants.every_plant()
+        if r.growth_form in ("submersed", "floating-leaved") and r.origin == "native" and r.well_known
     ]
 
 
@@ -118,7 +118,7 @@ def test_a_measured_figure_by_species_would_reach_every_command(plants, monkeypa
     """The one place for it is the function that says where light ends a plant. Made up: 20 in for every plant."""
     monkeypatch.setattr("plantpick.pond.deepest_growth.deepest_growth_in", lambda clarity: (15.0, 20.0))
     pond = PONDS["usual"]
-    one = traits([plants.records["heteranthera-dubia"]])
+    one = traits([plants.plant("heteranthera-dubia")])
     assert light_limit_in(one, 30.0)[1].tolist() == [20.0]
     assert reach_in(one, pond)[0].tolist() == [15.0, 15.0, 20.0]
     assert not (sites(one, pond).index[0][:, DEPTHS > 20.0] > 0).any()

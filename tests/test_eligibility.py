@@ -21,36 +21,39 @@ RANKED = {gate.WATCHED, gate.UNSURE, gate.NEXT_DOOR, gate.CLEAR}
 
 @pytest.fixture(scope="module")
 def found(plants):
-    return {(p, s): eligibility(plants, p, s) for s in STATES for p in plants.records}
+    return {(p, s): eligibility(plants, p, s) for s in STATES for p in plants.plant_ids}
 
 
 def test_every_plant_in_every_state_has_the_code_that_its_own_rows_give(plants, found):
     """The tables' rows, read apart from the gate."""
-    law = plants.law_rows
     for (plant_id, state), e in found.items():
-        record = plants.records[plant_id]
-        bound = {r[1] for r in law.get(plant_id, ()) if r[0] in ("US", state) and r[1] in BINDING_LAW}
+        record = plants.plant(plant_id)
+        bound = {
+            r.status
+            for r in plants.listings(plant_id)
+            if r.place in ("US", state) and r.status in BINDING_LAW
+        }
         native = plants.status_in(plant_id, state)
         if bound - {"permit"}:
             assert e.code == gate.LISTED, e
         elif bound:
             assert e.code == (
-                gate.PERMIT if record["origin"] == "native" and native != "introduced" else gate.LISTED
+                gate.PERMIT if record.origin == "native" and native != "introduced" else gate.LISTED
             ), e
-        elif "never plant" in record["cautions"]:
+        elif "never plant" in record.cautions:
             assert e.code in (gate.PROTECTED, gate.DANGER), e
-        elif record["origin"] == "introduced":
+        elif record.origin == "introduced":
             assert e.code in (gate.INVADER, gate.INTRODUCED), e
         elif native == "introduced":
             assert e.code == gate.INTRODUCED_HERE, e
-        elif record["growth_form"] == "upland":
+        elif record.growth_form == "upland":
             assert e.code == gate.DRY_GROUND, e
         elif native == "not recorded":
             assert e.code == gate.NOT_RECORDED, e
         else:
             assert e.code in (gate.LITTLE_KNOWN, gate.WATCHED, gate.UNSURE, gate.CLEAR), e
         assert e.refused == bool(
-            bound or record["origin"] == "introduced" or native == "introduced" or e.advisory
+            bound or record.origin == "introduced" or native == "introduced" or e.advisory
         )
 
 
@@ -155,7 +158,7 @@ def test_answers_agree_with_the_gate_from_end_to_end(plants, found, state):
     pond = replace(a_pond(), state=state)
     judge = verdict.Judge(pond, plants)
     ranked = {p.plant_id for p in rank.rank(pond, plants, draws=0).plants}
-    for plant_id in list(plants.records)[:: 1 if state == "LA" else 3]:
+    for plant_id in plants.plant_ids[:: 1 if state == "LA" else 3]:
         e, grade = found[plant_id, state], judge.grade(plant_id)
         if grade.verdict in (verdict.BUY, verdict.CONTAIN):
             assert e.code == gate.CLEAR, (e, grade)
@@ -197,7 +200,7 @@ def test_next_door_is_let_in_only_when_the_owner_asks(plants):
     near = next(
         (p, s)
         for s in STATES
-        for p in plants.records
+        for p in plants.plant_ids
         if eligibility(plants, p, s).code == gate.NOT_RECORDED
         and eligibility(plants, p, s, next_door=True).code == gate.NEXT_DOOR
     )

@@ -4,7 +4,7 @@ import csv
 
 import pytest
 
-from plantpick.catalogue.plants import COMPILED, listed_as
+from plantpick.catalogue.law import COMPILED
 from plantpick.vocabulary import BINDING_LAW, STATES
 
 
@@ -17,9 +17,9 @@ def test_every_listing_of_the_composite_that_means_a_plant_of_ours_is_held(plant
     with (reference / "noxious_2015.csv").open(encoding="utf-8") as file:
         for row in csv.DictReader(file):
             places = [p for p in (row["state"], "US" if row["federal"] else "") if p == "US" or p in STATES]
-            for plant in plants.plants_meant(row["name"]):
+            for plant in plants.taxa.covered(row["name"]):
                 compared += len(places)
-                listed = {listing[0] for listing in plants.law_rows.get(plant, ())}
+                listed = {listing.place for listing in plants.listings(plant)}
                 missing |= {(row["name"], place) for place in places if place not in listed}
     assert compared > 700
     assert missing == spared
@@ -31,8 +31,8 @@ def test_all_nineteen_federal_entries_bind_in_every_state(plants, reference):
         names = [row["scientific_name"].split("(")[0].strip() for row in csv.DictReader(file)]
     assert len(names) == 19
     for name in names:
-        (plant,) = plants.plants_meant(name)
-        assert plants.listed(plant, "KS")[0] == "US", name
+        (plant,) = plants.taxa.covered(name)
+        assert plants.listed(plant, "KS").place == "US", name
 
 
 @pytest.mark.parametrize("state", ["CT", "MA", "ME", "NH", "VT"])
@@ -53,14 +53,14 @@ def test_a_states_own_text_is_cited_before_a_list_of_lists(plants):
         if status in BINDING_LAW and source not in COMPILED
     }
     assert ("VT", "Egeria densa") in own
-    assert plants.listed("egeria-densa", "VT")[3].startswith("Vermont")
-    assert plants.listed("myriophyllum-heterophyllum", "CT")[3] == "CGS 22a-381d(a)"
+    assert plants.listed("egeria-densa", "VT").citation.startswith("Vermont")
+    assert plants.listed("myriophyllum-heterophyllum", "CT").citation == "CGS 22a-381d(a)"
 
 
 def test_a_listing_under_another_name_says_so(plants):
-    record = plants.records["myriophyllum-heterophyllum"]
-    assert listed_as(plants.listed("myriophyllum-heterophyllum", "NH")[2], record) == " as Myriophyllum spp."
-    assert listed_as(plants.listed("myriophyllum-heterophyllum", "ME")[2], record) == ""
+    own = "Myriophyllum heterophyllum"
+    assert plants.listed("myriophyllum-heterophyllum", "NH").named(own) == " as Myriophyllum spp."
+    assert plants.listed("myriophyllum-heterophyllum", "ME").named(own) == ""
 
 
 def test_every_list_has_a_date_or_says_that_its_copy_has_none(plants):
@@ -102,9 +102,9 @@ def test_the_arithmetic_of_one_plant_says_how_far_the_list_was_read(plants, nort
 )
 def test_rules_read_whole_bind_as_they_say(plants, state, plant, status, citation):
     """The rule that each line cites, in the text that its source in sources.csv names."""
-    place, found, _, cited, _ = plants.listed(plant, state)
-    assert (place, found) == (state, status)
-    assert citation is None or cited == citation
+    found = plants.listed(plant, state)
+    assert (found.place, found.status) == (state, status)
+    assert citation is None or found.citation == citation
 
 
 def test_a_list_to_be_confirmed_binds_nobody(plants):
@@ -113,13 +113,13 @@ def test_a_list_to_be_confirmed_binds_nobody(plants):
     open_ = law[law["remark"].str.contains("to be confirmed")]
     assert set(open_["jurisdiction"]) >= {"NY", "VA"} and set(open_["status"]) == {"watch"}
     assert plants.listed("silphium-perfoliatum", "NY") is None
-    assert "watch" in plants.listed_elsewhere("silphium-perfoliatum", "NY")
+    assert plants.advised_against("silphium-perfoliatum", "NY")
 
 
 def test_a_ban_that_begins_later_is_not_yet_a_ban(plants):
     """CGS 22a-381d(b)(4): reed canary grass from 1 October 2028 on."""
     assert plants.listed("phalaris-arundinacea", "CT") is None
-    assert "watch" in plants.listed_elsewhere("phalaris-arundinacea", "CT")
+    assert plants.advised_against("phalaris-arundinacea", "CT")
 
 
 def test_twenty_states_and_the_federal_list_are_read_whole(plants):

@@ -73,7 +73,9 @@ def good(georgia, plants):
     """Natives that this pond would buy."""
     judge = Judge(georgia, plants)
     return [
-        p for p, r in plants.records.items() if r["origin"] == "native" and judge.grade(p).verdict in CLEARED
+        r.plant_id
+        for r in plants.every_plant()
+        if r.origin == "native" and judge.grade(r.plant_id).verdict in CLEARED
     ]
 
 
@@ -132,14 +134,14 @@ def test_no_common_name_clears_an_unknown_scientific_one(check, plants, book, go
     rng = random.Random(11)
     texts = []
     for plant in good:
-        record = plants.records[plant]
-        genus = record["scientific_name"].split()[0]
+        record = plants.plant(plant)
+        genus = record.scientific_name.split()[0]
         for binomial in (rng.choice(UNKNOWN), f"{genus} {rng.choice(FOREIGN)}"):
             if key_of(binomial) in book.keys:
                 continue
             for form in rng.sample(FORMS, 3):
                 shapes = {"b": binomial, "l": binomial.lower(), "t": binomial.title(), "u": binomial.upper()}
-                texts.append(form.format(c=record["common_name"], **shapes))
+                texts.append(form.format(c=record.common_name, **shapes))
     assert len(texts) > 1_000
     assert [line.text for line in check(texts) if line.verdict in CLEARED] == []
 

@@ -135,7 +135,7 @@ def test_no_slip_in_a_listed_name_clears_it(plants, pond, book):
         if status in BINDING_LAW and not taxon.endswith("spp.") and "(" not in taxon:
             where[taxon] = place
     for plant in book.bound:
-        places = [row[0] for row in plants.law_rows.get(plant, ()) if row[1] in BINDING_LAW]
+        places = [found.place for found in plants.listings(plant) if found.status in BINDING_LAW]
         if places:
             where[book.common[plant]] = places[0]
     by_state: dict[str, list[str]] = {}
@@ -326,7 +326,7 @@ def test_answers_do_not_depend_on_the_block(check, pond, plants, book):
 
 
 def test_absence_from_a_list_read_in_part_is_said_once(check, plants):
-    part = next(s for s in STATES if plants.coverage_of(s)["read"] == "part")
+    part = next(s for s in STATES if plants.coverage_of(s).read == "part")
     told = json.loads(offer.offer_json(check("Pontederia cordata", "Juncus effusus", state=part)))
     assert sum("only in part" in line for line in told["law"]) == 1
     assert not any("only in part" in record["reason"] for record in told["lines"])

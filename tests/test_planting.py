@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from conftest import a_pond
 
-from plantpick.catalogue.plants import traits
+from plantpick.catalogue.traits import traits
 from plantpick.errors import PlantpickError
 from plantpick.planting import candidates, relax, wish_report
 from plantpick.planting import coverage as cover
@@ -475,7 +475,7 @@ def test_nothing_is_set_above_the_waterline_of_a_dam_and_nothing_woody_on_it(
         dams = {s.name for s in plan.pond.stretches if s.dam}
         for g in plan.groups:
             if g.stretch in dams:
-                assert g.band != "bank" and plants.records[g.plant_id]["growth_form"] not in ("tree", "shrub")
+                assert g.band != "bank" and plants.plant(g.plant_id).growth_form not in ("tree", "shrub")
 
 
 def test_the_cap_is_kept_on_a_recount_from_the_forecast(easy, south, plants):
@@ -483,7 +483,7 @@ def test_the_cap_is_kept_on_a_recount_from_the_forecast(easy, south, plants):
     for c in easy.chosen:
         if c.measures:
             continue
-        one = traits([plants.records[c.ranked.plant_id]])
+        one = traits([plants.plant(c.ranked.plant_id)])
         groups = np.array(
             [
                 [
@@ -609,8 +609,10 @@ def test_all_the_named_purposes_are_served_on_each_stretch(north, plants):
     served = next(w for w in plan.outcome if w.key == "serve")
     assert served.met
     for purpose, column in (("pollinator", "pollinator"), ("show", "show")):
-        assert any(plants.records[g.plant_id][column] >= candidates.SERVES for g in plan.groups), purpose
-    assert any(plants.records[g.plant_id]["growth_form"] == "submersed" for g in plan.groups)
+        assert any(getattr(plants.plant(g.plant_id), column) >= candidates.SERVES for g in plan.groups), (
+            purpose
+        )
+    assert any(plants.plant(g.plant_id).growth_form == "submersed" for g in plan.groups)
 
 
 def test_wrong_wishes_are_all_told_at_once(south, plants):

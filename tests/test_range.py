@@ -221,7 +221,7 @@ def test_a_zone_that_contradicts_the_range_is_found(zones, state, column):
 
 def test_no_zone_contradicts_the_range(plants):
     """Mermaid-weed, native in Maine, is hardy in zone 6 at least."""
-    assert plants.records["proserpinaca-pectinata"]["zone_min"] <= zone_number("6b")
+    assert plants.plant("proserpinaca-pectinata").zone_min <= zone_number("6b")
     problems = []
     check_range({"plants": pd.DataFrame(plants.tables["plants"]), "range": plants.range}, problems)
     assert problems == []

@@ -32,11 +32,11 @@ def test_the_federal_list_is_whole(plants):
     names = [n.strip() for n in FEDERAL.replace("\n", " ").split(";")]
     assert len(names) == 19
     for name in names:
-        meant = plants.plants_meant(name)
+        meant = plants.taxa.covered(name)
         assert meant, name
         for plant_id in meant:
             assert plants.listed(plant_id, "KS"), name
-            assert plants.listed(plant_id, "KS")[0] == "US"
+            assert plants.listed(plant_id, "KS").place == "US"
 
 
 @pytest.mark.parametrize("state", sorted(vocabulary.STATES))
@@ -192,10 +192,10 @@ def test_score_is_the_cube_root():
 
 def test_fish_cover_counts_by_half_where_low_pool_leaves_it_dry(plants):
     """Worked by hand on pickerelweed (fish cover 3, bank hold 2 of 3) in a pond that falls a foot: judgement, docs/method.md."""
-    from plantpick.catalogue.plants import traits
+    from plantpick.catalogue.traits import traits
     from plantpick.ranking.site_factors import DEPTHS
 
-    one = traits([plants.records["pontederia-cordata"]])
+    one = traits([plants.plant("pontederia-cordata")])
     assert one.number["fish_cover"][0] == 3 and one.number["bank_hold"][0] == 2
     cover = dict(zip(DEPTHS.tolist(), rank.use_index(one, ("fish cover",), 12.0)[0].tolist()))
     assert (cover[-9.0], cover[5.0], cover[12.0], cover[15.0]) == (0.0, 0.5, 0.5, 1.0)
@@ -227,10 +227,9 @@ def test_a_pond_without_described_shore_is_completed(south):
 
 def test_free_floating_plants_fill_the_pond(plants, south):
     """Doubling in days, no depth stops them: one growing season is enough."""
-    row = plants.plants.index.get_indexer(["lemna-minor"])
-    from plantpick.catalogue.plants import traits
+    from plantpick.catalogue.traits import traits
 
-    duckweed = traits(plants.plants.iloc[row])
+    duckweed = traits([plants.plant("lemna-minor")])
     share = takeover.forecast(duckweed, south, 1.0).takeover(np.ones((1, len(south.shore))))
     assert share[0].tolist() == pytest.approx(list(takeover.FLOATING_SHARE))
 

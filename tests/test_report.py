@@ -236,7 +236,7 @@ def test_exclosures_are_those_of_the_trial(plan, plants):
     wet = [
         s
         for s in instructions.sheets(plan, plants, 2027)
-        if plants.records[s.group.plant_id]["growth_form"] in instructions.IN_WATER
+        if plants.plant(s.group.plant_id).growth_form in instructions.IN_WATER
     ]
     assert wet and all("exclosure" in s.guard and "1 in mesh" in s.guard for s in wet)
     assert all(float(re.search(r"exclosure ([\d.]+)", s.guard)[1]) >= instructions.CAGE_FT for s in wet)
@@ -250,7 +250,7 @@ def test_residents_that_eat_a_plant_are_fenced_out(plants, south):
         time_limit=AMPLE,
     )
     for s in instructions.sheets(plan, plants, 2027):
-        eaten = plants.records[s.group.plant_id]["eaten_by"].split(";")
+        eaten = plants.plant(s.group.plant_id).eaten_by
         if "deer" in eaten:
             assert "deer" in s.guard
         if "muskrat" in eaten:

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from plantpick.catalogue.plants import traits
+from plantpick.catalogue.traits import traits
 from plantpick.pond.model import Stretch
 from plantpick.ranking import takeover as spread
 from tests.conftest import a_pond
@@ -28,7 +28,7 @@ def covered_by_throwing_discs(groups, radius, width, length, rng, throws=400, po
 def cover_of_strip(plants, groups, radius, width, length, years=6):
     """The forecast itself, for a made-up plant whose groups are discs of `radius` after some years on one strip."""
     pond = a_pond(stretches=(Stretch("all round", length, 3.0),))
-    one = traits([plants.records["pontederia-cordata"]])
+    one = traits([plants.plant("pontederia-cordata")])
     first = float(spread.group_radius_ft(one.group, one.number["spacing_in"])[0])
     rate = (radius - first) / (years - 1) / pond.growing_season.rate_factor  # a year is for settling
     one = one.replaced(**{column: np.array([rate]) for column in spread.RATES})
@@ -87,7 +87,7 @@ def test_what_jumps_agrees_with_counting_its_colonies(plants):
     """One group whose colonies double each year, edges 1 ft a year, on a strip so wide that no disc meets a side: added
     up one colony at a time, each born a year after its parent and starting from nothing (made up)."""
     pond = a_pond(stretches=(Stretch("all round", 4000.0, 3.0),))
-    one = traits([plants.records["pontederia-cordata"]])
+    one = traits([plants.plant("pontederia-cordata")])
     one = one.replaced(**{c: np.array([1.0 / pond.growing_season.rate_factor]) for c in spread.RATES})
     where = spread.strips(one, pond)
     shape = where.width.shape
@@ -168,7 +168,7 @@ def natives(plants):
         & (table["spread_ft_yr"].notna() | table["doubling_days"].notna())
         & table["spacing_in"].notna()
     )
-    return traits(table[ok])
+    return traits(map(plants.plant, table.index[ok]))
 
 
 def takeover(natives, pond, years=10):

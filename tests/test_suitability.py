@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from plantpick.catalogue.plants import NEEDED, is_woody, traits
+from plantpick.catalogue.plants import NEEDED
+from plantpick.catalogue.traits import traits
 from plantpick.ranking import site_factors
 from tests.conftest import a_pond
 
@@ -58,7 +59,7 @@ def test_a_better_factor_never_lowers_the_index(factors, which, better):
 def known(plants):
     table = plants.plants
     native = table[(table["origin"] == "native") & table[list(NEEDED)].notna().all(axis=1)]
-    return traits(native[native["drawdown"].ne("") & native["flooding"].ne("")])
+    return traits(map(plants.plant, native.index[native["drawdown"].ne("") & native["flooding"].ne("")]))
 
 
 def test_indices_stay_between_0_and_1(known, south, north, hard):
@@ -195,12 +196,12 @@ def test_what_stands_on_a_dam_is_low_and_soft_stemmed(known, plants, south):
     judged = site_factors.sites(known, south)
     dams = np.array([stretch.dam for stretch in south.stretches])
     for i, plant_id in enumerate(known.plant_id):
-        record = plants.records[plant_id]
+        record = plants.plant(plant_id)
         depths = site_factors.DEPTHS[(judged.index[i][dams] > 0).any(axis=0)]
         for depth in depths:
-            assert not is_woody(record) and depth > -6, plant_id
+            assert not record.woody and depth > -6, plant_id
             if record["growth_form"] not in ("submersed", "floating-leaved", "free-floating"):
-                assert record["height_max_in"] - max(depth, 0.0) <= 36.0, (plant_id, depth)
+                assert record.height_max_in - max(depth, 0.0) <= 36.0, (plant_id, depth)
     low, tall = (list(known.plant_id).index(p) for p in ("justicia-americana", "decodon-verticillatus"))
     assert judged.index[low][dams].max() > 0.5 and judged.index[tall][dams].max() == 0.0
     assert judged.index[tall][~dams].max() > 0.5
@@ -222,10 +223,10 @@ def test_a_pond_that_is_all_dam_gets_nothing_woody_or_tall(plants, tolerance):
     answer = rank.rank(pond, plants, draws=0)
     assert len(answer.plants) > 10
     for r in answer.plants:
-        record = plants.records[r.plant_id]
-        assert not is_woody(record), r.plant_id
+        record = plants.plant(r.plant_id)
+        assert not record.woody, r.plant_id
         if r.growth_form not in ("submersed", "floating-leaved", "free-floating"):
-            assert record["height_max_in"] - max(r.depth_in, 0.0) <= 36.0, r.plant_id
+            assert record.height_max_in - max(r.depth_in, 0.0) <= 36.0, r.plant_id
     out = {r.plant_id: r for r in answer.ruled_out}
     for vine in ("campsis-radicans", "bignonia-capreolata", "wisteria-frutescens"):
         assert out[vine].code == "dam" and "woody" in out[vine].reason, vine
@@ -246,7 +247,7 @@ def test_brackish_plants_are_out_in_fresh_water(plants, salt, told):
     pond = a_pond(state="NC", salinity_ppt=salt, purposes=("fish cover", "bank hold", "waterfowl"))
     answer = rank.rank(pond, plants, draws=0)
     for r in answer.plants:
-        assert not plants.records[r.plant_id]["salinity_min_ppt"] >= 0.5, r.plant_id
+        assert not plants.plant(r.plant_id).salinity_min_ppt >= 0.5, r.plant_id
     out = {r.plant_id: r for r in answer.ruled_out}
     reason = out["bolboschoenus-robustus"].reason
     assert (

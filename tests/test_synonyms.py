@@ -9,8 +9,8 @@ import pandas as pd
 import pytest
 from typer.testing import CliRunner
 
-from plantpick.catalogue.plants import bare_taxon
 from plantpick.catalogue.schema import TABLES
+from plantpick.catalogue.taxa import bare_taxon
 from plantpick.cli.app import app
 from plantpick.errors import PlantpickError
 from plantpick.files import catalogue

@@ -12,7 +12,7 @@ import pytest
 from conftest import a_pond
 from rich.console import Console
 
-from plantpick.catalogue.plants import traits
+from plantpick.catalogue.traits import traits
 from plantpick.monitoring.growth_fit import (
     SCATTER,
     TAPE_FT,
@@ -141,7 +141,7 @@ def test_discs_counted_on_a_grid_are_recovered_too(plants):
     formula), two readings a summer for two years, one in ten quite wrong. Coverage of the rate and of the day
     at half the cap."""
     pond, rng = POND, np.random.default_rng(3)
-    table = traits(plants.plants.loc[["pontederia-cordata"]])
+    table = traits([plants.plant("pontederia-cordata")])
     strip = Ground(30.0, 30.0, 500.0, 1.0, False, pond.area_ft2)
     prior, clock = Prior.of(0.6, 1.5, 4.0), pond.growing_season
     half = strip.edge(0.3 * strip.most_ft2)
@@ -183,7 +183,7 @@ def test_wild_celery_out_of_its_exclosures(plants):
         entry(2 + i, d, "vallisneria-americana", length_ft=size, width_ft=size)
         for i, (d, size) in enumerate(zip(days, (2 * metre, 6 * metre)))
     ]
-    table = traits(plants.plants.loc[["vallisneria-americana"]])
+    table = traits([plants.plant("vallisneria-americana")])
     strip = Ground(200.0, 200.0, 500.0, 1.0, False, POND.area_ft2)
     known = readings(rows, strip, clock, 1.0)
     assert known.series[0].x[-1] == pytest.approx(2.0)
@@ -221,7 +221,7 @@ def a_stand(plants, rows, today=date(2027, 9, 15), pond=POND):
 
 
 def rates_of(plants, plant_id="pontederia-cordata"):
-    prior, _ = rate_prior(traits(plants.plants.loc[[plant_id]]), 0, POND)
+    prior, _ = rate_prior(traits([plants.plant(plant_id)]), 0, POND)
     return prior
 
 
@@ -318,10 +318,10 @@ def test_what_to_do(plants):
     near = a_stand(plants, round_patches(3.0 * prior.high, start_of(plants), SUMMERS, PLANTED), pond=small)
     assert near.action == "trim" and near.act_by <= date(2028, 9, 15) and near.trim_ft > 0.0
     strip = ground(
-        traits(plants.plants.loc[[near.plant_id]]),
+        traits([plants.plant(near.plant_id)]),
         0,
         small,
-        takeover.strips(traits(plants.plants.loc[[near.plant_id]]), small),
+        takeover.strips(traits([plants.plant(near.plant_id)]), small),
         "south",
         1.0,
     )
@@ -332,12 +332,12 @@ def test_what_to_do(plants):
         2
     ] * 0.5 + 0.5 * strip.edge(0.0025 * small.area_ft2)
     unheld = next(
-        p
-        for p, r in plants.records.items()
-        if r["contained_by"] == "nothing"
-        and r["growth_form"] == "submersed"
-        and r["spread_ft_yr"] > 0
-        and r["origin"] == "native"
+        r.plant_id
+        for r in plants.every_plant()
+        if r.contained_by == ("nothing",)
+        and r.growth_form == "submersed"
+        and r.spread_ft_yr > 0
+        and r.origin == "native"
     )
     gone = a_stand(plants, round_patches(20.0, 2.0, SUMMERS, PLANTED, plant_id=unheld), pond=small)
     assert gone.action == "take out"
@@ -402,7 +402,7 @@ def test_the_same_log_gives_the_same_answer(plants):
 
 def test_free_floating_plants_are_watched_by_their_doubling(plants):
     floating = next(
-        p for p, r in plants.records.items() if r["growth_form"] == "free-floating" and r["doubling_days"] > 0
+        r.plant_id for r in plants.every_plant() if r.growth_form == "free-floating" and r.doubling_days > 0
     )
     rows = [
         entry(2 + k, date(2027, 6, 1) + timedelta(days=7 * k), floating, area_ft2=10.0 * 2**k)
@@ -424,8 +424,8 @@ def test_volunteers_are_judged_by_law_origin_and_takeover(plants):
     assert verdict("hydrilla-verticillata") == "take out now"  # federal noxious weed, 7 CFR 360.200
     assert verdict("salix-nigra", "south") == "take out now"  # woody on a dam
     assert verdict("juncus-effusus") in ("keep", "watch")
-    listed = {p for p in plants.records if plants.listed(p, "MS")}
-    brought = {p for p, r in plants.records.items() if r["origin"] == "introduced"}
+    listed = {p for p in plants.plant_ids if plants.listed(p, "MS")}
+    brought = {r.plant_id for r in plants.every_plant() if r.origin == "introduced"}
     for plant_id in sorted(listed | brought)[::7]:
         assert verdict(plant_id) == "take out now", plant_id
 
@@ -444,7 +444,7 @@ def test_a_planted_plant_is_no_volunteer_and_a_stray_is_watched(plants):
     assert told.volunteers[0].verdict == "take out now" and told.volunteers[1].verdict != "keep"
     weed = next(s for s in told.stands if s.plant_id == "hydrilla-verticillata")
     assert weed.action == "take out" and weed.act_by == date(2027, 9, 15)
-    assert dict(told.totals).keys() == {plants.records["pontederia-cordata"]["common_name"]}
+    assert dict(told.totals).keys() == {plants.plant("pontederia-cordata").common_name}
 
 
 def test_a_planted_plant_that_the_law_lists_is_told_first(plants):
@@ -473,7 +473,7 @@ def test_a_planted_plant_that_the_law_lists_is_told_first(plants):
 def test_every_plant_that_may_not_be_sold_is_told_of_when_planted(plants):
     """Nothing that the gate lists, or calls an invader or a danger, is left on the cap's word alone."""
     asked = set()
-    for plant_id in sorted(plants.records):
+    for plant_id in sorted(plants.plant_ids):
         found = eligibility(plants, plant_id, "MS")
         law = law_of_planted(plants, plant_id, "MS")
         assert law.code == found.code
@@ -486,7 +486,7 @@ def test_every_plant_that_may_not_be_sold_is_told_of_when_planted(plants):
 
 
 def test_a_protected_plant_is_left_whatever_its_size(plants):
-    rare = next(p for p in sorted(plants.records) if eligibility(plants, p, "MS").code == gate.PROTECTED)
+    rare = next(p for p in sorted(plants.plant_ids) if eligibility(plants, p, "MS").code == gate.PROTECTED)
     rows = [entry(2, PLANTED, rare, event="planted"), entry(3, SUMMERS[-1], rare, area_ft2=15_000.0)]
     stand = a_stand(plants, rows)
     assert stand.action == "leave" and stand.act_by is None and "protected" in stand.law_says
@@ -537,7 +537,7 @@ def test_any_stand_has_a_page(plants, width):
     """Regression: a tree whose edge hardly moves (dates past the calendar's end) and legends wider than a chart."""
     from plantpick.show.watch_records import watch_text
 
-    for plant_id in list(plants.records)[::180]:
+    for plant_id in plants.plant_ids[::180]:
         rows = [entry(2 + k, day, plant_id, area_ft2=9.0 + k) for k, day in enumerate(SUMMERS)]
         told = watch(POND, plants, a_log(*rows), date(2027, 9, 15))
         out = Console(file=io.StringIO(), width=width)

@@ -67,7 +67,7 @@ def test_the_page_has_every_part(demo):
         "18-36 in",
         "Haul them out",
         'plantpick oxygen POND.toml --water-f DEGREES --plant "nymphaea-odorata" --area-sqft',
-        told.law["agency"],
+        told.law.agency,
     ):
         assert words in text, words
 
@@ -185,11 +185,11 @@ def at(day, plant="typha-latifolia", stretch="feeder cove", row=2, **values):
 
 def test_the_year_of_half_the_cap_is_that_of_the_forecast(south, plants):
     """A volunteer read once keeps the forecast's rates: the first year whose takeover, jumps counted, is half the cap."""
-    from plantpick.catalogue.plants import traits
+    from plantpick.catalogue.traits import traits
     from plantpick.ranking import takeover
 
     stand = one_stand(south, plants, at(date(2027, 6, 26), length_ft=5.0, width_ft=3.0))
-    table = traits(plants.plants.loc[["typha-latifolia"]])
+    table = traits([plants.plant("typha-latifolia")])
     groups = [[1.0 if s.name == "feeder cove" else 0.0 for s in south.shore]]
     high = [100.0 * takeover.forecast(table, south, y).takeover(groups)[0][2] for y in range(1, 16)]
     half = south.cap_percent / 2.0
@@ -207,11 +207,11 @@ def test_the_forecast_of_a_volunteer_begins_at_what_was_seen(south, plants):
 
 def test_sizes_by_hand(south, plants):
     """Three patches of 8 ft hold 3 x pi x 16 sq ft; a quarter of the strip, a quarter of its length times width."""
-    from plantpick.catalogue.plants import traits
+    from plantpick.catalogue.traits import traits
     from plantpick.monitoring.stand import ground, stand_area_ft2
     from plantpick.ranking import takeover
 
-    table = traits(plants.plants.loc[["pontederia-cordata"]])
+    table = traits([plants.plant("pontederia-cordata")])
     strip = ground(table, 0, south, takeover.strips(table, south), "feeder cove", 2.0)
     day = date(2027, 6, 26)
     three = stand_area_ft2(at(day, length_ft=8.0, width_ft=8.0, patches=3.0), strip)

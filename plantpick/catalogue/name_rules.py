@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from plantpick.catalogue.plants import bare_taxon
+from plantpick.catalogue.taxa import bare_taxon
 from plantpick.errors import Problem
 
 if TYPE_CHECKING:

@@ -97,7 +97,7 @@ def rank(
 
         plant_id = plants.find(explain)
         told = working(described, plants, plant_id, next_door=neighbours)
-        title = f"{plants.records[plant_id]['common_name']} on {described.name}"
+        title = f"{plants.plant(plant_id).common_name} on {described.name}"
         if format is Format.table:
             console = terminal.console()
             terminal.show_explanation(console, told, title)

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
-from plantpick.catalogue.plants import Catalogue, split_list
+from plantpick.catalogue.plants import Catalogue
 from plantpick.monitoring.log import Entry, Log
 from plantpick.pond.growing_season import Frosts
 from plantpick.pond.model import Pond
@@ -218,7 +218,7 @@ def _plant_tasks(pond: Pond, catalogue: Catalogue, season: Frosts, alive, doomed
     if not alive:
         return []
     tasks = []
-    names = sorted({f"{catalogue.records[p]['common_name']} ({stretch})" for p, stretch in alive})
+    names = sorted({f"{catalogue.plant(p).common_name} ({stretch})" for p, stretch in alive})
     for window, word in zip(MEASURE, ("early", "late")):
         tasks.append(
             Task(
@@ -227,8 +227,8 @@ def _plant_tasks(pond: Pond, catalogue: Catalogue, season: Frosts, alive, doomed
         )
     trimmable = []
     for (plant_id, stretch), rows in alive.items():
-        record = catalogue.records[plant_id]
-        held, name = split_list(record["contained_by"]), record["common_name"]
+        plant = catalogue.plant(plant_id)
+        held, name = plant.contained_by, plant.common_name
         if (plant_id, stretch) in doomed:
             continue
         if "trim" in held:
@@ -248,8 +248,8 @@ def _plant_tasks(pond: Pond, catalogue: Catalogue, season: Frosts, alive, doomed
             and season.first_frost.year - planted.year < CAGE_SEASONS
             and planted <= season.first_frost
         ):
-            hungry = [g for g in split_list(record["eaten_by"]) if g in pond.residents]
-            if hungry or record["growth_form"] in ("submersed", "floating-leaved"):
+            hungry = [g for g in plant.eaten_by if g in pond.residents]
+            if hungry or plant.growth_form in ("submersed", "floating-leaved"):
                 by = f" ({' and '.join(hungry)} eat it)" if hungry else ""
                 tasks.append(
                     Task(

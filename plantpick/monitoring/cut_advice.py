@@ -10,7 +10,7 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from plantpick.catalogue.plants import split_list
+from plantpick.catalogue.plants import Plant
 from plantpick.monitoring.projection import Case, When
 from plantpick.ranking.containment import TRIM_MOST_FT2
 
@@ -28,7 +28,7 @@ class Cut:
     words: str
 
 
-def cut(case: Case, record: dict, faster: bool, area, half: When, cap_ft2: float, refused: bool) -> Cut:
+def cut(case: Case, plant: Plant, faster: bool, area, half: When, cap_ft2: float, refused: bool) -> Cut:
     """Decide. `area` is low, middle, high now; `refused` says that the plant may not stay at all.
 
     A stand is cut before the early end of its range reaches half the cap, and back so far that a season at
@@ -47,7 +47,7 @@ def cut(case: Case, record: dict, faster: bool, area, half: When, cap_ft2: float
     if due.never or (due.early is None and not due.now) or not (faster or soon):
         return _leave(case, half)
     act_by = case.today if due.now else due.early
-    held = not case.strip.floating and "trim" in split_list(record["contained_by"])
+    held = not case.strip.floating and "trim" in plant.contained_by
     near = half.now or (half.early is not None and half.early <= case.today + season)
     if not held or (near and keep < case.start):  # even one group would outgrow what an owner keeps up with
         floats = "skim it off while it is little"

@@ -229,10 +229,10 @@ def _stand(
 def _growth_form(catalogue: Catalogue, plant: str, wrong: list[Problem]) -> tuple[str, str] | None:
     """A plant's name and growth form. A name with several meanings will do where their growth forms are one."""
     try:
-        record = catalogue.records[catalogue.find(plant)]
-        return record["common_name"], record["growth_form"]
+        found = catalogue.plant(catalogue.find(plant))
+        return found.common_name, found.growth_form
     except PlantpickError as fault:
-        forms = {catalogue.records[p]["growth_form"] for p in meanings(catalogue, plant)}
+        forms = {catalogue.plant(p).growth_form for p in meanings(catalogue, plant)}
         if fault.code == "several-plants" and len(forms) == 1:
             return plant, forms.pop()
         for problem in fault.problems:

@@ -10,7 +10,8 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from plantpick.catalogue.plants import Traits
+from plantpick.catalogue.plants import Plant
+from plantpick.catalogue.traits import Traits
 from plantpick.monitoring.growth_fit import Fit, Prior
 from plantpick.monitoring.stand import FULL, Ground, Readings
 from plantpick.pond.growing_season import GrowingSeason
@@ -158,7 +159,7 @@ def jump_years(
     return first[2], first[1], first[0]
 
 
-def figure(case: Case, record: dict, stretch: str, full: When, odd_days: tuple[date, ...]) -> StandFigure:
+def figure(case: Case, plant: Plant, stretch: str, full: When, odd_days: tuple[date, ...]) -> StandFigure:
     """Monthly points from the start to three seasons ahead, or to the cap if that comes sooner than six."""
     pond, clock = case.pond, case.clock
     scale = 100.0 / pond.area_ft2
@@ -191,7 +192,7 @@ def figure(case: Case, record: dict, stretch: str, full: When, odd_days: tuple[d
             *(tuple(float(case.strip.area_ft2(b[i])) * scale for b in bands) for i in range(3)),
         )
     return StandFigure(
-        f"{record['common_name']}, {stretch}",
+        f"{plant.common_name}, {stretch}",
         points,
         odd_days,
         (days, *forecast),

@@ -8,7 +8,7 @@ from datetime import date
 
 import numpy as np
 
-from plantpick.catalogue.plants import Traits
+from plantpick.catalogue.traits import Traits
 from plantpick.monitoring.growth_fit import SETTLING_SEASONS, Prior, Series
 from plantpick.monitoring.log import Entry
 from plantpick.pond.growing_season import GrowingSeason

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from plantpick.catalogue.plants import Catalogue, is_woody, split_list, traits
+from plantpick.catalogue.plants import Catalogue, Plant
+from plantpick.catalogue.traits import traits
 from plantpick.monitoring.projection import takeover_percent
 from plantpick.pond.model import Pond
 from plantpick.ranking import eligibility as gate
@@ -80,25 +81,24 @@ def judge(
 ) -> Volunteer:
     """Judge a plant that nobody set on this stretch, by the same law, nativity and takeover as a plant to be
     bought."""
-    record = catalogue.records[plant_id]
+    plant = catalogue.plant(plant_id)
     found = eligibility(catalogue, plant_id, pond.state)
-    verdict, why = _judge(pond, catalogue, record, stretch, found)
+    verdict, why = _judge(pond, catalogue, plant, stretch, found)
     if planted_elsewhere and verdict == KEEP:
         verdict, why = WATCH, f"it came over from where it was planted; {why}"
-    return Volunteer(plant_id, record["common_name"], stretch, verdict, why, found.code)
+    return Volunteer(plant_id, plant.common_name, stretch, verdict, why, found.code)
 
 
 def _judge(
-    pond: Pond, catalogue: Catalogue, record: dict, stretch: str, found: Eligibility
+    pond: Pond, catalogue: Catalogue, plant: Plant, stretch: str, found: Eligibility
 ) -> tuple[str, str]:
     plant_id = found.plant_id
     least, words = FOUND[found.code]
-    cautions = split_list(record["cautions"])
-    care = "; poisonous: gloves, and keep stock away" if {"poisonous", "skin"} & set(cautions) else ""
+    care = "; poisonous: gloves, and keep stock away" if {"poisonous", "skin"} & set(plant.cautions) else ""
     if least == TAKE_OUT or found.code in _SETTLED:
         return least, f"{words(found)}{care}"
     dam = next(s.dam for s in pond.shore if s.name == stretch)
-    if is_woody(record) and dam:
+    if plant.woody and dam:
         return TAKE_OUT, (
             "woody, and on the dam: cut it while its stem is thin; an engineer before anything thicker is "
             "grubbed out (state dam rules differ)"
@@ -106,7 +106,7 @@ def _judge(
     ranked = rank.rank(pond, catalogue, draws=0, only=[plant_id])
     reason = {r.plant_id: (r.code, r.reason) for r in ranked.ruled_out}.get(plant_id)
     if reason and reason[0] == "takeover":
-        one = takeover_percent(pond, traits(catalogue.plants.loc[[plant_id]]), stretch, 1.0, 10.0)[2]
+        one = takeover_percent(pond, traits([plant]), stretch, 1.0, 10.0)[2]
         if one > pond.cap_percent:
             return TAKE_OUT, (
                 f"from here alone it could hold {one:.0f} % of the pond in ten years (cap {pond.cap_percent:g} %), "
@@ -119,16 +119,16 @@ def _judge(
         return WATCH, f"{reason[1]}: it may fade by itself{care}"
     if reason:
         return WATCH, f"{reason[1]}{care}"
-    plant = ranked.plants[0]
-    if dam and not plant.contained_by and not stands_low(traits([record])).any():
+    ranked_plant = ranked.plants[0]
+    if dam and not ranked_plant.contained_by and not stands_low(traits([plant])).any():
         return WATCH, (
             "native, but too tall for a dam: cut it low, so that seeps and burrows show (state dam rules "
             f"differ){care}"
         )
-    if plant.contained_by:
+    if ranked_plant.contained_by:
         most = "; and the dam is no place for it" if dam else ""
         return (
             WATCH,
-            f"native, but it spreads: {plant.groups_max} as it is, more only with {plant.chore or 'care'}{most}{care}",
+            f"native, but it spreads: {ranked_plant.groups_max} as it is, more only with {ranked_plant.chore or 'care'}{most}{care}",
         )
     return least, f"{words(found)}{care}"

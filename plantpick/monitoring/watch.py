@@ -10,7 +10,9 @@ from datetime import date
 
 import numpy as np
 
-from plantpick.catalogue.plants import Catalogue, split_list, traits
+from plantpick.catalogue.law import Coverage
+from plantpick.catalogue.plants import Catalogue, Plant
+from plantpick.catalogue.traits import traits
 from plantpick.monitoring.calendar import HOT
 from plantpick.monitoring.cut_advice import Cut, cut
 from plantpick.monitoring.growth_fit import fit
@@ -97,7 +99,7 @@ class Watch:
         tuple[str, float], ...
     ]  # plants on several stretches: common name, per cent of the pond in all
     refreshed: Refreshed
-    law: dict[str, str]  # how far the state's list was read, its date, whom to ask
+    law: Coverage  # how far the state's list was read, its date, whom to ask
     assumed: tuple[str, ...]
     cautions: tuple[str, ...]
 
@@ -120,7 +122,7 @@ def watch(pond: Pond, catalogue: Catalogue, log: Log, today: date) -> Watch:
     pond = renewed.pond
     stands, volunteers, gone = [], [], []
     for (plant_id, stretch), rows in log.stands().items():
-        name = catalogue.records[plant_id]["common_name"]
+        name = catalogue.plant(plant_id).common_name
         last_gone = max((i for i, e in enumerate(rows) if e.event == "taken out"), default=-1)
         alive = rows[last_gone + 1 :]
         if not alive:
@@ -183,8 +185,8 @@ def _stand(
     refused: bool,
     today: date,
 ) -> Stand:
-    plants = traits(catalogue.plants.loc[[plant_id]])
-    record = catalogue.records[plant_id]
+    plant = catalogue.plant(plant_id)
+    plants = traits([plant])
     where = takeover.strips(plants, pond)
     groups = groups_planted(rows, float(plants.group[0]))
     strip = ground(plants, 0, pond, where, stretch, groups)
@@ -203,7 +205,7 @@ def _stand(
     cap_ft2 = pond.cap_percent / 100.0 * pond.area_ft2
     half, full = case.when(cap_ft2 / 2.0), case.when(cap_ft2)
     verdict, why = _verdict(case, count)
-    to_do = cut(case, record, verdict == "faster than forecast", area, half, cap_ft2, refused)
+    to_do = cut(case, plant, verdict == "faster than forecast", area, half, cap_ft2, refused)
     odd = tuple(day for days, mask in zip(known.days, fitted.odd) for day, flag in zip(days, mask) if flag)
     planted = next((e.day for e in rows if e.event == "planted"), None)
     sets, renewed = max(1.0, groups), at_fitted_rate(pond, plants, fitted)
@@ -213,7 +215,7 @@ def _stand(
     jumps = jump_years(case, renewed, stretch, sets, rows[0].day.year)
     return Stand(
         plant_id,
-        record["common_name"],
+        plant.common_name,
         stretch,
         planted,
         count,
@@ -236,8 +238,8 @@ def _stand(
         forecast,
         again,
         odd,
-        _remarks(case, record, odd, rated, to_do, share),
-        figure(case, record, stretch, full, odd),
+        _remarks(case, plant, odd, rated, to_do, share),
+        figure(case, plant, stretch, full, odd),
     )
 
 
@@ -271,7 +273,7 @@ def _verdict(case: Case, count: int) -> tuple[str, str]:
     return "on track", found
 
 
-def _remarks(case: Case, record: dict, odd, rated: bool, to_do: Cut, share) -> tuple[str, ...]:
+def _remarks(case: Case, plant: Plant, odd, rated: bool, to_do: Cut, share) -> tuple[str, ...]:
     said = []
     if odd:
         said.append(
@@ -292,7 +294,7 @@ def _remarks(case: Case, record: dict, odd, rated: bool, to_do: Cut, share) -> t
     if not rated:
         said.append("nobody has put a figure to its spread: a wide range was taken")
     if to_do.square_ft > TRIM_MOST_FT2:
-        tub = ", or set it again in a tub" if "tub" in split_list(record["contained_by"]) else ""
+        tub = ", or set it again in a tub" if "tub" in plant.contained_by else ""
         said.append(
             f"{to_do.square_ft:,.0f} sq ft is more than one owner does in a year ({TRIM_MOST_FT2:.0f}): do it in "
             f"parts and get help{tub}"
@@ -306,7 +308,7 @@ def _remarks(case: Case, record: dict, odd, rated: bool, to_do: Cut, share) -> t
             )
     if share[1] >= case.pond.cap_percent:
         said.append(f"over the cap of {case.pond.cap_percent:g} % already")
-    if "deadhead" in split_list(record["contained_by"]):
+    if "deadhead" in plant.contained_by:
         said.append("cut its seed heads before they ripen")
     return tuple(said)
 

@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
+from plantpick.catalogue.law import Coverage
 from plantpick.catalogue.plants import Catalogue
 from plantpick.offers.name_index import NameBook, name_book
 from plantpick.offers.normalize import epithet_stem
@@ -73,7 +74,7 @@ class Offer:
     unpriced: int
     questions: tuple[str, ...]
     arrival: tuple[str, ...]
-    law: dict[str, str]
+    law: Coverage
     unread: tuple[OfferLine, ...] = field(default=())
 
     @property

@@ -11,7 +11,8 @@ import re
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from plantpick.catalogue.plants import Catalogue, bare_taxon
+from plantpick.catalogue.plants import Catalogue
+from plantpick.catalogue.taxa import bare_taxon
 from plantpick.offers.near_words import deletions, near
 from plantpick.offers.normalize import GENERIC, PLAIN, RANKS, epithet_stem, key_of, stem, take_apart
 from plantpick.vocabulary import BINDING_LAW
@@ -304,13 +305,13 @@ def name_book(catalogue: Catalogue) -> NameBook:
     rows += [(p, n, "accepted") for p, n in scientific.items()]
     rows += [(p, n, "common") for p, n in common.items()]
     places: dict[str, set[str]] = {
-        p: {r[0] for r in found if r[1] in BINDING_LAW} for p, found in catalogue.law_rows.items()
+        p: {found.place for found in catalogue.listings(p) if found.binds} for p in catalogue.plant_ids
     }
     for taxon, exceptions, place, status in zip(
         law["taxon"], law["except"], law["jurisdiction"], law["status"]
     ):
         wanted = bare_taxon(taxon)
-        if wanted.endswith(" spp") or not catalogue.plants_meant(taxon, exceptions):
+        if wanted.endswith(" spp") or not catalogue.taxa.covered(taxon, exceptions):
             plant_id = LAW_ONLY + wanted
             if plant_id not in scientific:
                 scientific[plant_id], common[plant_id] = taxon, taxon

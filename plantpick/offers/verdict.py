@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from plantpick.catalogue.plants import Catalogue, bare_taxon
+from plantpick.catalogue.plants import Catalogue
+from plantpick.catalogue.taxa import bare_taxon
 from plantpick.offers.name_index import LAW_ONLY
 from plantpick.pond.model import Pond
 from plantpick.ranking import eligibility as gate
@@ -158,7 +159,7 @@ class Judge:
         group = group_size(plant.growth_form)
         groups = plant.contained_groups if plant.contained_by else min(plant.groups_wanted, plant.groups_max)
         span = f"{low:.0f} to {high:.0f} %" if high >= 1 else "under 1 %"
-        asked = [w for w in self.pond.purposes if self.catalogue.records[plant_id][PURPOSES[w]] > 0]
+        asked = [w for w in self.pond.purposes if self.catalogue.plant(plant_id).worth(w) > 0]
         use = "" if asked else f", though it does nothing for {' or '.join(self.pond.purposes)}"
         where = f"best on the {plant.stretch}, {plant.band}"
         if plant.contained_by:

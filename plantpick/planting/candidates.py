@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from plantpick.catalogue.plants import Catalogue, Traits, traits
+from plantpick.catalogue.plants import Catalogue
+from plantpick.catalogue.traits import Traits, traits
 from plantpick.errors import PlantpickError, Problem
 from plantpick.offers.verdict import BUY, CONTAIN
 from plantpick.planting.coverage import (
@@ -122,7 +123,7 @@ def select_candidates(
                 else "plantpick rank POND.toml says what is ruled out here, and why.",
             ),
         )
-    plants = traits([catalogue.records[r.plant_id] for r in fit])
+    plants = traits(catalogue.plant(r.plant_id) for r in fit)
     holds = {measures: hold for measures, hold in containment.OPTIONS}
     measures = tuple(r.contained_by for r in fit)
     hold = np.array([holds[m] if m else np.inf for m in measures])
@@ -168,7 +169,7 @@ def _picked(
         able = [
             r
             for r in fit
-            if catalogue.records[r.plant_id][PURPOSES[purpose]] >= SERVES
+            if catalogue.plant(r.plant_id).worth(purpose) >= SERVES
             and not (purpose == "fish cover" and r.growth_form in ("shrub", "tree"))
         ]
         lists = [

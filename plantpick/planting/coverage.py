@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plantpick.catalogue.plants import Traits
+from plantpick.catalogue.traits import Traits
 from plantpick.pond.basin import area_at_depth_ft2, area_shallower_ft2
 from plantpick.pond.model import Pond
 from plantpick.ranking.takeover import (

@@ -10,7 +10,7 @@ from calendar import month_abbr
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from plantpick.catalogue.plants import Catalogue, split_list
+from plantpick.catalogue.plants import Catalogue, Plant
 from plantpick.monitoring.calendar import (
     DEADHEAD,
     MEASURE,
@@ -127,23 +127,21 @@ def sheets(plan: Plan, catalogue: Catalogue, year: int) -> tuple[Sheet, ...]:
     held = {c.ranked.plant_id: c for c in plan.chosen}
     found = []
     for group in plan.groups:
-        record = catalogue.records[group.plant_id]
+        plant = catalogue.plant(group.plant_id)
         chosen = held[group.plant_id]
-        form = record["growth_form"]
-        mind = [
-            CAUTION_WORDS[w] for w in split_list(record["cautions"]) if w in CAUTION_WORDS and w != "woody"
-        ]
-        loose = loose_plant_warning(plan.pond.keep_clear, form, split_list(record["jump_by"]))
+        form = plant.growth_form
+        mind = [CAUTION_WORDS[w] for w in plant.cautions if w in CAUTION_WORDS and w != "woody"]
+        loose = loose_plant_warning(plan.pond.keep_clear, form, plant.jump_by)
         mind += [loose] if loose else []
         found.append(
             Sheet(
                 group=group,
-                common_name=record["common_name"],
-                scientific_name=record["scientific_name"],
+                common_name=plant.common_name,
+                scientific_name=plant.scientific_name,
                 depth_low_pool_in=group.depth_in - plan.pond.usual_drop_in,
                 form=FORM_TO_BUY.get(form, "nursery-grown plants"),
                 how=HOW_TO_SET.get(form, "plant as the nursery says"),
-                guard=guard(plan, group, record),
+                guard=guard(plan, group, plant),
                 held_by=in_words(chosen.measures) if chosen.measures else "",
                 window=window(plan, form, year),
                 mind=tuple(mind),
@@ -152,11 +150,11 @@ def sheets(plan: Plan, catalogue: Catalogue, year: int) -> tuple[Sheet, ...]:
     return tuple(found)
 
 
-def guard(plan: Plan, group: Group, record) -> str:
+def guard(plan: Plan, group: Group, plant: Plant) -> str:
     """The fence or cage for one group, how large, and against what; empty where nothing here eats it."""
-    hungry = [g for g in split_list(record["eaten_by"]) if g in plan.pond.residents]
+    hungry = [g for g in plant.eaten_by if g in plan.pond.residents]
     caged = [g for g in hungry if g in CAGED]
-    wet = record["growth_form"] in IN_WATER or group.depth_in > 0 and caged
+    wet = plant.growth_form in IN_WATER or group.depth_in > 0 and caged
     parts = []
     if wet:
         across = max(CAGE_FT, 2.0 * (float(group_radius_ft(group.each, group.spacing_in)) + ROOM_FT))
@@ -177,7 +175,7 @@ def calendar(plan: Plan, catalogue: Catalogue, year: int) -> tuple[Span, ...]:
     spans = [Span("order", early, late)]
     names: dict[tuple[date, date], set[str]] = {}
     for group in plan.groups:
-        form = catalogue.records[group.plant_id]["growth_form"]
+        form = catalogue.plant(group.plant_id).growth_form
         names.setdefault(window(plan, form, year), set()).add(form)
     for (start, end), forms in sorted(names.items()):
         word = (
@@ -208,7 +206,7 @@ def order_of_work(plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:
     steps: dict[tuple[float, float], list[str]] = {}
     dry: list[str] = []
     for group in plan.groups:
-        form = catalogue.records[group.plant_id]["growth_form"]
+        form = catalogue.plant(group.plant_id).growth_form
         if form in FILLING and group.depth_in > 0:
             least, most = FILLING[form]
             key = (max(0.0, group.depth_in - most), max(0.0, group.depth_in - least))
@@ -252,7 +250,7 @@ def to_watch(plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:
     jumpers = [
         c.ranked.common_name
         for c in plan.chosen
-        if catalogue.records[c.ranked.plant_id]["jump"] in ("low", "high") and "deadhead" not in c.measures
+        if catalogue.plant(c.ranked.plant_id).jumps and "deadhead" not in c.measures
     ]
     if jumpers:
         said.append(f"Strays away from the parent: {', '.join(jumpers)}. Pull them while they are small.")
@@ -275,7 +273,7 @@ def questions(plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:
     pond, law = plan.pond, plan.ranking.law
     names = ", ".join(f"{c.ranked.common_name} ({c.ranked.scientific_name})" for c in plan.chosen)
     said = [
-        f"{law['agency']}: may all of these be bought, moved and planted in {STATES[pond.state][0]}: {names}?",
+        f"{law.agency}: may all of these be bought, moved and planted in {STATES[pond.state][0]}: {names}?",
         "Does planting or work on the shore need a permit here, and does any of the water leave the land?",
     ]
     unsure = [c.ranked.common_name for c in plan.chosen if c.ranked.state_status != "native"]

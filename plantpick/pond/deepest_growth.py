@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from plantpick.catalogue.plants import Traits
+from plantpick.catalogue.traits import Traits
 from plantpick.pond.light import deepest_growth_in
 from plantpick.pond.model import Pond
 

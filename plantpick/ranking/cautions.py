@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from plantpick.catalogue.plants import Traits, split_list
+from collections.abc import Iterable
+
+from plantpick.catalogue.plants import Plant
+from plantpick.catalogue.traits import Traits
 from plantpick.pond.growing_season import REFERENCE_SEASON_DAYS
 from plantpick.pond.keep_clear import diffuser_advice, loose_plant_warning
 from plantpick.pond.model import Pond
@@ -35,7 +38,7 @@ def plant_notes(
     found: Eligibility,
     plants: Traits,
     row: int,
-    record,
+    plant: Plant,
     pond: Pond,
     where: takeover.Strips,
     stretch: int,
@@ -55,16 +58,16 @@ def plant_notes(
             else (f"stands {-low_pool:.0f} in above the water" if low_pool < 0 else "stands at the waterline")
         )
         notes.append(f"set in {depth_in:.0f} in at full pool, it {stands} when the pond is down")
-    loose = loose_plant_warning(pond.keep_clear, record["growth_form"], split_list(record["jump_by"]))
-    if record["jump"] in ("low", "high"):
-        ways = " and ".join(JUMP_WORDS[w] for w in split_list(record["jump_by"]))
-        drifts = {"fragments", "turions", "offsets"} & set(split_list(record["jump_by"]))
+    loose = loose_plant_warning(pond.keep_clear, plant.growth_form, plant.jump_by)
+    if plant.jumps:
+        ways = " and ".join(JUMP_WORDS[w] for w in plant.jump_by)
+        drifts = {"fragments", "turions", "offsets"} & set(plant.jump_by)
         way_out = "" if loose else ", and upwind and upstream of any riser or spillway"
         keep = f"; keep it off the inflow{way_out}" if drifts else ""
         notes.append(f"{ways}{keep}" if ways else "starts new colonies away from the parent")
     if loose:
         notes.append(loose)
-    hungry = [g for g in split_list(record["eaten_by"]) if g in pond.residents]
+    hungry = [g for g in plant.eaten_by if g in pond.residents]
     if hungry:
         notes.append(f"{' and '.join(hungry)} eat it: cage or fence it for the first two seasons")
     if found.native == "unsure":
@@ -80,9 +83,9 @@ def plant_notes(
             "ask your agency first, and never move it to another water"
         )
     dam = any(s.dam for s in pond.stretches)
-    notes += [CAUTION_WORDS[word] for word in split_list(record["cautions"]) if dam or word != "woody"]
-    if record["remark"]:
-        notes.append(record["remark"].rstrip("."))
+    notes += [CAUTION_WORDS[word] for word in plant.cautions if dam or word != "woody"]
+    if plant.remark:
+        notes.append(plant.remark.rstrip("."))
     return tuple(note[0].upper() + note[1:] for note in notes)
 
 
@@ -125,7 +128,7 @@ def pond_assumptions(pond: Pond) -> tuple[str, ...]:
     return (*said, *pond.notes)
 
 
-def pond_cautions(pond: Pond, records) -> tuple[str, ...]:
+def pond_cautions(pond: Pond, plants: Iterable[Plant]) -> tuple[str, ...]:
     """The cautions that apply to planting this pond with these plants."""
     agency = "your state agency has the last word"
     said = [
@@ -146,7 +149,7 @@ def pond_cautions(pond: Pond, records) -> tuple[str, ...]:
             "that seeps and burrows show; no woody plant on it or within 25 ft (state dam rules differ), and nothing "
             "across the spillway or round the riser."
         )
-    if any({"poisonous", "livestock"} & set(split_list(record["cautions"])) for record in records):
+    if any({"poisonous", "livestock"} & set(plant.cautions) for plant in plants):
         said.append("Some of these plants are poisonous to stock or people: see their notes.")
     said.append("Weed killers only by the label, with a licensed applicator where your state asks for one.")
     return tuple(said)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plantpick.catalogue.plants import Traits
+from plantpick.catalogue.traits import Traits
 from plantpick.pond import basin as basins
 from plantpick.pond.model import Pond
 from plantpick.ranking import takeover

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from plantpick.catalogue.plants import Catalogue, listed_as, split_list, well_known
+from plantpick.catalogue.law import Listing
+from plantpick.catalogue.plants import Catalogue, Plant
 from plantpick.vocabulary import STATES, neighbours
 
 LISTED = "listed"  # a binding list forbids or restricts it here
@@ -42,22 +43,6 @@ CODES = (  # in the order of asking: the first that holds is the plant's code
     CLEAR,
 )
 FAST_FT_YR = 2.0  # an introduced plant whose edge moves this far in a year is known to take over (judgement)
-
-
-@dataclass(frozen=True)
-class Listing:
-    """One plant on one binding list: `place` is US or a state, `taxon` the name that the list has for it."""
-
-    place: str
-    status: str
-    taxon: str
-    citation: str
-    as_of: str
-
-    @property
-    def where(self) -> str:
-        """The place as an owner calls it."""
-        return "the United States" if self.place == "US" else STATES[self.place][0]
 
 
 @dataclass(frozen=True)
@@ -111,32 +96,30 @@ def eligibility(catalogue: Catalogue, plant_id: str, state: str, next_door: bool
 
     `next_door` lets in plants that are native in a neighbouring state only.
     """
-    record = catalogue.records[plant_id]
-    cautions = split_list(record["cautions"])
+    plant = catalogue.plant(plant_id)
     native = catalogue.status_in(plant_id, state)
-    foreign = record["origin"] == "introduced"
-    row = catalogue.listed(plant_id, state)
-    listing = Listing(*row) if row else None
+    foreign = plant.introduced
+    listing = catalogue.listed(plant_id, state)
     elsewhere = catalogue.listed_elsewhere(plant_id, state)
-    bound = tuple(place for place in elsewhere if place != "watch")
+    advised_against = catalogue.advised_against(plant_id, state)
     near = ()
     if native == "not recorded" and not foreign:
         near = tuple(s for s in neighbours(state) if catalogue.status_in(plant_id, s) == "native")
 
     brought = foreign or native == "introduced"
-    never, rare = "never plant" in cautions, "wild harvest" in cautions
+    never, rare = "never plant" in plant.cautions, "wild harvest" in plant.cautions
     stands = {
         LISTED: listing is not None and (listing.status != "permit" or brought),
         PERMIT: listing is not None,
         PROTECTED: never and rare and not brought,
         DANGER: never,
-        INVADER: foreign and _takes_over(record, elsewhere),
+        INVADER: foreign and (bool(elsewhere) or advised_against or _takes_over(plant)),
         INTRODUCED: foreign,
         INTRODUCED_HERE: native == "introduced",
-        DRY_GROUND: record["growth_form"] == "upland",
+        DRY_GROUND: plant.growth_form == "upland",
         NOT_RECORDED: native == "not recorded" and not (next_door and near),
-        LITTLE_KNOWN: not well_known(record),
-        WATCHED: "watch" in elsewhere,
+        LITTLE_KNOWN: not plant.well_known,
+        WATCHED: advised_against,
         UNSURE: native == "unsure",
         NEXT_DOOR: native == "not recorded",
         CLEAR: True,
@@ -148,13 +131,13 @@ def eligibility(catalogue: Catalogue, plant_id: str, state: str, next_door: bool
         native,
         foreign,
         listing,
-        listed_as(listing.taxon, record) if listing else "",
+        listing.named(plant.scientific_name) if listing else "",
         near,
-        bound,
-        "watch" in elsewhere,
+        elsewhere,
+        advised_against,
     )
 
 
-def _takes_over(record: dict, elsewhere: tuple[str, ...]) -> bool:
-    fast = record["spread_high_ft_yr"] >= FAST_FT_YR or record["doubling_days"] > 0  # NaN compares false
-    return bool(elsewhere) or record["jump"] == "high" or fast or "never plant" in record["cautions"]
+def _takes_over(plant: Plant) -> bool:
+    fast = plant.spread_high_ft_yr >= FAST_FT_YR or plant.doubling_days > 0  # NaN compares false
+    return plant.jump == "high" or fast or "never plant" in plant.cautions

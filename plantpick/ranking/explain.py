@@ -6,7 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plantpick.catalogue.plants import Catalogue, traits, well_known
+from plantpick.catalogue.law import Coverage
+from plantpick.catalogue.plants import Catalogue
+from plantpick.catalogue.traits import traits
 from plantpick.pond.deepest_growth import light_limit_in
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment, rank
@@ -48,7 +50,7 @@ class Explanation:
     use: tuple[tuple[str, float], ...]  # purpose, value 0-3 at the best place
     stays_how: str  # what the stays-put index is made of; empty when the plant is ruled out
     score_how: str
-    law: dict[str, str]  # how far the state's list was read
+    law: Coverage  # how far the state's list was read
 
 
 def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool = False) -> Explanation:
@@ -56,7 +58,7 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
     ranked = rank.rank(pond, catalogue, next_door=next_door, draws=0, only=[plant_id])
     out = {r.plant_id: r.reason for r in ranked.ruled_out}
     reason = out.get(plant_id, "")
-    if not well_known(catalogue.records[plant_id]):
+    if not catalogue.plant(plant_id).well_known:
         return Explanation(
             plant_id,
             reason or "too little is known of it",
@@ -77,7 +79,7 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
             "",
             ranked.law,
         )
-    plants = traits([catalogue.records[plant_id]])
+    plants = traits([catalogue.plant(plant_id)])
     every = sites(plants, pond)
     useful = rank.use_index(plants, pond.purposes, pond.usual_drop_in)
     judged = every.where_useful(useful) if every.where_useful(useful).best[0] > 0 else every

@@ -6,7 +6,9 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from plantpick.catalogue.plants import Catalogue, Traits, traits
+from plantpick.catalogue.law import Coverage
+from plantpick.catalogue.plants import Catalogue
+from plantpick.catalogue.traits import Traits, traits
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment, eligibility, takeover
 from plantpick.ranking.cautions import plant_notes, pond_assumptions, pond_cautions
@@ -69,7 +71,7 @@ class Ranking:
     ruled_out: tuple[RuledOut, ...]
     assumptions: tuple[str, ...]
     cautions: tuple[str, ...]
-    law: dict[str, str]
+    law: Coverage
     firm: str = ""
     sites: Sites | None = field(default=None, repr=False)
 
@@ -113,14 +115,14 @@ def rank(
     `job` narrows it to shoreline, fish cover or shade plants; `next_door` lets in plants native only to
     neighbouring states; `draws` seeded draws inside the traits' ranges show how firm the order is (0: skip them). `only` looks at some plants alone.
     """
-    records = catalogue.records
-    rows = [records[p] for p in (records if only is None else only) if records[p]["growth_form"] in JOBS[job]]
+    asked = catalogue.every_plant() if only is None else map(catalogue.plant, only)
+    wanted_forms = [plant for plant in asked if plant.growth_form in JOBS[job]]
     out: dict[str, RuledOut] = {}
 
     def rule_out(plant_id: str, code: str, reason: str) -> None:
-        out.setdefault(plant_id, RuledOut(plant_id, records[plant_id]["common_name"], code, reason))
+        out.setdefault(plant_id, RuledOut(plant_id, catalogue.plant(plant_id).common_name, code, reason))
 
-    lawful, passed = lawful_natives(catalogue, rows, pond, next_door, rule_out)
+    lawful, passed = lawful_natives(catalogue, wanted_forms, pond, next_door, rule_out)
     plants = traits(lawful)
     if job == "fish cover":
         plants = plants.subset(plants.number["fish_cover"] > 0)
@@ -192,7 +194,7 @@ def rank(
         ranked,
         ruled,
         pond_assumptions(pond),
-        pond_cautions(pond, [records[r.plant_id] for r in ranked]),
+        pond_cautions(pond, [catalogue.plant(r.plant_id) for r in ranked]),
         catalogue.coverage_of(pond.state),
         firmness(ranked),
         judged,
@@ -247,7 +249,7 @@ def _row(
     i, plants, catalogue, pond, judged, place, wanted, verdict, scores, stays, use, span, passed
 ) -> RankedPlant:
     plant_id = plants.plant_id[i]
-    record = catalogue.records[plant_id]
+    plant = catalogue.plant(plant_id)
     stretch, depth = place
     by_band = judged.bands(i)
     places = tuple(
@@ -262,14 +264,12 @@ def _row(
     number = min(held, int(wanted[i])) if better else 0
     found = passed[plant_id]
     chore = containment.chore(plants, i, pond, measures, number) if measures else ""
-    notes = plant_notes(
-        found, plants, i, record, pond, verdict.where, stretch, DEPTHS[depth], measures, chore
-    )
+    notes = plant_notes(found, plants, i, plant, pond, verdict.where, stretch, DEPTHS[depth], measures, chore)
     return RankedPlant(
         plant_id,
-        record["scientific_name"],
-        record["common_name"],
-        record["growth_form"],
+        plant.scientific_name,
+        plant.common_name,
+        plant.growth_form,
         float(scores[i]),
         float(judged.index[i, stretch, depth]),
         float(stays[i]),

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 import numpy as np
 
-from plantpick.catalogue.plants import Catalogue, Traits
+from plantpick.catalogue.plants import Catalogue, Plant
+from plantpick.catalogue.traits import Traits
 from plantpick.pond.model import Pond
 from plantpick.ranking import eligibility as gate
 from plantpick.ranking.eligibility import Eligibility, eligibility
@@ -75,24 +76,23 @@ def barred(found: Eligibility) -> tuple[str, str] | None:
 
 def lawful_natives(
     catalogue: Catalogue,
-    rows: list[dict],
+    plants: Iterable[Plant],
     pond: Pond,
     next_door: bool,
     rule_out: Callable[[str, str, str], None],
-) -> tuple[list[dict], dict[str, Eligibility]]:
-    """The rows that law, nativity and what is known leave, in their order, and what the gate found of each.
+) -> tuple[list[Plant], dict[str, Eligibility]]:
+    """The plants that law, nativity and what is known leave, in their order, and what the gate found of each.
 
     `rule_out` is handed the plant_id, the code and the sentence of every other one.
     """
     kept, passed = [], {}
-    for row in rows:
-        plant_id = row["plant_id"]
-        found = eligibility(catalogue, plant_id, pond.state, next_door)
+    for plant in plants:
+        found = eligibility(catalogue, plant.plant_id, pond.state, next_door)
         if out := barred(found):
-            rule_out(plant_id, *out)
+            rule_out(plant.plant_id, *out)
         else:
-            kept.append(row)
-            passed[plant_id] = found
+            kept.append(plant)
+            passed[plant.plant_id] = found
     return kept, passed
 
 

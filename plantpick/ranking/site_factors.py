@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plantpick.catalogue.plants import Traits
+from plantpick.catalogue.traits import Traits
 from plantpick.pond.deepest_growth import light_limit_in
 from plantpick.pond.model import Pond
 from plantpick.vocabulary import BANDS, SUN_LEVELS

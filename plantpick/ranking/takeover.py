@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plantpick.catalogue.plants import Traits
+from plantpick.catalogue.traits import Traits
 from plantpick.pond.basin import LEAST, MEASURED, MOST, area_at_depth_ft2, area_shallower_ft2
 from plantpick.pond.deepest_growth import reach_in
 from plantpick.pond.model import Pond

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plantpick.catalogue.plants import Catalogue, Traits, traits, well_known
+from plantpick.catalogue.plants import Catalogue
+from plantpick.catalogue.traits import Traits, traits
 from plantpick.errors import PlantpickError, Problem
 from plantpick.pond.deepest_growth import light_limit_in, water_limit_in
 from plantpick.pond.model import Pond
@@ -55,17 +56,17 @@ def takeover_report(
 
     Raises PlantpickError `too-little-known` when the catalogue cannot place the plant or has no rate for it.
     """
-    record = catalogue.records[plant_id]
-    if not well_known(record):
+    plant = catalogue.plant(plant_id)
+    if not plant.well_known:
         raise PlantpickError(
             "too-little-known",
             Problem(
-                record["common_name"],
+                plant.common_name,
                 "too little is known of it to forecast its spread.",
                 "plantpick plant NAME shows what is known.",
             ),
         )
-    plants = traits([record])
+    plants = traits([plant])
     judged = sites(plants, pond)
     lives = bool(judged.best[0] > 0)
     good = rank.good_stretches(judged, pond)
@@ -105,8 +106,8 @@ def takeover_report(
     ruled = [r.reason for r in rank.rank(pond, catalogue, draws=0, only=[plant_id]).ruled_out]
     return TakeoverReport(
         plant_id,
-        record["common_name"],
-        record["scientific_name"],
+        plant.common_name,
+        plant.scientific_name,
         int(wanted[0]),
         int(plants.group[0]),
         lives,

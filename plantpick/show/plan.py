@@ -10,7 +10,7 @@ from rich.text import Text
 from plantpick.planting.instructions import Sheet
 from plantpick.planting.model import Plan
 from plantpick.show.plan_report import in_short
-from plantpick.show.records import dumps, to_csv
+from plantpick.show.records import dumps, law_record, to_csv
 from plantpick.show.terminal import bullets, heading, paragraph, percent, show_law
 from plantpick.vocabulary import STATES
 
@@ -167,9 +167,7 @@ def plan_json(plan: Plan, sheets: tuple[Sheet, ...], order: tuple[str, ...]) -> 
             "order_while_filling": list(order),
             "assumptions": [*plan.assumptions, *plan.ranking.assumptions],
             "cautions": list(plan.ranking.cautions),
-            "law": {
-                key: plan.ranking.law[key] for key in ("jurisdiction", "list_name", "agency", "read", "as_of")
-            },
+            "law": law_record(plan.ranking.law),
         }
     )
 

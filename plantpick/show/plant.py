@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
+from dataclasses import replace
 
 from rich.console import Console
 from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from plantpick.catalogue.plants import RANGES, Catalogue, bare_taxon
+from plantpick.catalogue.law import FEDERAL, Listing
+from plantpick.catalogue.plants import RANGES, Catalogue, Plant
+from plantpick.catalogue.taxa import bare_taxon
 from plantpick.ranking.explain import Explanation
 from plantpick.show.records import dumps, explanation_record, to_csv
 from plantpick.show.terminal import bullets, heading, law_lines, paragraph
@@ -59,27 +63,27 @@ WETLAND_WORDS = {  # National Wetland Plant List
 ONLY_FOR = {"clarity": "submersed", "doubles in": "free-floating"}  # trait: the one growth form that has it
 
 
-def _applies(trait: str, record) -> bool:
+def _applies(trait: str, plant: Plant) -> bool:
     """Whether an empty cell means that nobody knows; a plant that needs no salt has none to tell."""
     if trait == "needs salt":
         return False
-    return ONLY_FOR.get(trait, record["growth_form"]) == record["growth_form"]
+    return ONLY_FOR.get(trait, plant.growth_form) == plant.growth_form
 
 
-def _cell(value) -> str:
+def _cell(value: str | float | tuple[str, ...]) -> str:
     if isinstance(value, float):
         return "" if math.isnan(value) else f"{value:g}"
-    return value.replace(";", ", ")
+    return value if isinstance(value, str) else ", ".join(value)
 
 
-def _value(record, columns: tuple[str, ...], unit: str) -> str:
+def _value(plant: Plant, columns: tuple[str, ...], unit: str) -> str:
     if columns[0].startswith("wetland_status"):
         return "; ".join(
             f"{WETLAND_WORDS[rating]} ({rating}) in {' '.join(regions)}"
             for rating in WETLAND_RATINGS
-            if (regions := [c.rsplit("_", 1)[1] for c in columns if record[c] == rating])
+            if (regions := [c.rsplit("_", 1)[1] for c in columns if getattr(plant, c) == rating])
         )
-    parts = [_cell(record[c]) for c in columns]
+    parts = [_cell(getattr(plant, c)) for c in columns]
     if not any(parts):
         return NOT_KNOWN
     if columns[0] == "jump":
@@ -92,7 +96,7 @@ def _value(record, columns: tuple[str, ...], unit: str) -> str:
 
 def trait_records(plants: Catalogue, plant_id: str) -> list[dict[str, str]]:
     """Every trait row of a plant: trait, value, basis and sources."""
-    record = plants.plants.loc[plant_id]
+    plant = plants.plant(plant_id)
     evidence = plants.evidence[plants.evidence["plant_id"] == plant_id]
     titles = plants.sources.set_index("source_id")["title"]
     rows = []
@@ -103,7 +107,7 @@ def trait_records(plants: Catalogue, plant_id: str) -> list[dict[str, str]]:
         rows.append(
             {
                 "trait": title,
-                "value": _value(record, columns, unit),
+                "value": _value(plant, columns, unit),
                 "basis": ", ".join(sorted(set(told["basis"]))),
                 "sources": "; ".join(sources),
             }
@@ -116,19 +120,25 @@ def plant_text(plants: Catalogue, plant_id: str, form: str, told: Explanation | 
     rows = trait_records(plants, plant_id)
     if form == "csv":
         return to_csv(rows)
-    record = plants.plants.loc[plant_id]
+    plant = plants.plant(plant_id)
     return dumps(
         {
             "plant_id": plant_id,
-            "scientific_name": record["scientific_name"],
-            "common_name": record["common_name"],
-            "remark": record["remark"],
+            "scientific_name": plant.scientific_name,
+            "common_name": plant.common_name,
+            "remark": plant.remark,
             "traits": rows,
             "names": _names(plants, plant_id),
             "states": {status: states for status, states in _states(plants, plant_id)},
             "law": [
-                dict(zip(("jurisdiction", "status", "taxon", "citation", "as_of"), row))
-                for row in plants.law_rows.get(plant_id, [])
+                {
+                    "jurisdiction": found.place,
+                    "status": found.status,
+                    "taxon": found.taxon,
+                    "citation": found.citation,
+                    "as_of": found.as_of,
+                }
+                for found in plants.listings(plant_id)
             ],
             "on_pond": explanation_record(told) if told else None,
         }
@@ -153,13 +163,13 @@ def show_plant(out: Console, plants: Catalogue, plant_id: str, state: str | None
 
     `asked` is the name that was asked for: another scientific name of the plant is said to be one.
     """
-    record = plants.plants.loc[plant_id]
-    out.print(Text(f"{record['common_name']}, {record['scientific_name']}", style="bold"))
+    plant = plants.plant(plant_id)
+    out.print(Text(f"{plant.common_name}, {plant.scientific_name}", style="bold"))
     for name in _names(plants, plant_id).get("synonym", ()):
         if bare_taxon(name) == bare_taxon(asked):
-            paragraph(out, f"{name} is another name of {record['scientific_name']}.")
-    if record["remark"]:
-        paragraph(out, record["remark"])
+            paragraph(out, f"{name} is another name of {plant.scientific_name}.")
+    if plant.remark:
+        paragraph(out, plant.remark)
     table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="bold")
     for name in ("trait", "value", "basis", "sources"):
         table.add_column(name)
@@ -170,7 +180,7 @@ def show_plant(out: Console, plants: Catalogue, plant_id: str, state: str | None
     unknown = [
         row["trait"]
         for row in trait_records(plants, plant_id)
-        if row["value"] == NOT_KNOWN and _applies(row["trait"], record)
+        if row["value"] == NOT_KNOWN and _applies(row["trait"], plant)
     ]
     if unknown:
         paragraph(out, f"Not known: {', '.join(unknown)}.")
@@ -185,7 +195,7 @@ def show_plant(out: Console, plants: Catalogue, plant_id: str, state: str | None
         paragraph(out, f"{STATES[state][0]}: {_law_here(plants, plant_id, state)}.", 2)
     bullets(
         out,
-        _law_by_list(plants.law_rows.get(plant_id, []))
+        _law_by_list(plants.listings(plant_id))
         or ["on no list that was read; that does not clear it: ask your state agency"],
     )
     if state:
@@ -196,16 +206,17 @@ def _law_here(plants: Catalogue, plant_id: str, state: str) -> str:
     listing = plants.listed(plant_id, state)
     if not listing:
         return "on no binding list that was read"
-    place, status, _, citation, _ = listing
-    return f"{status} by {'federal' if place == 'US' else 'state'} law ({citation})"
+    return (
+        f"{listing.status} by {'federal' if listing.place == FEDERAL else 'state'} law ({listing.citation})"
+    )
 
 
-def _law_by_list(rows: list[tuple[str, str, str, str, str]]) -> list[str]:
+def _law_by_list(listings: Iterable[Listing]) -> list[str]:
     """One line a list: the places where it says the same of the same name."""
-    places: dict[tuple[str, ...], list[str]] = {}
-    for place, *what in rows:
-        places.setdefault(tuple(what), []).append(place)
+    places: dict[Listing, list[str]] = {}
+    for found in listings:
+        places.setdefault(replace(found, place=""), []).append(found.place)
     return [
-        f"{' '.join(where)}: {status} as {taxon} ({citation}; {as_of or 'undated'})"
-        for (status, taxon, citation, as_of), where in places.items()
+        f"{' '.join(where)}: {says.status} as {says.taxon} ({says.citation}; {says.as_of or 'undated'})"
+        for says, where in places.items()
     ]

@@ -8,6 +8,7 @@ import json
 import math
 from collections.abc import Sequence
 
+from plantpick.catalogue.law import Coverage
 from plantpick.plain_text import escaped, plain
 from plantpick.ranking.explain import Explanation
 from plantpick.ranking.rank import RankedPlant, Ranking
@@ -154,9 +155,9 @@ def _known(value: float) -> float | None:
     return None if math.isnan(value) else round(value, 4)
 
 
-def law_record(law: dict[str, str]) -> dict[str, str]:
+def law_record(law: Coverage) -> dict[str, str]:
     """How far a state's list was read, of a row of law_coverage."""
-    return {key: law[key] for key in ("jurisdiction", "list_name", "agency", "read", "as_of")}
+    return {key: getattr(law, key) for key in ("jurisdiction", "list_name", "agency", "read", "as_of")}
 
 
 def explanation_text(told: Explanation, form: str) -> str:

@@ -15,7 +15,7 @@ from plantpick.show.terminal import bullets, heading, paragraph
 
 def show_sources(out: Console, plants: Catalogue, plant_id: str | None, rows: pd.DataFrame) -> None:
     """Counts by trait and basis, and for one plant the published sources themselves."""
-    title = "The whole catalogue" if plant_id is None else plants.plants.at[plant_id, "common_name"]
+    title = "The whole catalogue" if plant_id is None else plants.plant(plant_id).common_name
     out.print(Text(title, style="bold"))
     total = rows.sum()
     paragraph(

@@ -13,6 +13,7 @@ from rich.segment import Segment
 from rich.table import Table
 from rich.text import Text
 
+from plantpick.catalogue.law import Coverage
 from plantpick.plain_text import plain
 from plantpick.ranking.explain import Explanation
 from plantpick.ranking.rank import RankedPlant, Ranking
@@ -164,23 +165,23 @@ def _show_ruled_out(out: Console, ranking: Ranking, names: bool) -> None:
             )
 
 
-def law_lines(law: dict[str, str], state: str) -> list[str]:
+def law_lines(law: Coverage, state: str) -> list[str]:
     """How far the state's list was read, its date, and whom to ask."""
     name = STATES[state][0]
-    dated = _dated(law["as_of"], law["seen"])
-    if law["read"] == "whole":
-        first = f"{name}, read whole: {law['list_name']} ({dated})."
-    elif law["read"] == "part":
+    dated = _dated(law.as_of, law.seen)
+    if law.read == "whole":
+        first = f"{name}, read whole: {law.list_name} ({dated})."
+    elif law.read == "part":
         first = (
-            f"{name}, read only in part: {law['list_name']} ({dated}). A plant that is not named here may still "
+            f"{name}, read only in part: {law.list_name} ({dated}). A plant that is not named here may still "
             "be listed."
         )
     else:
         first = f"{name}: no list could be read. Nothing here clears a plant."
     return [
         first,
-        f"{law['federal_list']}, 7 CFR 360.200(a), read whole ({_dated(law['federal_as_of'], law['federal_seen'])}).",
-        f"Ask your state agency before you buy: {law['agency']}. It has the last word.",
+        f"{law.federal_list}, 7 CFR 360.200(a), read whole ({_dated(law.federal_as_of, law.federal_seen)}).",
+        f"Ask your state agency before you buy: {law.agency}. It has the last word.",
     ]
 
 
@@ -189,7 +190,7 @@ def _dated(as_of: str, seen: str) -> str:
     return f"{own}, seen {seen}" if seen else own
 
 
-def show_law(out: Console, law: dict[str, str], state: str) -> None:
+def show_law(out: Console, law: Coverage, state: str) -> None:
     """The section on law that ends every answer for a state."""
     heading(out, "Law")
     bullets(out, law_lines(law, state))

@@ -6,7 +6,7 @@ from datetime import date
 
 from plantpick.monitoring.projection import StandFigure, When
 from plantpick.monitoring.watch import Stand, Watch
-from plantpick.show.records import dumps, to_csv
+from plantpick.show.records import dumps, law_record, to_csv
 
 
 def watch_text(told: Watch, form: str) -> str:
@@ -50,7 +50,7 @@ def watch_text(told: Watch, form: str) -> str:
                 "remarks": list(new.remarks),
             },
             "assumptions": list(told.assumed),
-            "law": {key: told.law[key] for key in ("jurisdiction", "list_name", "agency", "read", "as_of")},
+            "law": law_record(told.law),
             "cautions": list(told.cautions),
         }
     )

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 from floor import HEAD, IMPORTS, TWO_COMMANDS, call_seconds, process_seconds, row
 
-from plantpick.catalogue.plants import NEEDED, traits
+from plantpick.catalogue.plants import NEEDED
+from plantpick.catalogue.traits import traits
 from plantpick.files import catalogue, pond_file
 from plantpick.ranking import takeover
 
@@ -40,7 +41,7 @@ def main() -> None:
         & table["drawdown"].ne("")
         & table["flooding"].ne("")
     ]
-    known = traits(known)
+    known = traits(map(plants.plant, known.index))
     pond = pond_file.read_pond("demo")
     each = np.ones((len(known), len(pond.shore)))
     closed = call_seconds(lambda: takeover.forecast(known, pond).takeover(each))

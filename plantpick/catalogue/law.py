@@ -1,0 +1,108 @@
+"""The lists of the law: who lists a plant, as what, and how far each state's list was read."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from plantpick.catalogue.taxa import Taxa, bare_taxon
+from plantpick.vocabulary import BINDING_LAW, STATES, neighbours
+
+FEDERAL = "US"
+# source_ids of lists of lists: we cite a jurisdiction's own text before them
+COMPILED = ("usda-composite-2015", "trade-list-2013", "trade-list-2016", "trade-list-2018")
+
+
+@dataclass(frozen=True)
+class Listing:
+    """One plant on one list: `place` is US or a state, `taxon` the name that the list has for it."""
+
+    place: str
+    status: str
+    taxon: str
+    citation: str
+    as_of: str
+
+    @property
+    def where(self) -> str:
+        """The place as an owner calls it."""
+        return "the United States" if self.place == FEDERAL else STATES[self.place][0]
+
+    @property
+    def binds(self) -> bool:
+        """Whether the list has the force of law; an advisory list has not."""
+        return self.status in BINDING_LAW
+
+    def applies_in(self, state: str) -> bool:
+        """Whether the list counts for a buyer in `state`: the state's own, or the federal one."""
+        return self.place in (FEDERAL, state)
+
+    def named(self, scientific_name: str) -> str:
+        """ " as X" where the list names the plant otherwise than the catalogue: a whole genus, a hybrid, an old name."""
+        return "" if bare_taxon(self.taxon) == bare_taxon(scientific_name) else f" as {self.taxon}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Coverage:
+    """How much of a state's list we read, when, and whom to ask; the federal list's name and days stand beside them."""
+
+    jurisdiction: str
+    list_name: str = ""
+    agency: str = "state department of agriculture"
+    read: str = "none"
+    as_of: str = ""
+    seen: str = ""
+    source_id: str = ""
+    remark: str = ""
+    federal_list: str = ""
+    federal_as_of: str = ""
+    federal_seen: str = ""
+
+
+def listings_by_plant(law: Mapping[str, list[str]], taxa: Taxa) -> dict[str, list[Listing]]:
+    """plant_id to its listings, lists of lists last."""
+    found: dict[str, list[Listing]] = {}
+    covered: dict[tuple[str, str], set[str]] = {}
+    columns = ("taxon", "except", "jurisdiction", "status", "citation", "as_of", "source_id")
+    rows = sorted(zip(*(law[c] for c in columns)), key=lambda row: row[6] in COMPILED)
+    for taxon, exceptions, place, status, citation, as_of, _ in rows:
+        key = (taxon, exceptions)
+        if key not in covered:
+            covered[key] = taxa.covered(taxon, exceptions)
+        if covered[key]:
+            listing = Listing(place, status, taxon, citation, as_of)
+            for plant_id in covered[key]:
+                found.setdefault(plant_id, []).append(listing)
+    return found
+
+
+def binding(listings: Sequence[Listing], state: str) -> Listing | None:
+    """The listing that binds a buyer in `state`, the federal one first and then the strictest; None if none does."""
+    here = [found for found in listings if found.applies_in(state) and found.binds]
+    return min(
+        here, key=lambda found: (found.place != FEDERAL, BINDING_LAW.index(found.status)), default=None
+    )
+
+
+def bound_elsewhere(listings: Sequence[Listing], state: str) -> tuple[str, ...]:
+    """The other states that bind a plant by law, the neighbours of `state` first."""
+    places = {found.place for found in listings if found.binds and not found.applies_in(state)}
+    near = [place for place in neighbours(state) if place in places]
+    return (*near, *sorted(places - set(near)))
+
+
+def advised_against(listings: Sequence[Listing], state: str) -> bool:
+    """Whether the state's own advisory list names a plant."""
+    return any(found.place == state and not found.binds for found in listings)
+
+
+def coverage_by_state(law_coverage: Mapping[str, list[str]]) -> dict[str, Coverage]:
+    """How far each state's list was read."""
+    rows = [dict(zip(law_coverage, row)) for row in zip(*law_coverage.values())]
+    federal = next((row for row in rows if row["jurisdiction"] == FEDERAL), {})
+    beside = {f"federal_{key}": federal.get(column, "") for key, column in _BESIDE.items()}
+    found = {row["jurisdiction"]: Coverage(**row, **beside) for row in rows}
+    return {state: found.get(state, Coverage(jurisdiction=state, **beside)) for state in STATES}
+
+
+_BESIDE = {"list": "list_name", "as_of": "as_of", "seen": "seen"}
