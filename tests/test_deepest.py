@@ -65,23 +65,23 @@ def test_no_command_has_a_submersed_plant_deeper_than_depths_says(plants, rooted
     judged, where, reach = sites(every, pond), takeover.strips(every, pond), reach_in(every, pond)
     assert np.array_equal(where.reach_in, np.maximum(reach, every.number["depth_min_in"][:, None]))
     for i, record in enumerate(rooted):
-        dark = record["growth_form"] == "submersed"
+        dark = record.growth_form == "submersed"
         if dark:
-            assert reach[i, 2] <= greatest + 1e-9 and reach[i, 1] <= usual + 1e-9, record["plant_id"]
-            assert not (judged.index[i][:, greatest < DEPTHS] > 0).any(), record["plant_id"]
-        stopped = takeover_report(pond, plants, record["plant_id"])
+            assert reach[i, 2] <= greatest + 1e-9 and reach[i, 1] <= usual + 1e-9, record.plant_id
+            assert not (judged.index[i][:, greatest < DEPTHS] > 0).any(), record.plant_id
+        stopped = takeover_report(pond, plants, record.plant_id)
         for stop in stopped.stops:
-            assert stop.depth_in == pytest.approx(np.maximum(0.0, reach[i, 1:])), record["plant_id"]
+            assert stop.depth_in == pytest.approx(np.maximum(0.0, reach[i, 1:])), record.plant_id
             if stop.by.startswith("too little light"):
                 assert dark and stop.depth_in[1] == pytest.approx(greatest)
-        told = explain(pond, plants, record["plant_id"])
+        told = explain(pond, plants, record.plant_id)
         depths = [
             float(line.rsplit(" - ", 1)[1].split(" in deep")[0])
             for line in told.takeover_how
             if "in deep" in line
         ]
         assert len(depths) == len(pond.shore)
-        assert depths == pytest.approx([max(reach[i, 2], record["depth_min_in"])] * len(depths), abs=0.51)
+        assert depths == pytest.approx([max(reach[i, 2], record.depth_min_in)] * len(depths), abs=0.51)
         for s, shore in enumerate(pond.shore):
             strip = stand.ground(every, i, pond, where, shore.name, 1.0)
             assert strip.width_ft == pytest.approx(float(where.width[i, 1, s])) or where.width[i, 1, s] <= 0

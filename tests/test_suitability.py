@@ -200,7 +200,7 @@ def test_what_stands_on_a_dam_is_low_and_soft_stemmed(known, plants, south):
         depths = site_factors.DEPTHS[(judged.index[i][dams] > 0).any(axis=0)]
         for depth in depths:
             assert not record.woody and depth > -6, plant_id
-            if record["growth_form"] not in ("submersed", "floating-leaved", "free-floating"):
+            if record.growth_form not in ("submersed", "floating-leaved", "free-floating"):
                 assert record.height_max_in - max(depth, 0.0) <= 36.0, (plant_id, depth)
     low, tall = (list(known.plant_id).index(p) for p in ("justicia-americana", "decodon-verticillatus"))
     assert judged.index[low][dams].max() > 0.5 and judged.index[tall][dams].max() == 0.0
