@@ -9,12 +9,12 @@ import pytest
 from conftest import a_pond
 
 from plantpick.monitoring.calendar import KINDS, year_ahead
-from plantpick.monitoring.log import Entry, Log
+from plantpick.monitoring.log import Log, LogRow
 from plantpick.monitoring.watch import watch
 
 
 def entry(row, day, plant_id, stretch="north", **values):
-    return Entry(row, day, plant_id=plant_id, stretch=stretch, **values)
+    return LogRow(row, day, plant_id=plant_id, stretch=stretch, **values)
 
 
 def tasks(months, kind):

@@ -23,7 +23,7 @@ from plantpick.monitoring.growth_fit import (
     fit,
     pairwise_rate,
 )
-from plantpick.monitoring.log import Entry, Log
+from plantpick.monitoring.log import Log, LogRow
 from plantpick.monitoring.planted_law import PLANTED as LAW_OF_PLANTED
 from plantpick.monitoring.planted_law import Duty, law_of_planted
 from plantpick.monitoring.stand import Ground, ground, rate_prior, readings
@@ -43,17 +43,17 @@ POND = a_pond(
 )  # the south bank is a flat shelf
 
 
-def entry(row: int, day: date, plant_id="pontederia-cordata", stretch="south", **values) -> Entry:
-    return Entry(row, day, plant_id=plant_id, stretch=stretch, **values)
+def entry(row: int, day: date, plant_id="pontederia-cordata", stretch="south", **values) -> LogRow:
+    return LogRow(row, day, plant_id=plant_id, stretch=stretch, **values)
 
 
-def a_log(*entries: Entry) -> Log:
+def a_log(*entries: LogRow) -> Log:
     return Log(tuple(entries))
 
 
 def round_patches(
     rate_ft: float, radius_ft: float, days: list[date], planted: date, pond=POND, **values
-) -> list[Entry]:
+) -> list[LogRow]:
     """A planted stand read as round patches, its edge advancing at a rate after a season of settling."""
     clock = pond.growing_season
     origin = clock.seasons(planted) + 1.0
@@ -500,9 +500,9 @@ def test_readings_refresh_the_deepest_growth():
     """Caffrey, Hoyer and Canfield 2007: a Secchi reading of 1 m means 2.042 m, at most 3.890."""
     metre = 100.0 / 2.54
     log = a_log(
-        Entry(2, date(2026, 7, 1), clarity_in=99.0),
-        Entry(3, date(2027, 7, 10), clarity_in=metre),
-        Entry(4, date(2027, 11, 1), clarity_in=80.0),
+        LogRow(2, date(2026, 7, 1), clarity_in=99.0),
+        LogRow(3, date(2027, 7, 10), clarity_in=metre),
+        LogRow(4, date(2027, 11, 1), clarity_in=80.0),
     )
     new = refresh(a_pond(), log)
     assert new.clarity_in == (30.0, metre) and new.deepest_in[1][0] == pytest.approx(2.042 * metre, rel=1e-3)
@@ -512,7 +512,7 @@ def test_readings_refresh_the_deepest_growth():
 
 
 def test_level_counts_the_usual_drop_and_not_one_dry_year():
-    drops = lambda *v: a_log(*(Entry(2 + i, date(2025 + i, 9, 1), drop_ft=d) for i, d in enumerate(v)))
+    drops = lambda *v: a_log(*(LogRow(2 + i, date(2025 + i, 9, 1), drop_ft=d) for i, d in enumerate(v)))
     assert refresh(a_pond(), drops(0.5, 0.4, 3.0)).usual_drop_ft == (1.0, 1.0)
     assert refresh(a_pond(), drops(1.5, 2.5, 3.0)).usual_drop_ft == (1.0, 2.5)
     bands = dict(refresh(a_pond(), drops(1.0)).bands_now)
@@ -525,7 +525,7 @@ def test_more_light_lets_submersed_plants_further_out(plants):
     rows = round_patches(3.0, 2.0, SUMMERS, PLANTED, plant_id="vallisneria-americana")
     dim, clear = (
         watch(
-            POND, plants, a_log(*rows, Entry(20, date(2027, 7, 1), clarity_in=c)), date(2027, 9, 15)
+            POND, plants, a_log(*rows, LogRow(20, date(2027, 7, 1), clarity_in=c)), date(2027, 9, 15)
         ).stands[0]
         for c in (15.0, 60.0)
     )

@@ -12,7 +12,7 @@ from test_report import HOSTILE, Page
 from plantpick.cli.app import run
 from plantpick.files.log import pond_log
 from plantpick.monitoring.calendar import year_ahead
-from plantpick.monitoring.log import Entry, Log
+from plantpick.monitoring.log import Log, LogRow
 from plantpick.monitoring.watch import watch
 from plantpick.show.watch_report import watch_report
 from plantpick.show.watch_words import jump_words
@@ -131,9 +131,9 @@ def test_the_same_log_gives_the_same_page(south, plants, demo_log, demo):
 def test_odd_logs_have_pages_too(south, plants):
     """Nothing planted; planted and never measured; full; floating; taken out; only light."""
     day = date(2027, 6, 1)
-    at = lambda row, plant, **v: Entry(row, day, plant_id=plant, stretch="feeder cove", **v)
+    at = lambda row, plant, **v: LogRow(row, day, plant_id=plant, stretch="feeder cove", **v)
     logs = {
-        "no stand": Log((Entry(2, day, clarity_in=30.0),)),
+        "no stand": Log((LogRow(2, day, clarity_in=30.0),)),
         "planted only": Log((at(2, "pontederia-cordata", event="planted", groups=1.0),)),
         "full": Log((at(2, "pontederia-cordata", share_percent=100.0),)),
         "floating": Log((at(2, "pontederia-crassipes", area_ft2=40.0),)),
@@ -180,7 +180,7 @@ def one_stand(pond, plants, *rows):
 
 
 def at(day, plant="typha-latifolia", stretch="feeder cove", row=2, **values):
-    return Entry(row, day, plant_id=plant, stretch=stretch, **values)
+    return LogRow(row, day, plant_id=plant, stretch=stretch, **values)
 
 
 def test_the_year_of_half_the_cap_is_that_of_the_forecast(south, plants):

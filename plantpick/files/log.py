@@ -16,8 +16,7 @@ from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.files.catalogue import data_folder
 from plantpick.files.log_cells import BARE, COLUMNS, Unreadable, cell_number, column
 from plantpick.files.open_file import NotRead, read_text
-from plantpick.monitoring.log import EVENTS, Entry, Log, only_native
-from plantpick.monitoring.log_checks import order_faults, row_faults
+from plantpick.monitoring.log import EVENTS, Log, LogRow, only_native, order_faults, row_faults
 from plantpick.pond.model import Pond
 
 MOST_BYTES = 5_000_000
@@ -198,7 +197,7 @@ class _Reader:
             heads[title or f"column {position}"] = found
         return heads
 
-    def _entry(self, row: int, cells: dict, by_word: dict, day: date | None) -> Entry | None:
+    def _entry(self, row: int, cells: dict, by_word: dict, day: date | None) -> LogRow | None:
         before = len(self.problems)
         values = {}
         for word, (title, factor) in by_word.items():
@@ -214,23 +213,23 @@ class _Reader:
         stretch = (
             self._stretch(row, title.get("stretch", "stretch"), text.get("stretch", "")) if name else None
         )
-        entry = Entry(
+        entry = LogRow(
             row,
             day or date.min,
-            event,
-            plant_id,
-            stretch,
-            values.get("length"),
-            values.get("width"),
-            values.get("area"),
-            values.get("out"),
-            values.get("share"),
-            values.get("drop"),
-            values.get("secchi"),
-            values.get("groups"),
-            values.get("number"),
-            values.get("patches"),
-            text.get("note", ""),
+            event=event,
+            plant_id=plant_id,
+            stretch=stretch,
+            length_ft=values.get("length"),
+            width_ft=values.get("width"),
+            area_ft2=values.get("area"),
+            out_ft=values.get("out"),
+            share_percent=values.get("share"),
+            drop_ft=values.get("drop"),
+            clarity_in=values.get("secchi"),
+            groups=values.get("groups"),
+            number=values.get("number"),
+            patches=values.get("patches"),
+            note=text.get("note", ""),
         )
         if len(self.problems) == before and (plant_id or not name):
             for word, what, remedy in row_faults(entry, self.pond, bool(name)):

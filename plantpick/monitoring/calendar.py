@@ -14,7 +14,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from plantpick.catalogue.plants import Catalogue
-from plantpick.monitoring.log import Entry, Log
+from plantpick.monitoring.log import Log, LogRow
 from plantpick.pond.growing_season import Frosts
 from plantpick.pond.model import Pond
 
@@ -109,7 +109,7 @@ def year_ahead(
     return tuple(months)
 
 
-def _alive(log: Log, today: date) -> dict[tuple[str, str], list[Entry]]:
+def _alive(log: Log, today: date) -> dict[tuple[str, str], list[LogRow]]:
     """Stands that are there on a day, with their rows since they were last taken out."""
     found = {}
     for stand, rows in log.stands().items():

@@ -10,7 +10,7 @@ import numpy as np
 
 from plantpick.catalogue.traits import Traits
 from plantpick.monitoring.growth_fit import SETTLING_SEASONS, Prior, Series
-from plantpick.monitoring.log import Entry
+from plantpick.monitoring.log import LogRow
 from plantpick.pond.growing_season import GrowingSeason
 from plantpick.pond.model import Pond
 from plantpick.ranking import takeover
@@ -98,7 +98,7 @@ def rate_prior(plants: Traits, row: int, pond: Pond) -> tuple[Prior, bool]:
     return Prior.of(*(r * pond.growing_season.rate_factor for r in (rates if known else UNKNOWN_RATE))), known
 
 
-def groups_planted(rows: list[Entry], group_size: float) -> float:
+def groups_planted(rows: list[LogRow], group_size: float) -> float:
     """Groups set on a stretch: as logged, or the number of plants over the size of a group; one if neither is
     told."""
     total = 0.0
@@ -108,7 +108,7 @@ def groups_planted(rows: list[Entry], group_size: float) -> float:
     return total
 
 
-def stand_area_ft2(entry: Entry, strip: Ground) -> float | None:
+def stand_area_ft2(entry: LogRow, strip: Ground) -> float | None:
     """The area of the whole stand that one row tells, without the distance out; None if it tells none.
 
     A patch is a disc as wide as its longer side, cut to its shorter one: a full circle when both are equal, a
@@ -152,7 +152,7 @@ class Readings:
         return max(0.0, season - self.origin) - self.shift
 
 
-def readings(rows: list[Entry], strip: Ground, clock: GrowingSeason, start_ft: float) -> Readings:
+def readings(rows: list[LogRow], strip: Ground, clock: GrowingSeason, start_ft: float) -> Readings:
     """Sort the rows of one stand into series.
 
     Cutting starts a new series; "taken out" forgets what went before. Among rows of one series those that
@@ -165,7 +165,7 @@ def readings(rows: list[Entry], strip: Ground, clock: GrowingSeason, start_ft: f
     if first is None:
         return Readings([], 0.0, 0.0, (), ())
     origin = clock.seasons(first) + (SETTLING_SEASONS if planted else 0.0)
-    segments: list[list[Entry]] = [[]]
+    segments: list[list[LogRow]] = [[]]
     for entry in rows:
         if entry.event == "trimmed":
             segments.append([])

@@ -16,7 +16,7 @@ from plantpick.catalogue.traits import traits
 from plantpick.monitoring.calendar import HOT
 from plantpick.monitoring.cut_advice import Cut, cut
 from plantpick.monitoring.growth_fit import fit
-from plantpick.monitoring.log import Entry, Log
+from plantpick.monitoring.log import Log, LogRow
 from plantpick.monitoring.planted_law import Duty, law_of_planted
 from plantpick.monitoring.projection import (
     Case,
@@ -181,7 +181,7 @@ def _stand(
     catalogue: Catalogue,
     plant_id: str,
     stretch: str,
-    rows: list[Entry],
+    rows: list[LogRow],
     refused: bool,
     today: date,
 ) -> Stand:
