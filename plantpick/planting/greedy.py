@@ -16,15 +16,20 @@ WISHES = {
     "share": np.inf,
     "serve": np.inf,
 }  # may be missed; limits may not
+# How much a wish that can't be met weighs against the cover (the whole target counts 1), so that the others come first.
+WEIGHTS = {"serve": 10.0, "species": 10.0, "share": 100.0}
 TOGETHER = 40  # one group at a time up to so many, then a part of what stands already
 STEPS = 2000
 
 
-class _Hand:
+class Hand:
     """A planting in the making, and what one group more at each place would come to."""
 
-    def __init__(self, problem: PlantingProblem, groups: np.ndarray | None = None):
+    def __init__(
+        self, problem: PlantingProblem, groups: np.ndarray | None = None, closed: np.ndarray | None = None
+    ):
         self.problem = problem
+        self.open = np.ones(len(problem.places), dtype=bool) if closed is None else ~closed
         self.groups = (
             np.zeros(len(problem.places), dtype=int) if groups is None else groups.astype(int).copy()
         )
@@ -39,7 +44,7 @@ class _Hand:
         """The places where one group more keeps every limit."""
         problem, p, g, limits = self.problem, self.problem.places, self.groups, self.problem.limits
         table = table_of(problem, g)
-        ok = (g < p.most) & (table.sum(axis=1) < problem.group_most)[p.plant]
+        ok = self.open & (g < p.most) & (table.sum(axis=1) < problem.group_most)[p.plant]
         ok &= room_left(problem, g) >= p.shore_ft - CLOSE
         for limit, each in (
             (limits.budget, p.cost),
@@ -112,16 +117,20 @@ def greedy(problem: PlantingProblem, start: np.ndarray | None = None) -> np.ndar
 
     With `start`, a planting that keeps the limits, from there on.
     """
-    aim = {"cover": 1.0 / max(problem.limits.cover, 1e-9), "serve": 10.0, "species": 10.0, "share": 100.0}
-
-    def standing(groups: np.ndarray) -> tuple[float, float]:
-        total = value(problem, groups, misses(problem, groups), aim)
-        return round(total, 9), float(groups @ problem.places.cost)
-
-    return min((_one(problem, price, start) for price in _prices(problem)), key=standing)
+    return min(
+        (fill(problem, price, start) for price in prices(problem)),
+        key=lambda groups: standing(problem, groups),
+    )
 
 
-def _prices(problem: PlantingProblem) -> list[np.ndarray]:
+def standing(problem: PlantingProblem, groups: np.ndarray) -> tuple[float, float]:
+    """How far a planting is from its wishes, the cover last, and its cost: less is better."""
+    aim = {"cover": 1.0 / max(problem.limits.cover, 1e-9), **WEIGHTS}
+    missed = misses(problem, groups)
+    return round(value(problem, groups, missed, aim), 9), float(groups @ problem.places.cost)
+
+
+def prices(problem: PlantingProblem) -> list[np.ndarray]:
     """What a group costs, by several measures: dollars, plants, and what it may come to take."""
     p = problem.places
     pessimistic = (problem.pessimistic.own[p.plant, p.stretch] * problem.cells.most[p.stretch]).sum(axis=1)
@@ -129,17 +138,20 @@ def _prices(problem: PlantingProblem) -> list[np.ndarray]:
         pessimistic + (problem.pessimistic.jumped * problem.cells.most[None]).sum(axis=(1, 2))[p.plant]
     )
     taken = problem.ground.own[p.plant, p.stretch] + problem.ground.jumped.sum(axis=1)[p.plant]
-    prices = [
+    each = [
         p.cost,
         p.plants,
         pessimistic + 1e-2 * pessimistic.max(initial=0.0),
         taken + 1e-2 * taken.max(initial=0.0),
     ]
-    return [np.maximum(price, 1e-9) for price in prices]
+    return [np.maximum(price, 1e-9) for price in each]
 
 
-def _one(problem: PlantingProblem, price: np.ndarray, start: np.ndarray | None) -> np.ndarray:
-    hand = _Hand(problem, start)
+def fill(
+    problem: PlantingProblem, price: np.ndarray, start: np.ndarray | None, closed: np.ndarray | None = None
+) -> np.ndarray:
+    """A planting by one kind of greed, from `start` on; places of the mask `closed` get no more groups."""
+    hand = Hand(problem, start, closed)
     p, limits = problem.places, problem.limits
 
     def lacking() -> np.ndarray:
@@ -188,7 +200,7 @@ def _one(problem: PlantingProblem, price: np.ndarray, start: np.ndarray | None) 
     return prune(problem, hand.groups)
 
 
-def _together(hand: _Hand, k: int, lacks: float, gain: float, share: float) -> int:
+def _together(hand: Hand, k: int, lacks: float, gain: float, share: float) -> int:
     """How many groups to set at once at one place: one, or with many standing already so many as keep all limits."""
     number = min(int(hand.groups.sum()) // TOGETHER, int(lacks / max(gain, 1e-12)))
     while number > 1:

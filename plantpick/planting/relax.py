@@ -8,9 +8,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from plantpick.planting import candidates
-from plantpick.planting.greedy import greedy
+from plantpick.planting.greedy import WEIGHTS, greedy, standing
 from plantpick.planting.milp import IntegerProgram
 from plantpick.planting.problem import Answer, PlantingProblem, Status
+from plantpick.planting.swaps import Swaps
 from plantpick.planting.tally import keeps, misses, value
 from plantpick.planting.tally import water as own_water
 
@@ -23,13 +24,13 @@ RELAXED = 20.0  # seconds at the most for the parts of groups
 # The search goes in rounds, each with twice the seconds of the one before. They are the same whatever time is given, so
 # that more of it only adds rounds, and each begins with the best that is there.
 FIRST_ROUND = 0.25
+# Of a round for the solver; meanwhile swaps (swaps.py): so many trials after greed, so many for each second of a round.
+SOLVER, FIRST_TRIALS, TRIALS = 0.6, 60, 120
 # What the rounds get of the time: while wishes are unmet something is left for asking which of them stands in the way.
 PARTS = {"met": 0.8, "unsettled": 0.6, "impossible": 0.4}
 LOOSEN = {"unsettled": 0.4, "impossible": 0.6}
 # Of a round in which no planting is known that meets all: for one that does, for one that comes nearer, for a cheaper one.
 SPLIT = (0.4, 0.35, 0.25)
-# How much a wish that cannot be met weighs against the cover (the whole target counts 1), so that the others come first.
-WEIGHTS = {"serve": 10.0, "species": 10.0, "share": 100.0}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -62,7 +63,8 @@ def solve_or_relax(
     """
     asked = wishes.cover is not None
     program = IntegerProgram(problem)
-    best = greedy(problem)
+    swaps = Swaps(problem)
+    best = swaps.improve(greedy(problem), FIRST_TRIALS)
     meets = asked and _meets(problem, best)
     answer = costed(problem, best)
     impossible = False
@@ -72,8 +74,11 @@ def solve_or_relax(
             break
         if asked and not impossible:
             part = seconds[0] * (1.0 if meets else SPLIT[0])
-            found = program.solve(time_limit=part, gap=max(1e-6, within), known=best)
+            found = program.solve(time_limit=SOLVER * part, gap=max(1e-6, within), known=best)
             if found.found:
+                if found.gap is None or found.gap > max(GAP, within):
+                    better = swaps.improve(found.groups, int(TRIALS * part))
+                    found = replace(program.rated(better), ended=found.ended and swaps.ended)
                 answer = found
                 done = meets and found.ended and np.array_equal(best, found.groups)
                 best, meets = found.groups, True
@@ -149,7 +154,9 @@ class _Nearest:
         self.aim = {"cover": 1.0 / max(self.goal, 1e-9), **WEIGHTS}
         self.opened["cover"] = self.goal
         self.program = IntegerProgram(self.problem)
-        self.best = min((known, greedy(self.problem)), key=self._key)
+        self.swaps = Swaps(self.problem)
+        start = min((known, greedy(self.problem)), key=self._key)
+        self.best = self.swaps.improve(start, FIRST_TRIALS)
         self.cheapest: Answer | None = None
 
     def _least(self, problem: PlantingProblem, aim: dict) -> float | None:
@@ -157,10 +164,7 @@ class _Nearest:
         return parts.bound if parts.found else None
 
     def _key(self, groups: np.ndarray) -> tuple[float, float]:
-        missed = misses(self.problem, groups)
-        return round(value(self.problem, groups, missed, self.aim), 9), float(
-            groups @ self.problem.places.cost
-        )
+        return standing(self.problem, groups)
 
     def round(self, seconds: float, within: float) -> bool:
         """One round; True where another would find no more."""
@@ -169,7 +173,7 @@ class _Nearest:
         short = not _meets(self.problem, self.best)
         if short:
             nearer = self.program.solve(
-                aim=self.aim, open=self.opened, time_limit=first, gap=GAP, known=self.best
+                aim=self.aim, open=self.opened, time_limit=SOLVER * first, gap=GAP, known=self.best
             )
             ended &= nearer.ended
             if nearer.found:
@@ -178,12 +182,19 @@ class _Nearest:
         missed = misses(self.problem, self.best)
         kept = {name: missed[name] for name in ("cover", "species", "share", "serve")}
         cheaper = self.program.solve(
-            open=kept, time_limit=second if short else first + second, gap=max(GAP, within), known=self.best
+            open=kept,
+            time_limit=SOLVER * (second if short else first + second),
+            gap=max(GAP, within),
+            known=self.best,
         )
         ended &= cheaper.ended
         if cheaper.found:
             self.best, self.cheapest = cheaper.groups, cheaper
-        return ended and np.array_equal(before, self.best)
+        better = self.swaps.improve(self.best, int(TRIALS * seconds))
+        if self._key(better) < self._key(self.best):
+            same = self.program.judged(better, {"cost": 1.0}, kept) is not None
+            self.best, self.cheapest = better, self.program.rated(better, kept) if same else None
+        return ended and self.swaps.ended and np.array_equal(before, self.best)
 
     def answer(self) -> Answer:
         """The best that was found; its gap is that of the cost, among plantings that miss no wish by more."""
