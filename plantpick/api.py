@@ -1,46 +1,51 @@
 """The answers as pandas tables, for scripts and notebooks. docs/example.md shows them at work and lists their columns.
 
-A pond is a Pond, or whatever the command line takes for one: the name of a pond file, or "demo". What stands beneath
-an answer on the command line (assumptions, cautions, law) is in the table's `attrs`.
+A pond is a Pond, or whatever the command line takes for one: the name of a pond file, or "demo". Tables are made from the
+answer itself and keep its types: numbers are numbers, whole numbers that may be missing are Int64, days are datetime64
+(NaT where there is none), yes and no are bool, and text is as the file had it. What stands beneath an answer on the
+command line (assumptions, cautions, law) is in the table's `attrs`.
+
+The names, parameters and columns here stay as they are until the next major version; docs/example.md says what is promised.
 """
 
 from __future__ import annotations
 
-import io
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from plantpick.catalogue.plants import Catalogue
+from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.pond.model import Pond
 
 if TYPE_CHECKING:
     import pandas as pd
 
+_TEXT: Mapping[str, str] = {}
+
 
 def read_pond(path: str | Path) -> Pond:
-    """The pond that a file describes, or "demo". Raises PlantpickError `pond-file` with every mistake in it."""
+    """The pond that a file describes.
+
+    `path` is a pond file (TOML), or "demo", "demo-north", "demo-hard", "demo-surveyed" for an invented one. Areas are
+    acres, depths feet, lengths feet, clarity inches, as the names of its fields say. Raises PlantpickError `pond-file`
+    with every mistake in the file.
+    """
     from plantpick.files import pond_file
 
     return pond_file.read_pond(str(path))
 
 
 def read_catalogue() -> Catalogue:
-    """The plants with their names, states, law and evidence; each is a pandas table (docs/data.md has the columns)."""
+    """The plants with their names, states, law and evidence; each is a pandas table (docs/data.md has columns and units).
+
+    Raises PlantpickError `catalogue` when the tables are damaged.
+    """
     from plantpick.files import catalogue as tables
 
     return tables.load(evidence=True)
-
-
-def _pond(pond: Pond | str | Path) -> Pond:
-    return pond if isinstance(pond, Pond) else read_pond(pond)
-
-
-def _plants() -> Catalogue:
-    from plantpick.files import catalogue as tables
-
-    return tables.load()
 
 
 def rank(
@@ -53,16 +58,24 @@ def rank(
 ) -> pd.DataFrame:
     """The plants that fit a pond, best first: a row a plant.
 
-    `job` is all, shoreline, fish cover or shade; `neighbours` lets in plants native only to neighbouring states; `top`
-    keeps so many rows; `draws` (0 to 2000) test how firm the order is. Raises PlantpickError.
+    `job` is all, shoreline, fish cover or shade; `neighbours` lets in plants native only to neighboring states; `top`
+    keeps so many rows; `draws` (0 to 2000) test how firm the order is.
+
+    Columns: place (1 is best), plant_id, scientific_name, common_name; score (0 to 100), fit (a word), site, stays_put
+    and use (0 to 1); stretch, band, depth_in (inches of water over the crown at full pool, negative above it);
+    cap_percent and takeover_low_, takeover_typical_, takeover_high_percent (per cent of the pond's surface, after ten
+    untended years); groups_wanted, groups_max (missing: no limit worth naming), contained_by, contained_groups, chore;
+    state_status, notes, place_best and place_worst (over the draws; 0 without). `attrs`: pond, firm, assumptions,
+    cautions, law.
+
+    Raises PlantpickError `pond-file` for a bad pond file, `job` for another job.
     """
-    import pandas as pd
-
     from plantpick.ranking.rank import rank as ranked
-    from plantpick.show.records import RANKING_COLUMNS, ranking_rows
+    from plantpick.show.ranking import RANKING_COLUMNS, RANKING_TYPES, ranking_rows
 
+    _check_job(job)
     answer = ranked(_pond(pond), _plants(), job=job, next_door=neighbours, draws=draws)
-    table = pd.DataFrame(ranking_rows(answer, top), columns=list(RANKING_COLUMNS))
+    table = _table(ranking_rows(answer, top), RANKING_COLUMNS, RANKING_TYPES)
     table.attrs |= {
         "pond": answer.pond.name,
         "firm": answer.firm,
@@ -74,61 +87,70 @@ def rank(
 
 
 def ruled_out(pond: Pond | str | Path, *, job: str = "all", neighbours: bool = False) -> pd.DataFrame:
-    """The plants that are not in the ranking: plant_id, common_name, code (a short word for the kind) and reason."""
-    import pandas as pd
+    """The plants that are not in the ranking: plant_id, common_name, code (a short word for the kind) and reason.
 
+    `job` and `neighbours` as for `rank`. Raises PlantpickError `pond-file`, `job`.
+    """
     from plantpick.ranking.rank import rank as ranked
 
+    _check_job(job)
     answer = ranked(_pond(pond), _plants(), job=job, next_door=neighbours, draws=0)
-    return pd.DataFrame(
-        [(r.plant_id, r.common_name, r.code, r.reason) for r in answer.ruled_out],
-        columns=["plant_id", "common_name", "code", "reason"],
-    )
+    return _table([asdict(r) for r in answer.ruled_out], ("plant_id", "common_name", "code", "reason"))
 
 
 def explain_score(pond: Pond | str | Path, plant: str) -> pd.DataFrame:
-    """The site factors of one plant at its best place on a pond: factor, index (0 to 1, NaN not judged), break_points.
+    """The site factors of one plant at its best place on a pond: a row a factor.
 
-    `attrs` holds the rest of the arithmetic: ruled_out, stretch, band, depth_in, site and how it was combined, the
-    forecast of takeover by years (low, typical, high, per cent), groups wanted and possible, measures, use and score.
-    Raises PlantpickError `no-such-plant` or `several-plants`.
+    `plant` is any name of the plant. Columns: factor, index (0 to 1, missing where it was not judged), break_points.
+    `attrs` holds the rest of the arithmetic: ruled_out, stretch, band, depth_in (inches), site and how it was combined,
+    the forecast of takeover by years (low, typical, high, per cent of the surface), groups wanted and possible, measures,
+    use and score.
+
+    Raises PlantpickError `pond-file`, `no-such-plant` or `several-plants`.
     """
-    import pandas as pd
-
     from plantpick.ranking.explain import explain
+    from plantpick.show.explanation import FACTOR_COLUMNS, factor_records
 
     plants = _plants()
-    told = asdict(explain(_pond(pond), plants, plants.find(plant)))
-    table = pd.DataFrame(told.pop("factors"), columns=["factor", "index", "break_points"])
-    table.attrs |= told
+    told = explain(_pond(pond), plants, plants.find(plant))
+    table = _table(factor_records(told), FACTOR_COLUMNS, {"index": "float64"})
+    table.attrs |= {key: value for key, value in asdict(told).items() if key != "factors"}
     return table
 
 
 def depth_bands(pond: Pond | str | Path) -> pd.DataFrame:
-    """How much of a pond is how deep: a row a depth band, with its limits in inches, its acres and its share."""
-    import pandas as pd
+    """How much of a pond is how deep: a row a depth band.
 
+    Columns: band; shallow_in and deep_in, its limits in inches of water at full pool (negative above the waterline);
+    acres, acres_low and acres_high; share_percent of the surface (missing above the waterline).
+
+    Raises PlantpickError `pond-file`, or the code of a survey file that cannot be read.
+    """
     from plantpick.pond.depth_bands import describe
-    from plantpick.show.depths import depths_csv
+    from plantpick.show.depths import BAND_COLUMNS, band_records
 
-    return pd.read_csv(io.StringIO(depths_csv(describe(_pond(pond)))))
+    return _table(band_records(describe(_pond(pond))), BAND_COLUMNS, {"share_percent": "float64"})
 
 
 def watch_log(pond: Pond | str | Path, log: str | Path, today: date | None = None) -> pd.DataFrame:
-    """What was measured against the forecast: a row a stand. `today` is the day to judge by.
+    """What was measured against the forecast: a row a stand. `today` is the day to judge by; without it, today.
 
-    `log` is a file, or "demo". Raises PlantpickError `log` with every mistake in it.
+    `log` is a file, or "demo", which is judged as of the day it was written for. Columns: plant_id, common_name, stretch, planted (a day), readings (how many), verdict,
+    why, action, act_by (a day), what_to_do; trim_ft and trim_ft2; rates in the unit that rate_unit names (forecast_rate_
+    and rate_ with their ranges, measured_rate); area_ft2_, share_percent_, ten_years_percent_ and
+    ten_years_fitted_percent_ (low, middle, high; square feet and per cent of the surface); half_cap_ and cap_ (early,
+    middle, late: days; never, now: yes or no); half_cap_with_jumps_ (years); odd_readings and remarks, separated by
+    semicolons. `attrs`: assumptions, cautions.
+
+    Raises PlantpickError `log` with every mistake in it, `pond-file`.
     """
-    import pandas as pd
-
-    from plantpick.files.log import pond_log
+    from plantpick.files.log import day_to_judge_by, pond_log
     from plantpick.monitoring import watch
-    from plantpick.show.watch_records import watch_text
+    from plantpick.show.watch_records import STAND_COLUMNS, STAND_TYPES, stand_rows
 
-    described, plants, day = _pond(pond), _plants(), today or date.today()
+    described, plants, day = _pond(pond), _plants(), today or day_to_judge_by(log, date.today())
     told = watch.watch(described, plants, pond_log(log, described, plants, day), day)
-    text = watch_text(told, "csv")
-    table = pd.read_csv(io.StringIO(text)) if text else pd.DataFrame()
+    table = _table(stand_rows(told), STAND_COLUMNS, STAND_TYPES)
     table.attrs |= {"assumptions": list(told.assumed), "cautions": list(told.cautions)}
     return table
 
@@ -136,16 +158,47 @@ def watch_log(pond: Pond | str | Path, log: str | Path, today: date | None = Non
 def check_offer(pond: Pond | str | Path, offer: str | Path, need: int | None = None) -> pd.DataFrame:
     """A nursery's offer, a row a line: what it is and whether to buy it. `offer` is a file, or "demo".
 
-    `need` is how many of each plant are wanted. Raises PlantpickError when the file cannot be read.
-    """
-    import pandas as pd
+    `need` is how many of each plant you want; without it, as many as the pond would take. Columns: line (its number),
+    text, candidates (separated by semicolons), sure (yes or no), verdict, reason, price_each (dollars a plant, missing
+    where the line has none), questions. `attrs`: questions, on_arrival, total (dollars).
 
+    Raises PlantpickError `offer-file` when the file cannot be read, `pond-file`.
+    """
     from plantpick.files.offers import demo_offer, read_offer
     from plantpick.offers import check
-    from plantpick.show.offer import offer_csv
+    from plantpick.show.offer import OFFER_COLUMNS, offer_rows
 
     lines = read_offer(demo_offer() if str(offer) == "demo" else str(offer))
     told = check.check_offer(lines, _pond(pond), _plants(), need=need)
-    table = pd.read_csv(io.StringIO(offer_csv(told)))
+    table = _table(
+        offer_rows(told), OFFER_COLUMNS, {"line": "int64", "sure": "bool", "price_each": "float64"}
+    )
     table.attrs |= {"questions": list(told.questions), "on_arrival": list(told.arrival), "total": told.total}
     return table
+
+
+def _check_job(job: str) -> None:
+    from plantpick.ranking.rank import JOBS
+
+    if job not in JOBS:
+        raise PlantpickError(
+            "job",
+            Problem("job", f'found "{job}".', did_you_mean(job, JOBS) or f"Allowed: {', '.join(JOBS)}."),
+        )
+
+
+def _pond(pond: Pond | str | Path) -> Pond:
+    return pond if isinstance(pond, Pond) else read_pond(pond)
+
+
+def _plants() -> Catalogue:
+    from plantpick.files import catalogue as tables
+
+    return tables.load()
+
+
+def _table(rows: Sequence[dict], columns: Sequence[str], types: Mapping[str, str] = _TEXT) -> pd.DataFrame:
+    """Records as a table; columns that are not named in `types` are text. A column's type never hangs on the answer."""
+    import pandas as pd
+
+    return pd.DataFrame(rows, columns=list(columns)).astype(dict(types))

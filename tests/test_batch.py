@@ -20,7 +20,7 @@ from plantpick.files.catalogue import data_folder
 from plantpick.files.pond_file import read_pond, sections
 from plantpick.files.pond_table import columns, gather, read_pond_table
 from plantpick.ranking import rank
-from plantpick.show.records import RANKING_COLUMNS, ranking_csv, ranking_rows
+from plantpick.show.ranking import RANKING_COLUMNS, ranking_csv, ranking_rows
 
 BASE = {
     "name": "Test Pond",

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from plantpick.ranking.explain import explain
-from plantpick.show.records import explanation_text
+from plantpick.show.explanation import explanation_text
 
 
 def numbers(text):

@@ -77,7 +77,7 @@ def test_the_arithmetic_of_one_plant_says_how_far_the_list_was_read(plants, nort
     from dataclasses import replace
 
     from plantpick.ranking.explain import explain
-    from plantpick.show.records import explanation_record
+    from plantpick.show.explanation import explanation_record
 
     for name in ("pontederia-cordata", "acer-platanoides"):
         told = explanation_record(explain(replace(north, state="RI"), plants, name))

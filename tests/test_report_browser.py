@@ -23,7 +23,7 @@ from plantpick.monitoring.watch import watch
 from plantpick.planting import plan
 from plantpick.planting.model import Wishes
 from plantpick.pond.model import KeepClear
-from plantpick.show import plan_report
+from plantpick.show.plan_report import plan_report
 from plantpick.show.watch_report import watch_report
 
 ALL = ("demo", "surveyed", "hostile", "watch", "watch-hostile")
@@ -84,7 +84,7 @@ def pages(south, plants, tmp_path_factory):
     for name, pond in ponds.items():
         made = plan.plan(pond, plants, Wishes(cover=0.3), time_limit=60.0)  # ends by itself, in a second
         files[name] = folder / f"{name}.html"
-        files[name].write_text(plan_report.report(made, plants, date(2027, 1, 15)), encoding="utf-8")
+        files[name].write_text(plan_report(made, plants, date(2027, 1, 15)), encoding="utf-8")
     log = pond_log("demo", south, plants, WATCHED)
     names = {south.stretches[0].name: HOSTILE}
     rows = tuple(replace(e, stretch=names.get(e.stretch, e.stretch)) for e in log.entries)

@@ -73,7 +73,7 @@ def rank_rows(
 ) -> list[dict]:
     """The rows of one pond's ranking, as `plantpick rank --format csv` gives them."""
     from plantpick.ranking import rank
-    from plantpick.show.records import ranking_rows
+    from plantpick.show.ranking import ranking_rows
 
     pond = pond.only_at(stretches) if stretches else pond
     return ranking_rows(rank.rank(pond, catalogue, **settings), top)
@@ -81,7 +81,7 @@ def rank_rows(
 
 def ranking_work(**settings) -> Work:
     """The work of `plantpick rank`: settings are job, next_door, draws, top and stretches."""
-    from plantpick.show.records import RANKING_COLUMNS
+    from plantpick.show.ranking import RANKING_COLUMNS
 
     return Work(rank_rows, RANKING_COLUMNS, settings, "no plant in the catalogue fits this pond")
 
@@ -102,14 +102,14 @@ def plan_rows(
     from plantpick.planting import candidates, instructions
     from plantpick.planting import plan as planting
     from plantpick.show import plan as planpage
-    from plantpick.show import plan_report
+    from plantpick.show.plan_words import in_short
 
     prices = candidates.offered_prices(check.check_offer(list(offer), pond, catalogue)) if offer else None
     made = planting.plan(
         pond, catalogue, wishes, prices=prices, next_door=next_door, time_limit=time_limit, within=within
     )
-    sheets = instructions.sheets(made, catalogue, plan_report.planting_year(made, today))
-    told = {"met": made.met, "status": made.status, "in_short": " ".join(plan_report.in_short(made))}
+    sheets = instructions.sheets(made, catalogue, instructions.planting_year(pond, today))
+    told = {"met": made.met, "status": made.status, "in_short": " ".join(in_short(made))}
     return [row | told for row in planpage.plan_rows(made, sheets)] or [told]
 
 

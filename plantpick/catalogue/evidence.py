@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
+
 import pandas as pd
 
 from plantpick.catalogue.plants import Catalogue
@@ -38,3 +40,30 @@ def by_trait(plants: Catalogue, plant_id: str | None = None) -> pd.DataFrame:
     count = cells.groupby(["trait", "basis"]).size().unstack(fill_value=0)
     order = [c for c in plants.plants.columns if c in count.index]
     return count.reindex(index=order, columns=list(BASES), fill_value=0)
+
+
+def strongest(
+    plants: Catalogue, plant_ids: Iterable[str], traits: Sequence[str]
+) -> dict[str, list[tuple[str, str, str]]]:
+    """The best basis of each of these traits and the first source that has it: (trait, basis, citation), by plant.
+
+    Traits come in the order asked for; a plant without evidence is left out. Empty without the evidence table.
+    """
+    if plants.evidence is None:
+        return {}
+    rows = plants.evidence
+    rows = rows[rows["plant_id"].isin(set(plant_ids)) & rows["trait"].isin(set(traits))]
+    citation = dict(zip(plants.sources["source_id"], plants.sources["citation"]))
+    best = {(p, t): b for p, t, b in best_basis(rows).itertuples(index=False)}
+    first: dict[tuple[str, str], str] = {}
+    for plant_id, trait, source, basis in zip(
+        rows["plant_id"], rows["trait"], rows["source_id"], rows["basis"]
+    ):
+        if basis == best[plant_id, trait]:
+            first.setdefault((plant_id, trait), citation.get(source, source))
+    found: dict[str, list[tuple[str, str, str]]] = {}
+    for plant_id in dict.fromkeys(plant_ids):
+        told = [(t, best[plant_id, t], first[plant_id, t]) for t in traits if (plant_id, t) in best]
+        if told:
+            found[plant_id] = told
+    return found

@@ -9,6 +9,7 @@ import typer
 
 from plantpick import __version__
 from plantpick.cli import (
+    calendar,
     check,
     demo,
     depths,
@@ -18,7 +19,6 @@ from plantpick.cli import (
     plant,
     pond,
     rank,
-    season,
     sources,
     spread,
     watch,
@@ -44,7 +44,7 @@ app.command("plan")(plan.plan)
 app.command("offer")(offer.offer)
 app.command("depths")(depths.depths)
 app.command("watch")(watch.watch)
-app.command("calendar")(season.calendar)
+app.command("calendar")(calendar.calendar)
 app.command("oxygen")(oxygen.oxygen)
 app.command("sources")(sources.sources)
 app.command("check")(check.check)
@@ -115,7 +115,7 @@ def run(arguments: list[str]) -> int:
         if hasattr(fault, "format_message"):  # the command line itself is wrong: typer's own words for it
             from typer import rich_utils
 
-            rich_utils.rich_format_error(fault)
+            rich_utils.rich_format_error(fault)  # type: ignore[arg-type]  # typer says which class it is, by release
             return int(ExitStatus.USAGE)
         return _fault_of_ours(fault, debug)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 
 import typer
@@ -56,8 +57,13 @@ def demo(
     typer.echo(f"{len(targets)} files in {one_line(folder)}, all of them invented:")
     paragraph(console(), ", ".join(t.name for t in targets), 2)
     typer.echo("Try next:")
-    for what, line in tries(folder, {t.name for t in targets}, set(context.find_root().command.commands)):
+    for what, line in tries(folder, {t.name for t in targets}, set(_commands(context))):
         typer.echo(f"  {what}:\n    {line}")
+
+
+def _commands(context: typer.Context) -> Iterable[str]:
+    """The names of the commands that there are."""
+    return getattr(context.find_root().command, "commands", ())
 
 
 def _holds(path: Path, content: bytes) -> bool:

@@ -55,11 +55,11 @@ def answer_many(ponds: list[str], work, out: Path, cores: int | None) -> None:
     from plantpick.batch import many_ponds
     from plantpick.errors import ExitStatus, PlantpickError, Problem
     from plantpick.files.pond_table import gather
-    from plantpick.show.progress import bar
+    from plantpick.show import progress
 
     asked, remarks = gather(ponds)
     try:
-        with bar(len(asked)) as tell:
+        with progress.ponds(len(asked)) as tell:
             done = many_ponds.run(asked, work, out, cores, tell, last=True)
     except KeyboardInterrupt:
         typer.echo(

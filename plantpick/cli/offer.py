@@ -27,7 +27,7 @@ def offer(
         show_default=False,
     ),
     every: bool = typer.Option(False, "--every-line", help="Show the lines that name no plant as well."),
-) -> None:
+) -> int:
     """Check a nursery's offer before you buy: what each line really is, whether it may be owned and will
     behave here.
 
@@ -42,16 +42,16 @@ def offer(
     from plantpick.files import offers as files
     from plantpick.offers import check
     from plantpick.show import offer as offerpage
-    from plantpick.show import terminal
+    from plantpick.show import progress, terminal
 
     described = pond_file.read_pond(pond)
     lines = files.read_offer(files.demo_offer() if file == "demo" else file)
-    with offerpage.progress(len(lines)) as tick:
+    with progress.offer_lines(len(lines)) as tick:
         answer = check.check_offer(
             lines, described, catalogue.load(), need=need, read_all=parallel.reader(), progress=tick
         )
     if format is Format.table:
-        offerpage.show_offer(terminal.console(), answer, every)
+        offerpage.show_offer(terminal.console(), answer, every, "--format json and csv")
     else:
         typer.echo(
             offerpage.offer_json(answer) if format is Format.json else offerpage.offer_csv(answer),

@@ -15,6 +15,8 @@ from plantpick.cli.streams import wrapped
 from plantpick.cli.watch import TODAY
 from plantpick.plain_text import one_line
 
+MORE_TIME = "--seconds gives more time"
+
 
 class Count(str, Enum):
     """Which forecast must reach the cover."""
@@ -113,7 +115,8 @@ def plan(
     from plantpick.planting import plan as planting
     from plantpick.planting.model import Wishes
     from plantpick.show import plan as planpage
-    from plantpick.show import plan_report, terminal
+    from plantpick.show import terminal
+    from plantpick.show.plan_report import plan_report
 
     wishes = Wishes(
         year=by,
@@ -153,13 +156,13 @@ def plan(
     )
     day = (today or datetime.now()).date()
     sheets, order = (
-        instructions.sheets(made, table, plan_report.planting_year(made, day)),
+        instructions.sheets(made, table, instructions.planting_year(described, day)),
         instructions.order_of_work(made, table),
     )
-    page = plan_report.report(made, table, day) if out else ""
+    page = plan_report(made, table, day, MORE_TIME) if out else ""
     _write({out: page, csv: planpage.plan_csv(made, sheets)}, force)
     if format is Format.table:
-        planpage.show_plan(terminal.console(), made, sheets, order)
+        planpage.show_plan(terminal.console(), made, sheets, order, MORE_TIME)
     else:
         typer.echo(
             planpage.plan_json(made, sheets, order)

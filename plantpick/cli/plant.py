@@ -35,6 +35,7 @@ def plant(
     from plantpick.ranking.explain import explain
     from plantpick.show import plant as plantpage
     from plantpick.show import terminal
+    from plantpick.show.explanation import show_explanation
 
     plants = catalogue.load(evidence=True)
     plant_id = plants.find(name)
@@ -46,5 +47,5 @@ def plant(
         return
     out = terminal.console()
     plantpage.show_plant(out, plants, plant_id, described.state if described else None, name)
-    if told:
-        terminal.show_explanation(out, told, f"On {described.name}")
+    if told and described:
+        show_explanation(out, told, f"On {described.name}")

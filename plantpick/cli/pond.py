@@ -54,7 +54,9 @@ WORDS = typer.Option(
 )
 
 
-def pond(file: Path = FILE, answers: Path = ANSWERS, again: list[str] = AGAIN, words: bool = WORDS) -> None:
+def pond(
+    file: Path = FILE, answers: Path = ANSWERS, again: list[str] = AGAIN, words: bool = WORDS
+) -> int | None:
     """Describe your pond by answering questions, about five minutes; writes the pond file.
 
     Enter takes the answer in brackets. You may also say: don't know (it is left out, or a stated guess stands in), back,
@@ -73,7 +75,8 @@ def pond(file: Path = FILE, answers: Path = ANSWERS, again: list[str] = AGAIN, w
             raise typer.BadParameter("--answers and --again do not go together")
         fill_from(document, read_answers(answers))
         document.save(_open_words(document.told))
-        return _tell_end(document, "")
+        _tell_end(document, "")
+        return None
     return _Talk(document, _again(document.told, again)).run()
 
 

@@ -11,6 +11,7 @@ from plantpick.cli.many import CORES, OUT, PONDS, answer_many, one_pond
 from plantpick.cli.options import FORMAT, NEXT_DOOR, Format, Job
 
 SHOWN = 15  # plants in the table unless --top says otherwise
+ASK = {"more": "--top {}", "names": "--ruled-out", "neighbours": "--neighbours"}
 
 
 def rank(
@@ -76,9 +77,12 @@ def rank(
     """
     from plantpick.files import catalogue, pond_file
     from plantpick.ranking import rank as ranking
-    from plantpick.show import records, terminal
+    from plantpick.show import ranking as rankingpage
+    from plantpick.show.explanation import explanation_text, show_explanation
+    from plantpick.show.law import show_law
+    from plantpick.show.terminal import console
 
-    narrowed = {"job": job.value.replace("-", " "), "next_door": neighbours, "draws": draws}
+    wanted = job.value.replace("-", " ")
     if out and (explain or ruled_out):
         raise typer.BadParameter("--out writes the ranking only: --explain and --ruled-out show one pond")
     if ruled_out and (explain or format is not Format.table):
@@ -88,7 +92,8 @@ def rank(
     if out:
         from plantpick.batch.many_ponds import ranking_work
 
-        return answer_many(ponds, ranking_work(top=top, stretches=tuple(stretch), **narrowed), out, cores)
+        work = ranking_work(top=top, stretches=tuple(stretch), job=wanted, next_door=neighbours, draws=draws)
+        return answer_many(ponds, work, out, cores)
     described = pond_file.read_pond(one_pond(ponds))
     described = described.only_at(tuple(stretch)) if stretch else described
     plants = catalogue.load()
@@ -99,16 +104,18 @@ def rank(
         told = working(described, plants, plant_id, next_door=neighbours)
         title = f"{plants.plant(plant_id).common_name} on {described.name}"
         if format is Format.table:
-            console = terminal.console()
-            terminal.show_explanation(console, told, title)
-            terminal.show_law(console, told.law, described.state)
+            screen = console()
+            show_explanation(screen, told, title)
+            show_law(screen, told.law, described.state)
         else:
-            typer.echo(records.explanation_text(told, format.value), nl=format is Format.json)
+            typer.echo(explanation_text(told, format.value), nl=format is Format.json)
         return
-    answer = ranking.rank(described, plants, **narrowed)
+    answer = ranking.rank(described, plants, job=wanted, next_door=neighbours, draws=draws)
     if format is Format.json:
-        typer.echo(records.ranking_json(answer, top))
+        typer.echo(rankingpage.ranking_json(answer, top))
     elif format is Format.csv:
-        typer.echo(records.ranking_csv(answer, top), nl=False)
+        typer.echo(rankingpage.ranking_csv(answer, top), nl=False)
     else:
-        terminal.show_ranking(terminal.console(), answer, top or SHOWN, ruled_out)
+        rankingpage.show_ranking(
+            console(), answer, top or SHOWN, ruled_out, rankingpage.RankingOptions(**ASK)
+        )

@@ -21,7 +21,8 @@ def text() -> str:
     environment = {"COLUMNS": WIDTH, "TERMINAL_WIDTH": WIDTH, "NO_COLOR": "1", "TERM": "dumb"}
     os.environ.update(environment)  # rich reads the width when it is first asked
     parts = [HEAD]
-    for words in ([], *([c.name] for c in app.registered_commands)):
+    names = [c.name for c in app.registered_commands if c.name]
+    for words in ([], *([name] for name in names)):
         shown = CliRunner().invoke(app, [*words, "--help"], env=environment, prog_name="plantpick").output
         lines = "\n".join(line.rstrip() for line in shown.strip("\n").splitlines())
         parts.append(f"## plantpick {' '.join(words)}".rstrip() + f"\n\n```text\n{lines}\n```\n")

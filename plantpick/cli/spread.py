@@ -45,12 +45,14 @@ def spread(
     from plantpick.files.save import check_outputs, save
     from plantpick.ranking.takeover_report import takeover_report
     from plantpick.show import takeover, terminal
+    from plantpick.show.figures.drawing import svg_file
+    from plantpick.show.figures.takeover import takeover_figure
 
     described, table = pond_file.read_pond(pond), catalogue.load()
     told = [takeover_report(described, table, table.find(name), groups) for name in dict.fromkeys(plants)]
     if figure:
         check_outputs([figure], pond_file.files_of(pond), replace=force)
-        save(figure, takeover.svg_file(takeover.figure(described, told)), replace=force)
+        save(figure, svg_file(takeover_figure(described, told)), replace=force)
         typer.echo(wrapped(f"Written: {figure}"), err=True)
     if format is Format.table:
         takeover.show_takeover(terminal.console(), described, told, charts)

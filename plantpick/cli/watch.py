@@ -13,8 +13,6 @@ from plantpick.cli.streams import wrapped
 from plantpick.dates import EARLIEST, LATEST
 from plantpick.plain_text import one_line
 
-DEMO_DAY = datetime(2027, 9, 15)  # what the invented log was written for
-
 
 def _in_our_time(day: datetime | None) -> datetime | None:
     """A day that seasons before and after can be counted from. Raises a usage error for any other."""
@@ -43,7 +41,9 @@ TODAY = typer.Option(
 
 def day_of(log: Path | None, today: datetime | None) -> date:
     """The day to judge by: the one given, the demo log's own, or today."""
-    return (today or (DEMO_DAY if str(log) == "demo" else datetime.now())).date()
+    from plantpick.files.log import day_to_judge_by
+
+    return today.date() if today else day_to_judge_by(log, date.today())
 
 
 def watch(

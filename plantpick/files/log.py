@@ -19,6 +19,7 @@ from plantpick.files.open_file import NotRead, read_text
 from plantpick.monitoring.log import EVENTS, Log, LogRow, only_native, order_faults, row_faults
 from plantpick.pond.model import Pond
 
+DEMO_DAY = date(2027, 9, 15)  # the day for which the invented log was written
 MOST_BYTES = 5_000_000
 MOST_COLUMNS = 200
 EVENT_WORDS = {
@@ -33,6 +34,11 @@ def log_path(name: str | Path) -> Path:
     """The file that a command line names: a path, or `demo` for the log that comes with the demo pond."""
     path = Path(name)
     return data_folder() / "demo" / "log.csv" if str(name) == "demo" and not os.path.exists(path) else path
+
+
+def day_to_judge_by(name: str | Path | None, today: date) -> date:
+    """Today; for the demo pond's log the day that it was written for."""
+    return DEMO_DAY if name is not None and log_path(name) == log_path("demo") else today
 
 
 def pond_log(name: str | Path, pond: Pond, catalogue: Catalogue, today: date) -> Log:

@@ -21,6 +21,7 @@ from plantpick.monitoring.calendar import (
 )
 from plantpick.planting.model import Group, Plan
 from plantpick.pond.keep_clear import KIND_WORDS, loose_plant_warning
+from plantpick.pond.model import Pond
 from plantpick.ranking.cautions import CAUTION_WORDS
 from plantpick.ranking.containment import in_words
 from plantpick.ranking.takeover import group_radius_ft
@@ -120,6 +121,12 @@ def window(plan: Plan, growth_form: str, year: int) -> tuple[date, date]:
         return season.first_frost, plan.pond.growing_season.frosts(year + 1).last_frost
     start = season.last_frost + timedelta(days=WARM_WATER_DAYS if growth_form in IN_WATER else 0)
     return start, max(start, stop)
+
+
+def planting_year(pond: Pond, today: date) -> int:
+    """The year of the next planting season: this year while its window is open, the next one after that."""
+    left = (pond.growing_season.frosts(today.year).first_frost - today).days - ROOTING_DAYS
+    return today.year if left > 0 else today.year + 1
 
 
 def sheets(plan: Plan, catalogue: Catalogue, year: int) -> tuple[Sheet, ...]:

@@ -5,19 +5,17 @@ from __future__ import annotations
 from datetime import date
 
 from rich.console import Console
-from rich.text import Text
 
 from plantpick.monitoring.calendar import Month, Task
 from plantpick.pond.growing_season import Frosts
 from plantpick.pond.model import Pond
 from plantpick.show.records import dumps, to_csv
-from plantpick.show.terminal import bullets, heading, paragraph
+from plantpick.show.terminal import bullets, heading, paragraph, pond_name, title
 
 
 def show_calendar(out: Console, pond: Pond, months: tuple[Month, ...], today: date, logged: bool) -> None:
     """One section a month."""
-    mark = " (an invented pond)" if pond.invented else ""
-    out.print(Text(f"{pond.name}{mark}, as of {today}", style="bold"))
+    title(out, f"{pond_name(pond)}, as of {today}")
     paragraph(out, frost_words(pond, pond.growing_season.frosts(today.year)))
     if not logged:
         paragraph(out, "No log was given: name it to have the tasks for what is planted.")
@@ -74,8 +72,8 @@ def calendar_text(months: tuple[Month, ...], form: str) -> str:
             "month": f"{m.year}-{m.month:02d}",
             "kind": t.kind,
             "text": t.text,
-            "from": t.start.isoformat(),
-            "to": t.end.isoformat(),
+            "from": t.start,
+            "to": t.end,
             "plant_id": t.plant_id or None,
         }
         for m in months

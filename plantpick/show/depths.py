@@ -3,14 +3,22 @@
 from __future__ import annotations
 
 from rich.console import Console
-from rich.padding import Padding
-from rich.table import Table
 from rich.text import Text
 
 from plantpick.pond.depth_bands import WAY_WORDS, Depths, Level
 from plantpick.pond.model import ACRE_FT2
-from plantpick.show.records import dumps, to_csv
-from plantpick.show.terminal import bullets, heading, paragraph, percent
+from plantpick.show.records import dumps, rounded, to_csv
+from plantpick.show.terminal import (
+    Column,
+    bullets,
+    heading,
+    paragraph,
+    percent,
+    pond_name,
+    right,
+    show_table,
+    title,
+)
 
 LIGHT_SOURCE = "Caffrey, Hoyer and Canfield 2007"
 
@@ -18,21 +26,15 @@ LIGHT_SOURCE = "Caffrey, Hoyer and Canfield 2007"
 def show_depths(out: Console, told: Depths) -> None:
     """Everything for a terminal, from 60 columns up."""
     pond = told.pond
-    mark = " (an invented pond)" if pond.invented else ""
-    out.print(
-        Text(
-            f"{pond.name}{mark}: {pond.area_acres:.2f} acres, {pond.max_depth_ft:.4g} ft at the deepest",
-            style="bold",
-        )
-    )
+    title(out, f"{pond_name(pond)}: {pond.area_acres:.2f} acres, {pond.max_depth_ft:.4g} ft at the deepest")
     paragraph(out, f"Described by {WAY_WORDS[told.way]}.")
-    out.print(_band_table(told))
+    _show_bands(out, told)
     heading(out, "The water")
     bullets(out, _water_lines(told))
     heading(out, "Surface inside each depth")
     picture(out, told)
     heading(out, "How the estimates compare")
-    out.print(Padding(_estimate_table(told), (0, 0, 0, 2)))
+    _show_estimates(out, told)
     if told.keep_clear:
         heading(out, "Kept clear: nothing is planted there")
         bullets(out, (f"{what}: {words}" for what, words in told.keep_clear))
@@ -43,28 +45,23 @@ def show_depths(out: Console, told: Depths) -> None:
     bullets(out, told.cautions)
 
 
-def _plain_table(*columns: tuple[str, str]) -> Table:
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="bold")
-    for name, side in columns:
-        table.add_column(name, justify=side)
-    return table
-
-
-def _band_table(told: Depths) -> Table:
+def _show_bands(out: Console, told: Depths) -> None:
     ranged = told.unsure is not None and told.unsure.more != 0
-    table = _plain_table(
-        ("band", "left"),
-        ("acres", "right"),
-        *[("may be", "right")] * ranged,
-        ("square feet", "right"),
-        ("share of the surface", "right"),
-    )
+    rows = []
     for band in told.bands:
         share = "above the water" if band.share is None else f"{percent(100 * band.share)} %"
         low, high = (f"{acres:.2f}" for acres in band.acres_range)
-        may_be = [low if low == high else f"{low} - {high}"] * ranged
-        table.add_row(band.name, f"{band.acres:.2f}", *may_be, f"{band.acres * ACRE_FT2:,.0f}", share)
-    return table
+        within = [low if low == high else f"{low} - {high}"] * ranged
+        rows.append([band.name, f"{band.acres:.2f}", *within, f"{band.acres * ACRE_FT2:,.0f}", share])
+    may_be = [right("may be")] * ranged
+    columns: list[str | Column] = [
+        "band",
+        right("acres"),
+        *may_be,
+        right("square feet"),
+        right("share of the surface"),
+    ]
+    show_table(out, columns, rows, indent=0)
 
 
 def _water_lines(told: Depths) -> list[str]:
@@ -79,7 +76,7 @@ def _water_lines(told: Depths) -> list[str]:
     if told.growth:
         g = told.growth
 
-        def reach(depth_ft, share):
+        def reach(depth_ft: float, share: float) -> str:
             if depth_ft >= deepest:
                 return f"to {depth_ft:.1f} ft: the whole bottom"
             return f"to {depth_ft:.1f} ft, {percent(100 * share)} % of the surface"
@@ -143,16 +140,14 @@ def _marks(told: Depths) -> dict[int, str]:
     return {number: "< " + ", ".join(words) for number, words in found.items()}
 
 
-def _estimate_table(told: Depths) -> Table:
-    table = _plain_table(
-        ("by", "left"), ("acre-feet", "right"), ("mean depth", "right"), ("under 3 ft", "right"), ("", "left")
-    )
+def _show_estimates(out: Console, told: Depths) -> None:
+    rows = []
     for one in told.estimates:
         shallow = "-" if one.shallow_share is None else f"{percent(100 * one.shallow_share)} %"
         way = "0.4 x depth x area" if one.way == "rule of thumb" else one.way
         note = "used" if one.used else "a rule of thumb" if one.way == "rule of thumb" else ""
-        table.add_row(way, f"{one.acre_ft:.1f}", f"{one.mean_depth_ft:.1f} ft", shallow, note)
-    return table
+        rows.append([way, f"{one.acre_ft:.1f}", f"{one.mean_depth_ft:.1f} ft", shallow, note])
+    show_table(out, ["by", right("acre-feet"), right("mean depth"), right("under 3 ft"), ""], rows)
 
 
 def depths_json(told: Depths) -> str:
@@ -163,51 +158,51 @@ def depths_json(told: Depths) -> str:
             "pond": {
                 "name": pond.name,
                 "invented": pond.invented,
-                "area_acres": _n(pond.area_acres),
-                "max_depth_ft": _n(pond.max_depth_ft),
+                "area_acres": rounded(pond.area_acres),
+                "max_depth_ft": rounded(pond.max_depth_ft),
             },
             "described_by": told.way,
-            "volume_acre_ft": _n(told.acre_ft),
-            "mean_depth_ft": _n(told.mean_depth_ft),
+            "volume_acre_ft": rounded(told.acre_ft),
+            "mean_depth_ft": rounded(told.mean_depth_ft),
             "soundings_may_miss": None
             if told.unsure is None
             else {
                 "soundings": told.unsure.soundings,
-                "missed_percent": [_n(100 * share, 1) for share in told.unsure.missed],
-                "under_3_ft_percent": [_n(100 * share, 1) for share in told.unsure.shallows],
-                "volume_acre_ft": [_n(feet) for feet in told.unsure.acre_ft],
+                "missed_percent": [rounded(100 * share, 1) for share in told.unsure.missed],
+                "under_3_ft_percent": [rounded(100 * share, 1) for share in told.unsure.shallows],
+                "volume_acre_ft": [rounded(feet) for feet in told.unsure.acre_ft],
                 "more_soundings": told.unsure.more,
-                "more_bring_it_under_percent": _n(100 * told.unsure.wanted),
+                "more_bring_it_under_percent": rounded(100 * told.unsure.wanted),
             },
-            "shore_ft": _n(told.shore_ft),
+            "shore_ft": rounded(told.shore_ft),
             "shore_from": told.shore_from,
-            "bands": _band_records(told),
+            "bands": band_records(told),
             "deepest_growth": None
             if growth is None
             else {
                 "clarity_in": growth.clarity_in,
-                "usual_ft": _n(growth.usual_ft),
-                "greatest_ft": _n(growth.greatest_ft),
-                "usual_share_percent": _n(100 * growth.usual_share),
-                "greatest_share_percent": _n(100 * growth.greatest_share),
+                "usual_ft": rounded(growth.usual_ft),
+                "greatest_ft": rounded(growth.greatest_ft),
+                "usual_share_percent": rounded(100 * growth.usual_share),
+                "greatest_share_percent": rounded(100 * growth.greatest_share),
                 "source": LIGHT_SOURCE,
             },
             "falls_dry": None
             if dry is None
             else {
                 "drop_ft": dry.drop_ft,
-                "acres": _n(dry.acres),
-                "share_percent": _n(100 * dry.share),
-                "left_acre_ft": _n(dry.acre_ft_left),
-                "bare_bank_ft": [{"stretch": name, "feet": _n(feet)} for name, feet in dry.bank_ft],
+                "acres": rounded(dry.acres),
+                "share_percent": rounded(100 * dry.share),
+                "left_acre_ft": rounded(dry.acre_ft_left),
+                "bare_bank_ft": [{"stretch": name, "feet": rounded(feet)} for name, feet in dry.bank_ft],
             },
             "curve": [_level_record(level) for level in told.curve],
             "estimates": [
                 {
                     "by": e.way,
-                    "volume_acre_ft": _n(e.acre_ft),
-                    "mean_depth_ft": _n(e.mean_depth_ft),
-                    "under_3_ft_percent": None if e.shallow_share is None else _n(100 * e.shallow_share),
+                    "volume_acre_ft": rounded(e.acre_ft),
+                    "mean_depth_ft": rounded(e.mean_depth_ft),
+                    "under_3_ft_percent": None if e.shallow_share is None else rounded(100 * e.shallow_share),
                     "used": e.used,
                     "rule_of_thumb": e.way == "rule of thumb",
                 }
@@ -229,21 +224,25 @@ def depths_json(told: Depths) -> str:
     )
 
 
+BAND_COLUMNS = ("band", "shallow_in", "deep_in", "acres", "share_percent", "acres_low", "acres_high")
+
+
 def depths_csv(told: Depths) -> str:
     """One row a depth band."""
-    return to_csv(_band_records(told))
+    return to_csv(band_records(told), BAND_COLUMNS)
 
 
-def _band_records(told: Depths) -> list[dict]:
+def band_records(told: Depths) -> list[dict]:
+    """One record a depth band, in acres and per cent of the surface."""
     return [
         {
             "band": b.name,
-            "shallow_in": _n(b.shallow_in),
-            "deep_in": _n(b.deep_in),
-            "acres": _n(b.acres, 4),
-            "share_percent": None if b.share is None else _n(100 * b.share, 2),
-            "acres_low": _n(b.acres_range[0], 4),
-            "acres_high": _n(b.acres_range[1], 4),
+            "shallow_in": rounded(b.shallow_in),
+            "deep_in": rounded(b.deep_in),
+            "acres": rounded(b.acres, 4),
+            "share_percent": None if b.share is None else rounded(100 * b.share, 2),
+            "acres_low": rounded(b.acres_range[0], 4),
+            "acres_high": rounded(b.acres_range[1], 4),
         }
         for b in told.bands
     ]
@@ -251,11 +250,7 @@ def _band_records(told: Depths) -> list[dict]:
 
 def _level_record(level: Level) -> dict:
     return {
-        "depth_ft": _n(level.depth_ft),
-        "acres": _n(level.acres, 4),
-        "volume_below_acre_ft": _n(level.acre_ft_below, 4),
+        "depth_ft": rounded(level.depth_ft),
+        "acres": rounded(level.acres, 4),
+        "volume_below_acre_ft": rounded(level.acre_ft_below, 4),
     }
-
-
-def _n(value: float, digits: int = 3) -> float:
-    return round(float(value), digits)

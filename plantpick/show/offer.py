@@ -1,27 +1,23 @@
-"""An offer's answer on a page: line by line, then questions, what to do on arrival, totals; or as JSON or
-CSV."""
+"""A nursery's offer: line by line, then questions, what to do on arrival, totals."""
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
-
 from rich.console import Console
-from rich.table import Table
-from rich.text import Text
 
 from plantpick.offers.check import Offer, OfferLine
 from plantpick.offers.verdict import BUY, CONTAIN, NO_PLANT, VERDICTS
+from plantpick.show.law import law_lines, show_law
 from plantpick.show.records import dumps, to_csv
-from plantpick.show.terminal import bullets, console, heading, law_lines, paragraph, show_law
+from plantpick.show.terminal import Column, bullets, heading, paragraph, right, show_table, title
 
-LONG = 5000  # lines from which a progress bar is shown
 CAUTIONS = (
     "Law changes: these lists have dates, and your state agency has the last word.",
     "A picture or a label is not proof of a plant: have doubtful stock identified before it goes in.",
     "Never move plants, water or mud from one water to another.",
 )
+
+
+OFFER_COLUMNS = ("line", "text", "candidates", "sure", "verdict", "reason", "price_each", "questions")
 
 
 def _record(line: OfferLine) -> dict:
@@ -55,42 +51,44 @@ def offer_json(offer: Offer) -> str:
 
 def offer_csv(offer: Offer) -> str:
     """One row for every line; candidates and questions are joined by semicolons."""
-    return to_csv(
-        [
-            {**_record(line), "candidates": "; ".join(line.candidates), "questions": " ".join(line.questions)}
-            for line in offer.lines
-        ]
-    )
+    return to_csv(offer_rows(offer), OFFER_COLUMNS)
 
 
-def show_offer(out: Console, offer: Offer, everything: bool = False) -> None:
-    """The table of lines that name a plant (or of all lines), and what stands beneath it."""
+def offer_rows(offer: Offer) -> list[dict]:
+    """One flat record a line: the columns of the CSV."""
+    return [
+        {**_record(line), "candidates": "; ".join(line.candidates), "questions": " ".join(line.questions)}
+        for line in offer.lines
+    ]
+
+
+def show_offer(out: Console, offer: Offer, everything: bool = False, formats: str = "") -> None:
+    """The table of lines that name a plant (or of all lines), and what stands beneath it.
+
+    `formats` says how the command line asks for the formats that hold every question.
+    """
     plants = [line for line in offer.lines if line.verdict != NO_PLANT]
     shown = offer.lines if everything else plants
-    out.print(
-        Text(
-            f"Offer for {offer.pond.name}: {len(offer.lines)} lines, {len(plants)} name a plant", style="bold"
-        )
-    )
+    title(out, f"Offer for {offer.pond.name}: {len(offer.lines)} lines, {len(plants)} name a plant")
     if shown:
-        table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="bold")
-        table.add_column("line", justify="right", no_wrap=True)
-        table.add_column("what it says", ratio=5)
-        table.add_column("plant", ratio=4)
-        table.add_column("verdict", min_width=9)
-        table.add_column("price", justify="right", no_wrap=True)
-        for line in shown:
-            table.add_row(
-                line.where.partition(":")[2] or str(line.line),
-                Text(line.text.strip()[:160]),
-                _plant(line),
-                Text(line.verdict),
-                _price(line),
-            )
-        out.print(table)
+        show_table(
+            out,
+            [
+                right("line", no_wrap=True),
+                Column("what it says", ratio=5),
+                Column("plant", ratio=4),
+                Column("verdict", min_width=9),
+                right("price", no_wrap=True),
+            ],
+            (
+                (_place(line), line.text.strip()[:160], _plant(line), line.verdict, _price(line))
+                for line in shown
+            ),
+            indent=0,
+        )
         heading(out, "Why")
         for line in shown:
-            paragraph(out, f"{line.where.partition(':')[2] or line.line:>4}  {line.verdict}. {line.reason}")
+            paragraph(out, f"{_place(line):>4}  {line.verdict}. {line.reason}")
     else:
         paragraph(out, "No line names a plant that could be made out.")
     heading(out, "In all")
@@ -113,7 +111,7 @@ def show_offer(out: Console, offer: Offer, everything: bool = False) -> None:
     heading(out, "Ask the seller")
     bullets(out, [*offer.questions, *(f"line {line.line}: {q}" for line, q in own[:40])])
     if len(own) > 40:
-        paragraph(out, f"{len(own) - 40} more questions stand in --format json and csv.", 2)
+        paragraph(out, f"{len(own) - 40} more questions" + (f" stand in {formats}." if formats else "."), 2)
     heading(out, "When it arrives")
     bullets(out, offer.arrival)
     heading(out, "Take care")
@@ -121,13 +119,18 @@ def show_offer(out: Console, offer: Offer, everything: bool = False) -> None:
     show_law(out, offer.law, offer.pond.state)
 
 
-def _plant(line: OfferLine) -> Text:
+def _place(line: OfferLine) -> str:
+    """Where the line stands: a sheet's cell or its number."""
+    return line.where.partition(":")[2] or str(line.line)
+
+
+def _plant(line: OfferLine) -> str:
     if not line.candidates:
-        return Text("not known" if line.unknown else "")
+        return "not known" if line.unknown else ""
     if line.sure:
-        return Text(line.candidates[0])
+        return line.candidates[0]
     more = f" and {len(line.candidates) - 3} more" if len(line.candidates) > 3 else ""
-    return Text("not sure: " + ", ".join(line.candidates[:3]) + more)
+    return "not sure: " + ", ".join(line.candidates[:3]) + more
 
 
 def _price(line: OfferLine) -> str:
@@ -138,17 +141,3 @@ def _price(line: OfferLine) -> str:
 
 def _money(value: float | None) -> str:
     return "" if value is None else f"{value:,.2f}" if value >= 0.1 else f"{value:.3f}"
-
-
-@contextmanager
-def progress(total: int) -> Iterator[Callable[[int, int], None] | None]:
-    """A progress bar on standard error for a long offer; nothing where nobody watches or the offer is
-    short."""
-    if total < LONG or not sys.stderr.isatty():
-        yield None
-        return
-    from rich.progress import Progress
-
-    with Progress(console=console(stderr=True), transient=True) as bar:
-        task = bar.add_task("Reading the offer", total=total)
-        yield lambda done, _: bar.update(task, completed=done)

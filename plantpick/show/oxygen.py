@@ -45,7 +45,7 @@ def counted_words(page: OxygenAnswer) -> str:
     """Which oxygen the water was given."""
     if page.measured is not None:
         return f"{page.measured:g} mg/L measured"
-    if page.by_line:
+    if page.by_line and page.night is not None:
         return f"{page.night.dawn_mg_l:.1f} mg/L, as the straight line says for dawn"
     return "taken as saturated: measure at dawn, it is usually less"
 
@@ -116,7 +116,7 @@ def show_oxygen(out: Console, page: OxygenAnswer) -> None:
 
 def oxygen_text(page: OxygenAnswer, form: str) -> str:
     """The page as JSON, or as one CSV row."""
-    row = {
+    row: dict[str, float | str] = {
         "temperature_f": page.temperature_f,
         "elevation_ft": page.elevation_ft,
         "salinity_ppt": page.salinity_ppt,
@@ -151,4 +151,4 @@ def oxygen_text(page: OxygenAnswer, form: str) -> str:
 def _counted(page: OxygenAnswer) -> float:
     if page.measured is not None:
         return page.measured
-    return round(page.night.dawn_mg_l if page.by_line else page.saturation, 2)
+    return round(page.night.dawn_mg_l if page.by_line and page.night else page.saturation, 2)

@@ -1,78 +1,67 @@
-"""The plan for a terminal, as JSON and as CSV."""
+"""The planting plan: what to buy, where each group goes, when, and what comes of it."""
 
 from __future__ import annotations
 
 from rich.console import Console
-from rich.padding import Padding
-from rich.table import Table
-from rich.text import Text
 
 from plantpick.planting.instructions import Sheet
 from plantpick.planting.model import Plan
-from plantpick.show.plan_report import in_short
-from plantpick.show.records import dumps, law_record, to_csv
-from plantpick.show.terminal import bullets, heading, paragraph, percent, show_law
+from plantpick.show.law import law_record, show_law
+from plantpick.show.plan_words import in_short
+from plantpick.show.records import dumps, levels, rounded, to_csv
+from plantpick.show.terminal import bullets, heading, paragraph, pond_name, right, show_table, span, title
 from plantpick.vocabulary import STATES
 
 
-def _table(*columns: tuple[str, str]) -> Table:
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="bold")
-    for name, side in columns:
-        table.add_column(name, justify=side, overflow="fold")
-    return table
-
-
-def show_plan(out: Console, plan: Plan, sheets: tuple[Sheet, ...], order: tuple[str, ...]) -> None:
-    """Everything for a terminal, from 60 columns up."""
+def show_plan(
+    out: Console, plan: Plan, sheets: tuple[Sheet, ...], order: tuple[str, ...], more_time: str = ""
+) -> None:
+    """Everything for a terminal, from 60 columns up. `more_time` says how to give the solver more time."""
     pond = plan.pond
-    mark = " (an invented pond)" if pond.invented else ""
-    out.print(
-        Text(
-            f"{pond.name}{mark}: {pond.area_acres:.3g} acres in {STATES[pond.state][0]}, zone {pond.hardiness_zone}",
-            style="bold",
-        )
+    title(
+        out,
+        f"{pond_name(pond)}: {pond.area_acres:.3g} acres in {STATES[pond.state][0]}, zone {pond.hardiness_zone}",
     )
-    for line in in_short(plan):
+    for line in in_short(plan, more_time):
         paragraph(out, line)
     heading(out, "The wishes")
     bullets(out, plan.advice)
     heading(out, "What to buy")
-    table = _table(
-        ("plants", "right"), ("plant", "left"), ("each", "right"), ("cost", "right"), ("held by", "left")
+    show_table(
+        out,
+        [right("plants"), "plant", right("each"), right("cost"), "held by"],
+        [
+            *(
+                [
+                    f"{c.plants:,}",
+                    f"{c.ranked.common_name} ({c.ranked.scientific_name})",
+                    f"${c.price:.2f}{'' if c.price_known else '*'}",
+                    f"${c.cost:,.0f}",
+                    " + ".join(c.measures) or "itself",
+                ]
+                for c in plan.chosen
+            ),
+            [f"{plan.plants:,}", "in all", "", f"${plan.cost:,.0f}", ""],
+        ],
     )
-    for c in plan.chosen:
-        star = "" if c.price_known else "*"
-        table.add_row(
-            f"{c.plants:,}",
-            Text(f"{c.ranked.common_name} ({c.ranked.scientific_name})"),
-            f"${c.price:.2f}{star}",
-            f"${c.cost:,.0f}",
-            " + ".join(c.measures) or "itself",
-        )
-    table.add_row(f"{plan.plants:,}", "in all", "", f"${plan.cost:,.0f}", "")
-    out.print(Padding(table, (0, 0, 0, 2)))
     if any(not c.price_known for c in plan.chosen):
         paragraph(out, "* an assumed round price, for comparing plans", 2)
     heading(out, "Groups")
-    table = _table(
-        ("no.", "left"),
-        ("plant", "left"),
-        ("place", "left"),
-        ("depth", "right"),
-        ("groups x plants", "right"),
-        ("when", "left"),
+    show_table(
+        out,
+        ["no.", "plant", "place", right("depth"), right("groups x plants"), "when"],
+        (
+            [
+                s.group.label,
+                s.common_name,
+                f"{s.group.stretch}, {s.group.band}",
+                f"{s.group.depth_in:.0f} in",
+                f"{s.group.number} x {s.group.each}",
+                s.when,
+            ]
+            for s in sheets
+        ),
     )
-    for s in sheets:
-        g = s.group
-        table.add_row(
-            g.label,
-            Text(s.common_name),
-            Text(f"{g.stretch}, {g.band}"),
-            f"{g.depth_in:.0f} in",
-            f"{g.number} x {g.each}",
-            s.when,
-        )
-    out.print(Padding(table, (0, 0, 0, 2)))
     guarded = {s.guard: None for s in sheets if s.guard}
     if guarded:
         heading(out, "Guards")
@@ -86,12 +75,16 @@ def show_plan(out: Console, plan: Plan, sheets: tuple[Sheet, ...], order: tuple[
         bullets(out, chores)
     heading(out, "If nobody cuts anything: per cent of the surface, low - typical - high")
     years = sorted(plan.cover)
-    table = _table(("", "left"), *((f"year {y}", "left") for y in years))
-    table.add_row("fish cover", *(_span(plan.cover[y]) for y in years))
-    table.add_row("water under all", *(_span(plan.water[y]) for y in years))
-    for c in plan.chosen:
-        table.add_row(Text(c.ranked.common_name), *(_span(c.takeover[y]) for y in years))
-    out.print(Padding(table, (0, 0, 0, 2)))
+    shares = [
+        ("fish cover", plan.cover),
+        ("water under all", plan.water),
+        *((c.ranked.common_name, c.takeover) for c in plan.chosen),
+    ]
+    show_table(
+        out,
+        ["", *(f"year {y}" for y in years)],
+        ([name, *(span(by_year[y]) for y in years)] for name, by_year in shares),
+    )
     paragraph(
         out,
         f"Cap for one plant {plan.wishes.cap:g} %, for all together {plan.wishes.upper:g} % of the water, after ten years.",
@@ -104,10 +97,6 @@ def show_plan(out: Console, plan: Plan, sheets: tuple[Sheet, ...], order: tuple[
     heading(out, "Take care")
     bullets(out, plan.ranking.cautions)
     show_law(out, plan.ranking.law, pond.state)
-
-
-def _span(values) -> str:
-    return " - ".join(percent(v) for v in values)
 
 
 def plan_json(plan: Plan, sheets: tuple[Sheet, ...], order: tuple[str, ...]) -> str:
@@ -124,22 +113,22 @@ def plan_json(plan: Plan, sheets: tuple[Sheet, ...], order: tuple[str, ...]) -> 
             },
             "met": plan.met,
             "status": plan.status,
-            "gap": _n(plan.gap, 6),
-            "most_cover_percent": _n(plan.most_cover),
+            "gap": rounded(plan.gap, 6),
+            "most_cover_percent": rounded(plan.most_cover),
             "candidates": plan.candidates,
             "plants": plan.plants,
-            "cost_dollars": _n(plan.cost, 2),
+            "cost_dollars": rounded(plan.cost, 2),
             "wishes": [
                 {
                     "wish": w.key,
                     "what": w.name,
-                    "asked": _n(w.asked),
-                    "planned": _n(w.got),
+                    "asked": rounded(w.asked),
+                    "planned": rounded(w.got),
                     "unit": w.unit,
                     "at_most": w.most,
                     "met": w.met,
                     "binds": w.binds,
-                    "others_met_at": _n(w.loosened),
+                    "others_met_at": rounded(w.loosened),
                 }
                 for w in plan.outcome
             ],
@@ -151,33 +140,25 @@ def plan_json(plan: Plan, sheets: tuple[Sheet, ...], order: tuple[str, ...]) -> 
                     "common_name": c.ranked.common_name,
                     "plants": c.plants,
                     "groups": c.groups,
-                    "price_each": _n(c.price, 4),
+                    "price_each": rounded(c.price, 4),
                     "price_known": c.price_known,
                     "measures": list(c.measures),
-                    "measures_cost": _n(c.measure_cost, 2),
-                    "cost_dollars": _n(c.cost, 2),
+                    "measures_cost": rounded(c.measure_cost, 2),
+                    "cost_dollars": rounded(c.cost, 2),
                     "chore": c.chore,
-                    "takeover_percent": {str(y): _levels(v) for y, v in sorted(c.takeover.items())},
+                    "takeover_percent": {str(y): levels(v) for y, v in sorted(c.takeover.items())},
                 }
                 for c in plan.chosen
             ],
             "groups": [_group(s) for s in sheets],
-            "cover_percent": {str(y): _levels(v) for y, v in sorted(plan.cover.items())},
-            "water_percent": {str(y): _levels(v) for y, v in sorted(plan.water.items())},
+            "cover_percent": {str(y): levels(v) for y, v in sorted(plan.cover.items())},
+            "water_percent": {str(y): levels(v) for y, v in sorted(plan.water.items())},
             "order_while_filling": list(order),
             "assumptions": [*plan.assumptions, *plan.ranking.assumptions],
             "cautions": list(plan.ranking.cautions),
             "law": law_record(plan.ranking.law),
         }
     )
-
-
-def _levels(values) -> dict[str, float]:
-    return {name: _n(v) for name, v in zip(("low", "typical", "high"), values)}
-
-
-def _n(value, digits: int = 3):
-    return None if value is None or value != value else round(float(value), digits)
 
 
 def _group(s: Sheet) -> dict:
@@ -190,18 +171,18 @@ def _group(s: Sheet) -> dict:
         "stretch": g.stretch,
         "band": g.band,
         "depth_full_pool_in": g.depth_in,
-        "depth_low_pool_in": _n(s.depth_low_pool_in),
+        "depth_low_pool_in": rounded(s.depth_low_pool_in),
         "groups": g.number,
         "plants_each": g.each,
         "plants": g.plants,
         "spacing_in": g.spacing_in,
-        "one_every_ft": _n(g.every_ft, 1),
+        "one_every_ft": rounded(g.every_ft, 1),
         "form": s.form,
         "how": s.how,
         "guard": s.guard,
         "held_by": s.held_by,
-        "plant_from": s.window[0].isoformat(),
-        "plant_until": s.window[1].isoformat(),
+        "plant_from": s.window[0],
+        "plant_until": s.window[1],
         "mind": list(s.mind),
     }
 
@@ -243,9 +224,9 @@ def plan_rows(plan: Plan, sheets: tuple[Sheet, ...]) -> list[dict]:
             _group(s)
             | {
                 "mind": "; ".join(s.mind),
-                "price_each": _n(c.price, 4),
+                "price_each": rounded(c.price, 4),
                 "price_known": c.price_known,
-                "cost_dollars": _n(s.group.plants * (c.price + c.measure_cost / c.plants), 2),
+                "cost_dollars": rounded(s.group.plants * (c.price + c.measure_cost / c.plants), 2),
             }
         )
     return rows

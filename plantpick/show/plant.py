@@ -7,16 +7,15 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from rich.console import Console
-from rich.padding import Padding
-from rich.table import Table
-from rich.text import Text
 
 from plantpick.catalogue.law import FEDERAL, Listing
 from plantpick.catalogue.plants import RANGES, Catalogue, Plant
 from plantpick.catalogue.taxa import bare_taxon
 from plantpick.ranking.explain import Explanation
-from plantpick.show.records import dumps, explanation_record, to_csv
-from plantpick.show.terminal import bullets, heading, law_lines, paragraph
+from plantpick.show.explanation import explanation_record
+from plantpick.show.law import law_lines
+from plantpick.show.records import dumps, to_csv
+from plantpick.show.terminal import bullets, heading, paragraph, show_table, title
 from plantpick.vocabulary import STATES, WETLAND_RATINGS, WETLAND_REGIONS
 
 # row title, columns shown together, unit
@@ -100,13 +99,13 @@ def trait_records(plants: Catalogue, plant_id: str) -> list[dict[str, str]]:
     evidence = plants.evidence[plants.evidence["plant_id"] == plant_id]
     titles = plants.sources.set_index("source_id")["title"]
     rows = []
-    for title, columns, unit in TRAIT_ROWS:
+    for trait, columns, unit in TRAIT_ROWS:
         told = evidence[evidence["trait"].isin(columns)]
         published = told[told["basis"] == "published"]
         sources = [titles[s] for s in dict.fromkeys(published["source_id"])]
         rows.append(
             {
-                "trait": title,
+                "trait": trait,
                 "value": _value(plant, columns, unit),
                 "basis": ", ".join(sorted(set(told["basis"]))),
                 "sources": "; ".join(sources),
@@ -164,24 +163,17 @@ def show_plant(out: Console, plants: Catalogue, plant_id: str, state: str | None
     `asked` is the name that was asked for: another scientific name of the plant is said to be one.
     """
     plant = plants.plant(plant_id)
-    out.print(Text(f"{plant.common_name}, {plant.scientific_name}", style="bold"))
+    title(out, f"{plant.common_name}, {plant.scientific_name}")
     for name in _names(plants, plant_id).get("synonym", ()):
         if bare_taxon(name) == bare_taxon(asked):
             paragraph(out, f"{name} is another name of {plant.scientific_name}.")
     if plant.remark:
         paragraph(out, plant.remark)
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="bold")
-    for name in ("trait", "value", "basis", "sources"):
-        table.add_column(name)
-    for row in trait_records(plants, plant_id):
-        if row["value"] != NOT_KNOWN:
-            table.add_row(*(Text(row[c]) for c in ("trait", "value", "basis", "sources")))
-    out.print(Padding(table, (1, 0, 0, 0)))
-    unknown = [
-        row["trait"]
-        for row in trait_records(plants, plant_id)
-        if row["value"] == NOT_KNOWN and _applies(row["trait"], plant)
-    ]
+    rows = trait_records(plants, plant_id)
+    columns = ("trait", "value", "basis", "sources")
+    known = ([row[c] for c in columns] for row in rows if row["value"] != NOT_KNOWN)
+    show_table(out, columns, known, indent=0, above=1)
+    unknown = [row["trait"] for row in rows if row["value"] == NOT_KNOWN and _applies(row["trait"], plant)]
     if unknown:
         paragraph(out, f"Not known: {', '.join(unknown)}.")
     heading(out, "Names")

@@ -2,21 +2,31 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
+from rich.progress import (
+    BarColumn,
+    MofNCompleteColumn,
+    Progress,
+    ProgressColumn,
+    TextColumn,
+    TimeRemainingColumn,
+)
+from rich.text import Text
+
+from plantpick.show.terminal import console
+
+LONG = 5000  # lines of an offer from which a bar is shown
+
 
 @contextmanager
-def bar(total: int) -> Iterator[Callable[[int, int, str], None]]:
+def ponds(total: int) -> Iterator[Callable[[int, int, str], None]]:
     """A function to call after each pond with (done, of, pond)."""
-    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
-    from rich.text import Text
-
-    from plantpick.show.terminal import console
-
     out = console(stderr=True)
     wide = out.width >= 70
-    columns = [
+    columns: list[ProgressColumn] = [
         TextColumn("{task.description}", markup=False),
         BarColumn(bar_width=None if wide else 20),
         MofNCompleteColumn(),
@@ -36,3 +46,14 @@ def bar(total: int) -> Iterator[Callable[[int, int, str], None]]:
             progress.update(task, completed=done, description=name.plain)
 
         yield tell
+
+
+@contextmanager
+def offer_lines(total: int) -> Iterator[Callable[[int, int], None] | None]:
+    """A function to call with (lines done, lines in all) for a long offer; nothing where nobody watches or it is short."""
+    if total < LONG or not sys.stderr.isatty():
+        yield None
+        return
+    with Progress(console=console(stderr=True), transient=True) as progress:
+        task = progress.add_task("Reading the offer", total=total)
+        yield lambda done, _: progress.update(task, completed=done)

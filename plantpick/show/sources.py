@@ -4,19 +4,16 @@ from __future__ import annotations
 
 import pandas as pd
 from rich.console import Console
-from rich.table import Table
-from rich.text import Text
 
 from plantpick.catalogue.evidence import citations
 from plantpick.catalogue.plants import Catalogue
 from plantpick.show.records import dumps, to_csv
-from plantpick.show.terminal import bullets, heading, paragraph
+from plantpick.show.terminal import bullets, heading, paragraph, right, show_table, title
 
 
 def show_sources(out: Console, plants: Catalogue, plant_id: str | None, rows: pd.DataFrame) -> None:
     """Counts by trait and basis, and for one plant the published sources themselves."""
-    title = "The whole catalogue" if plant_id is None else plants.plant(plant_id).common_name
-    out.print(Text(title, style="bold"))
+    title(out, "The whole catalogue" if plant_id is None else plants.plant(plant_id).common_name)
     total = rows.sum()
     paragraph(
         out,
@@ -26,20 +23,19 @@ def show_sources(out: Console, plants: Catalogue, plant_id: str | None, rows: pd
         )
         + ".",
     )
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="bold")
-    table.add_column("trait")
-    for basis in rows.columns:
-        table.add_column(basis, justify="right")
-    for trait, counts in rows.iterrows():
-        table.add_row(trait, *(str(int(n)) for n in counts))
-    out.print(table)
+    show_table(
+        out,
+        ["trait", *(right(basis) for basis in rows.columns)],
+        ((trait, *(str(int(n)) for n in counts)) for trait, counts in rows.iterrows()),
+        indent=0,
+    )
     if plant_id is not None:
-        for title, bases in (
+        for words, bases in (
             ("Published sources", ("published",)),
             ("Sources beside our own figure", ("practice", "judgement", "memory")),
         ):
             if told := citations(plants, plant_id, bases):
-                heading(out, title)
+                heading(out, words)
                 bullets(out, (f"{traits}: {place}" for traits, place in told))
 
 

@@ -1,24 +1,32 @@
-"""One plant's takeover as tables with a small chart, as JSON, CSV, or a figure."""
+"""How much of a pond a plant takes, what stops it where, and what changes that."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
+
 from rich.console import Console
 from rich.padding import Padding
-from rich.table import Table
 from rich.text import Text
 
-from plantpick.plain_text import plain
 from plantpick.pond.model import Pond
 from plantpick.ranking.takeover import YEARS
 from plantpick.ranking.takeover_report import TakeoverReport
-from plantpick.show.records import dumps, to_csv
-from plantpick.show.terminal import bullets, heading, paragraph, percent
+from plantpick.show.records import LEVELS, dumps, levels, to_csv
+from plantpick.show.terminal import (
+    bullets,
+    heading,
+    paragraph,
+    percent,
+    pond_name,
+    right,
+    show_table,
+    title,
+)
 
 
 def show_takeover(out: Console, pond: Pond, told: list[TakeoverReport], charts: bool = True) -> None:
     """Everything for a terminal, from 60 columns up."""
-    mark = " (an invented pond)" if pond.invented else ""
-    out.print(Text(f"{pond.name}{mark}: takeover if nobody cuts anything", style="bold"))
+    title(out, f"{pond_name(pond)}: takeover if nobody cuts anything")
     paragraph(
         out,
         f"Per cent of the surface, bank and water, low - typical - high. Cap for one plant: {pond.cap_percent:g} %.",
@@ -28,54 +36,50 @@ def show_takeover(out: Console, pond: Pond, told: list[TakeoverReport], charts: 
         if one.verdict:
             paragraph(out, f"Ruled out here: {one.verdict}.", 2)
         paragraph(out, f"{one.groups} group{'s' if one.groups > 1 else ''} of {one.group}:", 2)
-        table = _table(
-            ("year", "right"), ("low", "right"), ("typical", "right"), ("high", "right"), ("", "left")
+        show_table(
+            out,
+            [right("year"), *map(right, LEVELS), ""],
+            (
+                [str(year), *_per_cent(one.shares[year]), _over(one.shares[year], one.cap_percent)]
+                for year in YEARS
+            ),
         )
-        for year in YEARS:
-            low, typical, high = one.shares[year]
-            table.add_row(
-                str(year),
-                *(f"{percent(v)} %" for v in (low, typical, high)),
-                "over the cap" if high > one.cap_percent else "",
-            )
-        out.print(Padding(table, (0, 0, 0, 2)))
         if charts:
             out.print(Padding(Text(chart(one, min(100, out.width - 4))), (0, 0, 0, 2)))
         if one.stops:
-            table = _table(
-                ("stretch", "left"),
-                ("slope", "right"),
-                ("stops out at", "right"),
-                ("in water of", "right"),
-                ("stopped by", "left"),
+            show_table(
+                out,
+                ["stretch", right("slope"), right("stops out at"), right("in water of"), "stopped by"],
+                (
+                    [
+                        s.stretch,
+                        f"{s.slope:.3g}:1",
+                        f"{s.out_ft[0]:.0f} - {s.out_ft[1]:.0f} - {s.out_ft[2]:.0f} ft",
+                        f"{s.depth_in[0]:.0f} to {s.depth_in[1]:.0f} in",
+                        s.by,
+                    ]
+                    for s in one.stops
+                ),
             )
-            for s in one.stops:
-                table.add_row(
-                    Text(s.stretch),
-                    f"{s.slope:.3g}:1",
-                    f"{s.out_ft[0]:.0f} - {s.out_ft[1]:.0f} - {s.out_ft[2]:.0f} ft",
-                    f"{s.depth_in[0]:.0f} to {s.depth_in[1]:.0f} in",
-                    s.by,
-                )
-            out.print(Padding(table, (0, 0, 0, 2)))
-        table = _table(
-            ("after ten years", "left"),
-            ("low", "right"),
-            ("typical", "right"),
-            ("high", "right"),
-            ("", "left"),
+        show_table(
+            out,
+            ["after ten years", *map(right, LEVELS), ""],
+            (
+                [name, *_per_cent(shares), note]
+                for name, shares, note in (("left alone", one.shares[10], ""), *one.changed)
+            ),
+            above=1,
         )
-        for name, shares, note in (("left alone", one.shares[10], ""), *one.changed):
-            table.add_row(name, *(f"{percent(v)} %" for v in shares), note)
-        out.print(Padding(table, (1, 0, 0, 2)))
         bullets(out, one.remarks)
 
 
-def _table(*columns: tuple[str, str]) -> Table:
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="bold")
-    for name, side in columns:
-        table.add_column(name, justify=side)
-    return table
+def _per_cent(shares: Iterable[float]) -> list[str]:
+    return [f"{percent(v)} %" for v in shares]
+
+
+def _over(shares: Sequence[float], cap: float) -> str:
+    """Whether even the high forecast stays under the cap."""
+    return "over the cap" if shares[2] > cap else ""
 
 
 def chart(one: TakeoverReport, width: int = 76, height: int = 13) -> str:
@@ -102,55 +106,6 @@ def chart(one: TakeoverReport, width: int = 76, height: int = 13) -> str:
     )
 
 
-def figure(pond: Pond, told: list[TakeoverReport]):
-    """All the plants in one figure: typical lines in their ranges, each with its own stroke, and the cap."""
-    from plantpick.show.figures.plan import INK, SMALL, WARN, draw
-
-    strokes = ["-", "--", "-.", ":"]
-    hatches = ["///", "\\\\\\", "---", "|||"]
-    greys = ["#2f6b46", "#3d5a80", "#8a5a2b", "#5c4a72"]
-
-    def paint(figure):
-        axes = figure.add_subplot()
-        ends = []
-        for k, one in enumerate(told):
-            years = sorted(one.shares)
-            low, typical, high = zip(*(one.shares[y] for y in years))
-            color = greys[k % 4]
-            axes.fill_between(
-                years, low, high, facecolor="none", hatch=hatches[k % 4], edgecolor=color, alpha=0.35, lw=0
-            )
-            axes.plot(years, typical, color=color, lw=2, ls=strokes[k % 4], label=one.common_name)
-            ends.append(high[-1])
-        axes.axhline(pond.cap_percent, color=WARN, lw=1.4, ls="--")
-        axes.text(1, pond.cap_percent, f"cap {pond.cap_percent:g} %", fontsize=SMALL, va="bottom", color=WARN)
-        axes.set(
-            xlim=(1, 10),
-            ylim=(0, max(*ends, pond.cap_percent) * 1.12),
-            xlabel="years after planting, nobody cutting",
-            ylabel="per cent of the surface",
-        )
-        axes.set_xticks(range(1, 11))
-        axes.legend(loc="upper left", frameon=False, fontsize=SMALL, labelcolor=INK)
-
-    words = "; ".join(
-        f"{one.common_name} after ten years {one.shares[10][0]:.1f} - {one.shares[10][1]:.1f} - {one.shares[10][2]:.1f} %"
-        for one in told
-    )
-    return draw("spread", 3.4, f"Takeover on {pond.name}", words, paint)
-
-
-def svg_file(picture) -> str:
-    """A picture as an SVG file of its own, with its title and description inside."""
-    from html import escape
-
-    head, rest = picture.svg.split(">", 1)
-    return plain(
-        f'<?xml version="1.0" encoding="utf-8"?>\n{head} role="img" width="720">\n<title>{escape(picture.caption)}</title>\n'
-        f'<desc>{escape(picture.words)}</desc>\n<rect width="100%" height="100%" fill="white"/>{rest}\n'
-    )
-
-
 def takeover_text(pond: Pond, told: list[TakeoverReport], form: str) -> str:
     """JSON (one object) or CSV (a row a plant and year)."""
     if form == "csv":
@@ -161,7 +116,7 @@ def takeover_text(pond: Pond, told: list[TakeoverReport], form: str) -> str:
                     "common_name": one.common_name,
                     "year": y,
                     "groups": one.groups,
-                    **_levels(one.shares[y]),
+                    **levels(one.shares[y], unit="_percent", digits=4),
                     "cap_percent": one.cap_percent,
                 }
                 for one in told
@@ -180,19 +135,22 @@ def takeover_text(pond: Pond, told: list[TakeoverReport], form: str) -> str:
                     "plants_each": one.group,
                     "lives_here": one.lives,
                     "ruled_out": one.verdict or None,
-                    "share_percent": {str(y): _levels(v) for y, v in one.shares.items()},
+                    "share_percent": {
+                        str(y): levels(v, unit="_percent", digits=4) for y, v in one.shares.items()
+                    },
                     "stops": [
                         {
                             "stretch": s.stretch,
                             "slope": s.slope,
-                            "out_ft": _levels(s.out_ft, ""),
+                            "out_ft": levels(s.out_ft, digits=4),
                             "depth_in": [round(d, 1) for d in s.depth_in],
                             "stopped_by": s.by,
                         }
                         for s in one.stops
                     ],
                     "after_ten_years_if": [
-                        {"what": name, **_levels(v), "note": note} for name, v, note in one.changed
+                        {"what": name, **levels(v, unit="_percent", digits=4), "note": note}
+                        for name, v, note in one.changed
                     ],
                     "remarks": list(one.remarks),
                 }
@@ -200,7 +158,3 @@ def takeover_text(pond: Pond, told: list[TakeoverReport], form: str) -> str:
             ],
         }
     )
-
-
-def _levels(values, unit: str = "_percent") -> dict[str, float]:
-    return {f"{name}{unit}": round(float(v), 4) for name, v in zip(("low", "typical", "high"), values)}

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 
 from rich.console import Console
 from rich.padding import Padding
-from rich.table import Table
 from rich.text import Text
 
 from plantpick.monitoring.projection import StandFigure
 from plantpick.monitoring.watch import Stand, Watch
-from plantpick.show.terminal import bullets, heading, paragraph, show_law
+from plantpick.show.law import show_law
+from plantpick.show.terminal import Column, bullets, heading, paragraph, pond_name, show_table, title
 from plantpick.show.watch_words import (
     gone_lines,
     jump_words,
@@ -30,8 +31,7 @@ from plantpick.vocabulary import STATES
 def show_watch(out: Console, told: Watch, charts: bool = True) -> None:
     """The verdicts first, then each stand with its chart, volunteers, light and level, and the cautions."""
     pond = told.pond
-    mark = " (an invented pond)" if pond.invented else ""
-    out.print(Text(f"{pond.name}{mark}, {STATES[pond.state][0]}, as of {told.today}", style="bold"))
+    title(out, f"{pond_name(pond)}, {STATES[pond.state][0]}, as of {told.today}")
     paragraph(
         out,
         f"No one plant may hold more than {pond.cap_percent:g} % of the water "
@@ -44,16 +44,16 @@ def show_watch(out: Console, told: Watch, charts: bool = True) -> None:
     if not told.stands:
         paragraph(out, "The log names no plant that is still there.")
     else:
-        out.print(_table(told.stands))
+        _show_stands(out, told.stands)
     for stand in told.stands:
         _show_stand(out, stand, charts)
-    for title, lines in (
+    for words, lines in (
         ("In all", totals_lines(told)),
         ("Came by themselves", volunteer_lines(told)),
         ("Taken out", gone_lines(told)),
     ):
         if lines:
-            heading(out, title)
+            heading(out, words)
             bullets(out, lines)
     _show_light(out, told)
     if told.assumed:
@@ -64,27 +64,30 @@ def show_watch(out: Console, told: Watch, charts: bool = True) -> None:
     show_law(out, told.law, told.pond.state)
 
 
-def _table(stands) -> Table:
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="bold")
-    for name, ratio in (
-        ("stand", 4),
-        ("verdict", 3),
-        ("edge a season", 3),
-        ("holds now", 2),
-        ("half the cap", 4),
-        ("do", 5),
-    ):
-        table.add_column(name, ratio=ratio)
-    for s in stands:
-        table.add_row(
-            Text(f"{s.common_name}\n{s.stretch}"),
-            Text(s.verdict),
-            Text(rate_words(s)),
-            Text(f"{s.area_ft2[1]:,.0f} sq ft\n{share_words(s)}"),
-            Text("\n".join(filter(None, (when_words(s.half_cap), jump_words(s).split(" (")[0])))),
-            Text(s.what_to_do),
-        )
-    return table
+def _show_stands(out: Console, stands: Iterable[Stand]) -> None:
+    show_table(
+        out,
+        [
+            Column("stand", ratio=4),
+            Column("verdict", ratio=3),
+            Column("edge a season", ratio=3),
+            Column("holds now", ratio=2),
+            Column("half the cap", ratio=4),
+            Column("do", ratio=5),
+        ],
+        (
+            [
+                f"{s.common_name}\n{s.stretch}",
+                s.verdict,
+                rate_words(s),
+                f"{s.area_ft2[1]:,.0f} sq ft\n{share_words(s)}",
+                "\n".join(filter(None, (when_words(s.half_cap), jump_words(s).split(" (")[0]))),
+                s.what_to_do,
+            ]
+            for s in stands
+        ),
+        indent=0,
+    )
 
 
 def _show_stand(out: Console, s: Stand, charts: bool) -> None:

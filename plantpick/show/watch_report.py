@@ -7,8 +7,8 @@ from plantpick.monitoring.calendar import Month, Task
 from plantpick.monitoring.watch import Watch
 from plantpick.show.calendar import frost_words, task_words
 from plantpick.show.figures.stand import stand_picture
+from plantpick.show.law import law_lines
 from plantpick.show.page import render
-from plantpick.show.terminal import law_lines
 from plantpick.show.watch_words import (
     gone_lines,
     in_short,

@@ -99,12 +99,10 @@ def light_lines(told: Watch) -> list[str]:
             f"Secchi {new.clarity_in[1]:.0f} in: submersed plants usually end at {after[0]:.0f} in of water, at "
             f"most at {after[1]:.0f}{was}"
         )
-        was = (
-            f" (it was {100 * new.growable[0]:.0f} %)"
-            if new.growable[0] not in (None, new.growable[1])
-            else ""
-        )
-        lines.append(f"they can reach {100 * new.growable[1]:.0f} % of the surface{was}")
+        share, share_now = new.growable
+        was = f" (it was {100 * share:.0f} %)" if share is not None and share != share_now else ""
+        if share_now is not None:
+            lines.append(f"they can reach {100 * share_now:.0f} % of the surface{was}")
     old, usual = new.usual_drop_ft
     if usual != old:
         lines.append(

@@ -1,84 +1,18 @@
-"""Figures as SVG text, drawn with matplotlib without a window: legible in black and white, and each with words for it.
-
-Colours go with line styles, hatching or numbers, so that nothing rests on colour alone.
-"""
+"""The figures of a plan: cover and takeover by year, the planting year, and how deep the pond is."""
 
 from __future__ import annotations
 
-import io
-import re
-import warnings
-from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
 
-from plantpick.plain_text import plain
 from plantpick.planting.instructions import Span
 from plantpick.planting.model import Plan
 from plantpick.pond.basin import area_at_depth_ft2
 from plantpick.pond.deepest_growth import growth_limit_in
 from plantpick.pond.model import ACRE_FT2, Pond
+from plantpick.show.figures.drawing import DEEP, INK, LEAF, SMALL, WARN, WATER, Picture, draw, shortened
 from plantpick.vocabulary import BANDS
-
-WIDE, SMALL = 5.0, 9.0  # inches, and points of the small print: one point is about one pixel on a phone
-WATER, DEEP, BANK, INK, LEAF, WARN = "#d6e6ee", "#5b8aa3", "#cbb994", "#1d2b24", "#2f6b46", "#8c2f1b"
-STYLE = {
-    "font.size": 10.0,
-    "font.family": "sans-serif",
-    "font.sans-serif": ["Helvetica", "Arial", "DejaVu Sans"],
-    "svg.fonttype": "none",
-    "svg.hashsalt": "plantpick",
-    "text.parse_math": False,
-    "axes.edgecolor": INK,
-    "axes.labelcolor": INK,
-    "xtick.color": INK,
-    "ytick.color": INK,
-    "text.color": INK,
-    "axes.spines.top": False,
-    "axes.spines.right": False,
-    "hatch.linewidth": 0.6,
-    "axes.axisbelow": True,
-}
-
-
-@dataclass(frozen=True)
-class Picture:
-    """One figure: its SVG, a caption, and what it shows in words for those who cannot see it."""
-
-    name: str
-    svg: str
-    caption: str
-    words: str
-
-
-def draw(name: str, height: float, caption: str, words: str, paint) -> Picture:
-    """Run `paint(figure)` under the common style and take the SVG; ids are made the figure's own."""
-    import logging
-
-    import matplotlib
-    from matplotlib.backends.backend_svg import FigureCanvasSVG
-    from matplotlib.figure import Figure
-
-    logging.getLogger("matplotlib").setLevel(logging.ERROR)
-    with matplotlib.rc_context(STYLE), warnings.catch_warnings():
-        warnings.simplefilter("ignore")
-        figure = Figure(figsize=(WIDE, height), layout="constrained")
-        FigureCanvasSVG(figure)
-        paint(figure)
-        text = io.StringIO()
-        figure.savefig(text, format="svg", metadata={"Date": None, "Creator": None}, transparent=True)
-    svg = plain(text.getvalue())
-    svg = svg[svg.index("<svg") :]
-    svg = re.sub(r"<metadata>.*?</metadata>|<defs>\s*<style.*?</style>\s*</defs>", "", svg, flags=re.S)
-    svg = re.sub(r'(\bid="|href="#|url\(#)', rf"\g<1>{name}-", svg)
-    svg = re.sub(
-        r'<svg ([^>]*?)width="[^"]*" height="[^"]*"|<svg height="[^"]*" width="[^"]*"',
-        r"<svg \1",
-        svg,
-        count=1,
-    )
-    return Picture(name, svg, caption, words)
 
 
 def depth_area(pond: Pond) -> Picture:
@@ -229,7 +163,7 @@ def takeover_bars(plan: Plan) -> Picture:
             fontsize=SMALL,
             color=WARN,
         )
-        axes.set_yticks(range(len(chosen)), [short(c.ranked.common_name) for c in chosen], fontsize=SMALL)
+        axes.set_yticks(range(len(chosen)), [shortened(c.ranked.common_name) for c in chosen], fontsize=SMALL)
         axes.set(
             ylim=(-0.6, len(chosen) + 0.2),
             xlim=(0, max(plan.wishes.cap, *(c.takeover[10][2] for c in chosen)) * 1.06),
@@ -251,10 +185,6 @@ def takeover_bars(plan: Plan) -> Picture:
         words,
         paint,
     )
-
-
-def short(name: str, most: int = 24) -> str:
-    return name if len(name) <= most else f"{name[: most - 1]}…"
 
 
 def year_calendar(spans: tuple[Span, ...], year: int) -> Picture:

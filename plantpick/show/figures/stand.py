@@ -11,7 +11,7 @@ from datetime import date
 import numpy as np
 
 from plantpick.monitoring.watch import Stand, Watch
-from plantpick.show.figures.plan import DEEP, INK, LEAF, SMALL, WARN, Picture, draw
+from plantpick.show.figures.drawing import DEEP, INK, LEAF, SMALL, WARN, Picture, draw
 from plantpick.show.watch_words import when_words
 
 MOST_TIMES = 3.0  # a cap that would press the readings into less than a third of the height is left above

@@ -6,24 +6,10 @@ import numpy as np
 
 from plantpick.planting.instructions import Span
 from plantpick.planting.model import Group, Plan
-from plantpick.pond.model import Stretch
+from plantpick.pond.model import Outline, Pond, Stretch
 from plantpick.ranking.takeover import group_radius_ft
-from plantpick.show.figures.plan import (
-    BANK,
-    DEEP,
-    INK,
-    LEAF,
-    SMALL,
-    WATER,
-    WIDE,
-    Picture,
-    cover_forecast,
-    depth_area,
-    draw,
-    short,
-    takeover_bars,
-    year_calendar,
-)
+from plantpick.show.figures.drawing import BANK, DEEP, INK, LEAF, SMALL, WATER, WIDE, Picture, draw, shortened
+from plantpick.show.figures.plan import cover_forecast, depth_area, takeover_bars, year_calendar
 from plantpick.vocabulary import BANDS
 
 
@@ -61,7 +47,7 @@ def section(plan: Plan, stretch: Stretch, number: int) -> Picture:
         for g in sorted(groups, key=lambda g: -g.depth_in):
             x, y = out(g.depth_in), -g.depth_in
             up = max(up, y + tall * 0.12)
-            words = f"{g.label} {short(_name(plan, g.plant_id), 28)}"
+            words = f"{g.label} {shortened(_name(plan, g.plant_id), 28)}"
             left = min(x, out(deepest) - len(words) * 0.0155 * out(deepest - top))
             pad = 0.006 * out(deepest - top) if left == x else 0.0  # beside its line and not on it
             axes.plot([x, x], [y, up], color=LEAF, lw=1.0)
@@ -151,7 +137,7 @@ def strip(plan: Plan, stretch: Stretch, number: int) -> Picture:
             axes.text(
                 0.01 * length,
                 row + 0.2,
-                f"{g.label} {short(_name(plan, g.plant_id), 34)}",
+                f"{g.label} {shortened(_name(plan, g.plant_id), 34)}",
                 va="center",
                 fontsize=SMALL,
                 weight="bold",
@@ -192,18 +178,17 @@ def _short_depth(depth_in: float) -> str:
     )
 
 
-def plan_view(plan: Plan) -> Picture:
-    """The outline from above with the limits of the bands, where they were sounded.
+def plan_view(pond: Pond, outline: Outline, soundings: object) -> Picture:
+    """The outline from above with the limits of the bands, where there are soundings (n, 3: x, y, depth).
 
     No group is on it and no stretch: nothing says where on the outline a stretch begins.
     """
     from plantpick.pond import bathymetry
 
-    pond, outline = plan.pond, plan.pond.survey.outline
     water = bathymetry.polygon(outline)
     room = water.exterior.length / 45
     levels = [deep for _, deep in BANDS.values() if 6 < deep < pond.max_depth_in]
-    sounded = pond.survey.soundings is not None and bool(levels)
+    sounded = soundings is not None and bool(levels)
 
     def paint(figure):
         axes = figure.add_subplot()
@@ -212,7 +197,7 @@ def plan_view(plan: Plan) -> Picture:
             axes.fill(x, y, color=WATER if k == 0 else "white", zorder=0)
             axes.plot(x, y, color=INK, lw=1.6, clip_on=False)
         if sounded:
-            surface = bathymetry.triangulate(outline, np.asarray(pond.survey.soundings))
+            surface = bathymetry.triangulate(outline, np.asarray(soundings))
             styles = [":", "--", "-."][: len(levels)]
             axes.tricontour(
                 *surface.xy.T,
@@ -252,7 +237,8 @@ def _listed(values: list[float]) -> str:
 def plan_pictures(plan: Plan, spans: tuple[Span, ...], year: int) -> list[Picture]:
     """All figures of the report, in its order."""
     pond = plan.pond
-    outlined = pond.survey is not None and pond.survey.outline is not None
+    survey = pond.survey
+    outlined = [plan_view(pond, survey.outline, survey.soundings)] if survey and survey.outline else []
     planted = {g.stretch for g in plan.groups}
     places = [
         picture(plan, s, n)
@@ -261,7 +247,7 @@ def plan_pictures(plan: Plan, spans: tuple[Span, ...], year: int) -> list[Pictur
         for picture in (section, strip)
     ]
     return [
-        *([plan_view(plan)] if outlined else []),
+        *outlined,
         *places,
         cover_forecast(plan),
         takeover_bars(plan),

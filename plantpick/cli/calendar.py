@@ -40,8 +40,8 @@ def calendar(
     """
     from plantpick.files import catalogue, pond_file
     from plantpick.files.log import pond_log
-    from plantpick.monitoring import calendar as season
     from plantpick.monitoring import watch
+    from plantpick.monitoring.calendar import year_ahead
     from plantpick.show import calendar as calendarpage
     from plantpick.show import terminal
 
@@ -49,7 +49,7 @@ def calendar(
     described, plants = pond_file.read_pond(pond), catalogue.load()
     rows = pond_log(log, described, plants, day) if log else None
     stands = watch.watch(described, plants, rows, day).stands if rows else ()
-    ahead = season.year_ahead(described, plants, day, rows, stands)[:months]
+    ahead = year_ahead(described, plants, day, rows, stands)[:months]
     if format is Format.table:
         calendarpage.show_calendar(terminal.console(), described, ahead, day, rows is not None)
     else:

@@ -1,0 +1,107 @@
+"""The arithmetic behind one plant's score on one pond."""
+
+from __future__ import annotations
+
+import math
+
+from rich.console import Console
+
+from plantpick.ranking.explain import Explanation
+from plantpick.ranking.takeover import MANY_GROUPS
+from plantpick.show.law import law_record
+from plantpick.show.records import LEVELS, dumps, rounded, to_csv
+from plantpick.show.terminal import bullets, heading, paragraph, percent, right, show_table
+
+FACTOR_COLUMNS = ("factor", "index", "break_points")
+
+
+def show_explanation(out: Console, told: Explanation, title: str) -> None:
+    """Print it, step by step."""
+    heading(out, title)
+    if told.ruled_out:
+        paragraph(out, f"Ruled out: {told.ruled_out}.", 2)
+    if not told.factors:
+        return
+    depth = (
+        f"{told.depth_in:g} in deep" if told.depth_in > 0 else f"{-told.depth_in:g} in above the waterline"
+    )
+    place = f"{told.stretch}, {told.band}, {depth} at full pool"
+    if told.ruled_out:
+        paragraph(out, f"Where it would do best: {place}.", 2)
+    else:
+        paragraph(out, f"Best place, by site times use: {place}.", 2)
+    show_table(
+        out,
+        ("factor", "index", "break points"),
+        (
+            (name, "not judged" if math.isnan(index) else f"{index:.2f}", points)
+            for name, index, points in told.factors
+        ),
+    )
+    paragraph(out, f"site {told.combined:.2f}: {told.combined_how}.", 2)
+    heading(out, "Takeover, nobody cutting it back")
+    bullets(out, told.takeover_how)
+    show_table(
+        out,
+        [right(name) for name in ("years", *LEVELS)],
+        ((str(years), *(f"{percent(s)} %" for s in shares)) for years, shares in told.takeover),
+    )
+    paragraph(
+        out,
+        f"That is from {told.groups_wanted} group{'s' if told.groups_wanted > 1 else ''}. Groups that keep the high "
+        f"forecast within the cap of {told.cap_percent:g} %: {_most(told.groups_max)} as it is"
+        + ("." if not told.measures else ";"),
+        2,
+    )
+    bullets(out, (f"{_most(groups)} with {words}" for words, groups in told.measures))
+    heading(out, "Use and score" if told.score_how else "Use")
+    lines = [f"{purpose}: {value:g} of 3" for purpose, value in told.use]
+    bullets(out, lines + [line for line in (told.stays_how, told.score_how) if line])
+
+
+def _most(groups: int) -> str:
+    return "no limit worth naming" if groups >= MANY_GROUPS else str(groups)
+
+
+def factor_records(told: Explanation) -> list[dict]:
+    """The site factors, a record each; the index is None where it was not judged."""
+    return [
+        {"factor": name, "index": rounded(index, 4), "break_points": points}
+        for name, index, points in told.factors
+    ]
+
+
+def explanation_record(told: Explanation) -> dict:
+    """The arithmetic as plain values; what was not judged is None."""
+    return {
+        "plant_id": told.plant_id,
+        "ruled_out": told.ruled_out or None,
+        "stretch": told.stretch or None,
+        "band": told.band or None,
+        "depth_in": rounded(told.depth_in, 4),
+        "factors": factor_records(told),
+        "site": rounded(told.combined, 4),
+        "site_how": told.combined_how or None,
+        "takeover_percent": [
+            {"years": years, **dict(zip(LEVELS, shares))} for years, shares in told.takeover
+        ],
+        "takeover_how": list(told.takeover_how),
+        "cap_percent": told.cap_percent,
+        "groups_wanted": told.groups_wanted,
+        "groups_max": _limit(told.groups_max),
+        "contained": [{"by": words, "groups_max": _limit(groups)} for words, groups in told.measures],
+        "use": dict(told.use),
+        "stays_put_how": told.stays_how or None,
+        "score_how": told.score_how or None,
+        "law": law_record(told.law),
+    }
+
+
+def _limit(groups: int) -> int | None:
+    """A number of groups, None where there is no limit worth naming."""
+    return None if groups >= MANY_GROUPS else groups
+
+
+def explanation_text(told: Explanation, form: str) -> str:
+    """JSON, or the site factors as CSV."""
+    return to_csv(factor_records(told), FACTOR_COLUMNS) if form == "csv" else dumps(explanation_record(told))

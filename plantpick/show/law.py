@@ -1,0 +1,45 @@
+"""How far a state's lists were read, and whom to ask: the section on law that ends every answer for a state."""
+
+from __future__ import annotations
+
+from rich.console import Console
+
+from plantpick.catalogue.law import Coverage
+from plantpick.show.terminal import bullets, heading
+from plantpick.vocabulary import STATES
+
+
+def law_lines(law: Coverage, state: str) -> list[str]:
+    """How far the state's list was read, its date, and whom to ask."""
+    name = STATES[state][0]
+    dated = _dated(law.as_of, law.seen)
+    if law.read == "whole":
+        first = f"{name}, read whole: {law.list_name} ({dated})."
+    elif law.read == "part":
+        first = (
+            f"{name}, read only in part: {law.list_name} ({dated}). A plant that is not named here may still "
+            "be listed."
+        )
+    else:
+        first = f"{name}: no list could be read. Nothing here clears a plant."
+    return [
+        first,
+        f"{law.federal_list}, 7 CFR 360.200(a), read whole ({_dated(law.federal_as_of, law.federal_seen)}).",
+        f"Ask your state agency before you buy: {law.agency}. It has the last word.",
+    ]
+
+
+def _dated(as_of: str, seen: str) -> str:
+    own = f"dated {as_of}" if as_of else "a copy without a date"
+    return f"{own}, seen {seen}" if seen else own
+
+
+def show_law(out: Console, law: Coverage, state: str) -> None:
+    """Print the section."""
+    heading(out, "Law")
+    bullets(out, law_lines(law, state))
+
+
+def law_record(law: Coverage) -> dict[str, str]:
+    """How far a state's list was read, of a row of law_coverage."""
+    return {key: getattr(law, key) for key in ("jurisdiction", "list_name", "agency", "read", "as_of")}

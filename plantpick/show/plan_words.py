@@ -1,0 +1,69 @@
+"""The sentences about a plan that the terminal, the page and the table share."""
+
+from __future__ import annotations
+
+from plantpick.planting.model import Plan
+from plantpick.planting.problem import Status
+from plantpick.planting.relax import MOST, NEAR
+from plantpick.planting.wish_report import amount
+from plantpick.show.terminal import percent
+
+
+def in_short(plan: Plan, more_time: str = "") -> tuple[str, ...]:
+    """The plan in a few sentences. `more_time` says how to give the solver more time, where that may help."""
+    groups = sum(g.number for g in plan.groups)
+    known = all(c.price_known for c in plan.chosen)
+    low, typical, high = plan.cover[plan.wishes.year]
+    return (
+        f"{plan.plants:,} plants of {len(plan.chosen)} kinds in {groups} groups, about ${plan.cost:,.0f} "
+        f"{'by the offer' if known else 'at assumed prices'}.",
+        f"Fish cover by year {plan.wishes.year}: {amount(low, '%', False)} (cautious), {amount(typical, '%', False)} (typical), "
+        f"{amount(high, '%')} (pessimistic) of the surface, beside {plan.pond.brush_percent:g} % of brush."
+        + (
+            f" Of the typical cover, {percent(plan.cover_low_pool)} % of the surface still stands in water at low pool."
+            if plan.pond.usual_drop_in
+            else ""
+        ),
+        how_sure(plan, more_time),
+    )
+
+
+def how_sure(plan: Plan, more_time: str = "") -> str:
+    """What is known of the plan: proved, bounded, or just the best found so far."""
+    longer = f" ({more_time})" if more_time else ""
+    among = f"among {plan.candidates} candidates"
+    if plan.met and plan.wishes.cover is not None:
+        if plan.status is Status.PROVED:
+            return f"This is the cheapest planting {among} that meets all your wishes: proved."
+        if plan.gap is not None and plan.gap < 1:
+            return (
+                f"This is the cheapest planting found so far {among} that meets all your wishes. "
+                f"None can cost over {100 * plan.gap:.2g} % less."
+            )
+        return (
+            f"This is the cheapest planting found so far {among} that meets all your wishes. A cheaper one may exist: "
+            f"nothing is known of the least cost yet{longer}."
+        )
+    got = plan.cover[plan.wishes.year][0 if plan.wishes.count == "cautious" else 1]
+    most = ""
+    if (
+        plan.most_cover is not None
+        and got <= plan.most_cover + 1e-6
+        and (plan.wishes.cover is None or plan.most_cover < plan.wishes.cover)
+    ):
+        most = (
+            f" No planting that keeps your limits and your other wishes can have more than {amount(plan.most_cover, '%')} of cover "
+            f"by then; this one has {amount(got, '%', False)}."
+        )
+        if got >= plan.goal_cover - 1e-6:
+            part = MOST if plan.wishes.cover is None else NEAR
+            most += f" It stops at {1 - part:.0%} of the most, because the last of it costs most."
+    if plan.met:
+        return f"This is the best planting found so far {among}.{most}"
+    whether = (
+        "In the time given no planting was found that meets all your wishes. Whether there is one is not known "
+        f"{longer.removeprefix(' ')}."
+        if plan.status is Status.UNSETTLED
+        else "Not all your wishes can be met together."
+    )
+    return f"{whether} This is the nearest planting found so far {among}. It keeps your limits.{most}"
