@@ -147,18 +147,17 @@ def test_every_settled_cell_says_what_it_rests_on(plants):
     assert not (table["remark"] == "from memory").any()
 
 
-# Not recorded there by USDA (2008 and 2026) and on no list of the state, though native on all sides (five borders or more).
+# Not recorded there by USDA (2008 and 2026) and on no list of the state itself, though native on all sides (five borders or
+# more). Checked in November 2026: a new gap is looked up before it joins these.
 REALLY_ABSENT = {
     (plant, state)
     for state, plants in {
         "AR": "euthamia-graminifolia",
         "AZ": "myriophyllum-verticillatum solidago-gigantea",
-        "GA": "elodea-canadensis",
-        "NV": "carex-hystericina carex-stipata lycopus-americanus sagittaria-latifolia",
+        "NV": "bolboschoenus-fluviatilis carex-hystericina carex-stipata lycopus-americanus sagittaria-latifolia",
         "OH": "rhexia-mariana",
         "OK": "mentha-arvensis sium-suave",
         "PA": "arundinaria-gigantea",
-        "TN": "phyla-nodiflora typha-domingensis",
         "UT": "carex-vulpinoidea potamogeton-diversifolius",
         "WV": "cladium-mariscoides coleataenia-longifolia lemna-trisulca monarda-punctata populus-heterophylla quercus-phellos ranunculus-flabellaris sporobolus-heterolepis wolffia-borealis wolffiella-gladiata",
     }.items()
