@@ -189,7 +189,7 @@ def test_no_bundle_with_a_plant_to_refuse_is_cleared(check, plants, book, good):
 
     Left out: a name that the native bears too, and names of words that only describe.
     """
-    from plantpick.offers.doubts import explains_itself
+    from plantpick.offers.words import explains_itself
 
     rng = random.Random(12)
     names = plants.tables["names"]

@@ -7,28 +7,20 @@ import re
 
 from plantpick.offers.match import Mention
 from plantpick.offers.name_index import LONGEST, SHORTEST_NEAR, NameBook, squeezed
-from plantpick.offers.normalize import (
-    ANIMALS,
+from plantpick.offers.normalize import Clean, Token, epithet_stem, key_of, stem
+from plantpick.offers.words import (
     COLOURS,
     CONNECTIVES,
-    DESCRIBING,
     FIRMS,
     FORM_EPITHETS,
     FUNCTION_WORDS,
     GENERIC,
-    HARDWARE,
-    PLAIN,
     PLAIN_EPITHETS,
     SAME_PLANT,
     SAYING,
-    Clean,
-    Token,
-    epithet_stem,
-    key_of,
-    stem,
+    explains_itself,
 )
 
-_SELF_EXPLAINED = PLAIN | DESCRIBING | FUNCTION_WORDS | HARDWARE | ANIMALS | FIRMS | COLOURS | CONNECTIVES
 # how genera and epithets end; English words that end so are told apart by the word lists
 _LATIN_GENUS = re.compile(r"(?:a|us|um|is|on|os|as|es|[aeioy]x|ne|oe|le|ys|er|en|o|ops)$")
 _LATIN_EPITHET = re.compile(r"(?:a|us|um|is|e|i|ae|ens|ans|or|[aeioy]x|on|os|er|ar|es|as|ops|o|ys|u)$")
@@ -47,11 +39,6 @@ _LIKE = frozenset(
 _STOPS = re.compile(r"[,;:|()\[\]\t\n]|\s-+\s|--")
 _SIGN = re.compile(r"[+&]")
 MANY_AUTHORS = 8  # words behind a scientific name in which its authors stand (judgement)
-
-
-def explains_itself(word: str) -> bool:
-    """Whether the stem of a word is one of grammar, trade, colour, size, light, season, place or use."""
-    return word in _SELF_EXPLAINED or len(word) < 3
 
 
 # ------------------------------------------------------------------ scientific names in no table

@@ -5,17 +5,8 @@ from __future__ import annotations
 
 from plantpick.offers.match import Mention, Reading, covered_by, mention_of
 from plantpick.offers.name_index import SHORTEST_NEAR, NameBook
-from plantpick.offers.normalize import (
-    ANIMALS,
-    DESCRIBING,
-    FUNCTION_WORDS,
-    GENERIC,
-    HARDWARE,
-    PLAIN,
-    Clean,
-    epithet_stem,
-    key_of,
-)
+from plantpick.offers.normalize import Clean, epithet_stem, key_of
+from plantpick.offers.words import ANIMALS, DESCRIBING, FUNCTION_WORDS, GENERIC, HARDWARE, PLAIN
 
 SURE_EPITHET = 5  # letters from which one slip in an epithet is read as that epithet (judgement)
 FAR = 4  # counts as so many slips: an epithet that is like a refused one in part

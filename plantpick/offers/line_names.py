@@ -7,7 +7,8 @@ import re
 
 from plantpick.offers.match import Mention, Reading, covered_by
 from plantpick.offers.name_index import NameBook
-from plantpick.offers.normalize import (
+from plantpick.offers.normalize import RANKS, Clean, Token, stem
+from plantpick.offers.words import (
     ANIMALS,
     CARRIED,
     COLOURS,
@@ -18,10 +19,6 @@ from plantpick.offers.normalize import (
     HARDWARE,
     LETTER_HEAD,
     PLAIN,
-    RANKS,
-    Clean,
-    Token,
-    stem,
 )
 
 NAME_WIDE = 8  # a common name of so many plants is a word for a whole group

@@ -14,7 +14,8 @@ from functools import cached_property
 from plantpick.catalogue.plants import Catalogue
 from plantpick.catalogue.taxa import bare_taxon
 from plantpick.offers.near_words import deletions, near
-from plantpick.offers.normalize import GENERIC, PLAIN, RANKS, epithet_stem, key_of, stem, take_apart
+from plantpick.offers.normalize import RANKS, epithet_stem, key_of, stem, take_apart
+from plantpick.offers.words import GENERIC, PLAIN
 from plantpick.vocabulary import BINDING_LAW
 
 LAW_ONLY = "law:"  # plant_id of a taxon that some list names and the catalogue does not describe

@@ -9,8 +9,6 @@ import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
 
-from plantpick.offers import describing_words, trade_words
-
 _QUOTES = str.maketrans(
     {
         "’": "'",
@@ -113,45 +111,6 @@ _SPELLINGS = {
     "saint": "st",
     "fibre": "fiber",
 }
-PLAIN = frozenset(stem(w) for block in (trade_words.PLAIN, trade_words.PLACES) for w in block.split())
-HARDWARE = frozenset(stem(w) for w in trade_words.HARDWARE.split())
-ANIMALS = frozenset(stem(w) for w in trade_words.ANIMALS.split())
-CARRIED = frozenset(
-    stem(w)
-    for w in "basket baskets stake label labels tag tags mulch medium media food ring cage tape light".split()
-)
-FUNCTION_WORDS = frozenset(
-    "a an and are as at be but by can do for from has have if in is it not of on or our than that the they "
-    "this to us was we will with you your when which who must may any all".split()
-)
-DESCRIBING = frozenset(stem(w) for block in describing_words.BLOCKS for w in block.split())
-CONNECTIVES = frozenset(describing_words.CONNECTIVES.split())
-SAME_PLANT = frozenset(stem(w) for w in describing_words.SAME_PLANT.split())
-SAYING = frozenset(stem(w) for w in describing_words.SAYING.split())
-PLAIN_EPITHETS = frozenset(describing_words.EPITHETS_TOO.split())
-FORM_EPITHETS = frozenset(describing_words.FORM_EPITHETS.split())
-# What opens a line of an e-mail's head, and what firms call themselves.
-LETTER_HEAD = re.compile(
-    r"\W*(?:from|to|subject|date|sent|cc|bcc|re|fw|fwd|reply-to|tel|phone|e-?mail|web|website|"
-    r"fax|attn|address|customer|client|bill to|ship to|sold to|name|order|invoice|quote)"
-    r"\s*(?:no\.?|#)?\s*:",
-    re.I,
-)
-FIRMS = frozenset(
-    stem(w) for w in "nursery nurseries farm farms inc llc ltd greenhouse greenhouses corp".split()
-)
-# What tells forms or flowers apart, and so no plant by itself: "smartweed, pink" need not be pink smartweed.
-COLOURS = frozenset(
-    "white red pink yellow blue purple violet orange peach lavender rose gold golden floating".split()
-)
-# Names of whole groups of plants: they settle nothing where anything else on the line does.
-GENERIC = frozenset(
-    stem(w)
-    for w in "grass rush sedge fern reed cane lily weed willow moss iris aster mint dock cress bamboo "
-    "oak ash maple elm birch alder pine arum flag mallow palm rose violet cabbage celery spinach lettuce "
-    "chestnut hyacinth daisy plum lotus "
-    "sunflower grape clover buttercup pea bean cherry dogwood elder holly ironweed".split()
-)
 
 
 @dataclass(slots=True)

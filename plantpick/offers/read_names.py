@@ -9,24 +9,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from plantpick.offers.doubts import explains_itself, unknown_names
+from plantpick.offers.doubts import unknown_names
 from plantpick.offers.fuzzy_match import binomial_mention, epithets_near, one_slip, settle
 from plantpick.offers.match import Mention, Reading, covered_by, mention_of, without_overlap
 from plantpick.offers.name_index import LONGEST, SHORTEST_KEY, Entry, NameBook
-from plantpick.offers.normalize import (
-    COLOURS,
-    FUNCTION_WORDS,
-    PLAIN,
-    RANKS,
-    Clean,
-    Token,
-    epithet_stem,
-    key_of,
-    stem,
-    take_apart,
-)
+from plantpick.offers.normalize import RANKS, Clean, Token, epithet_stem, key_of, stem, take_apart
 from plantpick.offers.resolve import combine
 from plantpick.offers.short_names import abbreviated, shortened
+from plantpick.offers.words import COLOURS, FUNCTION_WORDS, PLAIN, explains_itself
 
 __all__ = ["Mention", "Reading", "read_names", "settle"]
 

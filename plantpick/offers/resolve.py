@@ -16,7 +16,8 @@ from plantpick.offers.doubts import (
 from plantpick.offers.line_names import NAME_WIDE, NameLine
 from plantpick.offers.match import Mention, Reading
 from plantpick.offers.name_index import NameBook
-from plantpick.offers.normalize import COLOURS, CONNECTIVES, GENERIC, RANKS, Clean, Token, key_of, stem
+from plantpick.offers.normalize import RANKS, Clean, Token, key_of, stem
+from plantpick.offers.words import COLOURS, CONNECTIVES, GENERIC
 
 WELL_KNOWN = 3  # lists from which a plant's own name outweighs a trader's use of it for others (judgement)
 # Words that tell plants apart by looks alone: shops' names made with them are seldom one plant's (judgement).

@@ -5,7 +5,8 @@ from __future__ import annotations
 
 import re
 
-from plantpick.offers.normalize import PLAIN, stem
+from plantpick.offers.normalize import stem
+from plantpick.offers.words import PLAIN
 from plantpick.vocabulary import STATES
 
 SUMS = frozenset(

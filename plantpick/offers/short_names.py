@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from plantpick.offers.match import Mention, covered_by
 from plantpick.offers.name_index import NameBook
-from plantpick.offers.normalize import PLAIN, Clean, Token, epithet_stem, key_of
+from plantpick.offers.normalize import Clean, Token, epithet_stem, key_of
+from plantpick.offers.words import PLAIN
 
 
 def shortened(tokens: list[Token], words: list[int], book: NameBook, clean: Clean) -> list[Mention]:

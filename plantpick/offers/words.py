@@ -1,0 +1,53 @@
+"""The room's word lists: what on a line names no plant, describes one, or joins a second thing to it.
+
+The lists are text files in words/ beside this file. They belong to the program as its code does: they are read when
+this module is imported, and nothing else is opened.
+"""
+
+from __future__ import annotations
+
+import re
+from importlib import resources
+
+from plantpick.offers.normalize import stem
+
+
+def _as_written(name: str) -> frozenset[str]:
+    """The words of one list; lines that open with # are remarks."""
+    text = resources.files("plantpick.offers").joinpath("words", f"{name}.txt").read_text(encoding="utf-8")
+    return frozenset(word for line in text.splitlines() if not line.startswith("#") for word in line.split())
+
+
+def _stems(*names: str) -> frozenset[str]:
+    return frozenset(stem(word) for name in names for word in _as_written(name))
+
+
+PLAIN = _stems("trade", "places")  # of the trade: a line of nothing else sells no plant
+HARDWARE = _stems("hardware")
+ANIMALS = _stems("animals")
+CARRIED = _stems("carried")  # goods that come with a plant
+FUNCTION_WORDS = _as_written("function")
+DESCRIBING = _stems("describing")
+CONNECTIVES = _as_written("connectives")  # "and", "with", "plus"
+SAME_PLANT = _stems("same_plant")  # "syn.", "formerly"
+SAYING = _stems("saying")  # verbs: what follows is said of the plant
+PLAIN_EPITHETS = _as_written("plain_epithets")
+FORM_EPITHETS = _as_written("form_epithets")
+FIRMS = _stems("firms")
+COLOURS = _as_written("colors")
+GENERIC = _stems("groups")  # names of whole groups of plants
+# What opens a line of an e-mail's head, and what firms call themselves.
+LETTER_HEAD = re.compile(
+    r"\W*(?:from|to|subject|date|sent|cc|bcc|re|fw|fwd|reply-to|tel|phone|e-?mail|web|website|"
+    r"fax|attn|address|customer|client|bill to|ship to|sold to|name|order|invoice|quote)"
+    r"\s*(?:no\.?|#)?\s*:",
+    re.I,
+)
+
+
+def explains_itself(word: str) -> bool:
+    """Whether the stem of a word is one of grammar, trade, color, size, light, season, place or use."""
+    return word in _SELF_EXPLAINED or len(word) < 3
+
+
+_SELF_EXPLAINED = PLAIN | DESCRIBING | FUNCTION_WORDS | HARDWARE | ANIMALS | FIRMS | COLOURS | CONNECTIVES
