@@ -12,9 +12,10 @@ import pytest
 
 from plantpick.files import catalogue, pond_file
 from plantpick.offers.check import Line, check_offer
+from plantpick.offers.fuzzy_match import match_nearest
 from plantpick.offers.name_index import name_book
 from plantpick.offers.normalize import clean_text, key_of
-from plantpick.offers.read_names import read_names, settle
+from plantpick.offers.read_names import read_names
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, Judge
 
 HONEST = Path(__file__).resolve().parent / "data" / "honest_lines.csv"
@@ -81,7 +82,7 @@ def good(georgia, plants):
 
 def read(text: str, book):
     reading = read_names(text, book)
-    settle([reading], book)
+    match_nearest([reading], book)
     return reading
 
 

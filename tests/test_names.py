@@ -10,9 +10,10 @@ import pytest
 import score_offers
 
 from plantpick.files import catalogue
+from plantpick.offers.fuzzy_match import match_nearest
 from plantpick.offers.name_index import name_book
 from plantpick.offers.normalize import clean_text, epithet_stem, key_of, stem
-from plantpick.offers.read_names import read_names, settle
+from plantpick.offers.read_names import read_names
 
 
 @pytest.fixture(scope="module")
@@ -22,7 +23,7 @@ def book():
 
 def names_on(text: str, book, **context) -> tuple[list[str], bool]:
     reading = read_names(text, book, **context)
-    settle([reading], book)
+    match_nearest([reading], book)
     return [book.scientific[p] for p in reading.candidates], reading.sure
 
 
@@ -117,7 +118,7 @@ def test_names_alike_by_spelling_keep_apart(left, right, book):
 @pytest.mark.parametrize("line", ["Brindlewort 4 in pot", "Foobarus bazii $3", "Golden Pondquill"])
 def test_unknown_stays_unknown_with_three_names(line, book):
     reading = read_names(line, book)
-    settle([reading], book)
+    match_nearest([reading], book)
     assert reading.kind == "unknown" and reading.candidates == () and len(reading.nearest) == 3
 
 

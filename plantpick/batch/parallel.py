@@ -5,8 +5,8 @@ from __future__ import annotations
 from plantpick.batch import processes
 from plantpick.errors import ExitStatus, PlantpickError, Problem
 from plantpick.offers.check import read_one_by_one
+from plantpick.offers.match import Reading
 from plantpick.offers.name_index import NameBook
-from plantpick.offers.read_names import Reading
 
 FEW = 3000  # texts from which a second process earns its start
 

@@ -10,13 +10,14 @@ from dataclasses import dataclass, field
 
 from plantpick.catalogue.law import Coverage
 from plantpick.catalogue.plants import Catalogue
+from plantpick.offers.fuzzy_match import match_nearest
+from plantpick.offers.match import Reading
 from plantpick.offers.name_index import NameBook, name_book
 from plantpick.offers.normalize import epithet_stem
 from plantpick.offers.prices import Price, read_price, sold_out, tray_count
-from plantpick.offers.read_names import Reading, read_names, settle
+from plantpick.offers.read_names import read_names
 from plantpick.offers.shipping_terms import DIGIT, banned_states, form_of, only_price
-from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT, Judge
-from plantpick.offers.wording import Wording
+from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT, Judge, Wording
 from plantpick.pond.model import Pond
 from plantpick.vocabulary import STATES
 
@@ -89,7 +90,7 @@ ReadAll = Callable[[list[str], NameBook], list[Reading]]
 def read_one_by_one(texts: list[str], book: NameBook) -> list[Reading]:
     """Readings of texts, in their order."""
     readings = [read_names(text, book) for text in texts]
-    settle(readings, book)
+    match_nearest(readings, book)
     return readings
 
 

@@ -249,7 +249,7 @@ def _is_code(text: str) -> bool:
     return text.isupper() and len(text) <= 6 and not any(v in text[1:] for v in "AEIOUY") or len(text) <= 3
 
 
-def settle(readings: list[Reading], book: NameBook, block: int = 400) -> None:
+def match_nearest(readings: list[Reading], book: NameBook, block: int = 400) -> None:
     """The last and dearest stage, for what no exact name or single slip explained: the nearest names, in
     blocks.
 
@@ -274,12 +274,12 @@ def settle(readings: list[Reading], book: NameBook, block: int = 400) -> None:
             near = [(int(row[i]), keys[i], names[i]) for i in order]
             for reading in waiting[phrase]:
                 if reading.aside:
-                    _settle_aside(reading, near, book)
+                    _match_beside(reading, near, book)
                 else:
-                    _settle_one(reading, near, book)
+                    _match_unknown(reading, near, book)
 
 
-def _settle_aside(reading: Reading, near: list[tuple[int, str, str]], book: NameBook) -> None:
+def _match_beside(reading: Reading, near: list[tuple[int, str, str]], book: NameBook) -> None:
     """Words beside a name or in a sentence that are much like a refused plant's name leave that doubt."""
     least = MATCH_REFUSED if " " in reading.phrase else MATCH
     found = [
@@ -294,7 +294,7 @@ def _settle_aside(reading: Reading, near: list[tuple[int, str, str]], book: Name
         reading.kind, reading.sure = "plant", False
 
 
-def _settle_one(reading: Reading, near: list[tuple[int, str, str]], book: NameBook) -> None:
+def _match_unknown(reading: Reading, near: list[tuple[int, str, str]], book: NameBook) -> None:
     reading.nearest = tuple(dict.fromkeys(name for _, _, name in near))[:3]
     if reading.heading and reading.heading in book.genera:
         return  # a genus that we know with an epithet that we do not: another species, not a slip

@@ -13,7 +13,6 @@ from functools import cached_property
 
 from plantpick.catalogue.plants import Catalogue
 from plantpick.catalogue.taxa import bare_taxon
-from plantpick.offers.near_words import deletions, near
 from plantpick.offers.normalize import RANKS, epithet_stem, key_of, stem, take_apart
 from plantpick.offers.words import GENERIC, PLAIN
 from plantpick.vocabulary import BINDING_LAW
@@ -470,3 +469,33 @@ def _enter_cultivar(book: NameBook, name: str, plant_id: str, enter) -> None:
 def words_of(name: str) -> list[str]:
     """The stems of a name's words, rank words left out."""
     return [t.stem for t in take_apart(name).tokens if t.stem not in RANKS]
+
+
+# ------------------------------------------------------------------ one slip of the pen
+
+
+def deletions(words) -> dict[str, tuple[str, ...]]:
+    """Every word less any one letter, to the words that it may have been."""
+    out: dict[str, tuple[str, ...]] = {}
+    for word in words:
+        for i in range(len(word)):
+            short = word[:i] + word[i + 1 :]
+            found = out.get(short)
+            if found is None:
+                out[short] = (word,)
+            elif word not in found:
+                out[short] = (*found, word)
+    return out
+
+
+def near(word: str, full: dict, less: dict[str, tuple[str, ...]]) -> list[str]:
+    """The words of `full` one slip from a word; `less` is `deletions(full)`."""
+    from rapidfuzz.distance import OSA
+
+    found = set(less.get(word, ()))
+    for i in range(len(word)):
+        short = word[:i] + word[i + 1 :]
+        if short in full:
+            found.add(short)
+        found.update(less.get(short, ()))
+    return sorted(w for w in found if OSA.distance(word, w, score_cutoff=1) <= 1)
