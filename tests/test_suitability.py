@@ -13,24 +13,6 @@ from plantpick.ranking import site_factors
 from tests.conftest import a_pond
 
 
-@pytest.mark.parametrize(
-    "percent, index", [(5, 0.333), (10, 0.667), (20, 1.0), (36, 0.914), (50, 0.714), (65, 0.5)]
-)
-def test_bluegill_vegetation(percent, index):
-    """Bluegill, lacustrine, V3 (FWS/OBS-82/10.8; break points as digitised in USACE's ecorest 2.0.1, seen second hand)."""
-    assert site_factors.interpolate(percent, *site_factors.BLUEGILL_VEGETATION) == pytest.approx(
-        index, abs=0.002
-    )
-
-
-@pytest.mark.parametrize("percent, index", [(10, 0.40), (20, 0.60), (30, 0.80), (50, 1.0), (80, 0.70)])
-def test_bass_bottom_cover(percent, index):
-    """Largemouth bass, adult and juvenile, V3 (FWS/OBS-82/10.16; digitised in ecorest 2.0.1): all bottom cover."""
-    assert site_factors.interpolate(percent, *site_factors.BASS_BOTTOM_COVER) == pytest.approx(
-        index, abs=0.002
-    )
-
-
 def test_combination():
     """ESM 103 (USFWS 1981) as ecorest's HSImin and HSIgeomean apply it: (0.1, .25, .25, .25) has the minimum 0.1;
     above the limit of 0.4 the geometric mean holds; a 0 gives 0."""
@@ -256,3 +238,55 @@ def test_brackish_plants_are_out_in_fresh_water(plants, salt, told):
     assert any("need some salt" in a for a in answer.assumptions) == (salt is None)
     brackish = rank.rank(replace(pond, salinity_ppt=6.0), plants, draws=0, only=["bolboschoenus-robustus"])
     assert not any(r.code == "site" for r in brackish.ruled_out)
+
+
+def test_a_factor_reads_the_columns_it_names_and_no_others(known):
+    """Its index comes out the same from its own columns alone."""
+    from plantpick.catalogue.plants import Traits
+
+    pond = a_pond(residents=frozenset({"grass carp", "deer"}))
+    for factor in site_factors.FACTORS:
+        number, word, has = (
+            {column: cells for column, cells in table.items() if column in factor.columns}
+            for table in (known.number, known.word, known.has)
+        )
+        assert {*number, *word, *has} == set(factor.columns), factor.name
+        bare = Traits(known.plant_id, number, word, has)
+        np.testing.assert_array_equal(factor.index(bare, pond), factor.index(known, pond), factor.name)
+
+
+def test_a_factor_added_to_the_registry_is_judged_explained_and_rules_out(plants, monkeypatch):
+    """A made-up factor: plants set further apart than 18 in dislike a pond of ten feet. The registry is all that changes."""
+    from plantpick.ranking import rank
+    from plantpick.ranking.explain import explain
+
+    pond = a_pond()
+    crowding = site_factors.Factor(
+        name="elbow room",
+        columns=("spacing_in",),
+        index=lambda plants, pond: np.clip(24.0 - plants.number["spacing_in"], 0.0, 6.0)[:, None, None] / 6.0,
+        explanation=lambda plant, pond, stretch, depth_in: (
+            f"1 to 18 in, 0 at 24; this is {plant.number('spacing_in'):g} on the {stretch.name}"
+        ),
+        ruling_out=lambda plant, pond: (
+            f"elbow room rules it out: it stands {plant.number('spacing_in'):g} in apart"
+        ),
+    )
+    before = rank.rank(pond, plants, draws=0)
+    wide = [r.plant_id for r in before.plants if plants.records[r.plant_id]["spacing_in"] >= 24.0]
+    some = next(r for r in before.plants if plants.records[r.plant_id]["spacing_in"] < 24.0)
+    monkeypatch.setattr(site_factors, "FACTORS", (*site_factors.FACTORS, crowding))
+    after = rank.rank(pond, plants, draws=0)
+    out = {r.plant_id: r for r in after.ruled_out}
+    assert len(wide) > 5
+    for plant_id in wide:
+        spacing = plants.records[plant_id]["spacing_in"]
+        assert out[plant_id].code == "site"
+        assert out[plant_id].reason == f"elbow room rules it out: it stands {spacing:g} in apart"
+    told = explain(pond, plants, some.plant_id)
+    name, index, words = told.factors[-1]
+    assert name == "elbow room" and words.startswith("1 to 18 in, 0 at 24; this is ")
+    assert 0.0 <= index <= 1.0
+    assert told.combined == pytest.approx(
+        float(site_factors.combine(*(value for _, value, _ in told.factors)))
+    )

@@ -9,24 +9,10 @@ import numpy as np
 from plantpick.catalogue.law import Coverage
 from plantpick.catalogue.plants import Catalogue
 from plantpick.catalogue.traits import traits
-from plantpick.pond.deepest_growth import light_limit_in
 from plantpick.pond.model import Pond
-from plantpick.ranking import containment, rank
+from plantpick.ranking import containment, rank, site_factors
 from plantpick.ranking import takeover as spread
-from plantpick.ranking.site_factors import (
-    BAND_NAMES,
-    BAND_OF_DEPTH,
-    CLARITY_INDEX,
-    DEPTHS,
-    DRAWDOWN_INDEX,
-    FACTORS,
-    FADES_AT,
-    FLOODING_INDEX,
-    GRAZER_INDEX,
-    LIMITING,
-    SUN_INDEX,
-    sites,
-)
+from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, LIMITING, OnePlant, sites
 
 
 @dataclass(frozen=True)
@@ -84,13 +70,14 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
     useful = rank.use_index(plants, pond.purposes, pond.usual_drop_in)
     judged = every.where_useful(useful) if every.where_useful(useful).best[0] > 0 else every
     stretch, depth = _telling_place(judged, pond, useful[0])
+    plant = OnePlant(plants, 0)
     factors = tuple(
         (
-            name,
-            float(np.broadcast_to(judged.factors[name][0], judged.index.shape[1:])[stretch, depth]),
-            _break_points(name, plants, pond, stretch, float(DEPTHS[depth])),
+            factor.name,
+            float(np.broadcast_to(judged.factors[factor.name][0], judged.index.shape[1:])[stretch, depth]),
+            factor.explanation(plant, pond, pond.stretches[stretch], float(DEPTHS[depth])),
         )
-        for name in FACTORS
+        for factor in site_factors.FACTORS
     )
     known = [v for _, v, _ in factors if not np.isnan(v)]
     combined = float(judged.index[0, stretch, depth])
@@ -174,76 +161,12 @@ def _telling_place(judged, pond: Pond, worth) -> tuple[int, int]:
     if judged.best[0] > 0:
         return judged.best_place(0, worth if (judged.index[0] * worth).any() else 1.0, pond)
     shape = judged.index.shape[1:]
-    values = np.stack([np.broadcast_to(judged.factors[f][0], shape) for f in FACTORS])
+    values = np.stack([np.broadcast_to(f[0], shape) for f in judged.factors.values()])
     liking = np.nan_to_num(values, nan=1.0).sum(axis=0) - 10.0 * (np.nan_to_num(values, nan=1.0) == 0).sum(
         axis=0
     )
     liking = np.where(pond.max_depth_in >= DEPTHS, liking, -1e9)
     return tuple(int(i) for i in np.unravel_index(np.argmax(liking), shape))
-
-
-def _break_points(factor: str, plants, pond: Pond, stretch: int, depth_in: float) -> str:
-    n = {k: v[0] for k, v in plants.number.items()}
-    w = {k: v[0] for k, v in plants.word.items()}
-    if factor == "depth":
-        return (
-            f"0 at {n['depth_min_in']:g} in, 1 from {n['depth_best_min_in']:g} to {n['depth_best_max_in']:g}, "
-            f"0 at {n['depth_max_in']:g}; this is {depth_in:g}"
-        )
-    if factor == "level":
-        points = DRAWDOWN_INDEX.get(w["drawdown"])
-        if not points:
-            return "drawdown not known"
-        told = ", ".join(f"{index:g} at {inches:g} in" for inches, index in zip(*points))
-        short = max(0.0, n["depth_min_in"] - (depth_in - pond.usual_drop_in))
-        flooded = (
-            f"; on the bank no more than {FLOODING_INDEX[w['flooding']]:g}, as it stands flooding {w['flooding']}"
-            if depth_in <= 0 and FLOODING_INDEX.get(w["flooding"], 1.0) < 1
-            else ""
-        )
-        return (
-            f'stands dry "{w["drawdown"]}", by how far low pool is short of its shallowest depth: {told}; '
-            f"this is {short:g}{flooded}"
-        )
-    if factor == "light":
-        if w["growth_form"] != "submersed":
-            return "does not apply"
-        clarity = pond.clarity_range_in[1]
-        usual, greatest = (float(limit[0]) for limit in light_limit_in(plants, clarity))
-        full, at_usual, at_greatest = CLARITY_INDEX[w["clarity"]]
-        return (
-            f"1 to {full * usual:.0f} in, {at_usual:g} at {usual:.0f} (usual depth for {clarity:g} in "
-            f"Secchi), {at_greatest:g} at {greatest:.0f} (greatest), 0 deeper; this is {depth_in:g}"
-        )
-    if factor == "winter cold":
-        return f"1 from zone {n['zone_min']:g} up, 0 a zone colder; this is {pond.hardiness_zone}"
-    if factor == "summer heat":
-        return f"1 to zone {n['zone_max']:g}, 0 two zones hotter; this is {pond.hardiness_zone}"
-    if factor == "sun":
-        if w["sun"] not in SUN_INDEX:
-            return "sun not known"
-        full, part, shade = SUN_INDEX[w["sun"]]
-        return f"likes {w['sun']}: full {full:g}, part {part:g}, shade {shade:g}; this is {pond.stretches[stretch].sun}"
-    if factor == "pH":
-        if np.isnan(n["ph_min"]):
-            return "pH not known"
-        return f"1 from {n['ph_min']:g} to {n['ph_max']:g}, 0 one unit outside; this is {_given(pond.ph)}"
-    if factor == "salinity":
-        most = n["salinity_max_ppt"]
-        if np.isnan(most):
-            return "salinity not known"
-        least = (
-            ""
-            if np.isnan(n["salinity_min_ppt"])
-            else f"0 to {FADES_AT * n['salinity_min_ppt']:g} ppt, 1 from {n['salinity_min_ppt']:g}; "
-        )
-        return f"{least}1 to {most:g} ppt, 0 at {2 * most + 0.5:g}; this is {_given(pond.salinity_ppt)}"
-    eaten = [g for g in sorted(pond.residents) if plants.has["eaten_by"].get(g, np.array([False]))[0]]
-    return ", ".join(f"{g} {GRAZER_INDEX[g]:g}" for g in eaten) or "no grazer here that eats it"
-
-
-def _given(reading: float | None) -> str:
-    return "not given" if reading is None else f"{reading:g}"
 
 
 def _takeover_how(plants, pond: Pond, where: spread.Strips) -> tuple[str, ...]:

@@ -11,8 +11,9 @@ from plantpick.catalogue.plants import Catalogue, Plant
 from plantpick.catalogue.traits import Traits
 from plantpick.pond.model import Pond
 from plantpick.ranking import eligibility as gate
+from plantpick.ranking import site_factors
 from plantpick.ranking.eligibility import Eligibility, eligibility
-from plantpick.ranking.site_factors import DAM_TALLEST_IN, DEPTHS, FRESH_PPT, ON_BANK, Sites, stands_low
+from plantpick.ranking.site_factors import DAM_TALLEST_IN, DEPTH, DEPTHS, ON_BANK, OnePlant, Sites, stands_low
 
 
 @dataclass(frozen=True)
@@ -109,37 +110,22 @@ def why_not(plants: Traits, judged: Sites, pond: Pond, row: int) -> tuple[str, s
             f"it stands more than {DAM_TALLEST_IN / 12:.0f} ft over the water: on a dam that hides seeps and burrows "
             "(state dam rules differ)"
         )
+    plant = OnePlant(plants, row)
     shape = judged.index.shape[1:]
     values = {name: np.broadcast_to(f[row], shape) for name, f in judged.factors.items()}
     reachable = np.broadcast_to(pond.max_depth_in >= DEPTHS, shape)
-    for name in ("winter cold", "summer heat", "sun", "pH", "salinity", "grazers"):
-        if not np.isnan(values[name]).all() and np.nanmax(np.where(reachable, values[name], 0.0)) <= 0.0:
-            return "site", f"{name} rules it out{_because(name, plants, pond, row)}"
-    alive = np.where(reachable & (values["depth"] > 0), 1.0, 0.0)
+    for factor in site_factors.FACTORS:
+        index = values[factor.name]
+        if factor.by_depth or np.isnan(index).all():
+            continue
+        if np.nanmax(np.where(reachable, index, 0.0)) <= 0.0:
+            return "site", factor.ruling_out(plant, pond)
+    alive = reachable & (values[DEPTH.name] > 0)
     if not alive.any():
-        return "site", "depth rules it out: the pond has no water of the depth it needs"
-    for name in ("level", "light"):
-        if not np.nan_to_num(np.where(alive > 0, values[name], 0.0), nan=1.0).any():
-            return "site", f"{name} rules it out{_because(name, plants, pond, row)}"
-    return "site", "level and light together leave it no depth to live in"
-
-
-def _because(factor: str, plants: Traits, pond: Pond, row: int) -> str:
-    n = plants.number
-    return {
-        "winter cold": f": it needs zone {n['zone_min'][row]:.0f} or warmer, this is {pond.hardiness_zone}",
-        "summer heat": f": it lasts to zone {n['zone_max'][row]:.0f}, this is {pond.hardiness_zone}",
-        "sun": f": it wants {plants.word['sun'][row]} sun",
-        "pH": f": it stands pH {n['ph_min'][row]:g} to {n['ph_max'][row]:g}, this is {pond.ph}",
-        "salinity": _salt(n["salinity_min_ppt"][row], n["salinity_max_ppt"][row], pond.salinity_ppt),
-        "grazers": ": grass carp eat it faster than it grows",
-        "level": f": where it could root, a {pond.usual_drop_ft:g} ft drop leaves it dry too long",
-        "light": f": a Secchi reading of {pond.clarity_range_in[1]:g} in is too little light at the depth it needs",
-    }[factor]
-
-
-def _salt(least: float, most: float, told: float | None) -> str:
-    if least > (FRESH_PPT if told is None else told):
-        this = f"this is {told:g}" if told is not None else "no salinity was given, and fresh water taken"
-        return f": it needs {least:g} parts per thousand of salt to hold its own, {this}"
-    return f": it stands {most:g} parts per thousand, this is {told}"
+        return "site", DEPTH.ruling_out(plant, pond)
+    others = [f for f in site_factors.FACTORS if f.by_depth and f is not DEPTH]
+    for factor in others:
+        if not np.nan_to_num(np.where(alive, values[factor.name], 0.0), nan=1.0).any():
+            return "site", factor.ruling_out(plant, pond)
+    at_fault = [f.name for f in others if (alive & (values[f.name] <= 0)).any()]
+    return "site", f"{' and '.join(at_fault)} together leave it no depth to live in"

@@ -8,13 +8,14 @@ stands beside them. A factor that cannot be judged (trait or reading not known) 
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
 from plantpick.catalogue.traits import Traits
 from plantpick.pond.deepest_growth import light_limit_in
-from plantpick.pond.model import Pond
+from plantpick.pond.model import Pond, Stretch
 from plantpick.vocabulary import BANDS, SUN_LEVELS
 
 LIMITING = 0.4  # at or below it the smallest factor decides (ESM 103)
@@ -30,12 +31,6 @@ WOODY_DEEPEST_IN = 6.0  # young trees and shrubs drown in deeper water: common p
 DAM_TALLEST_IN = 36.0
 UNDER_OR_ON_WATER = ("submersed", "floating-leaved", "free-floating")  # these stand no higher than the water
 GOOD = 0.5  # a place from here on counts as good (USFWS grade)
-FACTORS = ("depth", "level", "light", "winter cold", "summer heat", "sun", "pH", "salinity", "grazers")
-
-# Bluegill, lacustrine: share of aquatic vegetation (FWS/OBS-82/10.8). Largemouth bass: ALL bottom cover, brush
-# and logs included (FWS/OBS-82/10.16): never feed vegetation alone into it.
-BLUEGILL_VEGETATION = ((0.0, 15.0, 30.0, 100.0), (0.0, 1.0, 1.0, 0.0))
-BASS_BOTTOM_COVER = ((0.0, 40.0, 60.0, 100.0), (0.2, 1.0, 1.0, 0.4))
 
 # Depths, inches at full pool, at which a plant may be set in each band.
 BAND_DEPTHS: dict[str, tuple[float, ...]] = {
@@ -225,6 +220,220 @@ def grazer_index(plants: Traits, residents) -> np.ndarray:
 
 
 @dataclass(frozen=True)
+class OnePlant:
+    """One plant's cells, for the sentences: `row` of `plants`."""
+
+    plants: Traits
+    row: int
+
+    def number(self, column: str) -> float:
+        """The cell of a number column; NaN is not known."""
+        return float(self.plants.number[column][self.row])
+
+    def word(self, column: str) -> str:
+        """The cell of a word column; empty is not known."""
+        return self.plants.word[column][self.row]
+
+    def eaten_by(self, grazer: str) -> bool:
+        """Whether a grazer eats it."""
+        eaten = self.plants.has["eaten_by"].get(grazer)
+        return eaten is not None and bool(eaten[self.row])
+
+
+@dataclass(frozen=True, kw_only=True)
+class Factor:
+    """One site factor, whole: all that ranking, explaining and ruling out know of it.
+
+    `columns` are the catalogue columns it reads. `index` gives 0 to 1, an array that broadcasts to (plants, stretches,
+    depths); NaN where it cannot be judged. `explanation` is the arithmetic for one plant at one stretch and depth;
+    `ruling_out` says why it leaves a plant no place. `by_depth` is True where the index depends on the depth.
+    """
+
+    name: str
+    columns: tuple[str, ...]
+    index: Callable[[Traits, Pond], np.ndarray]
+    explanation: Callable[[OnePlant, Pond, Stretch, float], str]
+    ruling_out: Callable[[OnePlant, Pond], str]
+    by_depth: bool = False
+
+
+def _given(reading: float | None) -> str:
+    return "not given" if reading is None else f"{reading:g}"
+
+
+def _whole_pond(index: np.ndarray) -> np.ndarray:
+    return index[:, np.newaxis, np.newaxis]
+
+
+def _explain_depth(plant: OnePlant, pond: Pond, stretch: Stretch, depth_in: float) -> str:
+    return (
+        f"0 at {plant.number('depth_min_in'):g} in, 1 from {plant.number('depth_best_min_in'):g} to "
+        f"{plant.number('depth_best_max_in'):g}, 0 at {plant.number('depth_max_in'):g}; this is {depth_in:g}"
+    )
+
+
+def _explain_level(plant: OnePlant, pond: Pond, stretch: Stretch, depth_in: float) -> str:
+    drawdown, flooding = plant.word("drawdown"), plant.word("flooding")
+    points = DRAWDOWN_INDEX.get(drawdown)
+    if not points:
+        return "drawdown not known"
+    told = ", ".join(f"{index:g} at {inches:g} in" for inches, index in zip(*points))
+    short = max(0.0, plant.number("depth_min_in") - (depth_in - pond.usual_drop_in))
+    flooded = (
+        f"; on the bank no more than {FLOODING_INDEX[flooding]:g}, as it stands flooding {flooding}"
+        if depth_in <= 0 and FLOODING_INDEX.get(flooding, 1.0) < 1
+        else ""
+    )
+    return (
+        f'stands dry "{drawdown}", by how far low pool is short of its shallowest depth: {told}; '
+        f"this is {short:g}{flooded}"
+    )
+
+
+def _explain_light(plant: OnePlant, pond: Pond, stretch: Stretch, depth_in: float) -> str:
+    if plant.word("growth_form") != "submersed":
+        return "does not apply"
+    clarity = pond.clarity_range_in[1]
+    usual, greatest = (float(limit[plant.row]) for limit in light_limit_in(plant.plants, clarity))
+    full, at_usual, at_greatest = CLARITY_INDEX[plant.word("clarity")]
+    return (
+        f"1 to {full * usual:.0f} in, {at_usual:g} at {usual:.0f} (usual depth for {clarity:g} in "
+        f"Secchi), {at_greatest:g} at {greatest:.0f} (greatest), 0 deeper; this is {depth_in:g}"
+    )
+
+
+def _explain_sun(plant: OnePlant, pond: Pond, stretch: Stretch, depth_in: float) -> str:
+    likes = plant.word("sun")
+    if likes not in SUN_INDEX:
+        return "sun not known"
+    full, part, shade = SUN_INDEX[likes]
+    return f"likes {likes}: full {full:g}, part {part:g}, shade {shade:g}; this is {stretch.sun}"
+
+
+def _explain_ph(plant: OnePlant, pond: Pond, stretch: Stretch, depth_in: float) -> str:
+    low, high = plant.number("ph_min"), plant.number("ph_max")
+    if np.isnan(low):
+        return "pH not known"
+    return f"1 from {low:g} to {high:g}, 0 one unit outside; this is {_given(pond.ph)}"
+
+
+def _explain_salinity(plant: OnePlant, pond: Pond, stretch: Stretch, depth_in: float) -> str:
+    least, most = plant.number("salinity_min_ppt"), plant.number("salinity_max_ppt")
+    if np.isnan(most):
+        return "salinity not known"
+    fresh = "" if np.isnan(least) else f"0 to {FADES_AT * least:g} ppt, 1 from {least:g}; "
+    return f"{fresh}1 to {most:g} ppt, 0 at {2 * most + 0.5:g}; this is {_given(pond.salinity_ppt)}"
+
+
+def _explain_grazers(plant: OnePlant, pond: Pond, stretch: Stretch, depth_in: float) -> str:
+    eaten = [f"{g} {GRAZER_INDEX[g]:g}" for g in sorted(pond.residents) if plant.eaten_by(g)]
+    return ", ".join(eaten) or "no grazer here that eats it"
+
+
+def _too_salty_or_fresh(plant: OnePlant, pond: Pond) -> str:
+    least, most, told = (
+        plant.number("salinity_min_ppt"),
+        plant.number("salinity_max_ppt"),
+        pond.salinity_ppt,
+    )
+    if least > (FRESH_PPT if told is None else told):
+        this = f"this is {told:g}" if told is not None else "no salinity was given, and fresh water taken"
+        return f"salinity rules it out: it needs {least:g} parts per thousand of salt to hold its own, {this}"
+    return f"salinity rules it out: it stands {most:g} parts per thousand, this is {told}"
+
+
+DEPTH = Factor(
+    name="depth",
+    columns=("depth_min_in", "depth_best_min_in", "depth_best_max_in", "depth_max_in"),
+    index=lambda plants, pond: depth_index(plants, DEPTHS)[:, np.newaxis, :],
+    explanation=_explain_depth,
+    ruling_out=lambda plant, pond: "depth rules it out: the pond has no water of the depth it needs",
+    by_depth=True,
+)
+# Every site factor, in the order in which an explanation lists them. One more is one more entry here.
+FACTORS: tuple[Factor, ...] = (
+    DEPTH,
+    Factor(
+        name="level",
+        columns=("depth_min_in", "drawdown", "flooding"),
+        index=lambda plants, pond: level_index(plants, DEPTHS, pond.usual_drop_in)[:, np.newaxis, :],
+        explanation=_explain_level,
+        ruling_out=lambda plant, pond: (
+            f"level rules it out: where it could root, a {pond.usual_drop_ft:g} ft drop leaves it dry too long"
+        ),
+        by_depth=True,
+    ),
+    Factor(
+        name="light",
+        columns=("growth_form", "clarity"),
+        index=lambda plants, pond: light_index(plants, DEPTHS, pond.clarity_range_in[1])[:, np.newaxis, :],
+        explanation=_explain_light,
+        ruling_out=lambda plant, pond: (
+            f"light rules it out: a Secchi reading of {pond.clarity_range_in[1]:g} in is too little light at the "
+            "depth it needs"
+        ),
+        by_depth=True,
+    ),
+    Factor(
+        name="winter cold",
+        columns=("zone_min",),
+        index=lambda plants, pond: _whole_pond(winter_index(plants, pond.zone)),
+        explanation=lambda plant, pond, stretch, depth_in: (
+            f"1 from zone {plant.number('zone_min'):g} up, 0 a zone colder; this is {pond.hardiness_zone}"
+        ),
+        ruling_out=lambda plant, pond: (
+            f"winter cold rules it out: it needs zone {plant.number('zone_min'):.0f} or warmer, this is "
+            f"{pond.hardiness_zone}"
+        ),
+    ),
+    Factor(
+        name="summer heat",
+        columns=("zone_max",),
+        index=lambda plants, pond: _whole_pond(heat_index(plants, pond.zone)),
+        explanation=lambda plant, pond, stretch, depth_in: (
+            f"1 to zone {plant.number('zone_max'):g}, 0 two zones hotter; this is {pond.hardiness_zone}"
+        ),
+        ruling_out=lambda plant, pond: (
+            f"summer heat rules it out: it lasts to zone {plant.number('zone_max'):.0f}, this is "
+            f"{pond.hardiness_zone}"
+        ),
+    ),
+    Factor(
+        name="sun",
+        columns=("sun",),
+        index=lambda plants, pond: np.stack([sun_index(plants, s.sun) for s in pond.stretches], axis=1)[
+            :, :, np.newaxis
+        ],
+        explanation=_explain_sun,
+        ruling_out=lambda plant, pond: f"sun rules it out: it wants {plant.word('sun')} sun",
+    ),
+    Factor(
+        name="pH",
+        columns=("ph_min", "ph_max"),
+        index=lambda plants, pond: _whole_pond(ph_index(plants, pond.ph)),
+        explanation=_explain_ph,
+        ruling_out=lambda plant, pond: (
+            f"pH rules it out: it stands pH {plant.number('ph_min'):g} to {plant.number('ph_max'):g}, this is {pond.ph}"
+        ),
+    ),
+    Factor(
+        name="salinity",
+        columns=("salinity_min_ppt", "salinity_max_ppt"),
+        index=lambda plants, pond: _whole_pond(salinity_index(plants, pond.salinity_ppt)),
+        explanation=_explain_salinity,
+        ruling_out=_too_salty_or_fresh,
+    ),
+    Factor(
+        name="grazers",
+        columns=("eaten_by", "growth_form"),
+        index=lambda plants, pond: _whole_pond(grazer_index(plants, pond.residents)),
+        explanation=_explain_grazers,
+        ruling_out=lambda plant, pond: "grazers rules it out: grass carp eat it faster than it grows",
+    ),
+)
+
+
+@dataclass(frozen=True)
 class Sites:
     """Every plant judged at every stretch and depth of one pond.
 
@@ -287,17 +496,7 @@ def sites(plants: Traits, pond: Pond) -> Sites:
     """
     described = pond.stretches
     one = np.newaxis
-    factors = {
-        "depth": depth_index(plants, DEPTHS)[:, one, :],
-        "level": level_index(plants, DEPTHS, pond.usual_drop_in)[:, one, :],
-        "light": light_index(plants, DEPTHS, pond.clarity_range_in[1])[:, one, :],
-        "winter cold": winter_index(plants, pond.zone)[:, one, one],
-        "summer heat": heat_index(plants, pond.zone)[:, one, one],
-        "sun": np.stack([sun_index(plants, s.sun) for s in described], axis=1)[:, :, one],
-        "pH": ph_index(plants, pond.ph)[:, one, one],
-        "salinity": salinity_index(plants, pond.salinity_ppt)[:, one, one],
-        "grazers": grazer_index(plants, pond.residents)[:, one, one],
-    }
+    factors = {factor.name: factor.index(plants, pond) for factor in FACTORS}
     open_to = np.array([s.plantable_ft > 0 for s in described])[one, :]
     dams = np.array([s.dam for s in described])
     off_dam = ~dams[one, :, one] | stands_low(plants)[:, one, :]
