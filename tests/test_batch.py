@@ -309,7 +309,9 @@ def test_a_pond_where_nothing_fits_has_a_row(tmp_path, monkeypatch):
     work = many_ponds.ranking_work(top=3, draws=0)
     monkeypatch.setattr(rank, "rank", lambda pond, catalogue, **k: replace(RANKED, plants=()))
     global RANKED
-    RANKED = rank.Ranking(read_pond("demo"), "all", (), (), (), (), {})
+    RANKED = rank.Ranking(
+        pond=read_pond("demo"), job="all", plants=(), ruled_out=(), assumptions=(), cautions=(), law={}
+    )
     many_ponds.run(gather(["demo"])[0], work, tmp_path / "o.csv", cores=1)
     rows = rows_of(tmp_path / "o.csv")
     assert len(rows) == 1 and rows[0]["plant_id"] == "" and "no plant" in rows[0]["notes"]

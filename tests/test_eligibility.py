@@ -208,3 +208,31 @@ def test_next_door_is_let_in_only_when_the_owner_asks(plants):
     assert ruled_out.barred(eligibility(plants, *near)) and not ruled_out.barred(
         eligibility(plants, *near, next_door=True)
     )
+
+
+def test_the_page_of_a_plant_prints_what_the_gate_found(plants):
+    """Canada waterweed in Louisiana (LAC 76:VII.1101.B.1), and a made-up advisory list in Mississippi."""
+    from io import StringIO
+
+    from rich.console import Console
+
+    from plantpick.files.catalogue import load
+    from plantpick.ranking.explain import explain
+    from plantpick.show.explanation import explanation_record
+    from plantpick.show.plant import show_plant
+
+    full = load(evidence=True)
+    listed = _with_law(
+        full, taxon="Juncus effusus", jurisdiction="MS", status="watch", citation="made up", as_of="2026"
+    )
+    for catalogue, state, plant_id in ((full, "LA", "elodea-canadensis"), (listed, "MS", "juncus-effusus")):
+        told = explain(a_pond(state=state), catalogue, plant_id)
+        found = eligibility(catalogue, plant_id, state)
+        assert told.found == found
+        page = StringIO()
+        show_plant(Console(file=page, width=400), catalogue, plant_id, found)
+        said = page.getvalue()
+        assert f"{found.state_name}: {found.law_dated or 'on no binding list'}" in said
+        assert ("advisory list: ask the agency" in said) == found.advisory
+        record = explanation_record(told)
+        assert (record["eligible"], record["listed"]) == (found.code, found.law_dated or None)

@@ -242,7 +242,7 @@ def test_brackish_plants_are_out_in_fresh_water(plants, salt, told):
 
 def test_a_factor_reads_the_columns_it_names_and_no_others(known):
     """Its index comes out the same from its own columns alone."""
-    from plantpick.catalogue.plants import Traits
+    from plantpick.catalogue.traits import Traits
 
     pond = a_pond(residents=frozenset({"grass carp", "deer"}))
     for factor in site_factors.FACTORS:
@@ -273,14 +273,14 @@ def test_a_factor_added_to_the_registry_is_judged_explained_and_rules_out(plants
         ),
     )
     before = rank.rank(pond, plants, draws=0)
-    wide = [r.plant_id for r in before.plants if plants.records[r.plant_id]["spacing_in"] >= 24.0]
-    some = next(r for r in before.plants if plants.records[r.plant_id]["spacing_in"] < 24.0)
+    wide = [r.plant_id for r in before.plants if plants.plant(r.plant_id).spacing_in >= 24.0]
+    some = next(r for r in before.plants if plants.plant(r.plant_id).spacing_in < 24.0)
     monkeypatch.setattr(site_factors, "FACTORS", (*site_factors.FACTORS, crowding))
     after = rank.rank(pond, plants, draws=0)
     out = {r.plant_id: r for r in after.ruled_out}
     assert len(wide) > 5
     for plant_id in wide:
-        spacing = plants.records[plant_id]["spacing_in"]
+        spacing = plants.plant(plant_id).spacing_in
         assert out[plant_id].code == "site"
         assert out[plant_id].reason == f"elbow room rules it out: it stands {spacing:g} in apart"
     told = explain(pond, plants, some.plant_id)

@@ -46,6 +46,6 @@ def plant(
         typer.echo(text, nl=format is Format.json)
         return
     out = terminal.console()
-    plantpage.show_plant(out, plants, plant_id, described.state if described else None, name)
+    plantpage.show_plant(out, plants, plant_id, told.found if told else None, name)
     if told and described:
         show_explanation(out, told, f"On {described.name}")

@@ -29,10 +29,11 @@ def area_at_depth_ft2(pond: Pond, depth_in):
     From the survey if contours or soundings were given, otherwise the outline offset inward by slope x depth. It
     never rises with depth, and is 0 from the greatest depth down.
     """
-    if pond.survey is None or not pond.survey.depths_in:
+    survey = pond.measured
+    if survey is None:
         return offset_area_ft2(pond, depth_in)
     depth = np.asarray(depth_in, dtype=float)
-    area = np.clip(bathymetry.area_at_ft2(pond.survey, np.maximum(depth, 0.0)), 0.0, pond.area_ft2)
+    area = np.clip(bathymetry.area_at_ft2(survey, np.maximum(depth, 0.0)), 0.0, pond.area_ft2)
     return np.where(depth >= pond.max_depth_in, 0.0, area)
 
 
@@ -57,11 +58,12 @@ def area_shallower_ft2(pond: Pond, depth_in, level: int = MEASURED):
     Contours and stretches are taken as they are at every level.
     """
     measured = pond.area_ft2 - area_at_depth_ft2(pond, depth_in)
-    doubt = pond.survey.doubt if pond.survey is not None else None
-    if level == MEASURED or doubt is None:
+    survey = pond.survey
+    if level == MEASURED or survey is None or survey.doubt is None:
         return measured
+    doubt = survey.doubt
     ratio = doubt.shallower_least if level == LEAST else doubt.shallower_most
-    knots = np.asarray(pond.survey.depths_in)
+    knots = np.asarray(survey.depths_in)
     curve = (pond.area_ft2 - area_at_depth_ft2(pond, knots)) * np.interp(knots, doubt.depths_in, ratio)
     curve = np.minimum(np.maximum.accumulate(curve), pond.area_ft2)
     return np.interp(np.asarray(depth_in, dtype=float), knots, curve)
@@ -83,7 +85,7 @@ def band_areas_ft2(pond: Pond, level: int = MEASURED) -> dict[str, float]:
     return areas
 
 
-def prismoidal_volume(top: float, middle: float, bottom: float, height: float) -> float:
+def prismoidal_volume(top, middle, bottom, height: float):
     """Volume of a prismoid from three areas and its height (USDA Agriculture Handbook 590: (A + 4B + C) / 6 x D)."""
     return (top + 4.0 * middle + bottom) * height / 6.0
 
@@ -93,8 +95,8 @@ def volume_ft3(pond: Pond, below_in: float = 0.0) -> float:
 
     From a survey as it was measured (frusta, or triangles cut exactly); otherwise see `offset_volume_ft3`.
     """
-    if pond.survey is not None and pond.survey.depths_in:
-        return float(bathymetry.volume_below_ft3(pond.survey, below_in))
+    if pond.measured is not None:
+        return float(bathymetry.volume_below_ft3(pond.measured, below_in))
     return offset_volume_ft3(pond, below_in)
 
 
@@ -118,20 +120,21 @@ def steepened(pond: Pond, slope: float, to_in: float = 36.0) -> Pond:
     Where the surveyed contour lies further from the shore than the new bank's, the new bank's takes its place.
     """
     steep = replace(pond, stretches=tuple(replace(s, slope=min(s.slope, slope)) for s in pond.stretches))
-    if pond.survey is None or not pond.survey.depths_in:
+    survey = pond.measured
+    if survey is None:
         return steep
-    deepest = pond.survey.depths_in[-1]
+    deepest = survey.depths_in[-1]
     toe = min(to_in, deepest - 1e-6)
-    depths = np.unique([*pond.survey.depths_in, *np.linspace(0.0, toe, 13), toe + 1e-6])
+    depths = np.unique([*survey.depths_in, *np.linspace(0.0, toe, 13), toe + 1e-6])
     depths = depths[depths <= deepest]
-    areas = np.append(area_at_depth_ft2(pond, depths[:-1]), pond.survey.areas_ft2[-1])
+    areas = np.append(area_at_depth_ft2(pond, depths[:-1]), survey.areas_ft2[-1])
     areas = np.where(depths <= toe, np.maximum(areas, offset_area_ft2(steep, depths)), areas)
     slices = bathymetry.frustum_ft3(areas[:-1], areas[1:], np.diff(depths))
     below = np.append(np.cumsum(slices[::-1])[::-1], 0.0)
     return replace(
         steep,
         survey=replace(
-            pond.survey,
+            survey,
             depths_in=tuple(depths.tolist()),
             areas_ft2=tuple(areas.tolist()),
             volumes_ft3=tuple(below.tolist()),

@@ -123,7 +123,7 @@ class Depths:
 def describe(pond: Pond) -> Depths:
     """All that the basin says, from its survey where there is one and from its stretches otherwise."""
     acre_ft = basin.volume_ft3(pond) / ACRE_FT2
-    used = pond.survey.how if pond.survey and pond.survey.depths_in else "stretches"
+    used = pond.measured.how if pond.measured else "stretches"
     outlined = pond.survey is not None and pond.survey.shore_ft is not None
     estimates = _estimates(pond, used)
     unsure = _unsure(pond, acre_ft) if used == "soundings" else None
@@ -147,22 +147,23 @@ def describe(pond: Pond) -> Depths:
 
 
 def _unsure(pond: Pond, acre_ft: float) -> Unsure | None:
-    doubt = pond.survey.doubt
-    if doubt is None or pond.survey.soundings is None:
+    survey = pond.survey
+    if survey is None or survey.doubt is None or survey.soundings is None or survey.outline is None:
         return None
-    soundings = np.asarray(pond.survey.soundings)
+    doubt, soundings = survey.doubt, np.asarray(survey.soundings)
     few = max(doubt.missed) >= plain_shapes.WANTED
-    shallows = [
+    least, most = (
         float(basin.area_shallower_ft2(pond, SHALLOW_IN, level)) / pond.area_ft2
         for level in (basin.LEAST, basin.MOST)
-    ]
+    )
+    low, high = doubt.volume
     return Unsure(
-        len(soundings),
-        (min(doubt.missed), max(doubt.missed)),
-        tuple(shallows),
-        tuple(acre_ft * ratio for ratio in doubt.volume),
-        plain_shapes.more_soundings(pond.survey.outline, soundings, pond.mean_slope) if few else 0,
-        plain_shapes.WANTED,
+        soundings=len(soundings),
+        missed=(min(doubt.missed), max(doubt.missed)),
+        shallows=(least, most),
+        acre_ft=(acre_ft * low, acre_ft * high),
+        more=plain_shapes.more_soundings(survey.outline, soundings, pond.mean_slope) if few else 0,
+        wanted=plain_shapes.WANTED,
     )
 
 
@@ -206,7 +207,7 @@ def _bands(pond: Pond) -> tuple[Band, ...]:
 
 def _growth(pond: Pond) -> Growth | None:
     limit = growth_limit_in(pond)
-    if limit is None:
+    if limit is None or pond.clarity_in is None:
         return None
     usual, greatest = limit
     shares = basin.area_shallower_ft2(pond, np.array([usual, greatest])) / pond.area_ft2
@@ -240,7 +241,7 @@ def _curve(pond: Pond) -> tuple[Level, ...]:
 
 def _estimates(pond: Pond, used: str) -> tuple[Estimate, ...]:
     found = []
-    measured = [pond.survey, *pond.survey.others] if pond.survey and pond.survey.depths_in else []
+    measured = [pond.measured, *pond.measured.others] if pond.measured else []
     for one in measured:
         surface = one.areas_ft2[0]
         found.append(

@@ -172,6 +172,11 @@ class Pond:
         """Greatest depth at full pool, inches."""
         return self.max_depth_ft * 12.0
 
+    @property
+    def measured(self) -> Survey | None:
+        """The survey where it measured depths; None where there is none, or only an outline."""
+        return self.survey if self.survey is not None and self.survey.depths_in else None
+
     @cached_property
     def growing_season(self) -> GrowingSeason:
         """The frost-free part of the year, by the frost dates or the hardiness zone."""

@@ -140,9 +140,10 @@ def doubt(outline: Outline, soundings: np.ndarray, slope: float) -> Doubt:
         return np.clip(widened.min(axis=0), 0.0, 1.0), np.maximum(1.0, widened.max(axis=0))
 
     least, most = range_of(shallower)
+    fewest, greatest = range_of(volumes)
     return Doubt(
         tuple(float(1.0 - 1.0 / ratio) for ratio in volumes),
-        tuple(float(end) for end in range_of(volumes)),
+        (float(fewest), float(greatest)),
         (0.0, *levels.tolist(), deepest),
         (float(least[0]), *least.tolist(), 1.0),
         (float(most[0]), *most.tolist(), 1.0),

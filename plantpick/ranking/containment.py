@@ -207,8 +207,8 @@ def stop_notes(plants: Traits, row: int, pond: Pond, where: takeover.Strips, str
 
 
 def _span(low: float, high: float) -> str:
-    low, high = (f"{v:.0f}" for v in (low, high))
-    return low if low == high else f"{low} to {high}"
+    first, last = f"{low:.0f}", f"{high:.0f}"
+    return first if first == last else f"{first} to {last}"
 
 
 def _round(value: float) -> str:

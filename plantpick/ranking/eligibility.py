@@ -45,7 +45,7 @@ CODES = (  # in the order of asking: the first that holds is the plant's code
 FAST_FT_YR = 2.0  # an introduced plant whose edge moves this far in a year is known to take over (judgement)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Eligibility:
     """What stands against one plant in one state: `code` is one of CODES, the rest are the facts behind it.
 
@@ -86,9 +86,10 @@ class Eligibility:
     @property
     def law_dated(self) -> str:
         """The same with the list's date, where the citation does not hold it."""
-        as_of = self.listing.as_of if self.listing else ""
-        dated = as_of and as_of[:4] not in self.listing.citation
-        return f"{self.law[:-1]}, {as_of})" if dated else self.law
+        listing = self.listing
+        if listing is None or not listing.as_of or listing.as_of[:4] in listing.citation:
+            return self.law
+        return f"{self.law[:-1]}, {listing.as_of})"
 
 
 def eligibility(catalogue: Catalogue, plant_id: str, state: str, next_door: bool = False) -> Eligibility:
@@ -102,7 +103,7 @@ def eligibility(catalogue: Catalogue, plant_id: str, state: str, next_door: bool
     listing = catalogue.listed(plant_id, state)
     elsewhere = catalogue.listed_elsewhere(plant_id, state)
     advised_against = catalogue.advised_against(plant_id, state)
-    near = ()
+    near: tuple[str, ...] = ()
     if native == "not recorded" and not foreign:
         near = tuple(s for s in neighbours(state) if catalogue.status_in(plant_id, s) == "native")
 
@@ -125,16 +126,16 @@ def eligibility(catalogue: Catalogue, plant_id: str, state: str, next_door: bool
         CLEAR: True,
     }
     return Eligibility(
-        plant_id,
-        state,
-        next(code for code in CODES if stands[code]),
-        native,
-        foreign,
-        listing,
-        listing.named(plant.scientific_name) if listing else "",
-        near,
-        elsewhere,
-        advised_against,
+        plant_id=plant_id,
+        state=state,
+        code=next(code for code in CODES if stands[code]),
+        native=native,
+        foreign=foreign,
+        listing=listing,
+        named=listing.named(plant.scientific_name) if listing else "",
+        near=near,
+        elsewhere=elsewhere,
+        advisory=advised_against,
     )
 
 

@@ -12,30 +12,35 @@ from plantpick.catalogue.traits import traits
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment, rank, site_factors
 from plantpick.ranking import takeover as spread
+from plantpick.ranking.eligibility import Eligibility, eligibility
 from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, LIMITING, OnePlant, sites
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Explanation:
-    """The arithmetic for one plant: `factors` are (name, index, break points in words)."""
+    """The arithmetic for one plant: `factors` are (name, index, break points in words), none where too little is known.
+
+    `found` is what the gate of law and nativity says of it here.
+    """
 
     plant_id: str
+    found: Eligibility
     ruled_out: str
-    stretch: str
-    band: str
-    depth_in: float
-    factors: tuple[tuple[str, float, str], ...]
-    combined: float
-    combined_how: str
-    takeover: tuple[tuple[int, tuple[float, float, float]], ...]  # years, per cent low-typical-high
-    takeover_how: tuple[str, ...]
+    stretch: str = ""
+    band: str = ""
+    depth_in: float = np.nan
+    factors: tuple[tuple[str, float, str], ...] = ()
+    combined: float = np.nan
+    combined_how: str = ""
+    takeover: tuple[tuple[int, tuple[float, float, float]], ...] = ()  # years, per cent low-typical-high
+    takeover_how: tuple[str, ...] = ()
     cap_percent: float
-    groups_wanted: int
-    groups_max: int
-    measures: tuple[tuple[str, int], ...]  # measure in words, groups that the pond can take with it
-    use: tuple[tuple[str, float], ...]  # purpose, value 0-3 at the best place
-    stays_how: str  # what the stays-put index is made of; empty when the plant is ruled out
-    score_how: str
+    groups_wanted: int = 0
+    groups_max: int = 0
+    measures: tuple[tuple[str, int], ...] = ()  # measure in words, groups that the pond can take with it
+    use: tuple[tuple[str, float], ...] = ()  # purpose, value 0-3 at the best place
+    stays_how: str = ""  # what the stays-put index is made of; empty when the plant is ruled out
+    score_how: str = ""
     law: Coverage  # how far the state's list was read
 
 
@@ -44,26 +49,14 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
     ranked = rank.rank(pond, catalogue, next_door=next_door, draws=0, only=[plant_id])
     out = {r.plant_id: r.reason for r in ranked.ruled_out}
     reason = out.get(plant_id, "")
+    found = eligibility(catalogue, plant_id, pond.state, next_door)
     if not catalogue.plant(plant_id).well_known:
         return Explanation(
-            plant_id,
-            reason or "too little is known of it",
-            "",
-            "",
-            np.nan,
-            (),
-            np.nan,
-            "",
-            (),
-            (),
-            pond.cap_percent,
-            0,
-            0,
-            (),
-            (),
-            "",
-            "",
-            ranked.law,
+            plant_id=plant_id,
+            found=found,
+            ruled_out=reason or "too little is known of it",
+            cap_percent=pond.cap_percent,
+            law=ranked.law,
         )
     plants = traits([catalogue.plant(plant_id)])
     every = sites(plants, pond)
@@ -90,16 +83,9 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
     wanted = rank.groups_wanted(pond, good)
     lengths = np.array([s.length_ft for s in pond.shore])
     where = spread.strips(plants, pond)
+    allotted = spread.allot(good, lengths, wanted)
     over = tuple(
-        (
-            y,
-            tuple(
-                float(v) * 100
-                for v in spread.forecast(plants, pond, y, where=where).takeover(
-                    spread.allot(good, lengths, wanted)
-                )[0]
-            ),
-        )
+        (y, spread.percents(spread.forecast(plants, pond, y, where=where).takeover(allotted)[0]))
         for y in spread.YEARS
     )
     cap = pond.cap_percent / 100.0
@@ -122,24 +108,25 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
         else ""
     )
     return Explanation(
-        plant_id,
-        reason,
-        pond.stretches[stretch].name,
-        BAND_NAMES[BAND_OF_DEPTH[depth]],
-        float(DEPTHS[depth]),
-        factors,
-        combined,
-        how,
-        over,
-        _takeover_how(plants, pond, where),
-        pond.cap_percent,
-        int(wanted[0]),
-        int(groups[0]),
-        measures,
-        use,
-        _stays_how(line) if line else "",
-        score_how,
-        ranked.law,
+        plant_id=plant_id,
+        found=found,
+        ruled_out=reason,
+        stretch=pond.stretches[stretch].name,
+        band=BAND_NAMES[BAND_OF_DEPTH[depth]],
+        depth_in=float(DEPTHS[depth]),
+        factors=factors,
+        combined=combined,
+        combined_how=how,
+        takeover=over,
+        takeover_how=_takeover_how(plants, pond, where),
+        cap_percent=pond.cap_percent,
+        groups_wanted=int(wanted[0]),
+        groups_max=int(groups[0]),
+        measures=measures,
+        use=use,
+        stays_how=_stays_how(line) if line else "",
+        score_how=score_how,
+        law=ranked.law,
     )
 
 
@@ -166,7 +153,8 @@ def _telling_place(judged, pond: Pond, worth) -> tuple[int, int]:
         axis=0
     )
     liking = np.where(pond.max_depth_in >= DEPTHS, liking, -1e9)
-    return tuple(int(i) for i in np.unravel_index(np.argmax(liking), shape))
+    best = np.unravel_index(np.argmax(liking), shape)
+    return int(best[0]), int(best[1])
 
 
 def _takeover_how(plants, pond: Pond, where: spread.Strips) -> tuple[str, ...]:

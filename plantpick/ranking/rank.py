@@ -22,7 +22,7 @@ DRAW_NODES = 5  # points across a strip in a draw: the order needs no more
 DRY_COVER = 0.5  # what stems that stand dry at low pool count as fish cover: judgement
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class RankedPlant:
     """One line of the ranking. Shares are per cent of the pond's surface; depths inches."""
 
@@ -61,7 +61,7 @@ class RankedPlant:
         return self.groups_max >= takeover.MANY_GROUPS
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Ranking:
     """The answer for one pond: plants best first, those ruled out, and what to say beneath them."""
 
@@ -129,7 +129,7 @@ def rank(
     judged = sites(plants, pond)
     use = use_index(plants, pond.purposes, pond.usual_drop_in)
     for row in np.flatnonzero((judged.best <= 0.0) & (use.max(axis=1) > 0)):
-        rule_out(plants.plant_id[row], *why_not(plants, judged, pond, row))
+        rule_out(plants.plant_id[row], *why_not(plants, judged, pond, int(row)))
     judged = judged.where_useful(use)
     for row in np.flatnonzero(judged.best <= 0.0):
         rule_out(
@@ -189,15 +189,15 @@ def rank(
     )
     ruled = tuple(sorted(out.values(), key=lambda r: (list(REASONS).index(r.code), r.plant_id)))
     return Ranking(
-        pond,
-        job,
-        ranked,
-        ruled,
-        pond_assumptions(pond),
-        pond_cautions(pond, [catalogue.plant(r.plant_id) for r in ranked]),
-        catalogue.coverage_of(pond.state),
-        firmness(ranked),
-        judged,
+        pond=pond,
+        job=job,
+        plants=ranked,
+        ruled_out=ruled,
+        assumptions=pond_assumptions(pond),
+        cautions=pond_cautions(pond, [catalogue.plant(r.plant_id) for r in ranked]),
+        law=catalogue.coverage_of(pond.state),
+        firm=firmness(ranked),
+        sites=judged,
     )
 
 
@@ -266,29 +266,29 @@ def _row(
     chore = containment.chore(plants, i, pond, measures, number) if measures else ""
     notes = plant_notes(found, plants, i, plant, pond, verdict.where, stretch, DEPTHS[depth], measures, chore)
     return RankedPlant(
-        plant_id,
-        plant.scientific_name,
-        plant.common_name,
-        plant.growth_form,
-        float(scores[i]),
-        float(judged.index[i, stretch, depth]),
-        float(stays[i]),
-        float(use[i]),
-        pond.stretches[stretch].name,
-        BAND_NAMES[BAND_OF_DEPTH[depth]],
-        float(DEPTHS[depth]),
-        tuple(float(v) * 100.0 for v in verdict.shares[i]),
-        pond.cap_percent,
-        int(wanted[i]),
-        free,
-        measures,
-        number,
-        chore,
-        places,
-        eligibility.NEXT_DOOR if found.native == "not recorded" else found.native,
-        notes,
-        span,
-        found.code,
+        plant_id=plant_id,
+        scientific_name=plant.scientific_name,
+        common_name=plant.common_name,
+        growth_form=plant.growth_form,
+        score=float(scores[i]),
+        site=float(judged.index[i, stretch, depth]),
+        stays_put=float(stays[i]),
+        use=float(use[i]),
+        stretch=pond.stretches[stretch].name,
+        band=BAND_NAMES[BAND_OF_DEPTH[depth]],
+        depth_in=float(DEPTHS[depth]),
+        takeover_percent=takeover.percents(verdict.shares[i]),
+        cap_percent=pond.cap_percent,
+        groups_wanted=int(wanted[i]),
+        groups_max=free,
+        contained_by=measures,
+        contained_groups=number,
+        chore=chore,
+        good_places=places,
+        state_status=eligibility.NEXT_DOOR if found.native == "not recorded" else found.native,
+        notes=notes,
+        places=span,
+        eligible=found.code,
     )
 
 

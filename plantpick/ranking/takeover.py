@@ -57,7 +57,14 @@ def group_radius_ft(plants_in_group, spacing_in):
     return np.sqrt(plants_in_group * 0.8660254 / np.pi) * np.asarray(spacing_in, dtype=float) / 12.0
 
 
+Percents = tuple[float, float, float]  # of the surface: low, typical, high
 RATES = ("spread_low_ft_yr", "spread_ft_yr", "spread_high_ft_yr")
+
+
+def percents(shares: np.ndarray) -> Percents:
+    """Shares of the surface, low to high, as per cent."""
+    low, typical, high = (100.0 * float(share) for share in shares)
+    return low, typical, high
 
 
 def edge_rates_ft_yr(plants: Traits, pond: Pond) -> np.ndarray:
@@ -147,7 +154,7 @@ def strips(plants: Traits, pond: Pond) -> Strips:
         ],
         axis=1,
     )
-    if pond.survey is not None and pond.survey.depths_in:
+    if pond.measured is not None:
         # the bottom was measured: the strips together have the area that lies between the two depths
         wet = (width - dry) * length
         measured = np.maximum(wet_ft2, 0.0) / np.maximum(wet.sum(axis=-1), 1e-9)

@@ -13,27 +13,27 @@ from plantpick.pond.deepest_growth import light_limit_in, water_limit_in
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment, rank, takeover
 from plantpick.ranking.site_factors import sites
+from plantpick.ranking.takeover import Percents
 
 CHART_YEARS = tuple(range(1, 11))
-Shares = tuple[float, float, float]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Stop:
     """How far out under water the edge comes on one stretch, feet (low, typical, high), at which depth it stops
     (typical, high, inches at full pool), and what stops it."""
 
     stretch: str
     slope: float
-    out_ft: Shares
+    out_ft: tuple[float, float, float]
     depth_in: tuple[float, float]
     by: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class TakeoverReport:
     """The forecast of one plant: `shares` by year and `changed` by measure (in ten years) are per cent of the surface, low,
-    typical, high. `measures_work` says which of the measures the catalogue knows to work on it."""
+    typical, high. A note says so where a measure is not known to work on it."""
 
     plant_id: str
     common_name: str
@@ -43,9 +43,9 @@ class TakeoverReport:
     lives: bool
     verdict: str
     cap_percent: float
-    shares: dict[int, Shares]
+    shares: dict[int, Percents]
     stops: tuple[Stop, ...]
-    changed: tuple[tuple[str, Shares, str], ...]
+    changed: tuple[tuple[str, Percents, str], ...]
     remarks: tuple[str, ...]
 
 
@@ -77,46 +77,45 @@ def takeover_report(
     allotted = takeover.allot(good, lengths, wanted)
     where = takeover.strips(plants, pond)
 
-    def after(years, basin=pond, strips=None, **held) -> Shares:
+    def after(years, basin=pond, strips=None, **held) -> Percents:
         coming = takeover.forecast(plants, basin, years, where=strips, **held)
-        return tuple(100.0 * float(v) for v in coming.takeover(allotted)[0])
+        return takeover.percents(coming.takeover(allotted)[0])
 
     tub, trim = (containment.stops_jump(plants, (word,)) for word in ("tub", "trim"))
-    tried = [
+    flatter = any(s.slope > containment.STEEP for s in pond.shore)
+    potted, cut = (containment.applicable(plants, (word,))[0] for word in ("tub", "trim"))
+    unproven = "not known to work on it"
+    changed = (
         (
             "bank steepened to 3:1",
             after(10, containment.steepened(pond)),
-            any(s.slope > containment.STEEP for s in pond.shore),
+            "" if flatter else "no bank is flatter",
         ),
         (
             "set in pots or tubs",
             after(10, strips=where, hold=np.zeros(1), no_jump=tub),
-            containment.applicable(plants, ("tub",))[0],
+            "" if potted else unproven,
         ),
         (
             "cut back to its first size each spring",
             after(10, strips=where, hold=np.full(1, containment.TRIM_YEARS), no_jump=trim),
-            containment.applicable(plants, ("trim",))[0],
+            "" if cut else unproven,
         ),
-    ]
-    words = []
-    for name, shares, works in tried:
-        note = "" if works else ("no bank is flatter" if "steep" in name else "not known to work on it")
-        words.append((name, shares, note))
+    )
     ruled = [r.reason for r in rank.rank(pond, catalogue, draws=0, only=[plant_id]).ruled_out]
     return TakeoverReport(
-        plant_id,
-        plant.common_name,
-        plant.scientific_name,
-        int(wanted[0]),
-        int(plants.group[0]),
-        lives,
-        ruled[0] if ruled else "",
-        pond.cap_percent,
-        {y: after(y, strips=where) for y in CHART_YEARS},
-        _stops(plants, pond, where),
-        tuple(words),
-        _remarks(plants, lives),
+        plant_id=plant_id,
+        common_name=plant.common_name,
+        scientific_name=plant.scientific_name,
+        groups=int(wanted[0]),
+        group=int(plants.group[0]),
+        lives=lives,
+        verdict=ruled[0] if ruled else "",
+        cap_percent=pond.cap_percent,
+        shares={y: after(y, strips=where) for y in CHART_YEARS},
+        stops=_stops(plants, pond, where),
+        changed=changed,
+        remarks=_remarks(plants, lives),
     )
 
 
@@ -136,9 +135,17 @@ def _stops(plants: Traits, pond: Pond, where: takeover.Strips) -> tuple[Stop, ..
         by = "too little light" if light < own - 1e-9 else "deep water"
     rate = float(np.nan_to_num(n["spread_high_ft_yr"][0])) * pond.growing_season.rate_factor
     for s, stretch in enumerate(pond.shore):
-        out = tuple(max(0.0, float(where.width[0, q, s] - where.dry[0, q, s])) for q in range(3))
-        slow = " (its own slowness first)" if rate * 9 < out[1] / 4 and high > 0 else ""
-        found.append(Stop(stretch.name, stretch.slope, out, (max(0.0, typical), max(0.0, high)), by + slow))
+        near, usual, far = (max(0.0, float(where.width[0, q, s] - where.dry[0, q, s])) for q in range(3))
+        slow = " (its own slowness first)" if rate * 9 < usual / 4 and high > 0 else ""
+        found.append(
+            Stop(
+                stretch=stretch.name,
+                slope=stretch.slope,
+                out_ft=(near, usual, far),
+                depth_in=(max(0.0, typical), max(0.0, high)),
+                by=by + slow,
+            )
+        )
     return tuple(found)
 
 

@@ -76,6 +76,8 @@ def explanation_record(told: Explanation) -> dict:
     return {
         "plant_id": told.plant_id,
         "ruled_out": told.ruled_out or None,
+        "eligible": told.found.code,
+        "listed": told.found.law_dated or None,
         "stretch": told.stretch or None,
         "band": told.band or None,
         "depth_in": rounded(told.depth_in, 4),

@@ -8,15 +8,16 @@ from dataclasses import replace
 
 from rich.console import Console
 
-from plantpick.catalogue.law import FEDERAL, Listing
+from plantpick.catalogue.law import Listing
 from plantpick.catalogue.plants import RANGES, Catalogue, Plant
 from plantpick.catalogue.taxa import bare_taxon
+from plantpick.ranking.eligibility import Eligibility
 from plantpick.ranking.explain import Explanation
 from plantpick.show.explanation import explanation_record
 from plantpick.show.law import law_lines
 from plantpick.show.records import dumps, to_csv
 from plantpick.show.terminal import bullets, heading, paragraph, show_table, title
-from plantpick.vocabulary import STATES, WETLAND_RATINGS, WETLAND_REGIONS
+from plantpick.vocabulary import WETLAND_RATINGS, WETLAND_REGIONS
 
 # row title, columns shown together, unit
 TRAIT_ROWS: tuple[tuple[str, tuple[str, ...], str], ...] = (
@@ -157,8 +158,10 @@ def _states(plants: Catalogue, plant_id: str) -> list[tuple[str, list[str]]]:
     ]
 
 
-def show_plant(out: Console, plants: Catalogue, plant_id: str, state: str | None, asked: str = "") -> None:
-    """Print the page of one plant; with a state, what its law and its lists say there first.
+def show_plant(
+    out: Console, plants: Catalogue, plant_id: str, found: Eligibility | None, asked: str = ""
+) -> None:
+    """Print the page of one plant; with `found`, what the gate of law and nativity says in one state first.
 
     `asked` is the name that was asked for: another scientific name of the plant is said to be one.
     """
@@ -179,28 +182,27 @@ def show_plant(out: Console, plants: Catalogue, plant_id: str, state: str | None
     heading(out, "Names")
     bullets(out, (f"{kind}: {', '.join(names)}" for kind, names in _names(plants, plant_id).items()))
     heading(out, "States")
-    if state:
-        paragraph(out, f"{STATES[state][0]}: {plants.status_in(plant_id, state)}.", 2)
+    if found:
+        paragraph(out, f"{found.state_name}: {found.native}.", 2)
     bullets(out, (f"{status}: {' '.join(states) or 'none'}" for status, states in _states(plants, plant_id)))
     heading(out, "Law")
-    if state:
-        paragraph(out, f"{STATES[state][0]}: {_law_here(plants, plant_id, state)}.", 2)
+    if found:
+        paragraph(out, f"{found.state_name}: {_law_here(found)}.", 2)
     bullets(
         out,
         _law_by_list(plants.listings(plant_id))
         or ["on no list that was read; that does not clear it: ask your state agency"],
     )
-    if state:
-        bullets(out, law_lines(plants.coverage_of(state), state))
+    if found:
+        bullets(out, law_lines(plants.coverage_of(found.state), found.state))
 
 
-def _law_here(plants: Catalogue, plant_id: str, state: str) -> str:
-    listing = plants.listed(plant_id, state)
-    if not listing:
-        return "on no binding list that was read"
-    return (
-        f"{listing.status} by {'federal' if listing.place == FEDERAL else 'state'} law ({listing.citation})"
-    )
+def _law_here(found: Eligibility) -> str:
+    """What the gate of law and nativity found on the lists of one state."""
+    said = [found.law_dated or "on no binding list that was read"]
+    if found.advisory:
+        said.append("on an advisory list: ask the agency before you plant it")
+    return "; ".join(said)
 
 
 def _law_by_list(listings: Iterable[Listing]) -> list[str]:
