@@ -102,6 +102,8 @@ FWS = "U.S. Fish and Wildlife Service, Ecological Risk Screening Summary of Amer
     [
         ("acer-rubrum", "GA AL AR SC TN TX OK", "native", SILVICS),
         ("panicum-virgatum", "GA AL NC SC TX AZ UT NM", "native", f"{FNA} 25, Panicum virgatum"),
+        ("sorghastrum-nutans", "GA AL FL MS NC SC TN KY AZ UT", "native", f"{FNA} 25:631"),
+        ("solidago-nemoralis", "GA AL FL MS SC LA TX OK", "native", f"{FNA} 20, subsp. nemoralis"),
         ("populus-fremontii", "AZ CA NV UT", "native", f"{FNA} 7:16, subsp. fremontii"),
         (
             "hibiscus-moscheutos",
