@@ -2,6 +2,7 @@
 
 import json
 import shutil
+from dataclasses import FrozenInstanceError, fields
 from pathlib import Path
 
 import numpy as np
@@ -9,6 +10,8 @@ import pandas as pd
 import pytest
 
 from plantpick import vocabulary
+from plantpick.catalogue import schema
+from plantpick.catalogue.plants import Plant
 from plantpick.catalogue.schema import TABLES, TRAITS
 from plantpick.catalogue.taxa import bare_taxon
 from plantpick.errors import PlantpickError
@@ -68,7 +71,7 @@ REGIONS = {
 
 @pytest.mark.parametrize("region", REGIONS)
 def test_every_region_has_choices_in_every_band(plants, region):
-    from plantpick.catalogue.plants import NEEDED
+    from plantpick.catalogue.schema import NEEDED
 
     table = plants.plants
     usable = table[(table["origin"] == "native") & table[list(NEEDED)].notna().all(axis=1)]
@@ -202,6 +205,53 @@ def test_phragmites_lineages_stand_apart(plants):
     assert plants.taxa.covered("Phragmites australis subsp. australis") == {"phragmites-australis"}
 
 
+def test_a_plant_has_the_columns_of_the_registry_with_their_types(plants):
+    """One row read by the constructor's side door is what the constructor makes of the same values."""
+    kinds = {schema.Kind.LIST: "tuple[str, ...]", schema.Kind.TEXT: "str"}
+    told = {c.name: kinds.get(c.kind, "float") for c in schema.PLANT_COLUMNS}
+    assert {field.name: field.type for field in fields(Plant)} == told
+    plant = plants.plant("pontederia-cordata")
+    values = {field.name: getattr(plant, field.name) for field in fields(Plant)}
+    assert repr(Plant(**values)) == repr(plant)
+    assert isinstance(plant.eaten_by, tuple) and plant.common_name == "pickerelweed"
+    assert all(isinstance(values[name], float) for name in schema.NUMBERS)
+    with pytest.raises(FrozenInstanceError):
+        plant.common_name = "cattail"
+
+
+def test_every_plant_is_read_as_its_row_says(plants):
+    table = plants.plants
+    assert plants.plant_ids == tuple(table.index)
+    for column in ("depth_max_in", "spacing_in", "spread_ft_yr"):
+        read = [getattr(plant, column) for plant in plants.every_plant()]
+        assert np.array_equal(read, table[column].to_numpy(dtype=float), equal_nan=True)
+    woody = [plant.plant_id for plant in plants.every_plant() if plant.woody]
+    assert woody == list(
+        table.index[table["growth_form"].isin(["shrub", "tree"]) | table["cautions"].str.contains("woody")]
+    )
+
+
+def test_the_page_lists_the_columns_of_the_registry():
+    page = (data_folder().parent / "docs" / "data.md").read_text(encoding="utf-8")
+    assert data_package.with_columns(page) == page
+    for column in schema.COLUMNS:
+        assert f"| `{column.name}` | {column.kind.value} | {column.description}" in page
+
+
+def test_the_version_of_the_data_rises_with_what_changes():
+    """Made up: a table of two columns, then other cells, one more column, one less."""
+
+    def resource(content, *names):
+        return {"path": "a.csv", "hash": content, "schema": {"fields": [{"name": n} for n in names]}}
+
+    before = {"version": "2.3.4", "resources": [resource("x", "one", "two")]}
+    assert data_package.version(before, [resource("x", "one", "two")]) == "2.3.4"
+    assert data_package.version(before, [resource("y", "one", "two")]) == "2.3.5"
+    assert data_package.version(before, [resource("y", "one", "two", "three")]) == "2.4.0"
+    assert data_package.version(before, [resource("x", "one", "three")]) == "3.0.0"
+    assert data_package.version({}, []) == data_package.FIRST_VERSION
+
+
 def test_listed_natives(plants):
     """Natives that some state's law lists: white water lily in Washington; Carolina fanwort in New England."""
     assert plants.listed("nymphaea-odorata", "WA")
@@ -324,7 +374,7 @@ def test_datapackage_matches_the_tables():
     told = json.loads((folder / "datapackage.json").read_text(encoding="utf-8"))
     for resource in told["resources"]:
         columns = [f["name"] for f in resource["schema"]["fields"]]
-        assert columns == list(TABLES[resource["path"][:-4]])
+        assert columns == list(schema.names(resource["path"][:-4]))
         assert all(f["description"] for f in resource["schema"]["fields"])
 
 

@@ -3,7 +3,7 @@
 import re
 
 from plantpick.catalogue.evidence import citations
-from plantpick.catalogue.plants import NUMBERS, USES
+from plantpick.catalogue.schema import NUMBERS, USES
 
 COUNTED = {"one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6", "ten": "10", "a": "1"}
 INCHES = {"in": 1, "inch": 1, "ft": 12, "feet": 12, "foot": 12, "m": 39.37, "dm": 3.937, "cm": 0.3937}

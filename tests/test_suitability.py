@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from plantpick.catalogue.plants import NEEDED
+from plantpick.catalogue.schema import NEEDED
 from plantpick.catalogue.traits import traits
 from plantpick.ranking import site_factors
 from tests.conftest import a_pond

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from plantpick.catalogue import law
 from plantpick.catalogue.law import Coverage, Listing
+from plantpick.catalogue.schema import LISTS, NEEDED, NUMBERS
 from plantpick.catalogue.taxa import Taxa, bare_taxon
 from plantpick.errors import PlantpickError, Problem, nearest
 from plantpick.vocabulary import PURPOSES, WOODY
@@ -19,40 +20,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     import pandas as pd
-
-RANGES: tuple[tuple[str, ...], ...] = (
-    ("height_min_in", "height_max_in"),
-    ("depth_min_in", "depth_best_min_in", "depth_best_max_in", "depth_max_in"),
-    ("advance_depth_low_in", "advance_depth_in", "advance_depth_high_in"),
-    ("zone_min", "zone_max"),
-    ("ph_min", "ph_max"),
-    ("spread_low_ft_yr", "spread_ft_yr", "spread_high_ft_yr"),
-    ("doubling_low_days", "doubling_days", "doubling_high_days"),
-)
-USES = tuple(PURPOSES.values())
-NUMBERS = (
-    *(column for group in RANGES for column in group),
-    "salinity_min_ppt",
-    "salinity_max_ppt",
-    "spacing_in",
-    *USES,
-)
-TRAIT_WORDS = ("growth_form", "sun", "clarity", "drawdown", "flooding", "jump", "origin")
-LISTS = ("jump_by", "contained_by", "eaten_by", "cautions")
-# without these a plant cannot be placed or forecast, whatever else is known of it
-NEEDED = (
-    "depth_min_in",
-    "depth_best_min_in",
-    "depth_best_max_in",
-    "depth_max_in",
-    "advance_depth_low_in",
-    "advance_depth_in",
-    "advance_depth_high_in",
-    "zone_min",
-    "zone_max",
-    "jump",
-    "spacing_in",
-)
 
 
 def split_list(cell: str) -> tuple[str, ...]:

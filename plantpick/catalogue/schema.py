@@ -1,268 +1,421 @@
-"""What each table of the catalogue must hold: its columns, words and keys, and the checks of them."""
+"""The one registry of the catalogue's columns: what each table holds, in which unit, with which words.
+
+The loader, the checks, the descriptor (data/datapackage.json) and the table of columns in docs/data.md all derive from
+COLUMNS. A new column is one entry here, and its cells in the table.
+"""
 
 from __future__ import annotations
 
-import re
-from typing import TYPE_CHECKING
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import Enum
 
 from plantpick import vocabulary
-from plantpick.catalogue.name_rules import check_names
-from plantpick.catalogue.plants import LISTS, NUMBERS, RANGES, USES
-from plantpick.errors import Problem, did_you_mean
 
-if TYPE_CHECKING:
-    import pandas as pd
-
-TABLES: dict[str, tuple[str, ...]] = {
-    "plants": (
-        "plant_id",
-        "scientific_name",
-        "common_name",
-        "family",
-        "growth_form",
-        "life_span",
-        "origin",
-        *NUMBERS[:9],
-        "zone_min",
-        "zone_max",
-        "sun",
-        "ph_min",
-        "ph_max",
-        "salinity_min_ppt",
-        "salinity_max_ppt",
-        "clarity",
-        "drawdown",
-        "flooding",
-        "spread_low_ft_yr",
-        "spread_ft_yr",
-        "spread_high_ft_yr",
-        "doubling_low_days",
-        "doubling_days",
-        "doubling_high_days",
-        "jump",
-        "jump_by",
-        "contained_by",
-        "spacing_in",
-        *USES,
-        "eaten_by",
-        "cautions",
-        *(f"wetland_status_{region}" for region in vocabulary.WETLAND_REGIONS),
-        "remark",
-    ),
-    "names": ("plant_id", "name", "kind"),
-    "synonyms_reviewed": ("name", "plant_id", "accepted_as", "decision", "reason", "source_id"),
-    "range": ("plant_id", "state", "status", "source_id", "remark"),
-    "law": ("taxon", "except", "jurisdiction", "status", "citation", "as_of", "source_id", "remark"),
-    "law_coverage": ("jurisdiction", "list_name", "agency", "read", "as_of", "seen", "source_id", "remark"),
-    "evidence": ("plant_id", "trait", "source_id", "locator", "basis"),
-    "sources": ("source_id", "title", "producer", "year", "citation", "url", "licence", "accessed"),
-}
-SOURCED = ("synonyms_reviewed", "range", "law", "law_coverage", "evidence")  # tables that name sources
+DWC = "http://rs.tdwg.org/dwc/terms/"
 PLACES = (*vocabulary.STATES, "US")
-VOCABULARY: dict[str, dict[str, tuple[str, ...]]] = {
-    "plants": {
-        "growth_form": vocabulary.GROWTH_FORMS,
-        "life_span": vocabulary.LIFE_SPANS,
-        "origin": vocabulary.ORIGINS,
-        "sun": vocabulary.PLANT_SUN,
-        "clarity": vocabulary.CLARITY,
-        "drawdown": vocabulary.STANDS,
-        "flooding": vocabulary.STANDS,
-        "jump": vocabulary.JUMPS,
-        **{f"wetland_status_{r}": vocabulary.WETLAND_RATINGS for r in vocabulary.WETLAND_REGIONS},
-    },
-    "names": {"kind": vocabulary.NAME_KINDS},
-    "synonyms_reviewed": {"decision": vocabulary.SYNONYM_DECISIONS},
-    "range": {"state": tuple(vocabulary.STATES), "status": vocabulary.RANGE_STATUS},
-    "law": {"jurisdiction": PLACES, "status": vocabulary.LAW_STATUS},
-    "law_coverage": {"jurisdiction": PLACES, "read": vocabulary.COVERAGE_READ},
-    "evidence": {"basis": vocabulary.BASES},
-    "sources": {},
+
+
+class Kind(Enum):
+    """What a cell holds."""
+
+    TEXT = "text"
+    NUMBER = "number"
+    WHOLE = "whole number"
+    LIST = "list"  # words, separated by semicolons
+
+
+@dataclass(frozen=True, kw_only=True)
+class Column:
+    """One column of one table.
+
+    `words` are the only ones allowed (none: anything). `required` cells are never empty. Columns of one `range` rise
+    from left to right and are filled together. Without the `needed` ones nobody can place a plant or forecast it,
+    whatever else is known of it. The computation has the numbers, the lists and the words that are `computed`.
+    """
+
+    table: str
+    name: str
+    description: str
+    kind: Kind = Kind.TEXT
+    unit: str = ""
+    words: tuple[str, ...] = ()
+    required: bool = False
+    range: str = ""
+    needed: bool = False
+    computed: bool = False
+    minimum: float | None = None
+    maximum: float | None = None
+    rdf_type: str = ""
+
+    @property
+    def is_number(self) -> bool:
+        return self.kind in (Kind.NUMBER, Kind.WHOLE)
+
+    @property
+    def meaning(self) -> str:
+        """The description with the unit."""
+        return f"{self.description} ({self.unit})" if self.unit else self.description
+
+
+@dataclass(frozen=True, kw_only=True)
+class Table:
+    """One table: a CSV file of its name. `key` columns stand together once only; the `primary` key is told outside."""
+
+    name: str
+    row: str
+    key: tuple[str, ...] = ()
+    primary: bool = True
+    evidence: bool = False  # only read where somebody asks what a cell rests on
+
+
+TABLES: dict[str, Table] = {
+    table.name: table
+    for table in (
+        Table(name="plants", row="a taxon, native or to refuse", key=("plant_id",)),
+        Table(name="names", row="a name of a plant", key=("plant_id", "name", "kind"), primary=False),
+        Table(
+            name="synonyms_reviewed",
+            row="a name that lists or floras accept for another plant",
+            key=("name", "plant_id"),
+            evidence=True,
+        ),
+        Table(name="range", row="a plant in a state", key=("plant_id", "state")),
+        Table(name="law", row="a listing"),
+        Table(name="law_coverage", row="a jurisdiction", key=("jurisdiction",)),
+        Table(
+            name="evidence",
+            row="what a cell rests on",
+            key=("plant_id", "trait", "source_id", "locator"),
+            primary=False,
+            evidence=True,
+        ),
+        Table(name="sources", row="a source", key=("source_id",), evidence=True),
+    )
 }
-LIST_VOCABULARY = {
-    "jump_by": vocabulary.JUMP_BY,
-    "contained_by": vocabulary.MEASURES,
-    "eaten_by": vocabulary.GRAZERS,
-    "cautions": vocabulary.CAUTIONS,
-}
-FILLED: dict[str, tuple[str, ...]] = {
-    "plants": ("plant_id", "scientific_name", "common_name", "family", "growth_form", "origin"),
-    "names": ("plant_id", "name", "kind"),
-    "synonyms_reviewed": ("name", "plant_id", "accepted_as", "decision", "reason", "source_id"),
-    "range": ("plant_id", "state", "status", "source_id"),
-    "law": ("taxon", "jurisdiction", "status", "citation", "source_id"),
-    "law_coverage": ("jurisdiction", "agency", "read"),
-    "evidence": ("plant_id", "trait", "source_id", "basis"),
-    "sources": ("source_id", "title", "producer", "citation"),
-}
-KEYS = {
-    "plants": ["plant_id"],
-    "range": ["plant_id", "state"],
-    "law_coverage": ["jurisdiction"],
-    "sources": ["source_id"],
-    "names": ["plant_id", "name", "kind"],
-    "synonyms_reviewed": ["name", "plant_id"],
-    "evidence": ["plant_id", "trait", "source_id", "locator"],
-}
-TRAITS = tuple(
-    c for c in TABLES["plants"] if c not in ("plant_id", "scientific_name", "common_name", "remark")
+
+
+def _number(name: str, description: str, unit: str = "", **more) -> Column:
+    return Column(table="plants", name=name, description=description, kind=Kind.NUMBER, unit=unit, **more)
+
+
+def _use(name: str, description: str) -> Column:
+    return Column(
+        table="plants",
+        name=name,
+        description=description,
+        kind=Kind.WHOLE,
+        unit="0 to 3",
+        minimum=0,
+        maximum=3,
+    )
+
+
+def _words(name: str, description: str, words: tuple[str, ...], **more) -> Column:
+    return Column(table="plants", name=name, description=description, words=words, **more)
+
+
+def _list(name: str, description: str, words: tuple[str, ...]) -> Column:
+    return Column(table="plants", name=name, description=description, kind=Kind.LIST, words=words)
+
+
+def _plant_id(table: str, **more) -> Column:
+    return Column(
+        table=table,
+        name="plant_id",
+        description="Slug of the accepted name",
+        required=True,
+        rdf_type=f"{DWC}taxonID",
+        **more,
+    )
+
+
+def _source_id(table: str, required: bool = True) -> Column:
+    return Column(table=table, name="source_id", description="Row in sources", required=required)
+
+
+def _remark(table: str) -> Column:
+    return Column(table=table, name="remark", description="Plain words")
+
+
+COLUMNS: tuple[Column, ...] = (
+    _plant_id("plants"),
+    Column(
+        table="plants",
+        name="scientific_name",
+        description="Accepted name",
+        required=True,
+        rdf_type=f"{DWC}scientificName",
+    ),
+    Column(
+        table="plants",
+        name="common_name",
+        description="Name that an American owner would know",
+        required=True,
+        rdf_type=f"{DWC}vernacularName",
+    ),
+    Column(
+        table="plants",
+        name="family",
+        description="Plant family",
+        required=True,
+        rdf_type=f"{DWC}family",
+    ),
+    _words("growth_form", "How the plant grows", vocabulary.GROWTH_FORMS, required=True, computed=True),
+    _words("life_span", "How long one plant lives", vocabulary.LIFE_SPANS),
+    _words(
+        "origin",
+        "Native or introduced in the lower 48 states",
+        vocabulary.ORIGINS,
+        required=True,
+        computed=True,
+        rdf_type=f"{DWC}establishmentMeans",
+    ),
+    _number("height_min_in", "Ordinary least height (stem length under water)", "inches", range="height"),
+    _number("height_max_in", "Ordinary greatest height (stem length under water)", "inches", range="height"),
+    _number(
+        "depth_min_in",
+        "Shallowest standing water over the crown at full pool; negative is above the waterline",
+        "inches",
+        range="depth",
+        needed=True,
+    ),
+    _number("depth_best_min_in", "Shallow end of the best depths", "inches", range="depth", needed=True),
+    _number("depth_best_max_in", "Deep end of the best depths", "inches", range="depth", needed=True),
+    _number(
+        "depth_max_in",
+        "Deepest standing water in which it lives for years",
+        "inches",
+        range="depth",
+        needed=True,
+    ),
+    _number(
+        "advance_depth_low_in",
+        "Deepest water that its edge can creep into, low",
+        "inches",
+        range="advance depth",
+        needed=True,
+    ),
+    _number(
+        "advance_depth_in",
+        "Deepest water that its edge can creep into, typical",
+        "inches",
+        range="advance depth",
+        needed=True,
+    ),
+    _number(
+        "advance_depth_high_in",
+        "Deepest water that its edge can creep into, high",
+        "inches",
+        range="advance depth",
+        needed=True,
+    ),
+    _number("zone_min", "Coldest hardiness zone (whole number)", range="zone", needed=True),
+    _number("zone_max", "Hottest hardiness zone (whole number)", range="zone", needed=True),
+    _words("sun", "Sun in which it grows well", vocabulary.PLANT_SUN, computed=True),
+    _number("ph_min", "Lowest pH", range="pH"),
+    _number("ph_max", "Highest pH", range="pH"),
+    _number(
+        "salinity_min_ppt",
+        "Salinity below which a salt-marsh plant fades; empty for the others",
+        "parts per thousand",
+    ),
+    _number("salinity_max_ppt", "Salinity it stands for long", "parts per thousand"),
+    _words("clarity", "Clarity that a submersed plant needs", vocabulary.CLARITY, computed=True),
+    _words("drawdown", "How long it stands being left dry", vocabulary.STANDS, computed=True),
+    _words(
+        "flooding",
+        "How long it stands water deeper than its depth_max",
+        vocabulary.STANDS,
+        computed=True,
+    ),
+    _number(
+        "spread_low_ft_yr",
+        "Advance of a stand's edge in a season of 220 frost-free days, low",
+        "feet a year",
+        range="spread",
+    ),
+    _number(
+        "spread_ft_yr",
+        "Advance of a stand's edge in a season of 220 frost-free days, typical",
+        "feet a year",
+        range="spread",
+    ),
+    _number(
+        "spread_high_ft_yr",
+        "Advance of a stand's edge in a season of 220 frost-free days, high",
+        "feet a year",
+        range="spread",
+    ),
+    _number("doubling_low_days", "Doubling time of a free-floating plant, fast", "days", range="doubling"),
+    _number("doubling_days", "Doubling time of a free-floating plant, typical", "days", range="doubling"),
+    _number("doubling_high_days", "Doubling time of a free-floating plant, slow", "days", range="doubling"),
+    _words(
+        "jump",
+        "How readily it starts colonies away from the parent",
+        vocabulary.JUMPS,
+        needed=True,
+        computed=True,
+    ),
+    _list("jump_by", "What it jumps by", vocabulary.JUMP_BY),
+    _list("contained_by", "Measures that hold it", vocabulary.MEASURES),
+    _number("spacing_in", "Usual spacing on centers", "inches", needed=True),
+    _use("fish_cover", "Cover for small fish"),
+    _use("bank_hold", "Roots that hold a bank"),
+    _use("waterfowl", "Worth to waterfowl"),
+    _use("pollinator", "Worth to pollinators"),
+    _use("show", "Looks"),
+    _list("eaten_by", "Animals that set back a planting", vocabulary.GRAZERS),
+    _list("cautions", "What can hurt someone or be mistaken", vocabulary.CAUTIONS),
+    *(
+        _words(
+            f"wetland_status_{region}",
+            f"Rating in the National Wetland Plant List region {region}",
+            vocabulary.WETLAND_RATINGS,
+        )
+        for region in vocabulary.WETLAND_REGIONS
+    ),
+    _remark("plants"),
+    _plant_id("names"),
+    Column(table="names", name="name", description="A name as written or spoken", required=True),
+    Column(
+        table="names",
+        name="kind",
+        description="Kind of name; one name may belong to several plants",
+        words=vocabulary.NAME_KINDS,
+        required=True,
+    ),
+    Column(table="synonyms_reviewed", name="name", description="A name as written or spoken", required=True),
+    _plant_id("synonyms_reviewed"),
+    Column(
+        table="synonyms_reviewed",
+        name="accepted_as",
+        description="What floras or lists accept under this name",
+        required=True,
+    ),
+    Column(
+        table="synonyms_reviewed",
+        name="decision",
+        description="Same plant: keep it; refused alike: another plant, but no native is cleared by it; several plants: "
+        "each that bears it has it; another species: no plain synonym here",
+        words=vocabulary.SYNONYM_DECISIONS,
+        required=True,
+    ),
+    Column(table="synonyms_reviewed", name="reason", description="Why, in plain words", required=True),
+    _source_id("synonyms_reviewed"),
+    _plant_id("range"),
+    Column(
+        table="range",
+        name="state",
+        description="Two-letter state or DC",
+        words=tuple(vocabulary.STATES),
+        required=True,
+        rdf_type=f"{DWC}stateProvince",
+    ),
+    Column(
+        table="range",
+        name="status",
+        description="Status in that place",
+        words=vocabulary.RANGE_STATUS,
+        required=True,
+    ),
+    _source_id("range"),
+    _remark("range"),
+    Column(
+        table="law",
+        name="taxon",
+        description="Species, subspecies or 'Genus spp.'",
+        required=True,
+        rdf_type=f"{DWC}scientificName",
+    ),
+    Column(table="law", name="except", description="Taxa that a genus listing leaves out"),
+    Column(table="law", name="jurisdiction", description="US or a state", words=PLACES, required=True),
+    Column(
+        table="law",
+        name="status",
+        description="Status in that place",
+        words=vocabulary.LAW_STATUS,
+        required=True,
+    ),
+    Column(table="law", name="citation", description="How to cite it", required=True),
+    Column(table="law", name="as_of", description="The list's own date; empty if undated"),
+    _source_id("law"),
+    _remark("law"),
+    Column(
+        table="law_coverage",
+        name="jurisdiction",
+        description="US or a state",
+        words=PLACES,
+        required=True,
+    ),
+    Column(table="law_coverage", name="list_name", description="The state's list"),
+    Column(table="law_coverage", name="agency", description="Whom to ask", required=True),
+    Column(
+        table="law_coverage",
+        name="read",
+        description="How much of the list was read",
+        words=vocabulary.COVERAGE_READ,
+        required=True,
+    ),
+    Column(table="law_coverage", name="as_of", description="The list's own date; empty if undated"),
+    Column(
+        table="law_coverage",
+        name="seen",
+        description="Day on which our copy of the list was read; empty if none was",
+    ),
+    _source_id("law_coverage", required=False),
+    _remark("law_coverage"),
+    _plant_id("evidence"),
+    Column(table="evidence", name="trait", description="Column of plants", required=True),
+    _source_id("evidence"),
+    Column(table="evidence", name="locator", description="Page, table or section"),
+    Column(
+        table="evidence",
+        name="basis",
+        description="What the value rests on",
+        words=vocabulary.BASES,
+        required=True,
+    ),
+    _source_id("sources"),
+    Column(table="sources", name="title", description="Title", required=True),
+    Column(table="sources", name="producer", description="Author or agency", required=True),
+    Column(table="sources", name="year", description="Year of publication"),
+    Column(table="sources", name="citation", description="How to cite it", required=True),
+    Column(table="sources", name="url", description="Address"),
+    Column(table="sources", name="licence", description="Terms of use"),
+    Column(table="sources", name="accessed", description="Date seen"),
 )
 
 
-def check_table(file: str, name: str, table: pd.DataFrame, problems: list[Problem]) -> None:
-    """Check keys, filled cells, words, numbers and the order of ranges in one table of text cells."""
-
-    def report(mask, column: str, what, remedy="") -> None:
-        for row in table.index[mask]:
-            value = table.at[row, column]
-            said = remedy(value) if callable(remedy) else remedy
-            problems.append(
-                Problem(f"{file}:{row + 2}:{column}", what(value) if callable(what) else what, said)
-            )
-
-    for column in FILLED[name]:
-        report(table[column].str.strip() == "", column, "the cell is empty.", "It must be filled.")
-    if name in KEYS:
-        report(
-            table.duplicated(KEYS[name]),
-            KEYS[name][0],
-            lambda v: f'"{v}" stands twice.',
-            "Keep one of the rows.",
-        )
-    for column, allowed in VOCABULARY[name].items():
-        report(
-            ~table[column].isin(("", *allowed)),
-            column,
-            lambda v: f'"{v}" is not one of the words allowed.',
-            lambda v, a=allowed: f"{did_you_mean(v, a)} Allowed: {', '.join(a)}.".strip(),
-        )
-    if name == "plants":
-        _check_plants(table, report)
+def columns(table: str) -> tuple[Column, ...]:
+    """The columns of a table, in their order."""
+    return tuple(column for column in COLUMNS if column.table == table)
 
 
-def _check_plants(table: pd.DataFrame, report) -> None:
-    import pandas as pd
-
-    report(
-        ~table["plant_id"].map(lambda v: bool(re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", v))),
-        "plant_id",
-        lambda v: f'"{v}" is not a plant_id.',
-        "Use small letters, digits and single hyphens.",
-    )
-    for column in LISTS:
-        allowed = LIST_VOCABULARY[column]
-        wrong = {
-            cell for cell in table[column].unique() if any(w not in allowed for w in cell.split(";") if cell)
-        }
-        report(
-            table[column].isin(wrong),
-            column,
-            lambda v: f'"{v}" holds a word that is not allowed.',
-            f"Separate words by semicolons; allowed: {', '.join(allowed)}.",
-        )
-    numbers = table[list(NUMBERS)].apply(pd.to_numeric, errors="coerce")
-    for column in NUMBERS:
-        report(
-            numbers[column].isna() & (table[column] != ""),
-            column,
-            lambda v: f'"{v}" is not a number.',
-            "Write a plain number, or leave the cell empty.",
-        )
-    for column in USES:
-        report(
-            numbers[column].notna() & ~numbers[column].isin((0, 1, 2, 3)),
-            column,
-            lambda v: f"{v} is not 0 to 3.",
-            "Uses are whole numbers from 0 to 3.",
-        )
-    for group in RANGES:
-        for left, right in zip(group, group[1:]):
-            report(
-                numbers[left] > numbers[right],
-                right,
-                lambda v, a=left: f"{v} is less than {a}.",
-                f"A range must rise: {' <= '.join(group)}.",
-            )
-        filled = numbers[list(group)].notna()
-        report(
-            filled.any(axis=1) & ~filled.all(axis=1),
-            group[0],
-            "the range is filled only in part.",
-            f"Fill all of {', '.join(group)}, or none.",
-        )
+def names(table: str) -> tuple[str, ...]:
+    """The names of a table's columns, in their order."""
+    return tuple(column.name for column in columns(table))
 
 
-def _strangers(tables: dict, name: str, column: str, known: set, what: str, remedy) -> list[Problem]:
-    """The rows of a table, if it is there, whose `column` names what no table holds."""
-    if name not in tables:
-        return []
-    cells = tables[name][column]
-    return [
-        Problem(f"{name}.csv:{row + 2}:{column}", f'no {what} "{found}".', remedy(found))
-        for row, found in cells[~cells.isin(known)].items()
-    ]
+def _named(chosen: Iterable[Column]) -> tuple[str, ...]:
+    return tuple(column.name for column in chosen)
 
 
-def check_references(tables: dict[str, pd.DataFrame], problems: list[Problem]) -> None:
-    """Check that every plant_id and source_id that a table names exists, and that every filled cell has evidence."""
-    known = set(tables["plants"]["plant_id"])
-    for name in ("names", "synonyms_reviewed", "range", "evidence"):
-        problems += _strangers(
-            tables, name, "plant_id", known, "plant", lambda found: did_you_mean(found, known)
-        )
-    if "sources" in tables:
-        sources = {"", *tables["sources"]["source_id"]}
-        for name in SOURCED:
-            problems += _strangers(
-                tables, name, "source_id", sources, "source", lambda found: "Add it to sources.csv."
-            )
-    for place in sorted(set(PLACES) - set(tables["law_coverage"]["jurisdiction"])):
-        problems.append(
-            Problem("law_coverage.csv", f"no row for {place}.", 'Add one; "none" says that no list was read.')
-        )
-    if "synonyms_reviewed" in tables:
-        check_names(tables, problems)
-    if "evidence" in tables:
-        _check_evidence(tables["plants"], tables["evidence"], problems)
-        used = {i for name in SOURCED for i in tables[name]["source_id"]}
-        table = tables["sources"]
-        for row in table.index[~table["source_id"].isin(used)]:
-            problems.append(
-                Problem(
-                    f"sources.csv:{row + 2}:source_id",
-                    f'no row rests on "{table.at[row, "source_id"]}".',
-                    "Cite it where it is used, or take it out.",
-                )
-            )
-
-
-def _check_evidence(plants: pd.DataFrame, evidence: pd.DataFrame, problems: list[Problem]) -> None:
-    for row in evidence.index[~evidence["trait"].isin(TRAITS)]:
-        problems.append(
-            Problem(
-                f"evidence.csv:{row + 2}:trait",
-                f'no trait "{evidence.at[row, "trait"]}".',
-                did_you_mean(evidence.at[row, "trait"], TRAITS),
-            )
-        )
-    cells = plants.set_index("plant_id")[list(TRAITS)].ne("").stack()
-    filled = set(cells.index[cells])
-    told = set(zip(evidence["plant_id"], evidence["trait"]))
-    line = {plant_id: row + 2 for row, plant_id in enumerate(plants["plant_id"])}
-    for plant_id, trait in sorted(filled - told):
-        problems.append(
-            Problem(
-                f"plants.csv:{line[plant_id]}:{trait}",
-                f"{plant_id} has a value without evidence.",
-                "Add a row to evidence.csv that says where it comes from.",
-            )
-        )
-    for row, pair in enumerate(zip(evidence["plant_id"], evidence["trait"])):
-        if pair not in filled and pair[0] in line:
-            problems.append(
-                Problem(
-                    f"evidence.csv:{row + 2}:trait",
-                    f"{pair[0]} has no value for {pair[1]}.",
-                    "Fill the cell or take the row out.",
-                )
-            )
+PLANT_COLUMNS = columns("plants")
+NUMBERS = _named(c for c in PLANT_COLUMNS if c.is_number)
+USES = _named(c for c in PLANT_COLUMNS if c.kind is Kind.WHOLE)
+LISTS = _named(c for c in PLANT_COLUMNS if c.kind is Kind.LIST)
+TRAIT_WORDS = _named(c for c in PLANT_COLUMNS if c.computed)
+NEEDED = _named(c for c in PLANT_COLUMNS if c.needed)
+RANGES: dict[str, tuple[str, ...]] = {
+    group: _named(c for c in PLANT_COLUMNS if c.range == group)
+    for group in dict.fromkeys(c.range for c in PLANT_COLUMNS if c.range)
+}
+# columns whose every filled cell has its row of evidence
+TRAITS = _named(
+    c for c in PLANT_COLUMNS if c.name not in ("plant_id", "scientific_name", "common_name", "remark")
+)
+SOURCED = tuple(  # tables that name sources
+    t for t in TABLES if t != "sources" and any(c.name == "source_id" for c in columns(t))
+)
+NAMING_PLANTS = tuple(t for t in TABLES if t != "plants" and any(c.name == "plant_id" for c in columns(t)))

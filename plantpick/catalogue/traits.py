@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plantpick.catalogue.plants import LISTS, NUMBERS, TRAIT_WORDS, Plant
+from plantpick.catalogue.plants import Plant
+from plantpick.catalogue.schema import LISTS, NUMBERS, TRAIT_WORDS
 from plantpick.vocabulary import WOODY, group_size
 
 

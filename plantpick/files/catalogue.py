@@ -11,9 +11,10 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from plantpick.catalogue.checks import check_references, check_table
 from plantpick.catalogue.plants import Catalogue
 from plantpick.catalogue.range_rules import check_range
-from plantpick.catalogue.schema import TABLES, check_references, check_table
+from plantpick.catalogue.schema import TABLES, names
 from plantpick.catalogue.source_rules import check_sources
 from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.files.open_file import NotRead, open_regular, read_bytes, read_text
@@ -42,7 +43,7 @@ def load(folder: Path | None = None, evidence: bool = False, trust: bool = True)
     """
     folder = folder or data_folder()
     problems: list[Problem] = []
-    wanted = [t for t in TABLES if evidence or t not in ("evidence", "sources", "synonyms_reviewed")]
+    wanted = [name for name, table in TABLES.items() if evidence or not table.evidence]
     if trust and _as_checked(folder, wanted):
         collecting = gc.isenabled()
         gc.disable()  # two hundred thousand strings, all kept: the collector would walk them again and again
@@ -52,7 +53,7 @@ def load(folder: Path | None = None, evidence: bool = False, trust: bool = True)
             if collecting:
                 gc.enable()
     tables = {name: read_table(folder, name, problems) for name in wanted}
-    if all(len(table) and set(TABLES[name]) <= set(table.columns) for name, table in tables.items()):
+    if all(len(table) and set(names(name)) <= set(table.columns) for name, table in tables.items()):
         check_references(tables, problems)
         check_range(tables, problems)
         if "sources" in tables:
@@ -60,7 +61,7 @@ def load(folder: Path | None = None, evidence: bool = False, trust: bool = True)
     if problems:
         raise PlantpickError("catalogue", problems)
     return Catalogue(
-        {name: {column: table[column].tolist() for column in TABLES[name]} for name, table in tables.items()}
+        {name: {column: table[column].tolist() for column in names(name)} for name, table in tables.items()}
     )
 
 
@@ -91,7 +92,7 @@ def read_table(folder: Path, name: str, problems: list[Problem]) -> pd.DataFrame
     import pandas as pd
 
     path = folder / f"{name}.csv"
-    empty = pd.DataFrame(columns=TABLES[name])
+    empty = pd.DataFrame(columns=names(name))
     try:
         raw = read_bytes(path, MOST_BYTES, "a table")
         reader = csv.reader(io.StringIO(raw.decode("utf-8-sig"), newline=""), strict=True)
@@ -147,8 +148,8 @@ def read_table(folder: Path, name: str, problems: list[Problem]) -> pd.DataFrame
         dtype="object",
         index=[line - 2 for line, _ in rows[1:]],
     )
-    missing = [c for c in TABLES[name] if c not in table.columns]
-    extra = [c for c in table.columns if c not in TABLES[name]]
+    missing = [c for c in names(name) if c not in table.columns]
+    extra = [c for c in table.columns if c not in names(name)]
     for column in missing:
         problems.append(
             Problem(f"{path.name}:1:{column}", "the column is missing.", "Add it; cells may be empty.")
@@ -158,7 +159,7 @@ def read_table(folder: Path, name: str, problems: list[Problem]) -> pd.DataFrame
             Problem(
                 f"{path.name}:1:{column}",
                 "no such column is known.",
-                did_you_mean(column, TABLES[name]) or "Take it out.",
+                did_you_mean(column, names(name)) or "Take it out.",
             )
         )
     if not missing:

@@ -1,7 +1,8 @@
 """The Frictionless Data Package that describes the tables; `python -m plantpick.files.data_package` builds it anew.
 
-The descriptor also holds each table's SHA-256: tables that still have it were checked when it was built, and are
-read without checking every cell again.
+The descriptor derives from the registry of columns (`plantpick.catalogue.schema`). It also holds each table's SHA-256:
+tables that still have it were checked when it was built, and are read without checking every cell again. Its version
+rises by itself: the first number when a column goes, the second when one comes, the third when cells change.
 """
 
 from __future__ import annotations
@@ -9,158 +10,93 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from plantpick.catalogue.plants import LISTS, NUMBERS, USES
-from plantpick.catalogue.schema import FILLED, KEYS, LIST_VOCABULARY, TABLES, VOCABULARY
+from plantpick.catalogue.schema import TABLES, Column, Kind, columns
 from plantpick.files.catalogue import data_folder, digest, load
-from plantpick.vocabulary import WETLAND_REGIONS
+from plantpick.files.open_file import NotRead, read_text
 
-DWC = "http://rs.tdwg.org/dwc/terms/"
-RDF_TYPES = {
-    "plant_id": f"{DWC}taxonID",
-    "scientific_name": f"{DWC}scientificName",
-    "family": f"{DWC}family",
-    "common_name": f"{DWC}vernacularName",
-    "taxon": f"{DWC}scientificName",
-    "state": f"{DWC}stateProvince",
-    "origin": f"{DWC}establishmentMeans",
-}
-WETLAND = "Rating in the National Wetland Plant List region "
-DESCRIPTIONS: dict[str, str] = {
-    "plant_id": "Slug of the accepted name",
-    "scientific_name": "Accepted name",
-    "common_name": "Name that an American owner would know",
-    "family": "Plant family",
-    "growth_form": "How the plant grows",
-    "life_span": "How long one plant lives",
-    "origin": "Native or introduced in the lower 48 states",
-    "height_min_in": "Ordinary least height (stem length under water), inches",
-    "height_max_in": "Ordinary greatest height (stem length under water), inches",
-    "depth_min_in": "Shallowest standing water over the crown at full pool, inches; negative is above the waterline",
-    "depth_best_min_in": "Shallow end of the best depths, inches",
-    "depth_best_max_in": "Deep end of the best depths, inches",
-    "depth_max_in": "Deepest standing water in which it lives for years, inches",
-    "advance_depth_low_in": "Deepest water that its edge can creep into, low, inches",
-    "advance_depth_in": "Deepest water that its edge can creep into, typical, inches",
-    "advance_depth_high_in": "Deepest water that its edge can creep into, high, inches",
-    "zone_min": "Coldest hardiness zone (whole number)",
-    "zone_max": "Hottest hardiness zone (whole number)",
-    "sun": "Sun in which it grows well",
-    "ph_min": "Lowest pH",
-    "ph_max": "Highest pH",
-    "salinity_min_ppt": "Salinity below which a salt-marsh plant fades, parts per thousand; empty for the others",
-    "salinity_max_ppt": "Salinity it stands for long, parts per thousand",
-    "clarity": "Clarity that a submersed plant needs",
-    "drawdown": "How long it stands being left dry",
-    "flooding": "How long it stands water deeper than its depth_max",
-    "spread_low_ft_yr": "Advance of a stand's edge, low, feet a year, 220 frost-free days",
-    "spread_ft_yr": "Advance of a stand's edge, typical, feet a year",
-    "spread_high_ft_yr": "Advance of a stand's edge, high, feet a year",
-    "doubling_low_days": "Doubling time of a free-floating plant, fast, days",
-    "doubling_days": "Doubling time of a free-floating plant, typical, days",
-    "doubling_high_days": "Doubling time of a free-floating plant, slow, days",
-    "jump": "How readily it starts colonies away from the parent",
-    "jump_by": "What it jumps by",
-    "contained_by": "Measures that hold it",
-    "spacing_in": "Usual spacing on centres, inches",
-    "fish_cover": "Cover for small fish, 0 to 3",
-    "bank_hold": "Roots that hold a bank, 0 to 3",
-    "waterfowl": "Worth to waterfowl, 0 to 3",
-    "pollinator": "Worth to pollinators, 0 to 3",
-    "show": "Looks, 0 to 3",
-    "eaten_by": "Animals that set back a planting",
-    "cautions": "What can hurt someone or be mistaken",
-    "remark": "Plain words",
-    "name": "A name as written or spoken",
-    "kind": "Kind of name",
-    "accepted_as": "What floras or lists accept under this name",
-    "decision": "Same plant: keep it; refused alike: another plant, but no native is cleared by it; several plants: "
-    "each that bears it has it; another species: no plain synonym here",
-    "reason": "Why, in plain words",
-    "state": "Two-letter state or DC",
-    "status": "Status in that place",
-    "source_id": "Row in sources",
-    "taxon": "Species, subspecies or 'Genus spp.'",
-    "except": "Taxa that a genus listing leaves out",
-    "jurisdiction": "US or a state",
-    "citation": "How to cite it",
-    "as_of": "The list's own date; empty if undated",
-    "seen": "Day on which our copy of the list was read; empty if none was",
-    "list_name": "The state's list",
-    "agency": "Whom to ask",
-    "read": "How much of the list was read",
-    "trait": "Column of plants",
-    "locator": "Page, table or section",
-    "basis": "What the value rests on",
-    "title": "Title",
-    "producer": "Author or agency",
-    "year": "Year of publication",
-    "url": "Address",
-    "licence": "Terms of use",
-    "accessed": "Date seen",
-    **{f"wetland_status_{r}": WETLAND + r for r in WETLAND_REGIONS},
-}
-FOREIGN = {
-    "names": ("plant_id",),
-    "synonyms_reviewed": ("plant_id", "source_id"),
-    "range": ("plant_id", "source_id"),
-    "evidence": ("plant_id", "source_id"),
-    "law": ("source_id",),
-}
+MOST_BYTES = 10_000_000
+FIRST_VERSION = "2.0.0"
+HOME = {"plant_id": "plants", "source_id": "sources"}  # key column: the table whose rows it names
+JSON_TYPES = {Kind.TEXT: "string", Kind.LIST: "string", Kind.NUMBER: "number", Kind.WHOLE: "integer"}
+BEGIN, END = "<!-- columns: begin -->", "<!-- columns: end -->"  # in docs/data.md
 
 
-def _field(table: str, column: str) -> dict:
-    number = table == "plants" and column in NUMBERS
+def _field(column: Column) -> dict:
     field: dict = {
-        "name": column,
-        "type": "integer" if column in USES else "number" if number else "string",
-        "description": DESCRIPTIONS[column],
+        "name": column.name,
+        "type": JSON_TYPES[column.kind],
+        "description": column.meaning,
     }
-    if column in RDF_TYPES:
-        field["rdfType"] = RDF_TYPES[column]
+    if column.rdf_type:
+        field["rdfType"] = column.rdf_type
     limits: dict = {}
-    if column in FILLED[table]:
+    if column.required:
         limits["required"] = True
-    if KEYS.get(table) == [column]:
+    if TABLES[column.table].key == (column.name,):
         limits["unique"] = True
-    if column in VOCABULARY[table]:
-        limits["enum"] = list(VOCABULARY[table][column])
-    if table == "plants" and column in USES:
-        limits |= {"minimum": 0, "maximum": 3}
-    if table == "plants" and column in LISTS:
-        word = "|".join(LIST_VOCABULARY[column])
+    if column.minimum is not None:
+        limits["minimum"] = column.minimum
+    if column.maximum is not None:
+        limits["maximum"] = column.maximum
+    if column.kind is Kind.LIST:
+        word = "|".join(column.words)
         limits["pattern"] = f"({word})(;({word}))*"
+    elif column.words:
+        limits["enum"] = list(column.words)
     return field | ({"constraints": limits} if limits else {})
+
+
+def _resource(folder: Path, table: str) -> dict:
+    path = folder / f"{table}.csv"
+    schema: dict = {"fields": [_field(c) for c in columns(table)], "missingValues": [""]}
+    if TABLES[table].key and TABLES[table].primary:
+        schema["primaryKey"] = list(TABLES[table].key)
+    foreign = [c.name for c in columns(table) if HOME.get(c.name, table) != table]
+    if foreign:
+        schema["foreignKeys"] = [
+            {"fields": [name], "reference": {"resource": HOME[name], "fields": [name]}} for name in foreign
+        ]
+    return {
+        "name": table.replace("_", "-"),
+        "path": path.name,
+        "profile": "tabular-data-resource",
+        "format": "csv",
+        "mediatype": "text/csv",
+        "encoding": "utf-8",
+        "bytes": path.stat().st_size,
+        "hash": digest(path),
+        "schema": schema,
+    }
+
+
+def version(before: dict, resources: list[dict]) -> str:
+    """The version that follows that of the descriptor `before`, given the resources as they are now."""
+    if "version" not in before:
+        return FIRST_VERSION
+    major, minor, patch = (int(n) for n in before["version"].split("."))
+    then, now = (
+        {(r["path"], field["name"]) for r in some for field in r["schema"]["fields"]}
+        for some in (before["resources"], resources)
+    )
+    if then - now:
+        return f"{major + 1}.0.0"
+    if now - then:
+        return f"{major}.{minor + 1}.0"
+    hashes = [{r["path"]: r["hash"] for r in some} for some in (before["resources"], resources)]
+    return before["version"] if hashes[0] == hashes[1] else f"{major}.{minor}.{patch + 1}"
 
 
 def describe(folder: Path) -> dict:
     """The descriptor for the tables in `folder`."""
-    resources = []
-    for table, columns in TABLES.items():
-        path = folder / f"{table}.csv"
-        schema: dict = {"fields": [_field(table, c) for c in columns], "missingValues": [""]}
-        if table in KEYS and table not in ("names", "evidence"):
-            schema["primaryKey"] = KEYS[table]
-        if table in FOREIGN:
-            home = {"plant_id": "plants", "source_id": "sources"}
-            schema["foreignKeys"] = [
-                {"fields": [c], "reference": {"resource": home[c], "fields": [c]}} for c in FOREIGN[table]
-            ]
-        resources.append(
-            {
-                "name": table.replace("_", "-"),
-                "path": path.name,
-                "profile": "tabular-data-resource",
-                "format": "csv",
-                "mediatype": "text/csv",
-                "encoding": "utf-8",
-                "bytes": path.stat().st_size,
-                "hash": digest(path),
-                "schema": schema,
-            }
-        )
+    try:
+        before = json.loads(read_text(folder / "datapackage.json", MOST_BYTES))
+    except (NotRead, ValueError):
+        before = {}
+    resources = [_resource(folder, table) for table in TABLES]
     return {
         "name": "plantpick",
         "title": "Native plants for fishing ponds, and plants to refuse",
+        "version": version(before, resources),
         "profile": "tabular-data-package",
         "licenses": [{"name": "CC0-1.0", "path": "https://creativecommons.org/publicdomain/zero/1.0/"}],
         "resources": resources,
@@ -172,11 +108,51 @@ def text(folder: Path) -> str:
     return json.dumps(describe(folder), indent=1, ensure_ascii=False) + "\n"
 
 
+def _cell(column: Column) -> str:
+    said = column.meaning.replace("|", "\\|")
+    notes = []
+    if column.words and len(column.words) <= 15:
+        several = "any of, with semicolons" if column.kind is Kind.LIST else "one of"
+        notes.append(f"{several}: {', '.join(column.words)}")
+    if column.required:
+        notes.append("never empty")
+    if column.needed:
+        notes.append("needed to place and forecast a plant")
+    return f"| `{column.name}` | {column.kind.value} | {'. '.join([said, *notes])} |"
+
+
+def columns_page() -> str:
+    """The part of docs/data.md that lists every column, between its markers."""
+    parts = [BEGIN]
+    for table in TABLES.values():
+        parts += [
+            "",
+            f"### {table.name}.csv: a row is {table.row}",
+            "",
+            "| column | holds | meaning |",
+            "|---|---|---|",
+            *(_cell(column) for column in columns(table.name)),
+        ]
+    return "\n".join([*parts, "", END])
+
+
+def with_columns(page: str) -> str:
+    """A page of documentation with its list of columns renewed."""
+    before, found, rest = page.partition(BEGIN)
+    _, closed, after = rest.partition(END)
+    if not found or not closed:
+        raise ValueError(f"the page has no {BEGIN} and {END}")
+    return before + columns_page() + after
+
+
 def main() -> None:
-    """Check every table, then write datapackage.json beside them."""
+    """Check every table, then write datapackage.json beside them and the list of columns in docs/data.md."""
     folder = data_folder()
     load(folder, evidence=True, trust=False)
     (folder / "datapackage.json").write_text(text(folder), encoding="utf-8")
+    page = folder.parent / "docs" / "data.md"
+    if page.is_file():  # in a checkout
+        page.write_text(with_columns(page.read_text(encoding="utf-8")), encoding="utf-8")
 
 
 if __name__ == "__main__":

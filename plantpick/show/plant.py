@@ -9,7 +9,8 @@ from dataclasses import replace
 from rich.console import Console
 
 from plantpick.catalogue.law import Listing
-from plantpick.catalogue.plants import RANGES, Catalogue, Plant
+from plantpick.catalogue.plants import Catalogue, Plant
+from plantpick.catalogue.schema import RANGES
 from plantpick.catalogue.taxa import bare_taxon
 from plantpick.ranking.eligibility import Eligibility
 from plantpick.ranking.explain import Explanation
@@ -25,19 +26,19 @@ TRAIT_ROWS: tuple[tuple[str, tuple[str, ...], str], ...] = (
     ("growth form", ("growth_form",), ""),
     ("life span", ("life_span",), ""),
     ("origin", ("origin",), ""),
-    ("height", RANGES[0], "in"),
-    ("depth: least, best, most", RANGES[1], "in of water"),
-    ("edge creeps into", RANGES[2], "in of water"),
-    ("hardiness zones", RANGES[3], ""),
+    ("height", RANGES["height"], "in"),
+    ("depth: least, best, most", RANGES["depth"], "in of water"),
+    ("edge creeps into", RANGES["advance depth"], "in of water"),
+    ("hardiness zones", RANGES["zone"], ""),
     ("sun", ("sun",), ""),
-    ("pH", RANGES[4], ""),
+    ("pH", RANGES["pH"], ""),
     ("needs salt", ("salinity_min_ppt",), "parts per thousand"),
     ("stands salt", ("salinity_max_ppt",), "parts per thousand"),
     ("clarity", ("clarity",), ""),
     ("stands dry", ("drawdown",), ""),
     ("stands flooding", ("flooding",), ""),
-    ("edge moves", RANGES[5], "ft a year"),
-    ("doubles in", RANGES[6], "days"),
+    ("edge moves", RANGES["spread"], "ft a year"),
+    ("doubles in", RANGES["doubling"], "days"),
     ("jumps", ("jump", "jump_by"), ""),
     ("contained by", ("contained_by",), ""),
     ("spacing", ("spacing_in",), "in"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from floor import HEAD, IMPORTS, TWO_COMMANDS, call_seconds, process_seconds, row
 
-from plantpick.catalogue.plants import NEEDED
+from plantpick.catalogue.schema import NEEDED
 from plantpick.catalogue.traits import traits
 from plantpick.files import catalogue, pond_file
 from plantpick.ranking import takeover
