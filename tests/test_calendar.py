@@ -10,6 +10,7 @@ from conftest import a_pond
 
 from plantpick.monitoring.calendar import KINDS, year_ahead
 from plantpick.monitoring.log import Log, LogRow
+from plantpick.monitoring.stand import Action
 from plantpick.monitoring.watch import watch
 
 
@@ -117,7 +118,7 @@ def test_no_month_says_both_trim_and_stop_trimming(plants, last, first, today):
     log = Log(rows)
     (found,) = watch(pond, plants, log, today).stands
     stands = tuple(
-        replace(found, action="trim", act_by=day, what_to_do="trim the outer edge: 2 ft back all round")
+        replace(found, action=Action.TRIM, act_by=day, what_to_do="trim the outer edge: 2 ft back all round")
         for day in (today, today + timedelta(days=30))
     )
     months = year_ahead(pond, plants, today, log, stands)

@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 
 from plantpick.catalogue.traits import traits
-from plantpick.monitoring import stand
 from plantpick.monitoring.log import Log
+from plantpick.monitoring.strip import strip_of
 from plantpick.monitoring.water_readings import refresh
 from plantpick.planting import candidates
 from plantpick.pond.deepest_growth import growth_limit_in, light_limit_in, reach_in
@@ -83,7 +83,7 @@ def test_no_command_has_a_submersed_plant_deeper_than_depths_says(plants, rooted
         assert len(depths) == len(pond.shore)
         assert depths == pytest.approx([max(reach[i, 2], record.depth_min_in)] * len(depths), abs=0.51)
         for s, shore in enumerate(pond.shore):
-            strip = stand.ground(every, i, pond, where, shore.name, 1.0)
+            strip = strip_of(every, i, pond, where, shore.name, 1.0)
             assert strip.width_ft == pytest.approx(float(where.width[i, 1, s])) or where.width[i, 1, s] <= 0
 
 

@@ -208,11 +208,11 @@ def test_the_forecast_of_a_volunteer_begins_at_what_was_seen(south, plants):
 def test_sizes_by_hand(south, plants):
     """Three patches of 8 ft hold 3 x pi x 16 sq ft; a quarter of the strip, a quarter of its length times width."""
     from plantpick.catalogue.traits import traits
-    from plantpick.monitoring.stand import ground, stand_area_ft2
+    from plantpick.monitoring.strip import stand_area_ft2, strip_of
     from plantpick.ranking import takeover
 
     table = traits([plants.plant("pontederia-cordata")])
-    strip = ground(table, 0, south, takeover.strips(table, south), "feeder cove", 2.0)
+    strip = strip_of(table, 0, south, takeover.strips(table, south), "feeder cove", 2.0)
     day = date(2027, 6, 26)
     three = stand_area_ft2(at(day, length_ft=8.0, width_ft=8.0, patches=3.0), strip)
     assert three == pytest.approx(3 * 3.14159 * 16.0, rel=1e-4)

@@ -11,58 +11,60 @@ from __future__ import annotations
 from calendar import month_name, monthrange
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
+from enum import StrEnum
 
 from plantpick.catalogue.plants import Catalogue
 from plantpick.monitoring.log import Log, LogRow
+from plantpick.monitoring.stand import Action, Stand
+from plantpick.monitoring.windows import (
+    CAGE_SEASONS,
+    DEADHEAD,
+    HOT,
+    MEASURE,
+    ORDER_DAYS,
+    READ,
+    ROOTING_DAYS,
+    TRIM,
+    VOLUNTEERS,
+    WARM_WATER_DAYS,
+)
 from plantpick.pond.growing_season import Frosts
 from plantpick.pond.model import Pond
 
-if TYPE_CHECKING:  # watch asks here when the water is hot
-    from plantpick.monitoring.watch import Stand
 
-KINDS = (
-    "act",
-    "plant",
-    "stop planting",
-    "check cages",
-    "measure",
-    "read light and level",
-    "trim",
-    "stop trimming",
-    "deadhead",
-    "look for volunteers",
-    "oxygen",
-    "walk the dam",
-    "order",
-)
-CAGE_SEASONS = 2
-ROOTING_DAYS = 56  # a plant set later than this before frost seldom roots
-ORDER_DAYS = (84, 28)  # before the last frost
-WARM_WATER_DAYS = 28  # after it, for submersed and floating-leaved plants
-# Parts of the season, 0 at the last frost and 1 at the first.
-MEASURE = ((0.28, 0.45), (0.70, 0.88))
-READ = ((0.45, 0.58), (0.65, 0.80))
-TRIM = ((0.05, 0.40), (0.73, 0.88))
-HOT = (0.42, 0.70)
-DEADHEAD = (0.50, 0.85)
-VOLUNTEERS = (0.12, 0.30)
-STOP_HOT = "hot water: no large cut, and no cuttings left in the pond"
-STOP_LATE = "leave the tops now: they feed the roots that hold the bank through winter"
-STOP_WHY = {STOP_HOT: "the water is hot", STOP_LATE: "the tops feed the roots for winter"}
+class TaskKind(StrEnum):
+    """What a task is about, the most pressing first."""
+
+    ACT = "act"
+    PLANT = "plant"
+    STOP_PLANTING = "stop planting"
+    CHECK_CAGES = "check cages"
+    MEASURE = "measure"
+    READ = "read light and level"
+    TRIM = "trim"
+    STOP_TRIMMING = "stop trimming"
+    DEADHEAD = "deadhead"
+    VOLUNTEERS = "look for volunteers"
+    OXYGEN = "oxygen"
+    WALK_DAM = "walk the dam"
+    ORDER = "order"
 
 
-@dataclass(frozen=True)
+KINDS = tuple(TaskKind)
+
+
+@dataclass(frozen=True, kw_only=True)
 class Task:
-    """One thing to do between two days. `kind` is one of KINDS; `plant_id` is empty for what concerns the
+    """One thing to do between two days. `plant_id` is empty for what concerns the
     whole pond."""
 
-    kind: str
+    kind: TaskKind
     text: str
     start: date
     end: date
     plant_id: str = ""
     trims: bool = False  # an "act" that cuts an edge back
+    reason: str = ""  # of "stop trimming": why
 
 
 @dataclass(frozen=True)
@@ -84,7 +86,7 @@ def year_ahead(
     """The twelve months from today's on. `log` tells what is planted, `stands` (from watch) what is to be
     cut."""
     alive = _alive(log, today) if log else {}
-    tasks: list[Task] = [_act(pond, s, today) for s in stands if s.action != "leave"]
+    tasks: list[Task] = [_act(pond, s, today) for s in stands if s.action is not Action.LEAVE]
     for year in (today.year - 1, today.year, today.year + 1):
         season = pond.growing_season.frosts(year)
         tasks += _pond_tasks(pond, season)
@@ -93,7 +95,7 @@ def year_ahead(
             catalogue,
             season,
             alive,
-            {(s.plant_id, s.stretch) for s in stands if s.action == "take out"},
+            {(s.plant_id, s.stretch) for s in stands if s.action is Action.TAKE_OUT},
         )
     months = []
     for ahead in range(12):
@@ -131,30 +133,37 @@ def _act(pond: Pond, stand: Stand, today: date) -> Task:
     )
     text = f"{stand.common_name} on the {stand.stretch}: {stand.what_to_do}{heat}"
     begin = due - timedelta(days=31) if due > today else today
-    return Task("act", text, begin, due, stand.plant_id, stand.action == "trim")
+    return Task(
+        kind=TaskKind.ACT,
+        text=text,
+        start=begin,
+        end=due,
+        plant_id=stand.plant_id,
+        trims=stand.action is Action.TRIM,
+    )
 
 
 def _one_word_on_trimming(here: list[Task]) -> list[Task]:
     """A month that asks for a cut does not also say to stop: what is not to be cut then stands with the cut."""
-    stops = [t for t in here if t.kind == "stop trimming"]
-    if not stops or not any(t.kind == "trim" or t.trims for t in here):
+    stops = [t for t in here if t.kind is TaskKind.STOP_TRIMMING]
+    if not stops or not any(t.kind is TaskKind.TRIM or t.trims for t in here):
         return here
-    why = " and ".join(dict.fromkeys(STOP_WHY[t.text] for t in stops))
+    why = " and ".join(dict.fromkeys(t.reason for t in stops))
 
     def told(task: Task) -> Task:
         if task.trims:
             return replace(task, text=f"{task.text}; cut nothing else now, as {why}")
         return replace(task, text=f"{task.text}; not on other days of the month, when {why}")
 
-    return [told(t) if t.kind == "trim" or t.trims else t for t in here if t not in stops]
+    return [told(t) if t.kind is TaskKind.TRIM or t.trims else t for t in here if t not in stops]
 
 
 def _done(task: Task, log: Log | None, begin: date) -> bool:
     """Whether the log shows that this month's measuring or reading was done."""
-    if log is None or task.kind not in ("measure", "read light and level"):
+    if log is None or task.kind not in (TaskKind.MEASURE, TaskKind.READ):
         return False
     wanted = [e for e in log.entries if e.day >= begin]
-    if task.kind == "measure":
+    if task.kind is TaskKind.MEASURE:
         measured = {e.plant_id for e in wanted if e.measures}
         return bool(measured) and {e.plant_id for e in log.entries if e.plant_id} <= measured
     return any(e.drop_ft is not None or e.clarity_in is not None for e in wanted)
@@ -166,39 +175,39 @@ def _pond_tasks(pond: Pond, season: Frosts) -> list[Task]:
     stop = season.first_frost - timedelta(days=ROOTING_DAYS)
     warm = season.last_frost + timedelta(days=WARM_WATER_DAYS)
     tasks = [
-        Task(
-            "order",
+        _task(
+            TaskKind.ORDER,
             "order plants by their scientific names, before nurseries sell out, for delivery after the last "
             f"frost ({_day(season.last_frost)})",
             early,
             late,
         ),
-        Task(
-            "plant",
+        _task(
+            TaskKind.PLANT,
             f"bank and edge plants from the last frost ({_day(season.last_frost)}), submersed and "
             f"floating-leaved ones once the water is warm ({_day(warm)}); all in by {_day(stop)}",
             season.last_frost,
             stop,
         ),
-        Task(
-            "stop planting",
+        _task(
+            TaskKind.STOP_PLANTING,
             "what is set now will not root before frost: keep it potted, or wait for spring",
             stop + timedelta(days=1),
             season.first_frost + timedelta(days=30),
         ),
-        Task(
-            "look for volunteers",
+        _task(
+            TaskKind.VOLUNTEERS,
             "walk the edge for plants that nobody set: identify them, and log them",
             *season.window(VOLUNTEERS),
         ),
-        Task(
-            "read light and level",
+        _task(
+            TaskKind.READ,
             "Secchi disk at noon on a still day, and the drop from full pool",
             *season.window(READ[0]),
         ),
-        Task("read light and level", "the drop from full pool, now near its lowest", *season.window(READ[1])),
-        Task(
-            "oxygen",
+        _task(TaskKind.READ, "the drop from full pool, now near its lowest", *season.window(READ[1])),
+        _task(
+            TaskKind.OXYGEN,
             "the risky weeks: on still, hot or cloudy days read oxygen after sunset and again three hours later "
             "(plantpick oxygen), look at the fish at first light, have air ready",
             *season.window(HOT),
@@ -209,11 +218,19 @@ def _pond_tasks(pond: Pond, season: Frosts) -> list[Task]:
         text = (
             f"cut woody seedlings and cattail on the dam while they are thin; look at riser and spillway{ice}"
         )
-        tasks.append(Task("walk the dam", text, season.first_frost, season.first_frost + timedelta(days=60)))
+        tasks.append(
+            _task(TaskKind.WALK_DAM, text, season.first_frost, season.first_frost + timedelta(days=60))
+        )
     return tasks
 
 
-def _plant_tasks(pond: Pond, catalogue: Catalogue, season: Frosts, alive, doomed: set) -> list[Task]:
+def _plant_tasks(
+    pond: Pond,
+    catalogue: Catalogue,
+    season: Frosts,
+    alive: dict[tuple[str, str], list[LogRow]],
+    doomed: set[tuple[str, str]],
+) -> list[Task]:
     """What concerns the plants that are there."""
     if not alive:
         return []
@@ -221,8 +238,10 @@ def _plant_tasks(pond: Pond, catalogue: Catalogue, season: Frosts, alive, doomed
     names = sorted({f"{catalogue.plant(p).common_name} ({stretch})" for p, stretch in alive})
     for window, word in zip(MEASURE, ("early", "late")):
         tasks.append(
-            Task(
-                "measure", f"the {word} summer walk with tape and log: {_list(names)}", *season.window(window)
+            _task(
+                TaskKind.MEASURE,
+                f"the {word} summer walk with tape and log: {_list(names)}",
+                *season.window(window),
             )
         )
     trimmable = []
@@ -235,8 +254,8 @@ def _plant_tasks(pond: Pond, catalogue: Catalogue, season: Frosts, alive, doomed
             trimmable.append(f"{name} ({stretch})")
         if "deadhead" in held:
             tasks.append(
-                Task(
-                    "deadhead",
+                _task(
+                    TaskKind.DEADHEAD,
                     f"{name} ({stretch}): cut the seed heads before they ripen, and bag them",
                     *season.window(DEADHEAD),
                     plant_id,
@@ -252,8 +271,8 @@ def _plant_tasks(pond: Pond, catalogue: Catalogue, season: Frosts, alive, doomed
             if hungry or plant.growth_form in ("submersed", "floating-leaved"):
                 by = f" ({' and '.join(hungry)} eat it)" if hungry else ""
                 tasks.append(
-                    Task(
-                        "check cages",
+                    _task(
+                        TaskKind.CHECK_CAGES,
                         f"{name} ({stretch}){by}: cage whole, nothing inside eating it, new growth",
                         max(planted, season.last_frost),
                         season.first_frost,
@@ -262,32 +281,42 @@ def _plant_tasks(pond: Pond, catalogue: Catalogue, season: Frosts, alive, doomed
                 )
     if trimmable:
         tasks.append(
-            Task(
-                "trim",
+            _task(
+                TaskKind.TRIM,
                 "edges that run too far, in cool water, a part at a time, and haul it out: "
                 + _list(sorted(set(trimmable))),
                 *season.window(TRIM[0]),
             )
         )
         tasks.append(
-            Task("trim", "the second cut, where watch asks for one; haul it out", *season.window(TRIM[1]))
-        )
-        tasks.append(
-            Task(
-                "stop trimming",
-                STOP_HOT,
-                *season.window(HOT),
+            _task(
+                TaskKind.TRIM,
+                "the second cut, where watch asks for one; haul it out",
+                *season.window(TRIM[1]),
             )
         )
         tasks.append(
-            Task(
-                "stop trimming",
-                STOP_LATE,
+            _task(
+                TaskKind.STOP_TRIMMING,
+                "hot water: no large cut, and no cuttings left in the pond",
+                *season.window(HOT),
+                reason="the water is hot",
+            )
+        )
+        tasks.append(
+            _task(
+                TaskKind.STOP_TRIMMING,
+                "leave the tops now: they feed the roots that hold the bank through winter",
                 season.part(TRIM[1][1]) + timedelta(days=1),
                 season.first_frost,
+                reason="the tops feed the roots for winter",
             )
         )
     return tasks
+
+
+def _task(kind: TaskKind, text: str, start: date, end: date, plant_id: str = "", reason: str = "") -> Task:
+    return Task(kind=kind, text=text, start=start, end=end, plant_id=plant_id, reason=reason)
 
 
 def _list(names: list[str]) -> str:

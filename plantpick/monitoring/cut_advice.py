@@ -11,24 +11,28 @@ from datetime import date, timedelta
 import numpy as np
 
 from plantpick.catalogue.plants import Plant
-from plantpick.monitoring.projection import Case, When
+from plantpick.monitoring.growth_fit import Three
+from plantpick.monitoring.projection import StandCase, When
+from plantpick.monitoring.stand import Action
 from plantpick.ranking.containment import TRIM_MOST_FT2
 
 SOON_SEASONS = 1.0  # half the cap within a season calls for the shears: judgement
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Cut:
     """What to do with one stand: leave, trim or take out, by which day, and how much of it, in a sentence."""
 
-    action: str
+    action: Action
     act_by: date | None
     feet: float
     square_ft: float
     words: str
 
 
-def cut(case: Case, plant: Plant, faster: bool, area, half: When, cap_ft2: float, refused: bool) -> Cut:
+def cut(
+    case: StandCase, plant: Plant, faster: bool, area: Three, half: When, cap_ft2: float, refused: bool
+) -> Cut:
     """Decide. `area` is low, middle, high now; `refused` says that the plant may not stay at all.
 
     A stand is cut before the early end of its range reaches half the cap, and back so far that a season at
@@ -44,9 +48,9 @@ def cut(case: Case, plant: Plant, faster: bool, area, half: When, cap_ft2: float
     due = half if limit == edge_half else case.when_edge(limit)
     season = timedelta(days=round(365.25 * SOON_SEASONS))
     soon = due.now or (due.early is not None and due.early <= case.today + season)
-    if due.never or (due.early is None and not due.now) or not (faster or soon):
-        return _leave(case, half)
     act_by = case.today if due.now else due.early
+    if due.never or act_by is None or not (faster or soon):
+        return _leave(case, half)
     held = not case.strip.floating and "trim" in plant.contained_by
     near = half.now or (half.early is not None and half.early <= case.today + season)
     if not held or (near and keep < case.start):  # even one group would outgrow what an owner keeps up with
@@ -55,7 +59,7 @@ def cut(case: Case, plant: Plant, faster: bool, area, half: When, cap_ft2: float
             floats = "skim off what you can, and ask your county's extension office what feeds it"
         why = floats if case.strip.floating else "no trimming that one owner can do holds it"
         return _take_out(case, act_by, area[1], f": {why}")
-    middle = case.fit.quantiles(case.edge(case.x_now))[1]
+    middle = case.fit.interval(case.edge(case.x_now))[1]
     at_cut = middle if soon else limit
     target = max(keep, 0.5 * at_cut) if limit == keep else max(edge_half - case.fit.rate[2], 0.5 * edge_half)
     feet = max(0.0, at_cut - target)
@@ -64,7 +68,7 @@ def cut(case: Case, plant: Plant, faster: bool, area, half: When, cap_ft2: float
     return _trim(case, act_by, feet, float(case.strip.area_ft2(at_cut) - case.strip.area_ft2(at_cut - feet)))
 
 
-def _edge_kept_up(case: Case) -> float:
+def _edge_kept_up(case: StandCase) -> float:
     """The edge from which one season's growth is TRIM_MOST_FT2; infinity where it never is so much."""
     if case.strip.floating:
         return np.inf
@@ -74,25 +78,26 @@ def _edge_kept_up(case: Case) -> float:
     return float(edges[over[0]]) if len(over) else np.inf
 
 
-def _leave(case: Case, half: When) -> Cut:
+def _leave(case: StandCase, half: When) -> Cut:
     words = "leave it, and measure again"
     if half.never:
         words = f"leave it: this stretch holds {case.strip.most_ft2:,.0f} sq ft of it at most, less than half the cap"
-    return Cut("leave", None, 0.0, 0.0, words)
+    return Cut(action=Action.LEAVE, act_by=None, feet=0.0, square_ft=0.0, words=words)
 
 
-def _take_out(case: Case, act_by: date, square_ft: float, why: str) -> Cut:
-    return Cut("take out", act_by, 0.0, square_ft, f"take it out {_by(case, act_by)}{why}")
+def _take_out(case: StandCase, act_by: date, square_ft: float, why: str) -> Cut:
+    words = f"take it out {_by(case, act_by)}{why}"
+    return Cut(action=Action.TAKE_OUT, act_by=act_by, feet=0.0, square_ft=square_ft, words=words)
 
 
-def _trim(case: Case, act_by: date, feet: float, square_ft: float) -> Cut:
+def _trim(case: StandCase, act_by: date, feet: float, square_ft: float) -> Cut:
     far = f"{feet:.0f} ft" if feet >= 1 else f"{12 * feet:.0f} in"
     every = " of every patch" if round(case.strip.groups) > 1 else ""
     words = (
         f"trim the outer edge{every} {_by(case, act_by)}: {far} back all round, about {square_ft:,.0f} sq ft"
     )
-    return Cut("trim", act_by, feet, square_ft, words)
+    return Cut(action=Action.TRIM, act_by=act_by, feet=feet, square_ft=square_ft, words=words)
 
 
-def _by(case: Case, act_by: date) -> str:
+def _by(case: StandCase, act_by: date) -> str:
     return "now" if act_by <= case.today else f"by {act_by:%B} {act_by.day}, {act_by.year}"

@@ -1,7 +1,6 @@
 """How fast a stand's edge advances, from a few tape readings and the forecast: a stated Bayesian update.
 
-Time runs in growing seasons, as edges stand still in winter: one unit a year, all of it between the mean last
-and first frost. The edge's place is e + v x, with v in feet a season. Before any reading v is log-normal on
+Time runs in growing seasons, since edges stand still in winter. The edge's place is e + v x, with v in feet a season. Before any reading v is log-normal on
 either side of the forecast's typical rate, its low and high being the 10 and 90 per cent points. A reading
 errs by a quarter of a foot and a share of the stand's radius (SCATTER), and one in ten is quite wrong
 (Cauchy's distribution, whose tails let a slip of any size count for next to nothing). All of it is added up
@@ -14,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-SETTLING_SEASONS = 1.0  # as spread.SETTLING_YEARS: a planted group stands still for its first
+SETTLING_SEASONS = 1.0  # as takeover.SETTLING_YEARS: a planted group stands still for its first
 TAPE_FT = 0.25  # error of the tape and of what counts as the edge, feet
 SCATTER = (
     (0.03, 0.06, 0.10, 0.16, 0.25),
@@ -29,6 +28,9 @@ INTERVAL = (0.1, 0.5, 0.9)  # an 80 per cent interval about the median
 TEN_PERCENT = 1.2815515655446004  # standard normal deviate at 90 per cent
 LEAST_RATE = 0.02  # feet a year: slower cannot be told from standing still
 _RATES, _PLACES = 121, 61
+
+
+Three = tuple[float, float, float]  # low, middle, high
 
 
 @dataclass(frozen=True)
@@ -55,14 +57,6 @@ class Prior:
         )
         spread = np.where(x < 0.0, below, above)
         return -0.5 * (x / spread) ** 2 - np.log(spread)
-
-    def draw(self, deviate: np.ndarray) -> np.ndarray:
-        """Rates for standard normal deviates (for tests and simulations)."""
-        below, above = (
-            np.log(self.typical / self.low) / TEN_PERCENT,
-            np.log(self.high / self.typical) / TEN_PERCENT,
-        )
-        return self.typical * np.exp(deviate * np.where(deviate < 0.0, below, above))
 
 
 @dataclass(frozen=True)
@@ -95,8 +89,8 @@ class Fit:
     odd: tuple[np.ndarray, ...]
 
     @property
-    def rate(self) -> tuple[float, float, float]:
-        return self.quantiles(np.broadcast_to(self.v[:, None], self.weight.shape))
+    def rate(self) -> Three:
+        return self.interval(np.broadcast_to(self.v[:, None], self.weight.shape))
 
     def edge(self, x: float) -> np.ndarray:
         """Where the edge of the last series stands after x seasons, on the grid."""
@@ -106,12 +100,13 @@ class Fit:
         """The x at which the edge reaches a place, on the grid (0 where it is there already)."""
         return np.maximum(0.0, (edge - self.place) / self.v[:, None])
 
-    def quantiles(self, values: np.ndarray, at=INTERVAL) -> tuple[float, ...]:
-        """Weighted quantiles of values on the grid."""
+    def interval(self, values: np.ndarray) -> Three:
+        """Low, median and high (INTERVAL) of values on the grid."""
         flat, weight = np.ravel(values), np.ravel(self.weight)
         order = np.argsort(flat, kind="stable")
         total = np.cumsum(weight[order]) - 0.5 * weight[order]
-        return tuple(float(q) for q in np.interp(at, total, flat[order]))
+        low, middle, high = np.interp(INTERVAL, total, flat[order])
+        return float(low), float(middle), float(high)
 
 
 def pairwise_rate(series: list[Series]) -> float | None:
@@ -154,19 +149,20 @@ def _weigh(series: list[Series], prior: Prior, v: np.ndarray) -> tuple[np.ndarra
     """The rates, the starting points of the last series and their joint weight."""
     sizes, size_weight = (np.array(c) for c in SCATTER)
     log_weight = prior.log_density(v)[:, None] + np.log(size_weight)[None, :]  # (rates, scatter)
-    last_places = last_log = None
+    last: tuple[np.ndarray, np.ndarray] | None = None  # places and their log likelihood
     for s in series:
         places, log_like = _grid(s, v, sizes)
         top_like = log_like.max(axis=2, keepdims=True)
         step = np.log(np.maximum(places[:, 1] - places[:, 0], 1e-9))
         log_sum = np.log(np.exp(log_like - top_like).sum(axis=2)) + top_like[:, :, 0] + step[:, None]
         log_weight = log_weight + log_sum
-        last_places, last_log = places, log_like + step[:, None, None] - log_sum[:, :, None]
+        last = places, log_like + step[:, None, None] - log_sum[:, :, None]
     joint = np.exp(log_weight - log_weight.max())
     joint /= joint.sum()
-    if last_places is None:
+    if last is None:
         return v, np.zeros((len(v), 1)), joint.sum(axis=1, keepdims=True)
-    return v, last_places, (joint[:, :, None] * np.exp(last_log)).sum(axis=1)
+    places, log_place = last
+    return v, places, (joint[:, :, None] * np.exp(log_place)).sum(axis=1)
 
 
 def _scale(sizes: np.ndarray, edge: np.ndarray, doublings: bool) -> np.ndarray:

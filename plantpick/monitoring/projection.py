@@ -12,8 +12,8 @@ import numpy as np
 
 from plantpick.catalogue.plants import Plant
 from plantpick.catalogue.traits import Traits
-from plantpick.monitoring.growth_fit import Fit, Prior
-from plantpick.monitoring.stand import FULL, Ground, Readings
+from plantpick.monitoring.growth_fit import Fit, Prior, Three
+from plantpick.monitoring.strip import FULL, Readings, Strip
 from plantpick.pond.growing_season import GrowingSeason
 from plantpick.pond.model import Pond
 from plantpick.ranking import takeover
@@ -36,30 +36,35 @@ class When:
     now: bool = False
 
 
-@dataclass(frozen=True)
+Curves = tuple[
+    tuple[date, ...], tuple[float, ...], tuple[float, ...], tuple[float, ...]
+]  # days; low, middle, high
+
+
+@dataclass(frozen=True, kw_only=True)
 class StandFigure:
     """What a figure of one stand shows; shares are per cent of the pond's surface.
 
-    `points` are (day, share, entered the fit), `odd_days` those that the fit takes for wrong; `forecast` and `fitted` are (days, low, middle, high),
-    `fitted` empty where nothing was measured.
+    `points` are (day, share, entered the fit), `odd_days` those that the fit takes for wrong. `fitted` is empty where
+    nothing was measured.
     """
 
     title: str
     points: tuple[tuple[date, float, bool], ...]
     odd_days: tuple[date, ...]
-    forecast: tuple[tuple[date, ...], tuple[float, ...], tuple[float, ...], tuple[float, ...]]
-    fitted: tuple[tuple[date, ...], tuple[float, ...], tuple[float, ...], tuple[float, ...]]
+    forecast: Curves
+    fitted: Curves
     cap_percent: float
     today: date
 
 
-@dataclass(frozen=True)
-class Case:
-    """What the steps below hand to each other."""
+@dataclass(frozen=True, kw_only=True)
+class StandCase:
+    """All that is known of one stand before it is judged: the steps below hand it to each other."""
 
     pond: Pond
     plants: Traits
-    strip: Ground
+    strip: Strip
     clock: GrowingSeason
     prior: Prior
     known: Readings
@@ -77,7 +82,7 @@ class Case:
         if not last or last[2] or last[1] < FULL * self.strip.most_ft2:
             return None
         others = any(usable for _, _, usable in self.known.points)
-        reached = self.strip.area_ft2(self.fit.quantiles(self.edge(self.x_now))[2])
+        reached = self.strip.area_ft2(self.fit.interval(self.edge(self.x_now))[2])
         return last[1] if not others or reached >= FULL * self.strip.most_ft2 else None
 
     @property
@@ -96,11 +101,12 @@ class Case:
         place = self.fit.place / 2.0 if self.known.out_only else self.fit.place
         return np.maximum(0.0, (edge - place) / self.fit.v[:, None])
 
-    def area_now_ft2(self) -> tuple[float, float, float]:
+    def area_now_ft2(self) -> Three:
         """Square feet now, low, middle, high: of a full strip what was read, otherwise as the fit says."""
         if self.full_ft2 is not None:
             return FULL * self.full_ft2, self.full_ft2, self.strip.most_ft2
-        return tuple(float(self.strip.area_ft2(e)) for e in self.fit.quantiles(self.edge(self.x_now)))
+        low, middle, high = (float(self.strip.area_ft2(e)) for e in self.fit.interval(self.edge(self.x_now)))
+        return low, middle, high
 
     def when(self, area_ft2: float) -> When:
         if self.full_ft2 is not None and area_ft2 <= self.full_ft2:
@@ -112,15 +118,15 @@ class Case:
             return When(None, None, None, never=True)
         now = self.x_now
         at = np.maximum(self.seasons_to(target) - now, 0.0)
-        ahead = self.fit.quantiles(at)
-        days = []
-        for seasons in ahead:
-            if seasons > AHEAD_SEASONS:
-                days.append(None)
-                continue
-            day = self.clock.day(self.clock.seasons(self.today) + self._waiting() + seasons)
-            days.append(max(self.today, day))
-        return When(*days, now=ahead[1] <= 0.0)
+        ahead = self.fit.interval(at)
+        early, middle, late = (self._day_after(seasons) for seasons in ahead)
+        return When(early, middle, late, now=ahead[1] <= 0.0)
+
+    def _day_after(self, seasons: float) -> date | None:
+        """The day after so many seasons of growth from today; None further ahead than we say."""
+        if seasons > AHEAD_SEASONS:
+            return None
+        return max(self.today, self.clock.day(self.clock.seasons(self.today) + self._waiting() + seasons))
 
     def _waiting(self) -> float:
         """Seasons of settling that are still to come."""
@@ -136,14 +142,15 @@ def at_fitted_rate(pond: Pond, plants: Traits, fitted: Fit) -> Traits:
     return plants.replaced(spread_low_ft_yr=low, spread_ft_yr=middle, spread_high_ft_yr=high)
 
 
-def takeover_percent(pond: Pond, plants: Traits, stretch: str, groups: float, years: float) -> np.ndarray:
+def takeover_percent(pond: Pond, plants: Traits, stretch: str, groups: float, years: float) -> Three:
     """Per cent of the pond, low to high, so many untended years after planting, colonies that jumped included."""
     counts = np.array([[groups if s.name == stretch else 0.0 for s in pond.shore]])
-    return np.nan_to_num(takeover.forecast(plants, pond, years).takeover(counts)[0] * 100.0)
+    low, middle, high = np.nan_to_num(takeover.forecast(plants, pond, years).takeover(counts)[0] * 100.0)
+    return float(low), float(middle), float(high)
 
 
 def jump_years(
-    case: Case, fitted: Traits, stretch: str, groups: float, begun: int
+    case: StandCase, fitted: Traits, stretch: str, groups: float, begun: int
 ) -> tuple[int | None, int | None, int | None]:
     """Calendar years, early to late, in which the stand and the colonies that jump from it hold half the cap.
 
@@ -159,7 +166,9 @@ def jump_years(
     return first[2], first[1], first[0]
 
 
-def figure(case: Case, plant: Plant, stretch: str, full: When, odd_days: tuple[date, ...]) -> StandFigure:
+def figure(
+    case: StandCase, plant: Plant, stretch: str, full: When, odd_days: tuple[date, ...]
+) -> StandFigure:
     """Monthly points from the start to three seasons ahead, or to the cap if that comes sooner than six."""
     pond, clock = case.pond, case.clock
     scale = 100.0 / pond.area_ft2
@@ -177,8 +186,11 @@ def figure(case: Case, plant: Plant, stretch: str, full: When, odd_days: tuple[d
     if not planted:  # the forecast goes on from where the stand was first seen
         base = min(case.strip.edge(min(case.known.points[0][1], case.strip.most_ft2 * 0.99)), 1e6)
     rates = (case.prior.low, case.prior.typical, case.prior.high)
-    forecast = tuple(tuple(float(case.strip.area_ft2(base + r * x)) * scale for x in grown) for r in rates)
-    fitted: tuple = ((), (), (), ())
+    low, middle, high = (
+        tuple(float(case.strip.area_ft2(base + r * x)) * scale for x in grown) for r in rates
+    )
+    forecast: Curves = days, low, middle, high
+    fitted: Curves = (), (), (), ()
     if any(usable for _, _, usable in points):
         last = case.known.series[-1] if case.known.series else None
         begun = case.known.origin - 1.0 if last is None or last.start is not None else None
@@ -186,17 +198,15 @@ def figure(case: Case, plant: Plant, stretch: str, full: When, odd_days: tuple[d
             case.known.origin + case.known.shift if begun is None else begun
         )  # after a cut, from the next reading
         kept = [d for d in days if clock.seasons(d) >= min(since, clock.seasons(case.today))]
-        bands = [case.fit.quantiles(case.edge(case.known.x(clock.seasons(d)))) for d in kept]
-        fitted = (
-            tuple(kept),
-            *(tuple(float(case.strip.area_ft2(b[i])) * scale for b in bands) for i in range(3)),
-        )
+        bands = [case.fit.interval(case.edge(case.known.x(clock.seasons(d)))) for d in kept]
+        low, middle, high = (tuple(float(case.strip.area_ft2(b[i])) * scale for b in bands) for i in range(3))
+        fitted = tuple(kept), low, middle, high
     return StandFigure(
-        f"{plant.common_name}, {stretch}",
-        points,
-        odd_days,
-        (days, *forecast),
-        fitted,
-        pond.cap_percent,
-        case.today,
+        title=f"{plant.common_name}, {stretch}",
+        points=points,
+        odd_days=odd_days,
+        forecast=forecast,
+        fitted=fitted,
+        cap_percent=pond.cap_percent,
+        today=case.today,
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from enum import StrEnum
 
 from plantpick.catalogue.plants import Catalogue, Plant
 from plantpick.catalogue.traits import traits
@@ -15,11 +16,19 @@ from plantpick.ranking.eligibility import Eligibility, eligibility
 from plantpick.ranking.ruled_out import not_recorded
 from plantpick.ranking.site_factors import stands_low
 
-KEEP, WATCH, TAKE_OUT = "keep", "watch", "take out now"
-VERDICTS = (KEEP, WATCH, TAKE_OUT)  # from the mildest to the worst
+
+class VolunteerVerdict(StrEnum):
+    """What to do with a plant that nobody set, the most pressing first."""
+
+    TAKE_OUT = "take out now"
+    WATCH = "watch"
+    KEEP = "keep"
+
+
+KEEP, WATCH, TAKE_OUT = VolunteerVerdict.KEEP, VolunteerVerdict.WATCH, VolunteerVerdict.TAKE_OUT
 
 # Code of the gate: the mildest verdict on a plant that nobody set, and why.
-FOUND: dict[str, tuple[str, Callable[[Eligibility], str]]] = {
+FOUND: dict[str, tuple[VolunteerVerdict, Callable[[Eligibility], str]]] = {
     gate.LISTED: (
         TAKE_OUT,
         lambda e: (
@@ -64,14 +73,14 @@ _SETTLED = (gate.PERMIT, gate.PROTECTED)  # where the law has the word, wherever
 _BEFORE_THE_POND = (gate.DRY_GROUND, gate.NOT_RECORDED, gate.LITTLE_KNOWN)  # no forecast is made of these
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Volunteer:
     """The verdict on one volunteer: keep, watch or take out now, and why."""
 
     plant_id: str
     common_name: str
     stretch: str
-    verdict: str
+    verdict: VolunteerVerdict
     why: str
     code: str = gate.CLEAR  # what the gate found, one of eligibility.CODES
 
@@ -86,12 +95,19 @@ def judge(
     verdict, why = _judge(pond, catalogue, plant, stretch, found)
     if planted_elsewhere and verdict == KEEP:
         verdict, why = WATCH, f"it came over from where it was planted; {why}"
-    return Volunteer(plant_id, plant.common_name, stretch, verdict, why, found.code)
+    return Volunteer(
+        plant_id=plant_id,
+        common_name=plant.common_name,
+        stretch=stretch,
+        verdict=verdict,
+        why=why,
+        code=found.code,
+    )
 
 
 def _judge(
     pond: Pond, catalogue: Catalogue, plant: Plant, stretch: str, found: Eligibility
-) -> tuple[str, str]:
+) -> tuple[VolunteerVerdict, str]:
     plant_id = found.plant_id
     least, words = FOUND[found.code]
     care = "; poisonous: gloves, and keep stock away" if {"poisonous", "skin"} & set(plant.cautions) else ""

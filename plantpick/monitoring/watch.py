@@ -13,23 +13,16 @@ import numpy as np
 from plantpick.catalogue.law import Coverage
 from plantpick.catalogue.plants import Catalogue, Plant
 from plantpick.catalogue.traits import traits
-from plantpick.monitoring.calendar import HOT
 from plantpick.monitoring.cut_advice import Cut, cut
-from plantpick.monitoring.growth_fit import fit
+from plantpick.monitoring.growth_fit import Three, fit
 from plantpick.monitoring.log import Log, LogRow
 from plantpick.monitoring.planted_law import Duty, law_of_planted
-from plantpick.monitoring.projection import (
-    Case,
-    StandFigure,
-    When,
-    at_fitted_rate,
-    figure,
-    jump_years,
-    takeover_percent,
-)
-from plantpick.monitoring.stand import ground, groups_planted, rate_prior, readings
-from plantpick.monitoring.volunteers import TAKE_OUT, Volunteer, judge
+from plantpick.monitoring.projection import StandCase, at_fitted_rate, figure, jump_years, takeover_percent
+from plantpick.monitoring.stand import VERDICTS, Action, Stand, Verdict
+from plantpick.monitoring.strip import groups_planted, rate_prior, readings, strip_of
+from plantpick.monitoring.volunteers import Volunteer, VolunteerVerdict, judge
 from plantpick.monitoring.water_readings import Refreshed, refresh
+from plantpick.monitoring.windows import HOT
 from plantpick.pond.model import Pond
 from plantpick.ranking import takeover
 from plantpick.ranking.containment import TRIM_MOST_FT2
@@ -39,54 +32,9 @@ APART_SEASONS = (
     0.15,
     0.02,
 )  # readings closer together than this count as one, the second if it floats: judgement
-VERDICTS = (
-    "faster than forecast",
-    "strip full",
-    "on track",
-    "slower than forecast",
-    "too early to say",
-    "not measured yet",
-)
 
 
-@dataclass(frozen=True)
-class Stand:
-    """One plant on one stretch. Triples are low, middle, high of an 80 per cent range.
-
-    Rates are feet a season at the edge, or doublings a season where `floating`. `measured_rate` is what the
-    readings say by themselves. `trim_ft` and `trim_ft2` go with the action "trim".
-    """
-
-    plant_id: str
-    common_name: str
-    stretch: str
-    planted: date | None
-    count: int
-    verdict: str
-    why: str
-    action: str  # leave, trim, take out
-    act_by: date | None
-    trim_ft: float
-    trim_ft2: float
-    what_to_do: str
-    floating: bool
-    forecast_rate: tuple[float, float, float]
-    rate: tuple[float, float, float]
-    measured_rate: float | None
-    area_ft2: tuple[float, float, float]
-    share_percent: tuple[float, float, float]
-    half_cap: When
-    cap: When
-    jump_years: tuple[int | None, int | None, int | None]  # early to late, see outlook.jump_years
-    ten_years_percent: tuple[float, float, float]  # as forecast
-    ten_years_fitted_percent: tuple[float, float, float]  # with the fitted rate
-    odd_days: tuple[date, ...]
-    remarks: tuple[str, ...]
-    figure: StandFigure
-    law_says: str = ""  # of a plant that the owner set and the law or a list has a word on
-
-
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Watch:
     """The answer for one pond and log."""
 
@@ -120,7 +68,9 @@ def watch(pond: Pond, catalogue: Catalogue, log: Log, today: date) -> Watch:
     shore."""
     renewed = refresh(pond, log)
     pond = renewed.pond
-    stands, volunteers, gone = [], [], []
+    stands: list[Stand] = []
+    volunteers: list[Volunteer] = []
+    gone: list[tuple[str, str]] = []
     for (plant_id, stretch), rows in log.stands().items():
         name = catalogue.plant(plant_id).common_name
         last_gone = max((i for i, e in enumerate(rows) if e.event == "taken out"), default=-1)
@@ -136,20 +86,23 @@ def watch(pond: Pond, catalogue: Catalogue, log: Log, today: date) -> Watch:
         else:
             elsewhere = any(e.plant_id == plant_id for e in log.planted)
             volunteer = judge(pond, catalogue, plant_id, stretch, elsewhere)
-            refused, protected = volunteer.verdict == TAKE_OUT, volunteer.code == PROTECTED
+            refused, protected = volunteer.verdict is VolunteerVerdict.TAKE_OUT, volunteer.code == PROTECTED
         stand = _stand(pond, catalogue, plant_id, stretch, alive, refused, today)
         if planted:
             stand = replace(stand, law_says=planted.says)
         if protected:  # the law goes before any cap
             words = volunteer.why if volunteer else LEAVE_PROTECTED
-            stand = replace(stand, action="leave", act_by=None, trim_ft=0.0, trim_ft2=0.0, what_to_do=words)
+            stand = replace(
+                stand, action=Action.LEAVE, act_by=None, trim_ft=0.0, trim_ft2=0.0, what_to_do=words
+            )
         if LISTED in (planted and planted.code, volunteer and volunteer.code):
             stand = replace(stand, what_to_do=TAKE_OUT_LISTED)
-        if volunteer and stand.action == "take out" and stand.act_by <= today:
+        now = stand.act_by is not None and stand.act_by <= today
+        if volunteer and stand.action is Action.TAKE_OUT and now:
             why = volunteer.why
-            if volunteer.verdict != "take out now":
+            if volunteer.verdict is not VolunteerVerdict.TAKE_OUT:
                 why = f"half the cap is near, and no trimming holds it; {why}"
-            volunteer = replace(volunteer, verdict="take out now", why=why)
+            volunteer = replace(volunteer, verdict=VolunteerVerdict.TAKE_OUT, why=why)
         if volunteer:
             volunteers.append(volunteer)
         stands.append(stand)
@@ -160,19 +113,19 @@ def watch(pond: Pond, catalogue: Catalogue, log: Log, today: date) -> Watch:
     for s in stands:
         shares.setdefault(s.common_name, []).append(s.share_percent[1])
     totals = tuple((name, sum(each)) for name, each in shares.items() if len(each) > 1)
-    order = ("take out now", "watch", "keep")
+    order = tuple(VolunteerVerdict)
     volunteers.sort(key=lambda v: (order.index(v.verdict), v.plant_id))
     return Watch(
-        pond,
-        today,
-        tuple(stands),
-        tuple(volunteers),
-        tuple(gone),
-        totals,
-        renewed,
-        catalogue.coverage_of(pond.state),
-        log.assumed,
-        CAUTIONS,
+        pond=pond,
+        today=today,
+        stands=tuple(stands),
+        volunteers=tuple(volunteers),
+        gone=tuple(gone),
+        totals=totals,
+        refreshed=renewed,
+        law=catalogue.coverage_of(pond.state),
+        assumed=log.assumed,
+        cautions=CAUTIONS,
     )
 
 
@@ -189,7 +142,7 @@ def _stand(
     plants = traits([plant])
     where = takeover.strips(plants, pond)
     groups = groups_planted(rows, float(plants.group[0]))
-    strip = ground(plants, 0, pond, where, stretch, groups)
+    strip = strip_of(plants, 0, pond, where, stretch, groups)
     clock = pond.growing_season
     prior, rated = rate_prior(plants, 0, pond)
     spacing = plants.number["spacing_in"][0]
@@ -198,61 +151,70 @@ def _stand(
         start = float(np.log2(takeover.FLOATING_START_FT2))
     known = readings(rows, strip, clock, start)
     fitted = fit(known.series, prior)
-    case = Case(pond, plants, strip, clock, prior, known, fitted, today, start)
+    case = StandCase(
+        pond=pond,
+        plants=plants,
+        strip=strip,
+        clock=clock,
+        prior=prior,
+        known=known,
+        fit=fitted,
+        today=today,
+        start=start,
+    )
     count = len({day for days in known.days for day in days})
     area = case.area_now_ft2()
-    share = tuple(a / pond.area_ft2 * 100.0 for a in area)
+    low, middle, high = (a / pond.area_ft2 * 100.0 for a in area)
+    share: Three = low, middle, high
     cap_ft2 = pond.cap_percent / 100.0 * pond.area_ft2
     half, full = case.when(cap_ft2 / 2.0), case.when(cap_ft2)
     verdict, why = _verdict(case, count)
-    to_do = cut(case, plant, verdict == "faster than forecast", area, half, cap_ft2, refused)
+    to_do = cut(case, plant, verdict is Verdict.FASTER, area, half, cap_ft2, refused)
     odd = tuple(day for days, mask in zip(known.days, fitted.odd) for day, flag in zip(days, mask) if flag)
     planted = next((e.day for e in rows if e.event == "planted"), None)
     sets, renewed = max(1.0, groups), at_fitted_rate(pond, plants, fitted)
-    forecast, again = (
-        tuple(float(p) for p in takeover_percent(pond, t, stretch, sets, 10.0)) for t in (plants, renewed)
-    )
+    forecast, again = (takeover_percent(pond, t, stretch, sets, 10.0) for t in (plants, renewed))
     jumps = jump_years(case, renewed, stretch, sets, rows[0].day.year)
     return Stand(
-        plant_id,
-        plant.common_name,
-        stretch,
-        planted,
-        count,
-        verdict,
-        why,
-        to_do.action,
-        to_do.act_by,
-        to_do.feet,
-        to_do.square_ft,
-        to_do.words,
-        strip.floating,
-        (prior.low, prior.typical, prior.high),
-        fitted.rate,
-        fitted.measured,
-        area,
-        share,
-        half,
-        full,
-        jumps,
-        forecast,
-        again,
-        odd,
-        _remarks(case, plant, odd, rated, to_do, share),
-        figure(case, plant, stretch, full, odd),
+        plant_id=plant_id,
+        common_name=plant.common_name,
+        stretch=stretch,
+        planted=planted,
+        count=count,
+        verdict=verdict,
+        why=why,
+        action=to_do.action,
+        act_by=to_do.act_by,
+        trim_ft=to_do.feet,
+        trim_ft2=to_do.square_ft,
+        what_to_do=to_do.words,
+        floating=strip.floating,
+        forecast_rate=(prior.low, prior.typical, prior.high),
+        rate=fitted.rate,
+        measured_rate=fitted.measured,
+        area_ft2=area,
+        share_percent=share,
+        half_cap=half,
+        cap=full,
+        jump_years=jumps,
+        ten_years_percent=forecast,
+        ten_years_fitted_percent=again,
+        odd_days=odd,
+        remarks=_remarks(case, plant, odd, rated, to_do, share),
+        figure=figure(case, plant, stretch, full, odd),
     )
 
 
-def _verdict(case: Case, count: int) -> tuple[str, str]:
+def _verdict(case: StandCase, count: int) -> tuple[Verdict, str]:
     """On track as long as the stand is, more likely than not, within the rates that the plan was drawn
     for."""
     unit = "doublings a season" if case.strip.floating else "ft a season"
     low, middle, high = case.fit.rate
     band = f"forecast {_n(case.prior.low)} to {_n(case.prior.high)}"
     if case.full_ft2 is not None:
-        return "strip full", f"it holds all the ground that it can live on here; {band} {unit}"
+        return Verdict.STRIP_FULL, f"it holds all the ground that it can live on here; {band} {unit}"
     if count == 0:
-        return "not measured yet", f"{band} {unit}"
+        return Verdict.NOT_MEASURED, f"{band} {unit}"
     if (
         count < 2
         or max(max(s.x) - min(s.x) for s in case.known.series if len(s.x))
@@ -264,16 +226,18 @@ def _verdict(case: Case, count: int) -> tuple[str, str]:
             few = "one reading gives"
         elif settling:
             few = "readings of the first season, while it settles, give"
-        return "too early to say", f"{few} a range only: {_n(low)} to {_n(high)} {unit} ({band})"
+        return Verdict.TOO_EARLY, f"{few} a range only: {_n(low)} to {_n(high)} {unit} ({band})"
     found = f"{_n(middle)} {unit} (80 % sure of {_n(low)} to {_n(high)}); {band}"
     if middle > case.prior.high:
-        return "faster than forecast", found
+        return Verdict.FASTER, found
     if middle < case.prior.low:
-        return "slower than forecast", found
-    return "on track", found
+        return Verdict.SLOWER, found
+    return Verdict.ON_TRACK, found
 
 
-def _remarks(case: Case, plant: Plant, odd, rated: bool, to_do: Cut, share) -> tuple[str, ...]:
+def _remarks(
+    case: StandCase, plant: Plant, odd: tuple[date, ...], rated: bool, to_do: Cut, share: Three
+) -> tuple[str, ...]:
     said = []
     if odd:
         said.append(

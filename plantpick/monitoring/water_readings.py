@@ -17,7 +17,7 @@ LEVEL_YEARS = 3  # years of level readings that count: judgement
 LEAST_CLARITY_IN, MOST_CLARITY_IN = 8.0, 236.0  # 0.2 to 6 m: what the depth of growth was worked out for
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Refreshed:
     """The pond with the log's readings, and what that changed. Depths in inches, areas in square feet.
 
@@ -67,21 +67,21 @@ def refresh(pond: Pond, log: Log) -> Refreshed:
     now_day, now = log.level[-1] if log.level else (None, None)
     new = replace(pond, clarity_in=clarity, usual_drop_ft=usual)
     return Refreshed(
-        new,
-        (pond.clarity_in, clarity),
-        (_deepest(pond), _deepest(new)),
-        (_growable(pond), _growable(new)),
-        (pond.usual_drop_ft, usual),
-        now,
-        now_day,
-        _bands(pond, now) if now is not None else (),
-        tuple(remarks),
+        pond=new,
+        clarity_in=(pond.clarity_in, clarity),
+        deepest_in=(_deepest(pond), _deepest(new)),
+        growable=(_growable(pond), _growable(new)),
+        usual_drop_ft=(pond.usual_drop_ft, usual),
+        drop_now_ft=now,
+        drop_day=now_day,
+        bands_now=_bands(pond, now) if now is not None else (),
+        remarks=tuple(remarks),
     )
 
 
 def _deepest(pond: Pond) -> tuple[float, float] | None:
     limit = growth_limit_in(pond)
-    return limit and tuple(min(depth, pond.max_depth_in) for depth in limit)
+    return limit and (min(limit[0], pond.max_depth_in), min(limit[1], pond.max_depth_in))
 
 
 def _growable(pond: Pond) -> float | None:

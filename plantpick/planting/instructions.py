@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from plantpick.catalogue.plants import Catalogue, Plant
-from plantpick.monitoring.calendar import (
+from plantpick.monitoring.windows import (
     DEADHEAD,
     MEASURE,
     ORDER_DAYS,

@@ -6,7 +6,7 @@ from datetime import date
 
 from rich.console import Console
 
-from plantpick.monitoring.calendar import Month, Task
+from plantpick.monitoring.calendar import Month, Task, TaskKind
 from plantpick.pond.growing_season import Frosts
 from plantpick.pond.model import Pond
 from plantpick.show.records import dumps, to_csv
@@ -51,7 +51,7 @@ def task_words(month: Month, task: Task) -> str:
 def _days(month: Month, task: Task) -> str:
     """From or until which day, where the task begins or ends within the month."""
     begins, ends = ((d.year, d.month) == (month.year, month.month) for d in (task.start, task.end))
-    if task.kind == "act":
+    if task.kind is TaskKind.ACT:
         return ""
     words = [f"from the {_nth(task.start.day)}"] if begins and task.start.day > 1 else []
     return (

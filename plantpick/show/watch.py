@@ -10,7 +10,8 @@ from rich.padding import Padding
 from rich.text import Text
 
 from plantpick.monitoring.projection import StandFigure
-from plantpick.monitoring.watch import Stand, Watch
+from plantpick.monitoring.stand import Stand
+from plantpick.monitoring.watch import Watch
 from plantpick.show.law import show_law
 from plantpick.show.terminal import Column, bullets, heading, paragraph, pond_name, show_table, title
 from plantpick.show.watch_words import (

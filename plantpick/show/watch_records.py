@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from plantpick.monitoring.projection import StandFigure, When
-from plantpick.monitoring.watch import Stand, Watch
+from plantpick.monitoring.stand import Stand
+from plantpick.monitoring.watch import Watch
 from plantpick.show.law import law_record
 from plantpick.show.records import LEVELS, dumps, levels, to_csv
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from plantpick.monitoring import oxygen
 from plantpick.monitoring.calendar import Month, Task
+from plantpick.monitoring.stand import Action
 from plantpick.monitoring.watch import Watch
 from plantpick.show.calendar import frost_words, task_words
 from plantpick.show.figures.stand import stand_picture
@@ -42,7 +43,7 @@ def watch_report(told: Watch, months: tuple[Month, ...]) -> str:
         state=STATES[told.pond.state][0],
         cap_ft2=told.pond.cap_percent / 100.0 * told.pond.area_ft2,
         short=in_short(told),
-        pressing=any(s.action != "leave" for s in told.stands),
+        pressing=any(s.action is not Action.LEAVE for s in told.stands),
         pictures=[stand_picture(s, told, n) for n, s in enumerate(told.stands, 1)],
         lines=stand_lines,
         rate=rate_words,
@@ -71,7 +72,7 @@ def _tasks(months: tuple[Month, ...]) -> list[Task]:
 
 def _rotting(told: Watch) -> list[str]:
     """What to mind for the fish before anything is cut or killed."""
-    cuts = [s for s in told.stands if s.action != "leave"]
+    cuts = [s for s in told.stands if s.action is not Action.LEAVE]
     asks = [
         f'{s.common_name}, {s.stretch}: plantpick oxygen POND.toml --water-f DEGREES --plant "{s.plant_id}" '
         f"--area-sqft {max(1.0, s.trim_ft2 or s.area_ft2[1]):.0f}"

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
-from plantpick.monitoring.watch import Stand, Watch, When
+from plantpick.monitoring.projection import When
+from plantpick.monitoring.stand import Action, Stand, Verdict
+from plantpick.monitoring.watch import Watch
 from plantpick.show.terminal import percent
 
 
@@ -33,7 +35,7 @@ def rate_words(stand: Stand) -> str:
     """The edge's rate with its range; the range alone where there is no more."""
     low, middle, high = stand.rate
     unit = "doublings" if stand.floating else "ft"
-    if stand.verdict in ("not measured yet", "too early to say", "strip full"):
+    if stand.verdict in (Verdict.NOT_MEASURED, Verdict.TOO_EARLY, Verdict.STRIP_FULL):
         return f"{low:.1f} to {high:.1f} {unit}"
     return f"{middle:.1f} {unit}\n({low:.1f} to {high:.1f})"
 
@@ -146,7 +148,7 @@ def gone_lines(told: Watch) -> list[str]:
 
 def in_short(told: Watch) -> list[str]:
     """What the owner has to do, most pressing first, and how many stands need nothing."""
-    pressing = [s for s in told.stands if s.action != "leave"]
+    pressing = [s for s in told.stands if s.action is not Action.LEAVE]
     law = law_first_lines(told)
     lines = [*law, *(f"{s.common_name}, {s.stretch}: {s.what_to_do}." for s in pressing)]
     rest = len(told.stands) - len(pressing)

@@ -10,7 +10,8 @@ from datetime import date
 
 import numpy as np
 
-from plantpick.monitoring.watch import Stand, Watch
+from plantpick.monitoring.stand import Stand
+from plantpick.monitoring.watch import Watch
 from plantpick.show.figures.drawing import DEEP, INK, LEAF, SMALL, WARN, Picture, draw
 from plantpick.show.watch_words import when_words
 
