@@ -82,7 +82,7 @@ def good(georgia, plants):
 
 def read(text: str, book):
     reading = read_names(text, book)
-    match_nearest([reading], book)
+    (reading,) = match_nearest([reading], book)
     return reading
 
 

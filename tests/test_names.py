@@ -23,7 +23,7 @@ def book():
 
 def names_on(text: str, book, **context) -> tuple[list[str], bool]:
     reading = read_names(text, book, **context)
-    match_nearest([reading], book)
+    (reading,) = match_nearest([reading], book)
     return [book.scientific[p] for p in reading.candidates], reading.sure
 
 
@@ -118,7 +118,7 @@ def test_names_alike_by_spelling_keep_apart(left, right, book):
 @pytest.mark.parametrize("line", ["Brindlewort 4 in pot", "Foobarus bazii $3", "Golden Pondquill"])
 def test_unknown_stays_unknown_with_three_names(line, book):
     reading = read_names(line, book)
-    match_nearest([reading], book)
+    (reading,) = match_nearest([reading], book)
     assert reading.kind == "unknown" and reading.candidates == () and len(reading.nearest) == 3
 
 

@@ -6,18 +6,28 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from plantpick.catalogue.law import Coverage
 from plantpick.catalogue.plants import Catalogue
 from plantpick.offers.fuzzy_match import match_nearest
-from plantpick.offers.match import Reading
+from plantpick.offers.match import Reading, ReadingKind
 from plantpick.offers.name_index import NameBook, name_book
 from plantpick.offers.normalize import epithet_stem
 from plantpick.offers.prices import Price, read_price, sold_out, tray_count
 from plantpick.offers.read_names import read_names
-from plantpick.offers.shipping_terms import DIGIT, banned_states, form_of, only_price
-from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT, Judge, Wording
+from plantpick.offers.shipping_terms import DIGIT, StockForm, banned_states, form_of, only_price
+from plantpick.offers.verdict import (
+    ASK,
+    BUY,
+    CONTAIN,
+    LEAVE,
+    NO_PLANT,
+    Judge,
+    LineAnswer,
+    LineJudge,
+    OfferVerdict,
+)
 from plantpick.pond.model import Pond
 from plantpick.vocabulary import STATES
 
@@ -41,29 +51,48 @@ class Line:
     header: bool = False
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OfferLine:
-    """The answer for one line. `candidates` are scientific names, best first; `price_each` is for `need`
-    plants."""
+    """The answer for one line. `candidates` are scientific names, best first, `plants` their plant_ids.
+
+    `why` explains the verdict; `price_remarks` says what the price means; `price_question` is what to ask about it.
+    `price_each` holds for `need` plants, `cost` is what they come to in whole trays and packs.
+    """
 
     line: int
     text: str
-    candidates: tuple[str, ...] = ()
-    sure: bool = False
-    verdict: str = NO_PLANT
-    reason: str = ""
-    price_each: float | None = None
-    questions: tuple[str, ...] = ()
     where: str = ""
-    need: int = 0
-    form: str = ""
-    sold_out: bool = False
-    unknown: bool = False
+    verdict: OfferVerdict = NO_PLANT
+    why: str = ""
+    candidates: tuple[str, ...] = ()
     plants: tuple[str, ...] = ()
-    cost: float | None = None  # of `need` plants, in whole trays and packs
+    sure: bool = False
+    unknown: bool = False
+    form: StockForm = StockForm.NOT_SAID
+    need: int = 0
+    sold_out: bool = False
+    price_each: float | None = None
+    cost: float | None = None
+    price_remarks: tuple[str, ...] = ()
+    plant_questions: tuple[str, ...] = ()
+    price_question: str = ""
+
+    @property
+    def reason(self) -> str:
+        """All that the line's answer says, in sentences."""
+        gone = (SOLD_OUT,) if self.sold_out and self.verdict != NO_PLANT else ()
+        return " ".join((self.why, *gone, *self.price_remarks))
+
+    @property
+    def questions(self) -> tuple[str, ...]:
+        """What to ask the seller about this line."""
+        return (*self.plant_questions, self.price_question) if self.price_question else self.plant_questions
 
 
-@dataclass(frozen=True)
+SOLD_OUT = "Sold out, the seller says."
+
+
+@dataclass(frozen=True, kw_only=True)
 class Offer:
     """The whole answer: the lines in order, and what stands beneath them."""
 
@@ -89,9 +118,7 @@ ReadAll = Callable[[list[str], NameBook], list[Reading]]
 
 def read_one_by_one(texts: list[str], book: NameBook) -> list[Reading]:
     """Readings of texts, in their order."""
-    readings = [read_names(text, book) for text in texts]
-    match_nearest(readings, book)
-    return readings
+    return match_nearest([read_names(text, book) for text in texts], book)
 
 
 def check_offer(
@@ -111,17 +138,15 @@ def check_offer(
     known).
     """
     book = book or name_book(catalogue)
-    judge = Judge(pond, catalogue)
-    teller = _Teller(judge, book, need)
-    out: list[OfferLine] = []
+    reader = _OfferReader(Judge(pond, catalogue), book, need)
     for some in _blocks(lines, block):
         texts = list(dict.fromkeys(line.text for line in some if line.text.strip() and not line.header))
         known = dict(zip(texts, read_all(texts, book)))
         for i, line in enumerate(some):
-            out.append(teller.tell(line, known.get(line.text, _NOTHING), some, i, known))
+            reader.judge_line(line, known.get(line.text, _NOTHING), some, i, known)
         if progress:
-            progress(len(out), 0)
-    return _sum_up(out, pond, catalogue)
+            progress(len(reader.lines), 0)
+    return _sum_up(reader.lines, pond, catalogue)
 
 
 _NOTHING = Reading()
@@ -138,39 +163,40 @@ def _blocks(lines: Iterable[Line], size: int) -> Iterable[list[Line]]:
         yield some
 
 
-class _Teller:
-    """Carries what earlier lines said (heading, genus by letter, plants to a tray) and words the answer for
-    each."""
+class _OfferReader:
+    """Judges the lines one after the other. It carries on what earlier lines said: a heading, a genus by its letter, how
+    many plants a tray holds, a plant that still wants its price."""
 
     def __init__(self, judge: Judge, book: NameBook, need: int | None):
-        self.book, self.wording = book, Wording(judge, book, need)
-        self.heading, self.tray = "", None
+        self.book, self.line_judge = book, LineJudge(judge, book, need)
+        self.lines: list[OfferLine] = []
+        self.heading = ""
+        self.tray: int | None = None
         self.seen: dict[str, tuple[str, int]] = {}
-        self.waiting: OfferLine | None = None
-        self.worded: dict[tuple, tuple] = {}
+        self.waiting: int | None = None  # where in `lines` the plant stands that has no price yet
+        self.answers: dict[tuple[Reading, StockForm, tuple[str, ...]], LineAnswer] = {}
         self.beneath: dict[tuple[str, str], Reading] = {}
 
-    def tell(
+    def judge_line(
         self, line: Line, reading: Reading, some: list[Line], i: int, known: dict[str, Reading]
-    ) -> OfferLine:
+    ) -> None:
+        """Add the answer for one line. `some` are the lines of its block, `i` its place among them."""
         text = line.text
         if not text.strip():
-            return OfferLine(line.number, text, where=line.where, reason="empty")
+            self._add(line, "empty")
+            return
         if line.header:
-            return OfferLine(line.number, text, where=line.where, reason="the headings of the columns")
+            self._add(line, "the headings of the columns")
+            return
         price = read_price(line.price, self.tray) if line.price else None
         price = price or (read_price(text, self.tray) if DIGIT.search(text) else None)
         heads = not price and _could_head(reading, text)
         if heads and self._explains(reading, text, some, i, known):
             self.heading, self.waiting = reading.heading, None
-            return OfferLine(
-                line.number,
-                text,
-                where=line.where,
-                reason=f"a heading: what stands beneath is read as {reading.heading.capitalize()}",
-            )
+            self._add(line, f"a heading: the lines beneath are read as {reading.heading.capitalize()}")
+            return
         reading = self._in_context(text, reading, line.number)
-        if reading.kind == "plant" and reading.heading:
+        if reading.kind == ReadingKind.PLANT and reading.heading:
             self.seen[reading.heading[0]] = (reading.heading, line.number)
             if (
                 reading.heading != self.heading
@@ -178,37 +204,30 @@ class _Teller:
                 and (reading.sure or _could_head(reading, text))
             ):
                 self.heading = ""
-        if reading.kind == "none":
-            return self._aside(line, price)
-        out = OfferLine(
-            line.number, text, where=line.where, form=form_of(text.lower()), sold_out=sold_out(text)
-        )
-        self._word(out, reading, banned_states(text))
-        self._cost(out, price)
-        self.waiting = out if price is None and out.candidates else None
-        return out
+        if reading.kind == ReadingKind.NONE:
+            self._add_aside(line, price)
+            return
+        self.lines.append(self._priced(self._judged(line, reading), price))
+        self.waiting = len(self.lines) - 1 if price is None and self.lines[-1].candidates else None
 
-    def _aside(self, line: Line, price: Price | None) -> OfferLine:
+    def _add(self, line: Line, why: str) -> None:
+        self.lines.append(OfferLine(line=line.number, text=line.text, where=line.where, why=why))
+
+    def _add_aside(self, line: Line, price: Price | None) -> None:
         """A line that names no plant: it may price the line above, or say how many a tray holds."""
-        out = OfferLine(line.number, line.text, where=line.where, reason="names no plant")
-        if (
-            price
-            and self.waiting is not None
-            and line.number - self.waiting.line <= 2
-            and only_price(line.text)
-        ):
-            self._cost(self.waiting, price)
-            out.reason = f"the price of line {self.waiting.line}"
+        above = self.lines[self.waiting] if self.waiting is not None else None
+        near = above is not None and line.number - above.line <= 2
+        if price and above is not None and self.waiting is not None and near and only_price(line.text):
+            self.lines[self.waiting] = self._priced(above, price)
+            self._add(line, f"the price of line {above.line}")
             self.waiting = None
-            return out
-        if self.waiting is not None and sold_out(line.text) and line.number - self.waiting.line <= 2:
-            self.waiting.sold_out = True
-        count = tray_count(line.text) if price is None and re.search(r"tray|flat", line.text, re.I) else None
+            return
+        if above is not None and self.waiting is not None and near and sold_out(line.text):
+            self.lines[self.waiting] = replace(above, sold_out=True)
+        count = tray_count(line.text) if price is None and _TRAY.search(line.text) else None
         self.tray = count or self.tray
         codes = banned_states(line.text)
-        if codes:
-            out.reason = f"the seller says: not shipped to {' '.join(codes)}"
-        return out
+        self._add(line, f"the seller does not ship to {' '.join(codes)}" if codes else "names no plant")
 
     def _explains(
         self, head: Reading, text: str, some: list[Line], i: int, known: dict[str, Reading]
@@ -229,9 +248,13 @@ class _Teller:
             if _open(reading):
                 below = self._beneath(line.text, genus)
                 exact = not below.slip and self._starts_with_epithet(line.text, genus)
-                if below.kind == "plant" and below.beneath and (exact or reading.kind == "unknown"):
+                if (
+                    below.kind == ReadingKind.PLANT
+                    and below.beneath
+                    and (exact or reading.kind == ReadingKind.UNKNOWN)
+                ):
                     return True
-            if reading.kind == "plant" and not kin:
+            if reading.kind == ReadingKind.PLANT and not kin:
                 return False
             looked += 1
             if looked >= LOOK_AHEAD:
@@ -255,90 +278,91 @@ class _Teller:
     def _in_context(self, text: str, reading: Reading, number: int) -> Reading:
         if self.heading and _open(reading):
             below = self._beneath(text, self.heading)
-            if below.kind == "plant" and below.beneath:
+            if below.kind == ReadingKind.PLANT and below.beneath:
                 return below
         if not reading.sure and (self.seen or self.heading) and _ABBREVIATED.search(text):
             recent = {letter: genus for letter, (genus, at) in self.seen.items() if number - at <= NEARBY}
             again = read_names(text, self.book, heading=self.heading, recent=recent)
-            if again.kind == "plant":
+            if again.kind == ReadingKind.PLANT:
                 return again
         return reading
 
-    def _word(self, out: OfferLine, reading: Reading, banned: tuple[str, ...]) -> None:
-        key = (
-            reading.kind,
-            reading.candidates,
-            reading.sure,
-            reading.doubts,
-            reading.cultivar,
-            reading.hybrid,
-            reading.slip,
-            reading.nearest,
-            reading.phrase if reading.kind == "unknown" else "",
-            reading.unnamed,
-            reading.heading,
-            reading.sold_as,
-            reading.also,
-            out.form,
-            banned,
+    def _judged(self, line: Line, reading: Reading) -> OfferLine:
+        """The answer for a line that names a plant, before its price is looked at."""
+        key = (reading, form_of(line.text.lower()), banned_states(line.text))
+        answer = self.answers.get(key)
+        if answer is None:
+            if len(self.answers) > 100_000:
+                self.answers.clear()
+            answer = self.answers[key] = self.line_judge.answer(*key)
+        return OfferLine(
+            line=line.number,
+            text=line.text,
+            where=line.where,
+            verdict=answer.verdict,
+            why=answer.why,
+            candidates=answer.candidates,
+            plants=reading.candidates,
+            sure=answer.sure,
+            unknown=reading.kind == ReadingKind.UNKNOWN,
+            form=key[1],
+            need=answer.need,
+            sold_out=sold_out(line.text),
+            plant_questions=answer.questions,
         )
-        worded = self.worded.get(key)
-        if worded is None:
-            if len(self.worded) > 100_000:
-                self.worded.clear()
-            worded = self.worded[key] = self.wording.verdict(reading, out.form, banned)
-        out.verdict, out.reason, out.questions, out.need, out.candidates, out.plants, out.sure = worded
-        out.unknown = reading.kind == "unknown"
-        if out.sold_out:
-            out.reason += " Sold out, the seller says."
 
-    def _cost(self, out: OfferLine, price: Price | None) -> None:
+    def _priced(self, line: OfferLine, price: Price | None) -> OfferLine:
+        """The line with its price, and what the price leaves to say or to ask."""
         if price is None:
-            if out.verdict in (BUY, CONTAIN):
-                out.questions = (*out.questions, "What does it cost?")
-            return
-        out.questions = tuple(q for q in out.questions if q != "What does it cost?")
-        least = price.least()
+            wanted = line.verdict in (BUY, CONTAIN)
+            return replace(line, price_question="What does it cost?" if wanted else "")
+        need, least = line.need or 1, price.least()
+        remarks: list[str] = []
+        each = cost = None
+        question = ""
         if price.unit in _WEIGHTS:
-            out.reason += f" Priced by the {price.unit}: seed, not plants."
-        elif form_is_seed(out.form, price):
-            out.reason += " Priced as seed, not plants."
+            remarks.append(f"Priced by the {price.unit}: seed, not plants.")
+        elif line.form == StockForm.SEED and price.unit in ("pack", "bag", "each"):
+            remarks.append("Priced as seed, not plants.")
         else:
-            out.price_each = price.each(out.need or 1)
-            out.cost = price.cost(out.need or 1)
-            if out.price_each is None:
-                out.questions = (*out.questions, f"How many plants are in a {price.unit}?")
+            each, cost = price.each(need), price.cost(need)
+            if each is None:
+                question = f"How many plants are in a {price.unit}?"
             elif price.unit == "bunch" and price.per == 1:
-                out.reason += " Priced by the bunch."
-            if least > (out.need or 1):
-                out.reason += f" Sold from {least} up."
-            elif out.cost and out.verdict in (BUY, CONTAIN) and out.cost > out.need * out.price_each + 0.01:
-                out.reason += f" Whole lots only: {out.cost:,.2f} for the {out.need} you need."
+                remarks.append("Priced by the bunch.")
+            if least > need:
+                remarks.append(f"Sold from {least} up.")
+            elif cost and each and line.verdict in (BUY, CONTAIN) and cost > line.need * each + 0.01:
+                remarks.append(f"Whole lots only: {cost:,.2f} for the {line.need} you need.")
+        return replace(
+            line, price_each=each, cost=cost, price_remarks=tuple(remarks), price_question=question
+        )
 
 
 _WEIGHTS = ("pound", "oz", "ounce", "kg")
+_TRAY = re.compile(r"tray|flat", re.I)
 # a heading gives no size, stock word or "sp.": a line with those offers a plant of an unnamed kind
 _OFFERED = re.compile(r"[,\d]|\bspp?\b|\bspecies\b|assort|\bmix|colou?r|stock|\bsold\b", re.I)
 _FIRST_WORD = re.compile(r"\W*(?:([A-Z])\.?\s+)?([A-Za-z-]{4,})")  # "stricta", "C. stricta"
 _ABBREVIATED = re.compile(r"\b[A-Z]\.\s?[a-z]")
 
 
-def form_is_seed(form: str, price: Price) -> bool:
-    """Whether the price is for packets of seed."""
-    return form == "seed" and price.unit in ("pack", "bag", "each")
-
-
 def _open(reading: Reading) -> bool:
     """Whether a heading above could still explain the line."""
     return (
-        reading.kind == "unknown"
-        or (reading.kind == "none" and bool(reading.loose_ends))
-        or (reading.kind == "plant" and not reading.sure and not reading.genus_only)
+        reading.kind == ReadingKind.UNKNOWN
+        or (reading.kind == ReadingKind.NONE and bool(reading.loose_ends))
+        or (reading.kind == ReadingKind.PLANT and not reading.sure and not reading.genus_only)
     )
 
 
 def _could_head(reading: Reading, text: str) -> bool:
-    if reading.kind != "plant" or reading.sure or not reading.heading or len(text.split()) > HEADING_WORDS:
+    if (
+        reading.kind != ReadingKind.PLANT
+        or reading.sure
+        or not reading.heading
+        or len(text.split()) > HEADING_WORDS
+    ):
         return False
     if _OFFERED.search(text) or form_of(text.lower()):
         return False
@@ -349,7 +373,7 @@ def _sum_up(out: list[OfferLine], pond: Pond, catalogue: Catalogue) -> Offer:
     counts = Counter(line.verdict for line in out)
     wanted = [line for line in out if line.verdict in (BUY, CONTAIN) and not line.sold_out]
     priced = [line for line in wanted if line.cost is not None]
-    total = round(sum(line.cost for line in priced), 2)
+    total = round(sum(line.cost or 0.0 for line in priced), 2)
     state = STATES[pond.state][0]
     forms = {line.form for line in out if line.verdict in (BUY, CONTAIN)}
     questions = [
@@ -369,22 +393,22 @@ def _sum_up(out: list[OfferLine], pond: Pond, catalogue: Catalogue) -> Offer:
         "Keep them two weeks in a tub away from the pond; look often for fragments, duckweed and snails.",
         "Pick off snails and egg masses; bag and bin strays and packing: never in a ditch.",
     ]
-    if {"bare root", "tuber"} & forms:
+    if {StockForm.BARE_ROOT, StockForm.TUBER} & forms:
         arrival.append("Bare roots and tubers: keep them wet and shaded, and set them within days.")
-    if "seed" in forms:
+    if StockForm.SEED in forms:
         arrival.append(
             "Seed: keep it cool and dry until its season; it can carry other species, so buy it tested."
         )
     unread = tuple(line for line in out if line.unknown)
     return Offer(
-        pond,
-        out,
-        dict(counts),
-        total,
-        len(priced),
-        len(wanted) - len(priced),
-        tuple(questions),
-        tuple(arrival),
-        catalogue.coverage_of(pond.state),
-        unread,
+        pond=pond,
+        lines=out,
+        counts={verdict: counts[verdict] for verdict in counts},
+        total=total,
+        priced=len(priced),
+        unpriced=len(wanted) - len(priced),
+        questions=tuple(questions),
+        arrival=tuple(arrival),
+        law=catalogue.coverage_of(pond.state),
+        unread=unread,
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import re
 
-from plantpick.offers.match import Mention
+from plantpick.offers.match import Mention, MentionKind
 from plantpick.offers.name_index import LONGEST, SHORTEST_NEAR, NameBook, squeezed
 from plantpick.offers.normalize import Clean, Token, epithet_stem, key_of, stem
 from plantpick.offers.words import (
@@ -48,11 +48,12 @@ def unknown_names(
     tokens: list[Token], words: list[int], mentions: list[Mention], book: NameBook, clean: Clean
 ) -> list[Mention]:
     """Pairs of words written like a genus with its epithet that no name of the tables explains."""
-    explained, named = set(), set()
+    explained: set[int] = set()
+    named: set[int] = set()
     for m in mentions:
-        if m.kind == "scientific" and m.plants and m.slip < 2:
+        if m.kind == MentionKind.SCIENTIFIC and m.plants and m.slip < 2:
             explained.update(range(m.start, m.end))
-        if m.end - m.start > 1 or m.kind == "scientific":
+        if m.end - m.start > 1 or m.kind == MentionKind.SCIENTIFIC:
             named.update(range(m.start, m.end))
     case = _case(clean.text)
     out: list[Mention] = []
@@ -81,7 +82,7 @@ def unknown_names(
 def _unknown(tokens: list[Token], start: int, end: int) -> Mention:
     genus = tokens[start].text
     words = [f"{genus}." if len(genus) == 1 else genus, *(t.text for t in tokens[start + 1 : end])]
-    return Mention(start, end, (), "scientific", " ".join(words), genus.capitalize())
+    return Mention(start, end, (), MentionKind.SCIENTIFIC, " ".join(words), genus.capitalize())
 
 
 def _case(text: str) -> str:
@@ -166,15 +167,15 @@ def other_plants(
     ahead = {  # "rush  Helianthus angustifolius": two things with no sign between
         run[0]
         for m in mentions
-        if m.kind == "scientific" and plant in m.plants
+        if m.kind == MentionKind.SCIENTIFIC and plant in m.plants
         for run in (runs.get(tokens[m.start].segment, [0]),)
         if run[0] == m.start - 1
     }
     out: list[tuple[str, tuple[str, ...]]] = []
     for m in mentions:
-        if not m.plants or plant in m.plants or m.kind == "genus" and tokens[m.start].quoted:
+        if not m.plants or plant in m.plants or m.kind == MentionKind.GENUS and tokens[m.start].quoted:
             continue
-        if m.kind == "cultivar" and _of_one_genus(m.plants, plant, book):
+        if m.kind == MentionKind.CULTIVAR and _of_one_genus(m.plants, plant, book):
             continue
         if m.slip and not any(p in book.refused for p in m.plants):
             continue
@@ -182,7 +183,7 @@ def other_plants(
             continue
         if likened(m, tokens, book) and not joined.get(m.start):
             continue
-        if m.kind == "cultivar" and all(tokens[i].stem in COLOURS for i in range(m.start, m.end)):
+        if m.kind == MentionKind.CULTIVAR and all(tokens[i].stem in COLOURS for i in range(m.start, m.end)):
             continue
         if m.end - m.start == 1 and not joined.get(m.start):
             after = tokens[m.end].stem if m.end < len(tokens) else ""
@@ -238,7 +239,11 @@ _PARTS_SHOWN = frozenset(
 def likened(m: Mention, tokens: list[Token], book: NameBook) -> bool:
     """Whether a name only paints a picture: "like a shooting star", "buttercup flowers". A plant that some list binds
     is never taken so."""
-    if m.slip or m.kind not in ("common", "trade") or any(p in book.bound for p in m.plants):
+    if (
+        m.slip
+        or m.kind not in (MentionKind.COMMON, MentionKind.TRADE)
+        or any(p in book.bound for p in m.plants)
+    ):
         return False
     before = [t.text.lower() for t in tokens[max(0, m.start - 2) : m.start]]
     if before[-1:] == ["like"] or before in (["like", "a"], ["like", "an"], ["like", "the"]):
@@ -265,7 +270,7 @@ def other_form(
     own |= {epithet_stem(w) for w in book.scientific[plant].lower().split()}
     shouted = _case(clean.text) == "upper"
     for m in mentions:
-        if m.kind != "scientific" or plant not in m.plants or len(m.taken.split()) < 2:
+        if m.kind != MentionKind.SCIENTIFIC or plant not in m.plants or len(m.taken.split()) < 2:
             continue
         forms = book.forms_below.get(key_of(" ".join(m.taken.split()[:2])), {})
         for i in words:
@@ -304,7 +309,12 @@ def colour_form(tokens: list[Token], mentions: list[Mention], plant: str, clean:
         return ""
     for m in mentions:
         i = m.end
-        if m.kind != "scientific" or plant not in m.plants or i >= len(tokens) or m.end - m.start < 2:
+        if (
+            m.kind != MentionKind.SCIENTIFIC
+            or plant not in m.plants
+            or i >= len(tokens)
+            or m.end - m.start < 2
+        ):
             continue
         token = tokens[i]
         ends = i + 1 == len(tokens) or tokens[i + 1].segment != token.segment
@@ -378,7 +388,7 @@ def unexplained(
         return ""
     covered = {i for m in mentions for i in range(m.start, m.end)}
     own = book.words_of.get(plant, frozenset())
-    ends = [m.end for m in mentions if m.kind == "scientific" and m.plants]
+    ends = [m.end for m in mentions if m.kind == MentionKind.SCIENTIFIC and m.plants]
     found = [
         i
         for i in words
@@ -427,7 +437,7 @@ def near_listed(
 ) -> tuple[str, tuple[str, ...]]:
     """A run of words that is, exactly or but for one slip, the name of a plant to refuse: as written, with the
     plants; words parted by a loose hyphen count as one run. ("", ()) if there is none."""
-    firm = {i for m in mentions if m.kind == "scientific" for i in range(m.start, m.end)}
+    firm = {i for m in mentions if m.kind == MentionKind.SCIENTIFIC for i in range(m.start, m.end)}
     exact = {i for m in mentions if not m.slip for i in range(m.start, m.end)}
     own = book.own_keys.get(plant, frozenset())
     for a in range(len(words)):

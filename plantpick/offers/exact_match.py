@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from plantpick.offers.fuzzy_match import binomial_mention, epithets_near
-from plantpick.offers.match import Mention, covered_by, mention_of
+from plantpick.offers.match import Mention, MentionKind, covered_by, mention_of
 from plantpick.offers.name_index import LONGEST, SHORTEST_KEY, Entry, NameBook
 from plantpick.offers.normalize import Clean, Token, epithet_stem, key_of
 from plantpick.offers.words import COLOURS, FUNCTION_WORDS, PLAIN
@@ -29,7 +29,7 @@ def whole_cultivars(
             plants = book.cultivars.get(run, ()) if not covered[words[a]] else ()
             if plants:
                 written = " ".join(tokens[w].text for w in words[a : b + 1])
-                out.append(Mention(words[a], i + 1, plants, "cultivar", written))
+                out.append(Mention(words[a], i + 1, plants, MentionKind.CULTIVAR, written))
                 covered[words[a] : i + 1] = [True] * (i + 1 - words[a])
                 break
     return out
@@ -64,9 +64,9 @@ def exact(tokens: list[Token], words: list[int], book: NameBook, clean: Clean) -
     out = [m for m in out if not _with_unknown_epithet(m, tokens, book)]
     for m in out:  # a bare genus that is also a common name is both
         word = tokens[m.start].text.lower()
-        if m.end - m.start == 1 and m.kind != "scientific" and word in book.genera:
+        if m.end - m.start == 1 and m.kind != MentionKind.SCIENTIFIC and word in book.genera:
             genus = book.genera[word]
-            m.plants, m.kind = (*genus, *(p for p in m.plants if p not in genus)), "genus"
+            m.plants, m.kind = (*genus, *(p for p in m.plants if p not in genus)), MentionKind.GENUS
             m.said_sp = _says_sp(tokens, m.end)
     for a, i in enumerate(words):
         word = tokens[i].text.lower()
@@ -83,7 +83,7 @@ def exact(tokens: list[Token], words: list[int], book: NameBook, clean: Clean) -
                     i,
                     i + 1,
                     book.genera[word],
-                    "genus",
+                    MentionKind.GENUS,
                     tokens[i].text,
                     word.capitalize(),
                     said_sp=_says_sp(tokens, i + 1),
@@ -95,7 +95,7 @@ def exact(tokens: list[Token], words: list[int], book: NameBook, clean: Clean) -
 def _with_unknown_epithet(m: Mention, tokens: list[Token], book: NameBook) -> bool:
     """A genus that is also a common name, before a word written as its epithet: left for the reading of
     slips."""
-    if m.end - m.start != 1 or m.end >= len(tokens) or m.kind == "scientific":
+    if m.end - m.start != 1 or m.end >= len(tokens) or m.kind == MentionKind.SCIENTIFIC:
         return False
     genus, after = tokens[m.start], tokens[m.end]
     return (
@@ -169,12 +169,16 @@ def more_epithets(
     genera = {
         m.written.split()[0].lower()
         for m in mentions
-        if m.kind == "scientific" and m.plants and m.end - m.start > 1
+        if m.kind == MentionKind.SCIENTIFIC and m.plants and m.end - m.start > 1
     }
     covered = covered_by(mentions, len(tokens))
     return [
         Mention(
-            i, i + 1, book.binomial(g, tokens[i].text), "scientific", f"{g.capitalize()} {tokens[i].text}"
+            i,
+            i + 1,
+            book.binomial(g, tokens[i].text),
+            MentionKind.SCIENTIFIC,
+            f"{g.capitalize()} {tokens[i].text}",
         )
         for i in loose
         if not covered[i]
@@ -185,9 +189,9 @@ def more_epithets(
 
 def beneath_heading(tokens, words, book: NameBook, mentions, heading: str) -> list[Mention]:
     """Epithets standing alone beneath a genus heading."""
-    if any(m.kind in ("scientific", "genus") for m in mentions):
+    if any(m.kind in (MentionKind.SCIENTIFIC, MentionKind.GENUS) for m in mentions):
         return []
-    covered = covered_by([m for m in mentions if m.kind != "common" or m.slip], len(tokens))
+    covered = covered_by([m for m in mentions if m.kind != MentionKind.COMMON or m.slip], len(tokens))
     for i in words[:3]:
         word = tokens[i].text.lower()
         known = word in book.epithets.get(heading, ())
@@ -209,7 +213,7 @@ def cultivars_of_genera(tokens, words, book: NameBook, mentions, clean: Clean, h
     genera = [
         (m.taken.lower(), m.end)
         for m in mentions
-        if m.kind == "genus" and m.taken.lower() in book.genus_cultivars
+        if m.kind == MentionKind.GENUS and m.taken.lower() in book.genus_cultivars
     ]
     if heading in book.genus_cultivars and not mentions:
         genera.append((heading, words[0] if words else 0))
@@ -241,7 +245,7 @@ def cultivars_of_genera(tokens, words, book: NameBook, mentions, clean: Clean, h
                     start,
                     best[0],
                     table[best[1]],
-                    "cultivar",
+                    MentionKind.CULTIVAR,
                     " ".join(t.text for t in tokens[start : best[0]]),
                     slip=best[2],
                     said_sp=genus == heading,
@@ -251,14 +255,18 @@ def cultivars_of_genera(tokens, words, book: NameBook, mentions, clean: Clean, h
         plants = book.cultivars.get(key_of(name), ())
         at = [i for i in words if tokens[i].quoted]
         if plants and at:
-            out.append(Mention(at[0], at[-1] + 1, plants, "cultivar", name))
+            out.append(Mention(at[0], at[-1] + 1, plants, MentionKind.CULTIVAR, name))
     if not mentions and not out:
         segment = [i for i in words if tokens[i].segment == tokens[words[0]].segment] if words else []
         plants = book.cultivars.get("".join(tokens[i].stem for i in segment), ()) if len(segment) > 1 else ()
         if plants:
             out.append(
                 Mention(
-                    segment[0], segment[-1] + 1, plants, "cultivar", " ".join(tokens[i].text for i in segment)
+                    segment[0],
+                    segment[-1] + 1,
+                    plants,
+                    MentionKind.CULTIVAR,
+                    " ".join(tokens[i].text for i in segment),
                 )
             )
     return out
@@ -299,7 +307,7 @@ def shortened(tokens: list[Token], words: list[int], book: NameBook, clean: Clea
                 i,
                 k + 1,
                 plants,
-                "scientific",
+                MentionKind.SCIENTIFIC,
                 f"{tokens[i].text}{'' if whole else '.'} {tokens[k].text}{'.' if cut else ''}",
                 f"{begun[0][0].capitalize()} {begun[0][1]}",
                 slip=0 if in_full else 2,
@@ -333,13 +341,15 @@ def abbreviated(
                         i,
                         k + 1,
                         found,
-                        "scientific",
+                        MentionKind.SCIENTIFIC,
                         f"{letter}. {word.text}.",
                         slip=0 if len(found) == 1 and settled else 2,
                     )
                 )
             continue
-        by_its_word = any(m.start == k and m.end == k + 1 and m.kind != "scientific" for m in mentions)
+        by_its_word = any(
+            m.start == k and m.end == k + 1 and m.kind != MentionKind.SCIENTIFIC for m in mentions
+        )
         if (
             covered[k]
             and not by_its_word
@@ -350,14 +360,16 @@ def abbreviated(
         within = [p for genus, p in pairs if genus == settled]
         plants = tuple(dict.fromkeys(within or [p for _, p in pairs]))
         if plants:
-            named = {p for m in mentions if m.kind in ("common", "genus") for p in m.plants}
+            named = {
+                p for m in mentions if m.kind in (MentionKind.COMMON, MentionKind.GENUS) for p in m.plants
+            }
             agreed = [p for p in plants if p in named]
             out.append(
                 Mention(
                     i,
                     k + 1,
                     plants,
-                    "scientific",
+                    MentionKind.SCIENTIFIC,
                     f"{letter}. {word.text}",
                     f"{(settled if within else pairs[0][0]).capitalize()} {word.text}"
                     if within or len({g for g, _ in pairs}) == 1

@@ -3,7 +3,9 @@ nearest names."""
 
 from __future__ import annotations
 
-from plantpick.offers.match import Mention, Reading, covered_by, mention_of
+from dataclasses import replace
+
+from plantpick.offers.match import Mention, MentionKind, Reading, ReadingKind, covered_by, mention_of
 from plantpick.offers.name_index import SHORTEST_NEAR, NameBook
 from plantpick.offers.normalize import Clean, epithet_stem, key_of
 from plantpick.offers.words import ANIMALS, DESCRIBING, FUNCTION_WORDS, GENERIC, HARDWARE, PLAIN
@@ -73,7 +75,7 @@ def _other_consonant(a: str, b: str) -> bool:
 def one_slip(tokens, words, book: NameBook, mentions, loose: list[int], clean: Clean) -> list[Mention]:
     """Names with slips: epithets within their genus, genera one slip away, then any name one slip away."""
     for m in mentions:
-        if m.kind == "scientific" and m.plants and not m.slip:
+        if m.kind == MentionKind.SCIENTIFIC and m.plants and not m.slip:
             _take_in_subspecies(m, tokens, words, book)
     covered = covered_by(mentions, len(tokens))
     out: list[Mention] = []
@@ -107,13 +109,25 @@ def one_slip(tokens, words, book: NameBook, mentions, loose: list[int], clean: C
             covered[m.start : m.end] = [True] * (m.end - m.start)
         elif exact and not covered[k] and epithet.text.islower() and epithet.stem not in PLAIN:
             out.append(
-                Mention(i, k + 1, (), "scientific", f"{genus.text} {epithet.text}", genus.text.capitalize())
+                Mention(
+                    i,
+                    k + 1,
+                    (),
+                    MentionKind.SCIENTIFIC,
+                    f"{genus.text} {epithet.text}",
+                    genus.text.capitalize(),
+                )
             )
             covered[i] = covered[k] = True
         elif exact:
             out.append(
                 Mention(
-                    i, i + 1, book.genera[genus.text.lower()], "genus", genus.text, genus.text.capitalize()
+                    i,
+                    i + 1,
+                    book.genera[genus.text.lower()],
+                    MentionKind.GENUS,
+                    genus.text,
+                    genus.text.capitalize(),
                 )
             )
             covered[i] = True
@@ -152,7 +166,7 @@ def binomial_mention(tokens, i: int, k: int, near, genus_slip: bool, book: NameB
         i,
         k + 1,
         tuple(dict.fromkeys(plants)),
-        "scientific",
+        MentionKind.SCIENTIFIC,
         f"{tokens[i].text} {tokens[k].text}",
         f"{first[0].capitalize()} {first[1]}",
         slip,
@@ -180,7 +194,7 @@ def _take_in_subspecies(m: Mention, tokens, words, book: NameBook) -> None:
 
 def _phrases(tokens, words, book: NameBook, rest: set[int], mentions: list[Mention]) -> list[Mention]:
     """Names one slip away over any run of words that holds a word not yet explained."""
-    firm = {i for m in mentions if m.kind == "scientific" for i in range(m.start, m.end)}
+    firm = {i for m in mentions if m.kind == MentionKind.SCIENTIFIC for i in range(m.start, m.end)}
     wide = {i for m in mentions if m.end - m.start > 1 for i in range(m.start, m.end)} | firm
     found = []
     plain_words: set[tuple[int, int]] = set()
@@ -221,18 +235,18 @@ def _phrases(tokens, words, book: NameBook, rest: set[int], mentions: list[Menti
             for entry in entries[1:]:
                 m.plants = tuple(dict.fromkeys((*m.plants, *entry.plants)))
                 m.called = tuple(dict.fromkeys((*m.called, *entry.called)))
-            if b - a == 1 and m.kind != "scientific" and size < 8 or (a, b) in plain_words:
+            if b - a == 1 and m.kind != MentionKind.SCIENTIFIC and size < 8 or (a, b) in plain_words:
                 m.slip = 2
             out.append(m)
     for i in sorted(rest):
         near = (
             book.near_genera(tokens[i].text.lower())
             if words.index(i) not in taken and len(tokens[i].text) >= 6
-            else ()
+            else []
         )
         if near and not _is_code(tokens[i].text) and not _near_word(tokens[i].stem):
             plants = tuple(dict.fromkeys(p for g in near for p in book.genera[g]))
-            out.append(Mention(i, i + 1, plants, "genus", tokens[i].text, near[0].capitalize(), 1))
+            out.append(Mention(i, i + 1, plants, MentionKind.GENUS, tokens[i].text, near[0].capitalize(), 1))
     return out
 
 
@@ -249,9 +263,9 @@ def _is_code(text: str) -> bool:
     return text.isupper() and len(text) <= 6 and not any(v in text[1:] for v in "AEIOUY") or len(text) <= 3
 
 
-def match_nearest(readings: list[Reading], book: NameBook, block: int = 400) -> None:
-    """The last and dearest stage, for what no exact name or single slip explained: the nearest names, in
-    blocks.
+def match_nearest(readings: list[Reading], book: NameBook, block: int = 400) -> list[Reading]:
+    """The readings, with the nearest names for what no exact name or single slip explained. It is the costliest stage,
+    so many phrases are compared in a block.
 
     A phrase much like a name becomes a candidate that is not sure; otherwise it stays unknown, with three
     names. A sentence, or a line that names another plant, is only asked whether its other words are like the
@@ -259,10 +273,11 @@ def match_nearest(readings: list[Reading], book: NameBook, block: int = 400) -> 
     """
     from rapidfuzz import fuzz, process
 
-    waiting: dict[str, list[Reading]] = {}
-    for r in readings:
-        if r.phrase and not r.nearest and not r.unnamed and (r.kind == "unknown" or r.aside):
-            waiting.setdefault(key_of(r.phrase), []).append(r)
+    out = list(readings)
+    waiting: dict[str, list[int]] = {}
+    for at, r in enumerate(readings):
+        if r.phrase and not r.nearest and not r.unnamed and (r.kind == ReadingKind.UNKNOWN or r.aside):
+            waiting.setdefault(key_of(r.phrase), []).append(at)
     keys, names = book.nearest_names
     phrases = [p for p in waiting if len(p) >= 4]
     for start in range(0, len(phrases), block):
@@ -272,14 +287,13 @@ def match_nearest(readings: list[Reading], book: NameBook, block: int = 400) -> 
         for phrase, row, best in zip(some, scores, top):
             order = sorted((int(i) for i in best if row[i] > 0), key=lambda i: (-int(row[i]), keys[i]))
             near = [(int(row[i]), keys[i], names[i]) for i in order]
-            for reading in waiting[phrase]:
-                if reading.aside:
-                    _match_beside(reading, near, book)
-                else:
-                    _match_unknown(reading, near, book)
+            for at in waiting[phrase]:
+                match = _match_beside if out[at].aside else _match_unknown
+                out[at] = match(out[at], near, book)
+    return out
 
 
-def _match_beside(reading: Reading, near: list[tuple[int, str, str]], book: NameBook) -> None:
+def _match_beside(reading: Reading, near: list[tuple[int, str, str]], book: NameBook) -> Reading:
     """Words beside a name or in a sentence that are much like a refused plant's name leave that doubt."""
     least = MATCH_REFUSED if " " in reading.phrase else MATCH
     found = [
@@ -287,17 +301,23 @@ def _match_beside(reading: Reading, near: list[tuple[int, str, str]], book: Name
         for score, key, _ in near
         if score >= least and any(p in book.refused for p in book.keys[key].plants)
     ]
-    if found:
-        plants = (p for key in found for p in book.keys[key].plants)
-        reading.candidates = tuple(dict.fromkeys((*reading.candidates, *plants)))
-        reading.doubts = (*reading.doubts, f'"{reading.phrase}" is like "{book.keys[found[0]].name}"')
-        reading.kind, reading.sure = "plant", False
+    if not found:
+        return reading
+    plants = (p for key in found for p in book.keys[key].plants)
+    return replace(
+        reading,
+        kind=ReadingKind.PLANT,
+        sure=False,
+        candidates=tuple(dict.fromkeys((*reading.candidates, *plants))),
+        doubts=(*reading.doubts, f'"{reading.phrase}" is like "{book.keys[found[0]].name}"'),
+    )
 
 
-def _match_unknown(reading: Reading, near: list[tuple[int, str, str]], book: NameBook) -> None:
-    reading.nearest = tuple(dict.fromkeys(name for _, _, name in near))[:3]
+def _match_unknown(reading: Reading, near: list[tuple[int, str, str]], book: NameBook) -> Reading:
+    """A name in no table becomes the names that it is much like; else it keeps the three nearest."""
+    reading = replace(reading, nearest=tuple(dict.fromkeys(name for _, _, name in near))[:3])
     if reading.heading and reading.heading in book.genera:
-        return  # a genus that we know with an epithet that we do not: another species, not a slip
+        return reading  # a genus that we know with an epithet that we do not: another species, not a slip
     word = " " not in reading.phrase.strip()
     found = [
         (score, key)
@@ -311,7 +331,12 @@ def _match_unknown(reading: Reading, near: list[tuple[int, str, str]], book: Nam
             else MATCH
         )
     ]
-    if found:
-        plants = tuple(dict.fromkeys(p for _, key in found for p in book.keys[key].plants))
-        reading.kind, reading.candidates, reading.sure = "plant", plants, False
-        reading.doubts = (f'"{reading.phrase}" is only like "{book.keys[found[0][1]].name}"',)
+    if not found:
+        return reading
+    return replace(
+        reading,
+        kind=ReadingKind.PLANT,
+        sure=False,
+        candidates=tuple(dict.fromkeys(p for _, key in found for p in book.keys[key].plants)),
+        doubts=(f'"{reading.phrase}" is only like "{book.keys[found[0][1]].name}"',),
+    )

@@ -3,23 +3,42 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from plantpick.offers.name_index import Entry, NameBook
 from plantpick.offers.normalize import Token
+
+
+class MentionKind(StrEnum):
+    """What sort of name was met on a line."""
+
+    SCIENTIFIC = "scientific"
+    GENUS = "genus"
+    COMMON = "common"
+    TRADE = "trade"
+    CULTIVAR = "cultivar"
+
+
+class ReadingKind(StrEnum):
+    """What a line came to."""
+
+    PLANT = "plant"
+    UNKNOWN = "unknown"  # a name that is in no table
+    NONE = "none"  # no plant is named
 
 
 @dataclass(slots=True)
 class Mention:
     """A name found on a line: tokens `start` to `end` (not included), what it can mean, and how it was found.
 
-    `kind` is scientific, genus, common, trade or cultivar; `slip` is 0 for exact, 1 for a sure slip, 2 for a
+    `slip` is 0 for exact, 1 for a sure slip, 2 for a
     loose one.
     """
 
     start: int
     end: int
     plants: tuple[str, ...]
-    kind: str
+    kind: MentionKind
     written: str
     taken: str = ""
     slip: int = 0
@@ -28,9 +47,9 @@ class Mention:
     cultivar: str = ""
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
-    """What a line names. `kind` is plant, unknown (a name that is in no table) or none (no plant is named).
+    """What a line names.
 
     `candidates` are plant_ids, best first; `sure` only for one plant without conflict. `doubts` are
     sentences; `wide` tells that only a name for a whole group stands there.
@@ -41,7 +60,7 @@ class Reading:
     with the plants that they may mean: whether they leave doubt depends on the pond.
     """
 
-    kind: str = "none"
+    kind: ReadingKind = ReadingKind.NONE
     candidates: tuple[str, ...] = ()
     sure: bool = False
     doubts: tuple[str, ...] = ()
@@ -67,20 +86,20 @@ def mention_of(
     """An entry met at tokens `start` to `end`; a cultivar named under its genus counts as scientific."""
     kinds = {kind for _, kind in entry.pairs}
     if entry.scientific:
-        kind = "scientific"
+        kind = MentionKind.SCIENTIFIC
     elif kinds == {"cultivar"}:
-        kind = "cultivar"
+        kind = MentionKind.CULTIVAR
     else:
-        kind = "common" if kinds & {"common", "cultivar"} else "trade"
+        kind = MentionKind.COMMON if kinds & {"common", "cultivar"} else MentionKind.TRADE
     written = " ".join(t.text for t in tokens[start:end])
     cultivar = ""
     if (
-        kind == "cultivar"
+        kind == MentionKind.CULTIVAR
         and end - start > 1
         and book.genera.keys() & {tokens[start].text.lower(), entry.name.split()[0].lower()}
     ):
         kind, cultivar = (
-            "scientific",
+            MentionKind.SCIENTIFIC,
             " ".join(t.text for t in tokens[start + 1 : end] if t.text.lower() not in book.known_epithets),
         )
     return Mention(start, end, entry.plants, kind, written, entry.name, slip, entry.called, cultivar=cultivar)

@@ -388,8 +388,8 @@ def _fill(book: NameBook, rows: list[tuple[str, str, str]]) -> None:
             table = book.epithets.setdefault(genus.lower(), {})
             table[epithet] = _merge(table.get(epithet, ()), (plant_id,))
     for genus in {*accepted, *ever}:
-        described = [p for p in accepted.get(genus, ()) if not p.startswith(LAW_ONLY)]
-        chosen = [*described, *ever.get(genus, ())] or accepted.get(genus, ())
+        described = [p for p in accepted.get(genus, []) if not p.startswith(LAW_ONLY)]
+        chosen = [*described, *ever.get(genus, [])] or accepted.get(genus, [])
         book.genera[genus] = tuple(dict.fromkeys(chosen))
     for key in [k for k in pairs if _only_packed(k, written[k], pairs)]:
         del pairs[key]

@@ -94,7 +94,7 @@ class Price:
         """What `need` plants cost: whole trays, packs and bunches, and no fewer than are sold; None where not
         known."""
         each = self.each(need)
-        if each is None:
+        if each is None or self.per is None:
             return None
         if self.unit in _LOTS and self.per > 1:
             return round(-(-need // self.per) * self.per * each, 2)
@@ -170,7 +170,8 @@ def _unit(text: str, after: int, tray: int | None) -> tuple[int | None, str]:
         word = loose.group(1).lower() if loose and not re.search(r"\d\s*$", text[: loose.start()]) else ""
     if not word and not re.search(r"\b(?:each|ea|per (?:plant|plug|pot))\b", text, re.I):
         before = _PACK.search(text) or re.search(r"\b(?:dozen|doz)\b", text[:after], re.I)
-        word = re.match(r"[a-z]+?(?=s?\b)", before.group().lower()).group() if before else ""
+        lot = re.match(r"[a-z]+?(?=s?\b)", before.group().lower()) if before else None
+        word = lot.group() if lot else ""
     if word in _WEIGHT:
         return None, "pound" if word in ("lb", "lbs", "pound", "pls") else word
     if word in _MANY:

@@ -6,6 +6,7 @@ A line that leaves any doubt keeps all its candidates; nothing here decides what
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from plantpick.offers.doubts import unknown_names
 from plantpick.offers.exact_match import (
@@ -18,7 +19,7 @@ from plantpick.offers.exact_match import (
     whole_cultivars,
 )
 from plantpick.offers.fuzzy_match import one_slip
-from plantpick.offers.match import Mention, Reading, covered_by, without_overlap
+from plantpick.offers.match import Mention, MentionKind, Reading, covered_by, without_overlap
 from plantpick.offers.name_index import NameBook
 from plantpick.offers.normalize import RANKS, epithet_stem, key_of, stem, take_apart
 from plantpick.offers.resolve import resolve
@@ -56,7 +57,12 @@ def read_names(text: str, book: NameBook, heading: str = "", recent: dict[str, s
         at = [i for i in words if tokens[i].quoted] or words[:1]
         below = [
             Mention(
-                at[0], at[-1] + 1, book.genera[heading], "genus", heading.capitalize(), heading.capitalize()
+                at[0],
+                at[-1] + 1,
+                book.genera[heading],
+                MentionKind.GENUS,
+                heading.capitalize(),
+                heading.capitalize(),
             )
         ]
         mentions += below
@@ -67,8 +73,8 @@ def read_names(text: str, book: NameBook, heading: str = "", recent: dict[str, s
     covered = covered_by(mentions, len(tokens))
     loose = [i for i in words if not covered[i] and len(tokens[i].stem) > 2 and tokens[i].stem not in PLAIN]
     reading = resolve(tokens, mentions, loose, book, clean)
-    reading.beneath = bool(below) or any(m.kind == "cultivar" and m.said_sp for m in cultivars)
-    return reading
+    beneath = bool(below) or any(m.said_sp for m in cultivars)
+    return replace(reading, beneath=True) if beneath else reading
 
 
 _IN_BRACKETS = re.compile(r"\b([A-Za-z]{3,}) *\( *([A-Z][a-z]{2,})\.? *\) *(?:x )?([a-z]{3,})\b")

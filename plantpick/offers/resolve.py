@@ -4,6 +4,8 @@ note, a letter's head."""
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
+from dataclasses import replace
 
 from plantpick.offers.doubts import (
     colour_form,
@@ -15,7 +17,7 @@ from plantpick.offers.doubts import (
     same_plant_said,
     unexplained,
 )
-from plantpick.offers.match import Mention, Reading, covered_by
+from plantpick.offers.match import Mention, MentionKind, Reading, ReadingKind, covered_by
 from plantpick.offers.name_index import NameBook
 from plantpick.offers.normalize import RANKS, Clean, Token, key_of, stem
 from plantpick.offers.words import (
@@ -90,13 +92,13 @@ def resolve(
     line = _Weighed(tokens, mentions, loose, book, clean)
     if not mentions:
         line.elided()
-    named = [m for m in line.mentions if m.kind == "scientific" and m.plants]
+    named = [m for m in line.mentions if m.kind == MentionKind.SCIENTIFIC and m.plants]
     if not line.mentions or line.is_gear():
         return line.nothing()
     if named:
         line.mentions = [m for m in line.mentions if not line.painted(m)]
         reading = line.by_scientific(named)
-    elif any(m.kind == "genus" for m in line.mentions):
+    elif any(m.kind == MentionKind.GENUS for m in line.mentions):
         reading = line.by_genus()
     elif any(not m.plants for m in line.mentions):
         return line.unknown_species()
@@ -133,7 +135,7 @@ class _Line:
                 and all(p in self.book.introduced for p in entry.plants)
             ):
                 self.mentions.append(
-                    Mention(i, i + 1, entry.plants, "trade", self.tokens[i].text, entry.name, 2)
+                    Mention(i, i + 1, entry.plants, MentionKind.TRADE, self.tokens[i].text, entry.name, 2)
                 )
 
     def is_gear(self) -> bool:
@@ -142,7 +144,7 @@ class _Line:
         covered = covered_by(self.mentions, len(self.tokens))
         things -= {s for s, c in zip(self.stems, covered) if c}
         if not things or any(
-            m.kind == "scientific" and (m.plants or m.taken.lower() in self.book.genera)
+            m.kind == MentionKind.SCIENTIFIC and (m.plants or m.taken.lower() in self.book.genera)
             for m in self.mentions
         ):
             return False
@@ -172,13 +174,13 @@ class _Line:
         ends = tuple(self.tokens[i].text for i in loose)
         if gear or loose and self._is_said():
             run = "" if gear else self.run_of_loose(1)
-            return Reading("none", loose_ends=ends, phrase=run, aside=bool(run))
+            return Reading(kind=ReadingKind.NONE, loose_ends=ends, phrase=run, aside=bool(run))
         told = [i for i in loose if self.stems[i] not in COLOURS]
         group = self._group() if len(told) <= 1 else None
         if group:
             return group
         if loose:
-            return Reading("unknown", phrase=self.phrase(loose), loose_ends=ends)
+            return Reading(kind=ReadingKind.UNKNOWN, phrase=self.phrase(loose), loose_ends=ends)
         return self._unnamed() or Reading()
 
     def _is_said(self) -> bool:
@@ -210,7 +212,12 @@ class _Line:
                 plants = self.book.groups[word]
             if plants:
                 doubt = f'"{token.text}" is a word for a whole group of plants'
-                return Reading("plant", tuple(dict.fromkeys(plants)), False, (doubt,), wide=True)
+                return Reading(
+                    kind=ReadingKind.PLANT,
+                    candidates=tuple(dict.fromkeys(plants)),
+                    doubts=(doubt,),
+                    wide=True,
+                )
         return None
 
     def _unnamed(self) -> Reading | None:
@@ -220,7 +227,9 @@ class _Line:
             return None
         if kept & _OFFICE or self.functions >= 2:
             return None
-        return Reading("unknown", phrase=" ".join(t.text for t in self.tokens)[:60], unnamed=True)
+        return Reading(
+            kind=ReadingKind.UNKNOWN, phrase=" ".join(t.text for t in self.tokens)[:60], unnamed=True
+        )
 
     def run_of_loose(self, least: int) -> str:
         """The longest run of at least so many words side by side that nothing explains, but for words of office."""
@@ -257,7 +266,11 @@ class _Line:
         ]
         genus = m.taken.lower() if m.taken.lower() in self.book.genera else ""
         return Reading(
-            "unknown", (), False, tuple(doubts), phrase=m.written, heading=genus, loose_ends=(m.written,)
+            kind=ReadingKind.UNKNOWN,
+            doubts=tuple(doubts),
+            phrase=m.written,
+            heading=genus,
+            loose_ends=(m.written,),
         )
 
     def alone(self, m: Mention) -> bool:
@@ -265,7 +278,7 @@ class _Line:
         for i in (m.start - 1, m.end):
             if 0 <= i < len(self.tokens) and self.tokens[i].segment == self.tokens[m.start].segment:
                 inside = any(
-                    o is not m and o.start <= i < o.end and o.kind in ("common", "trade")
+                    o is not m and o.start <= i < o.end and o.kind in (MentionKind.COMMON, MentionKind.TRADE)
                     for o in self.mentions
                 )
                 if i in self.loose or inside:
@@ -278,7 +291,7 @@ class _Line:
     def is_wide(self, m: Mention) -> bool:
         return len(m.plants) >= NAME_WIDE or m.end - m.start == 1 and self.stems[m.start] in GENERIC
 
-    def names(self, plants) -> str:
+    def names(self, plants: Iterable[str]) -> str:
         names = [self.book.scientific[p] for p in plants]
         return ", ".join(names[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "")
 
@@ -312,22 +325,26 @@ class _Weighed(_Line):
         named_plants = {p for g in groups for p in g}
         extra: list[str] = []
         for m in self.mentions:
-            if m.kind == "scientific" and not m.plants:
+            if m.kind == MentionKind.SCIENTIFIC and not m.plants:
                 if not same_plant_said(m, self.tokens, named_plants, self.book):
                     doubts.append(f"{m.written} is named too and is not in the catalogue")
-            elif m.kind == "genus" and m.written.lower() in self.book.wandering_genera:
+            elif m.kind == MentionKind.GENUS and m.written.lower() in self.book.wandering_genera:
                 doubts.append(f"shops sell several plants as {m.written.lower()}, some of them forbidden")
-            elif m.kind == "genus" and not named_plants & set(m.plants) and not self.tokens[m.start].quoted:
+            elif (
+                m.kind == MentionKind.GENUS
+                and not named_plants & set(m.plants)
+                and not self.tokens[m.start].quoted
+            ):
                 if self.mostly_introduced(m) or (
                     m.slip == 0 and (m.written[0].isupper() or self.clean.text.islower())
                 ):
                     doubts.append(f"{m.written} is named too")
                     extra += m.plants
-            elif m.kind == "cultivar" and not named_plants & set(m.plants):
+            elif m.kind == MentionKind.CULTIVAR and not named_plants & set(m.plants):
                 if not (self._own_genus(m, named_plants) or self._only_colour(m)):
                     doubts.append(f"'{m.written}' is known as a cultivar of another plant")
                     extra += m.plants
-            elif m.kind in ("common", "trade"):
+            elif m.kind in (MentionKind.COMMON, MentionKind.TRADE):
                 doubt = self._against(m, named_plants)
                 if doubt:
                     doubts.append(doubt)
@@ -356,10 +373,10 @@ class _Weighed(_Line):
         if len(groups) == 1 and len(groups[0]) > 1:
             doubts.append(f"{firm[0].written} is a name of several plants")
         return Reading(
-            "plant",
-            candidates,
-            len(candidates) == 1 and not doubts,
-            tuple(doubts),
+            kind=ReadingKind.PLANT,
+            candidates=candidates,
+            sure=len(candidates) == 1 and not doubts,
+            doubts=tuple(doubts),
             slip=f"{slips[0].written} is read as {slips[0].taken}" if slips else "",
             heading=self.book.genus_of(candidates[0]),
             sold_as=self.book.synonym_among([m.taken or m.written for m in firm], candidates[0]),
@@ -371,7 +388,7 @@ class _Weighed(_Line):
 
     def painted(self, m: Mention) -> bool:
         """Whether words in small letters beside a scientific name describe and name no cultivar: "royal purple"."""
-        if m.kind != "cultivar":
+        if m.kind != MentionKind.CULTIVAR:
             return False
         joined = {t.text.lower() for t in self.tokens[max(0, m.start - 3) : m.start]} & CONNECTIVES
         return not joined and in_small(self.tokens, list(range(m.start, m.end)), self.clean)
@@ -386,7 +403,7 @@ class _Weighed(_Line):
         if len(groups) != 1 or len(groups[0]) == 1:
             return groups
         for m in self.mentions:
-            if m.kind == "common" and not m.slip:
+            if m.kind == MentionKind.COMMON and not m.slip:
                 kept = [p for p in groups[0] if p in m.plants or p in self.book.refused]
                 if any(p in m.plants for p in kept):
                     groups = [kept]
@@ -416,27 +433,35 @@ class _Weighed(_Line):
             return ""
         if likened(m, self.tokens, self.book):
             return ""
-        refused = all(p in self.book.refused for p in m.plants)
+        all_refused = all(p in self.book.refused for p in m.plants)
         same_genus = {self.book.genus_of(p) for p in m.plants} & {self.book.genus_of(p) for p in named}
-        if not self.alone(m) and (same_genus or not refused):
+        if not self.alone(m) and (same_genus or not all_refused):
             return ""
-        if m.slip and not refused:
+        if m.slip and not all_refused:
             return ""
         return f'"{m.written}" is another plant\'s name ({self.names(m.plants)})'
 
     def by_genus(self) -> Reading:
-        genera = [m for m in self.mentions if m.kind == "genus"]
+        genera = [m for m in self.mentions if m.kind == MentionKind.GENUS]
         plants = _flat(m.plants for m in genera)
         heading = "" if genera[0].slip else genera[0].taken.lower() or genera[0].written.lower()
-        cultivars = [m for m in self.mentions if m.kind == "cultivar" and set(m.plants) & set(plants)]
+        cultivars = [
+            m for m in self.mentions if m.kind == MentionKind.CULTIVAR and set(m.plants) & set(plants)
+        ]
         if cultivars and len(genera) == 1:
             chosen = tuple(p for p in cultivars[0].plants if p in plants)
-            doubts = (
+            several = (
                 ()
                 if len(chosen) == 1
                 else (f"'{cultivars[0].written.strip(QUOTE)}' is a name of several plants",)
             )
-            return Reading("plant", chosen, not doubts and not genera[0].slip, doubts, heading=heading)
+            return Reading(
+                kind=ReadingKind.PLANT,
+                candidates=chosen,
+                sure=not several and not genera[0].slip,
+                doubts=several,
+                heading=heading,
+            )
         written = ", ".join(dict.fromkeys(m.written for m in genera))
         wandering = heading in self.book.wandering_genera
         doubts = [
@@ -446,7 +471,7 @@ class _Weighed(_Line):
         ]
         if self.clean.quoted:
             plants = tuple(sorted(plants, key=lambda p: "hybrid" not in self.book.scientific[p]))
-        common = [m for m in self.mentions if m.kind in ("common", "trade")]
+        common = [m for m in self.mentions if m.kind in (MentionKind.COMMON, MentionKind.TRADE)]
         first = [p for p in plants if any(p in m.plants for m in common)]
         extra = [
             p
@@ -456,15 +481,14 @@ class _Weighed(_Line):
         ]
         if extra:
             doubts.append("the names on the line do not agree")
-        unknown = [m.written for m in self.mentions if m.kind == "scientific" and not m.plants]
+        unknown = [m.written for m in self.mentions if m.kind == MentionKind.SCIENTIFIC and not m.plants]
         if unknown:
             doubts.append(f"{unknown[0]} is not in the catalogue")
         called = [p for p in first if any(p in m.called for m in common)]
         return Reading(
-            "plant",
-            _flat((called, first, plants, extra)),
-            False,
-            tuple(doubts),
+            kind=ReadingKind.PLANT,
+            candidates=_flat((called, first, plants, extra)),
+            doubts=tuple(doubts),
             genus_only=True,
             heading=heading,
         )
@@ -493,9 +517,9 @@ class _Weighed(_Line):
             doubts.append(f'"{m.written}" is a name of several plants')
         if len(candidates) == 1:
             only = candidates[0]
-            if all(n.kind == "trade" for n in narrow) and not owners:
+            if all(n.kind == MentionKind.TRADE for n in narrow) and not owners:
                 doubts.append(f'"{m.written}" is a trade name, not a plant\'s own')
-            elif all(n.kind == "cultivar" and not n.said_sp for n in narrow):
+            elif all(n.kind == MentionKind.CULTIVAR and not n.said_sp for n in narrow):
                 doubts.append(f'"{m.written}" is a cultivar\'s name without its genus')
             elif (
                 len(narrow) == 1
@@ -519,10 +543,10 @@ class _Weighed(_Line):
             doubts.append(f'"{m.written}" is only like "{m.taken}"')
         slips = [n for n in narrow if n.slip and n.taken]
         return Reading(
-            "plant",
-            candidates,
-            len(candidates) == 1 and not doubts,
-            tuple(doubts),
+            kind=ReadingKind.PLANT,
+            candidates=candidates,
+            sure=len(candidates) == 1 and not doubts,
+            doubts=tuple(doubts),
             slip=f'"{slips[0].written}" is read as {slips[0].taken}' if slips else "",
             wide=all(self.is_wide(m) for m in found) or self._plural(candidates),
             heading=self._group_heading(found),
@@ -539,11 +563,12 @@ class _Weighed(_Line):
         best = max(dict.fromkeys(genera), key=genera.count) if genera else ""
         return best if genera.count(best) * 2 >= len(genera) else ""
 
-    def _look_beside(self, reading: Reading) -> None:
+    def _look_beside(self, reading: Reading) -> Reading:
         """Take back "sure" where the line says more than the plant's own names and words that explain
         themselves."""
         plant, on = reading.candidates[0], (self.tokens, self.words, self.mentions)
-        doubts, extra = [], []
+        doubts: list[str] = []
+        extra: list[str] = []
         also = other_plants(*on, plant, self.book, self.clean)
         for written, plants in also:
             if any(p in self.book.introduced for p in plants):
@@ -562,32 +587,40 @@ class _Weighed(_Line):
             doubts.append(f'"{form}" stands behind the name: {kin}')
             extra += plants
         colour = "" if form else colour_form(self.tokens, self.mentions, plant, self.clean)
-        if colour and not reading.cultivar:
-            reading.cultivar = colour
         left = unexplained(*on, plant, self.book, self.clean)
         if left:
             doubts.append(f'"{left}" is joined to it and is not explained')
         if self.clean.foreign:
             doubts.append("part of the line is written in letters that are not read")
-        reading.also = tuple(also)
-        if doubts:
-            reading.sure, reading.doubts = False, (*reading.doubts, *doubts)
-            reading.candidates = tuple(dict.fromkeys((*reading.candidates, *extra)))
+        return replace(
+            reading,
+            also=tuple(also),
+            cultivar=reading.cultivar or colour,
+            sure=not doubts,
+            doubts=(*reading.doubts, *doubts),
+            candidates=_flat((reading.candidates, extra)),
+        )
 
     def finish(self, reading: Reading) -> Reading:
-        if reading.kind != "plant":
+        if reading.kind != ReadingKind.PLANT:
             return reading
-        common = {key_of(m.written) for m in self.mentions if m.kind in ("common", "trade")}
+        common = {
+            key_of(m.written) for m in self.mentions if m.kind in (MentionKind.COMMON, MentionKind.TRADE)
+        }
         quoted = [q for q in self.clean.quoted if key_of(q) not in common]
-        found = [m.cultivar or m.written for m in self.mentions if m.kind == "cultivar" or m.cultivar]
-        reading.cultivar = (found or quoted or [""])[0].strip("'")
-        reading.hybrid = bool(HYBRID_WORDS & {t.text.lower() for t in self.tokens})
-        reading.loose_ends = tuple(self.tokens[i].text for i in self.loose)
-        if reading.sure:
-            self._look_beside(reading)
-            reading.phrase = self.run_of_loose(2)
-            reading.aside = bool(reading.phrase)
-        return reading
+        found = [
+            m.cultivar or m.written for m in self.mentions if m.kind == MentionKind.CULTIVAR or m.cultivar
+        ]
+        reading = replace(
+            reading,
+            cultivar=(found or quoted or [""])[0].strip("'"),
+            hybrid=bool(HYBRID_WORDS & {t.text.lower() for t in self.tokens}),
+            loose_ends=tuple(self.tokens[i].text for i in self.loose),
+        )
+        if not reading.sure:
+            return reading
+        beside = self.run_of_loose(2)
+        return replace(self._look_beside(reading), phrase=beside, aside=bool(beside))
 
 
 def _groups(mentions: list[Mention]) -> list[list[str]]:
@@ -603,5 +636,5 @@ def _groups(mentions: list[Mention]) -> list[list[str]]:
     return groups
 
 
-def _flat(lists) -> tuple[str, ...]:
+def _flat(lists: Iterable[Iterable[str]]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(p for some in lists for p in some))

@@ -4,6 +4,7 @@ not ship."""
 from __future__ import annotations
 
 import re
+from enum import StrEnum
 
 from plantpick.offers.normalize import stem
 from plantpick.offers.words import PLAIN
@@ -21,14 +22,28 @@ _FORMS = re.compile(
     r"(?P<bunch>bunch(?:es)?|cuttings?|sprigs?)|(?P<plug>plugs?|cells?|trays?|flats?)|"
     r"(?P<pot>pots?|potted|gal(?:lon)?s?|quarts?|qt|containers?))\b"
 )
-_FORM_WORDS = {
-    "seed": "seed",
-    "tuber": "tuber",
-    "bare": "bare root",
-    "bunch": "bunch",
-    "plug": "plug",
-    "pot": "pot",
-}  # the first that is met counts
+
+
+class StockForm(StrEnum):
+    """In what form the plants come."""
+
+    SEED = "seed"
+    TUBER = "tuber"
+    BARE_ROOT = "bare root"
+    BUNCH = "bunch"
+    PLUG = "plug"
+    POT = "pot"
+    NOT_SAID = ""
+
+
+_FORM_WORDS = {  # the first that a line holds counts
+    "seed": StockForm.SEED,
+    "tuber": StockForm.TUBER,
+    "bare": StockForm.BARE_ROOT,
+    "bunch": StockForm.BUNCH,
+    "plug": StockForm.PLUG,
+    "pot": StockForm.POT,
+}
 _BAN = re.compile(
     r"(?:no|not|never|can'?t|cannot|won'?t|unable|don'?t|do not|prohibited|illegal|restricted|banned)\b"
     r"[^.;]{0,40}?"
@@ -59,10 +74,10 @@ def only_price(text: str) -> bool:
     return len(words) <= 6 and not SUMS.intersection(words) and all(w in PLAIN for w in words if len(w) > 2)
 
 
-def form_of(lowered: str) -> str:
-    """In what form the plants come: seed, tuber, bare root, bunch, plug, pot, or not said."""
+def form_of(lowered: str) -> StockForm:
+    """In what form the plants of a line (in small letters) come."""
     found = {match.lastgroup for match in _FORMS.finditer(lowered)}
-    return next((word for form, word in _FORM_WORDS.items() if form in found), "")
+    return next((word for form, word in _FORM_WORDS.items() if form in found), StockForm.NOT_SAID)
 
 
 def banned_states(text: str) -> tuple[str, ...]:

@@ -5,11 +5,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from enum import StrEnum
 
 from plantpick.catalogue.plants import Catalogue
 from plantpick.catalogue.taxa import bare_taxon
-from plantpick.offers.match import Reading
+from plantpick.offers.match import Reading, ReadingKind
 from plantpick.offers.name_index import LAW_ONLY, NameBook
+from plantpick.offers.shipping_terms import StockForm
 from plantpick.pond.model import Pond
 from plantpick.ranking import eligibility as gate
 from plantpick.ranking import rank
@@ -18,9 +20,22 @@ from plantpick.ranking.eligibility import Eligibility, eligibility
 from plantpick.ranking.ruled_out import not_recorded
 from plantpick.vocabulary import BINDING_LAW, HERB_GROUP, PURPOSES, STATES, group_size
 
-BUY, CONTAIN, ASK, LEAVE = "buy", "buy and contain", "ask first", "leave it"
-VERDICTS = (BUY, CONTAIN, ASK, LEAVE)  # from the mildest to the worst
-NO_PLANT = "no plant"
+
+class OfferVerdict(StrEnum):
+    """What to do with an offer of a plant, from the mildest to the worst; `NO_PLANT` for a line that offers none."""
+
+    NO_PLANT = "no plant"
+    BUY = "buy"
+    CONTAIN = "buy and contain"
+    ASK = "ask first"
+    LEAVE = "leave it"
+
+    def worse_than(self, other: OfferVerdict) -> bool:
+        order = list(OfferVerdict)
+        return order.index(self) > order.index(other)
+
+
+NO_PLANT, BUY, CONTAIN, ASK, LEAVE = OfferVerdict
 
 
 @dataclass(frozen=True)
@@ -30,7 +45,7 @@ class Grade:
     `refused` is True for a plant that is listed here, or introduced: no doubt about a name may clear it.
     """
 
-    verdict: str
+    verdict: OfferVerdict
     reason: str
     refused: bool = False
     questions: tuple[str, ...] = ()
@@ -46,7 +61,9 @@ def _takes_over(found: Eligibility) -> str:
 
 
 # Code of the gate: the verdict on an offer of the plant, the reason, and what to ask.
-OFFERED: dict[str, tuple[str, Callable[[Eligibility], str], tuple[Callable[[Eligibility], str], ...]]] = {
+OFFERED: dict[
+    str, tuple[OfferVerdict, Callable[[Eligibility], str], tuple[Callable[[Eligibility], str], ...]]
+] = {
     gate.LISTED: (LEAVE, lambda e: f"listed as {e.law_dated}", ()),
     gate.PERMIT: (ASK, lambda e: e.law_dated, (lambda e: "Which permit covers it, and who has it?",)),
     gate.PROTECTED: (LEAVE, lambda e: "rare and protected: leave it where it grows", ()),
@@ -142,7 +159,7 @@ class Judge:
         if found.code not in _BY_POND:
             return graded
         forecast = self._by_pond(plant_id)
-        if VERDICTS.index(forecast.verdict) > VERDICTS.index(verdict):
+        if forecast.verdict.worse_than(verdict):
             return replace(forecast, refused=found.refused)
         return forecast if found.code == gate.CLEAR else replace(graded, need=forecast.need)
 
@@ -179,48 +196,58 @@ class Judge:
 
 
 _FORM_QUESTIONS = {
-    "seed": ("How fresh is the seed, and does it need cold before it sprouts?",),
-    "tuber": ("When are the tubers dug and sent? They go in before they sprout.",),
-    "bare root": (
+    StockForm.SEED: ("How fresh is the seed, and does it need cold before it sprouts?",),
+    StockForm.TUBER: ("When are the tubers dug and sent? They go in before they sprout.",),
+    StockForm.BARE_ROOT: (
         "When is it dug and sent? Bare roots go in while dormant or just sprouting, and never dry.",
     ),
-    "bunch": ("Are the stems rooted, and rinsed free of other plants?",),
+    StockForm.BUNCH: ("Are the stems rooted, and rinsed free of other plants?",),
 }
 
 
-class Wording:
-    """Words what a line deserves: the worst of its candidates decides."""
+@dataclass(frozen=True, kw_only=True)
+class LineAnswer:
+    """What a reading deserves at this pond: the verdict, why, what to ask, and how many plants the pond would take."""
+
+    verdict: OfferVerdict
+    why: str
+    questions: tuple[str, ...]
+    need: int
+    candidates: tuple[str, ...] = ()
+    sure: bool = False
+
+
+class LineJudge:
+    """Answers readings: the worst of the candidates decides."""
 
     def __init__(self, judge: Judge, book: NameBook, need: int | None):
         self.judge, self.book, self.need = judge, book, need
 
-    def verdict(self, reading: Reading, form: str, banned: tuple[str, ...]) -> tuple:
-        if reading.kind == "unknown":
-            verdict, reason, questions, need = self._unknown(reading)
-        else:
-            verdict, reason, questions, need = self._known(reading, form)
+    def answer(self, reading: Reading, form: StockForm, banned: tuple[str, ...]) -> LineAnswer:
+        """The answer to a reading of plants offered in one form, which the seller does not ship to `banned` states."""
+        found = self._unknown(reading) if reading.kind == ReadingKind.UNKNOWN else self._known(reading, form)
+        verdict, why, questions = found.verdict, found.why, found.questions
         beside = self._beside(reading) if verdict in (BUY, CONTAIN) else ""
         if beside:
-            verdict, reason = ASK, f"{_upper(beside)}; {reason}"
+            verdict, why = ASK, f"{_upper(beside)}; {why}"
             questions = (
                 "Which plant is it, and is it that one alone? Ask for the full scientific name in writing.",
             )
         if banned:
-            reason += f" The seller's word: not shipped to {' '.join(banned)}."
+            why += f" The seller's word: not shipped to {' '.join(banned)}."
             if self.judge.state in banned:
                 verdict = ASK if verdict in (BUY, CONTAIN) else verdict
                 questions = (
                     *questions,
                     f"You do not ship it to {STATES[self.judge.state][0]}: by which law?",
                 )
-        return (
-            verdict,
-            reason,
-            questions,
-            self.need or need,
-            tuple(self.book.scientific[p] for p in reading.candidates),
-            reading.candidates,
-            reading.sure and not beside,
+        return LineAnswer(
+            verdict=verdict,
+            why=why,
+            questions=questions,
+            need=self.need or found.need,
+            candidates=tuple(self.book.scientific[p] for p in reading.candidates),
+            sure=reading.sure and not beside,
         )
 
     def _beside(self, reading: Reading) -> str:
@@ -231,27 +258,28 @@ class Wording:
                 return f'"{written}" is named too, and could be {self._list(worse)}'
         return ""
 
-    def _unknown(self, reading: Reading):
+    def _unknown(self, reading: Reading) -> LineAnswer:
         if reading.unnamed:
-            return (
-                ASK,
-                "It sells plants without naming them.",
-                ("Which species are in it? Ask for the full list of scientific names in writing.",),
-                0,
+            return LineAnswer(
+                verdict=ASK,
+                why="It sells plants without naming them.",
+                questions=("Which species are in it? Ask for the full list of scientific names in writing.",),
+                need=0,
             )
         said = f" {_upper('; '.join(reading.doubts))}." if reading.doubts else ""
         near = f" Nearest names: {', '.join(reading.nearest)}." if reading.nearest else ""
         listed = self.judge.genus_listed(reading.heading) if reading.heading else ""
         if listed:
-            return LEAVE, f"{_upper(listed)}; {reading.phrase} is not in the catalogue.{near}{said}", (), 0
-        return (
-            ASK,
-            f'"{reading.phrase}" is not in the catalogue, and nothing is known of it.{near}{said}',
-            ("What is its full scientific name, and is it native here?",),
-            0,
+            why = f"{_upper(listed)}; {reading.phrase} is not in the catalogue.{near}{said}"
+            return LineAnswer(verdict=LEAVE, why=why, questions=(), need=0)
+        return LineAnswer(
+            verdict=ASK,
+            why=f'"{reading.phrase}" is not in the catalogue, and nothing is known of it.{near}{said}',
+            questions=("What is its full scientific name, and is it native here?",),
+            need=0,
         )
 
-    def _known(self, reading: Reading, form: str):
+    def _known(self, reading: Reading, form: StockForm) -> LineAnswer:
         grades = [(self.judge.grade(p), p) for p in reading.candidates]
         first, plant = grades[0]
         told = [reading.slip] if reading.slip else []
@@ -269,19 +297,19 @@ class Wording:
                 listed
                 or f"whichever it is, it is no plant for this pond ({self._name(plant)}: {first.reason})"
             )
-            return LEAVE, f"{_upper(doubt)}; {said}{slip}.", (), 0
+            return LineAnswer(verdict=LEAVE, why=f"{_upper(doubt)}; {said}{slip}.", questions=(), need=0)
         may = ""
         if refused:
             those = "that one is" if len(refused) == 1 else "those are"
             may = f", and it could be {self._list(refused)}: {those} forbidden, introduced or on a list"
-        return (
-            ASK,
-            f"{_upper(doubt)}{may}{slip}.",
-            ("Which species is it? Ask for the full scientific name in writing.",),
-            first.need,
+        return LineAnswer(
+            verdict=ASK,
+            why=f"{_upper(doubt)}{may}{slip}.",
+            questions=("Which species is it? Ask for the full scientific name in writing.",),
+            need=first.need,
         )
 
-    def _certain(self, reading: Reading, grade, plant: str, slip: str, form: str):
+    def _certain(self, reading: Reading, grade: Grade, plant: str, slip: str, form: StockForm) -> LineAnswer:
         name = self.book.scientific[plant]
         verdict, reason, questions = grade.verdict, f"{name}{slip}: {grade.reason}", list(grade.questions)
         if (reading.cultivar or reading.hybrid) and not grade.refused:
@@ -293,7 +321,7 @@ class Wording:
             questions += _FORM_QUESTIONS.get(form, ())
         elif verdict == ASK and not questions:
             questions.append("What is its full scientific name, and where does the stock come from?")
-        return verdict, f"{reason}.", tuple(questions), grade.need
+        return LineAnswer(verdict=verdict, why=f"{reason}.", questions=tuple(questions), need=grade.need)
 
     def _name(self, plant: str) -> str:
         return self.book.scientific[plant]

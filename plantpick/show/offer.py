@@ -5,7 +5,7 @@ from __future__ import annotations
 from rich.console import Console
 
 from plantpick.offers.check import Offer, OfferLine
-from plantpick.offers.verdict import BUY, CONTAIN, NO_PLANT, VERDICTS
+from plantpick.offers.verdict import BUY, CONTAIN, NO_PLANT, OfferVerdict
 from plantpick.show.law import law_lines, show_law
 from plantpick.show.records import dumps, to_csv
 from plantpick.show.terminal import Column, bullets, heading, paragraph, right, show_table, title
@@ -94,7 +94,7 @@ def show_offer(out: Console, offer: Offer, everything: bool = False, formats: st
     heading(out, "In all")
     bullets(
         out,
-        [f"{verdict}: {offer.counts[verdict]}" for verdict in VERDICTS if offer.counts.get(verdict)]
+        [f"{verdict}: {offer.counts[verdict]}" for verdict in OfferVerdict if offer.counts.get(verdict)]
         + [
             f"lines to buy that have a price: {offer.priced}; together {offer.total:,.2f} for the numbers above"
             + (f"; {offer.unpriced} more without a price" if offer.unpriced else "")
