@@ -455,7 +455,11 @@ def test_islands_outside_and_islands_that_cross(tmp_path):
         ("o.geojson", "[" * 100_000, "not"),
         ("o.geojson", '{"type": "Polygon"}', "polygon is empty"),
         ("o.geojson", '{"type": "MultiPolygon", "coordinates": [[], []]}', "holds 2 polygons"),
-        ("o.geojson", '{"type": "Polygon", "units": "rods", "coordinates": []}', '"rods" is not a unit'),
+        (
+            "o.geojson",
+            '{"type": "Polygon", "units": "fathoms", "coordinates": []}',
+            '"fathoms" is not a unit',
+        ),
         (
             "o.geojson",
             '{"type": "Polygon", "crs": {"properties": {"name": "EPSG:2254"}}, "coordinates": []}',

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from plantpick.interview.plain_words import FEET
+from plantpick import units
 
 # A column's own word, what people call it, its kind.
 COLUMNS: dict[str, tuple[tuple[str, ...], str]] = {
@@ -48,23 +48,8 @@ COLUMNS: dict[str, tuple[tuple[str, ...], str]] = {
     "note": (("notes", "remark", "remarks", "comment", "comments"), "note"),
 }
 UNITS: dict[str, dict[str, float]] = {
-    "length": {
-        word: FEET[word] for word in "ft foot feet ' in inch inches \" yd yards m meters metres cm".split()
-    },
-    "area": {
-        "sq ft": 1.0,
-        "sqft": 1.0,
-        "ft2": 1.0,
-        "square feet": 1.0,
-        "sf": 1.0,
-        "acres": 43_560.0,
-        "acre": 43_560.0,
-        "ac": 43_560.0,
-        "sq yd": 9.0,
-        "sq m": 1 / 0.09290304,
-        "m2": 1 / 0.09290304,
-        "square meters": 1 / 0.09290304,
-    },
+    "length": units.FEET,
+    "area": units.SQUARE_FEET,
     "share": {"percent": 1.0, "%": 1.0, "per cent": 1.0, "pct": 1.0},
     "count": {},
     "text": {},
@@ -72,7 +57,9 @@ UNITS: dict[str, dict[str, float]] = {
     "date": {},
 }
 UNITS["drop"] = UNITS["length"]
-UNITS["secchi"] = {unit: 12.0 * feet for unit, feet in UNITS["length"].items()}  # kept in inches
+UNITS["secchi"] = {
+    unit: units.INCHES_A_FOOT * feet for unit, feet in UNITS["length"].items()
+}  # kept in inches
 BARE = {"length": "feet", "area": "square feet", "drop": "feet", "secchi": "inches", "share": "per cent"}
 
 
@@ -101,7 +88,7 @@ def cell_number(cell: str, kind: str, factor: float | None) -> tuple[float, bool
         raise Unreadable(f'"{cell}" is not a number.', "Write a number, or leave the cell empty.")
     value, unit = float(match[1].replace(",", "")), " ".join(match[2].lower().rstrip(".").split())
     if unit and unit not in UNITS[kind]:
-        known = ", ".join(u for u in UNITS[kind] if u.isalpha() or " " in u)
+        known = ", ".join(dict.fromkeys(units.spelled(u) for u in UNITS[kind]))
         raise Unreadable(f'"{cell}": the unit "{unit}" is not known here.', f"Known: {known or 'none'}.")
     factor = UNITS[kind][unit] if unit else factor
     if factor is None and kind == "share" and 0.0 < value < 1.0:

@@ -13,11 +13,11 @@ import numpy as np
 from plantpick.errors import Problem
 from plantpick.files.open_file import NotRead, read_bytes
 from plantpick.pond.model import Outline
+from plantpick.units import FEET, spelled
 
 MOST_BYTES = 10_000_000
 MOST_POINTS = 20_000
 LOWER_48 = (-125.0, 24.0, -66.0, 50.0)  # west, south, east, north, to the degree
-UNITS_FT = {"feet": 1.0, "ft": 1.0, "metres": 1 / 0.3048, "meters": 1 / 0.3048, "m": 1 / 0.3048}
 SAVE_POLYGON = "Draw the waterline as one polygon, with islands as holes, and save it as GeoJSON or KML."
 
 
@@ -256,7 +256,7 @@ def _geojson_polygons(raw: bytes, name: str, problems: list[Problem]) -> tuple[l
         return [], None
     feet = None
     if "units" in told:
-        feet = UNITS_FT.get(str(told["units"]).lower())
+        feet = FEET.get(spelled(str(told["units"])))
         if feet is None:
             problems.append(
                 Problem(

@@ -15,6 +15,7 @@ from plantpick.files.catalogue import data_folder
 from plantpick.files.open_file import NotRead, read_text
 from plantpick.files.pond_schema import pond_schema
 from plantpick.pond.model import KeepClear, Pond, Stretch
+from plantpick.units import ACRE_FT2
 
 MOST_BYTES = 1_000_000
 MISSING = "is missing."
@@ -274,7 +275,7 @@ def _check_together(clean: dict, problems: list[Problem]) -> None:
 
 def _check_water(water: dict, shore_ft: float, problems: list[Problem]) -> None:
     if "area_acres" in water:
-        circle = 2.0 * (3.14159265 * water["area_acres"] * 43_560.0) ** 0.5
+        circle = 2.0 * (3.14159265 * water["area_acres"] * ACRE_FT2) ** 0.5
         if shore_ft > 12 * circle:
             problems.append(
                 Problem(

@@ -13,34 +13,12 @@ import numpy as np
 
 from plantpick.errors import Problem, did_you_mean
 from plantpick.files.outlines import read_survey_file, tell_misplaced, tell_rows
-from plantpick.pond.model import ACRE_FT2
+from plantpick.units import FEET, INCHES_A_FOOT, SQUARE_FEET, spelled
 
 MOST_BYTES = 60_000_000
 MOST_ROWS = 500_000
 FEWEST_SOUNDINGS = 12  # judgement: fewer say less of a basin than its stretches do
 DEEPEST_FT = 200.0
-UNIT_IN = {"ft": 12.0, "m": 12.0 / 0.3048, "in": 1.0}
-AREA_FT2 = {"acres": ACRE_FT2, "ft2": 1.0, "m2": 0.3048**-2, "ha": 1e4 * 0.3048**-2}
-SPELT = {
-    "feet": "ft",
-    "foot": "ft",
-    "metres": "m",
-    "meters": "m",
-    "metre": "m",
-    "meter": "m",
-    "inches": "in",
-    "inch": "in",
-    "acre": "acres",
-    "ac": "acres",
-    "sq_ft": "ft2",
-    "sqft": "ft2",
-    "square_feet": "ft2",
-    "sq_m": "m2",
-    "square_metres": "m2",
-    "square_meters": "m2",
-    "hectares": "ha",
-    "hectare": "ha",
-}
 NAMES = {
     "lon": "longitude",
     "long": "longitude",
@@ -85,7 +63,7 @@ def _column(heading: str) -> tuple[str, str]:
             return NAMES.get(name, name), ""
         if plain.startswith(f"{name}_"):
             unit = plain.removeprefix(f"{name}_")
-            return NAMES.get(name, name), SPELT.get(unit, unit)
+            return NAMES.get(name, name), spelled(unit)
     return NAMES.get(plain, plain), ""
 
 
@@ -181,7 +159,7 @@ def _numbers(name, columns, unit, rows, lines, problems) -> Table:
                 wrong.setdefault(key, []).append(number)
         numbers[key] = values
     units = [row[unit.place].strip().lower() for row in rows] if unit else [""] * len(rows)
-    table = Table(name, columns, numbers, [SPELT.get(u, u) for u in units], np.array(lines, dtype=int))
+    table = Table(name, columns, numbers, [spelled(u) for u in units], np.array(lines, dtype=int))
     for key, found in wrong.items():
         _tell_not_numbers(
             table, key, [rows[n][columns[key].place].strip() for n in found], found, len(rows), problems
@@ -193,11 +171,9 @@ def _tell_not_numbers(
     table: Table, key: str, cells: list[str], found: list[int], count: int, problems
 ) -> None:
     told = dict(zip(found, cells))
-    endings = [
-        m[1].lower() for m in (re.fullmatch(r"-?[\d.,]+\s*([a-zA-Z'\"]+)", cell) for cell in cells) if m
-    ]
-    kinds = {SPELT.get(e, {"'": "ft", '"': "in"}.get(e, e)) for e in endings}
-    if len(kinds & set(UNIT_IN)) > 1:
+    endings = [m[1] for m in (re.fullmatch(r"-?[\d.,]+\s*([a-zA-Z'\"]+)", cell) for cell in cells) if m]
+    kinds = {spelled(ending) for ending in endings}
+    if len(kinds & set(FEET)) > 1:
         problems.append(
             Problem(
                 f"{table.name}:{table.lines[found[0]]}:{table.columns[key].heading}",
@@ -227,7 +203,7 @@ def _depths_in(table: Table, plain_unit: str, problems: list[Problem]) -> np.nda
     depth = table.numbers["depth"]
     unit = column.unit or plain_unit
     if any(table.units):
-        wrong = [row for row, word in enumerate(table.units) if word not in UNIT_IN]
+        wrong = [row for row, word in enumerate(table.units) if word not in FEET]
         tell_rows(
             wrong,
             len(depth),
@@ -237,15 +213,15 @@ def _depths_in(table: Table, plain_unit: str, problems: list[Problem]) -> np.nda
             lambda row: f'"{table.units[row][:40]}" is not a unit of depth.',
             "Allowed: ft, m, in.",
         )
-        scale = np.array([UNIT_IN.get(word, 1.0) for word in table.units])
-    elif unit not in UNIT_IN:
+        scale = np.array([INCHES_A_FOOT * FEET.get(word, 1.0) for word in table.units])
+    elif unit not in FEET:
         said = f'"{unit[:40]}" is not a unit of depth' if unit else "the unit of depth is not named"
         problems.append(
             Problem(f"{table.name}:1:{column.heading}", f"{said}.", "Head the column depth_ft or depth_m.")
         )
         return depth
     else:
-        scale = np.full(len(depth), UNIT_IN[unit])
+        scale = np.full(len(depth), INCHES_A_FOOT * FEET[unit])
     inches = depth * scale
     tell_rows(
         np.flatnonzero(depth < 0),
@@ -275,7 +251,7 @@ def read_contours(path: Path, problems: list[Problem]) -> tuple[np.ndarray, np.n
     if table is None:
         return None
     depth, area, unit = _depths_in(table, "ft", problems), table.numbers["area"], table.columns["area"].unit
-    if unit not in AREA_FT2:
+    if unit not in SQUARE_FEET:
         problems.append(
             Problem(
                 f"{table.name}:1:{table.columns['area'].heading}",
@@ -294,7 +270,7 @@ def read_contours(path: Path, problems: list[Problem]) -> tuple[np.ndarray, np.n
     if len(problems) > before:
         return None
     order = np.argsort(depth, kind="stable")
-    depth, area, lines = depth[order], area[order] * AREA_FT2[unit], table.lines[order]
+    depth, area, lines = depth[order], area[order] * SQUARE_FEET[unit], table.lines[order]
     at, told = table.columns, table.numbers["area"][order]
     if depth[0] != 0.0:
         problems.append(
@@ -364,7 +340,7 @@ def read_soundings(path: Path, problems: list[Problem]) -> Soundings | None:
                 )
             )
         elif units == {"m"}:
-            xy = xy / 0.3048
+            xy = xy * FEET["m"]
     if len(depth) < FEWEST_SOUNDINGS:
         problems.append(
             Problem(

@@ -11,7 +11,8 @@ from plantpick.errors import Problem
 from plantpick.files.outlines import Plane, read_outline, tell_rows
 from plantpick.files.survey_tables import FEWEST_SOUNDINGS, Soundings, Table, read_contours, read_soundings
 from plantpick.pond import bathymetry
-from plantpick.pond.model import ACRE_FT2, Outline, Survey
+from plantpick.pond.model import Outline, Survey
+from plantpick.units import ACRE_FT2, FOOT_M
 
 AGREE = 0.10  # how far a survey may lie from what the pond file says: judgement
 SHORE_AGREE = 0.25  # the same for the stretches' lengths, which are often paced
@@ -115,7 +116,7 @@ def _contoured(contours, max_depth_ft: float, name: str, problems: list[Problem]
 
 def _depths_differ(name: str, said: str, deepest_ft: float, max_depth_ft: float) -> Problem:
     hint = "correct one of them, or measure the deepest place."
-    for factor, other in ((0.3048, "metres"), (1 / 0.3048, "feet")):
+    for factor, other in ((FOOT_M, "metres"), (1 / FOOT_M, "feet")):
         if abs(deepest_ft / (max_depth_ft * factor) - 1.0) <= AGREE:
             hint = f"the depths look like {other}: check the unit in the heading."
     return Problem(

@@ -15,6 +15,7 @@ from plantpick.interview import plain_words
 from plantpick.interview.state_names import ASK, outside, state_code
 from plantpick.pond.keep_clear import kind_of_place
 from plantpick.pond.model import ACRE_FT2, SHORE_OVER_CIRCLE
+from plantpick.units import PACE_FT
 
 DONT_KNOW = "don't know"
 UNKNOWN_SLOPE = (
@@ -515,7 +516,7 @@ def length(text: str, told: dict, entry: dict) -> dict:
         many = _plainly(found.number)
         raise ValueError(
             f"{many} ft of a shore of about {whole:,.0f} ft? Write {many} ft or {many} %; {many} paces are "
-            f"{found.number * plain_words.PACE_FT:g} ft."
+            f"{found.number * PACE_FT:g} ft."
         )
     if not found.unit and whole and found.number > 3.0 * whole:
         many = _plainly(found.number)

@@ -12,63 +12,11 @@ import re
 import unicodedata
 from dataclasses import dataclass
 
+from plantpick import units
 from plantpick.dates import MONTHS, read_dates
 
-PACE_FT = 2.5  # an adult's step: common practice, no source
-FEET = {  # words for a length: feet
-    "ft": 1.0,
-    "foot": 1.0,
-    "feet": 1.0,
-    "'": 1.0,
-    "in": 1 / 12,
-    "inch": 1 / 12,
-    "inches": 1 / 12,
-    '"': 1 / 12,
-    "yd": 3.0,
-    "yds": 3.0,
-    "yard": 3.0,
-    "yards": 3.0,
-    "pace": PACE_FT,
-    "paces": PACE_FT,
-    "step": PACE_FT,
-    "steps": PACE_FT,
-    "mi": 5280.0,
-    "mile": 5280.0,
-    "miles": 5280.0,
-    "m": 1 / 0.3048,
-    "meter": 1 / 0.3048,
-    "meters": 1 / 0.3048,
-    "metre": 1 / 0.3048,
-    "metres": 1 / 0.3048,
-    "cm": 1 / 30.48,
-    "mm": 1 / 304.8,
-    "rod": 16.5,
-    "rods": 16.5,
-}
-_ACRES = {  # words for an area: acres
-    "acre": 1.0,
-    "acres": 1.0,
-    "ac": 1.0,
-    "ha": 1 / 0.40468564224,
-    "hectare": 1 / 0.40468564224,
-    "hectares": 1 / 0.40468564224,
-    "sq ft": 1 / 43_560,
-    "sqft": 1 / 43_560,
-    "sq feet": 1 / 43_560,
-    "square ft": 1 / 43_560,
-    "square foot": 1 / 43_560,
-    "sf": 1 / 43_560,
-    "feet square": 1 / 43_560,
-    "square feet": 1 / 43_560,
-    "ft2": 1 / 43_560,
-    "sq yd": 9 / 43_560,
-    "sq yards": 9 / 43_560,
-    "square yards": 9 / 43_560,
-    "sq m": 1 / 4046.8564224,
-    "m2": 1 / 4046.8564224,
-    "square meters": 1 / 4046.8564224,
-    "square metres": 1 / 4046.8564224,
-}
+FEET = {**units.FEET, **units.PACES}  # words for a length: feet
+_ACRES = units.ACRES
 _PART_OF_MONTH = {"early": 5, "mid": 15, "middle": 15, "late": 25, "beginning": 5, "end": 28}
 _SIGNS = str.maketrans(
     {

@@ -15,6 +15,7 @@ import numpy as np
 
 from plantpick.pond.basin import volume_ft3
 from plantpick.pond.model import Pond
+from plantpick.units import FOOT_M
 
 FT3_LITRES = 28.316846592
 FT2_M2 = 0.09290304
@@ -77,7 +78,7 @@ def celsius(fahrenheit):
 def pressure_atm(elevation_ft):
     """Mean air pressure at an elevation in feet, atmospheres: the standard atmosphere (ISO 2533), to 36,000
     ft."""
-    metres = np.asarray(elevation_ft, dtype=float) * 0.3048
+    metres = np.asarray(elevation_ft, dtype=float) * FOOT_M
     return (1.0 - 0.0065 * metres / 288.15) ** 5.25588
 
 

@@ -9,9 +9,9 @@ from functools import cached_property
 from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.pond.growing_season import GrowingSeason
 from plantpick.pond.keep_clear import kind_of_place
+from plantpick.units import ACRE_FT2
 from plantpick.vocabulary import TOLERANCES, zone_number
 
-ACRE_FT2 = 43_560.0
 # A pond's shore is longer than a circle's round the same water. 1.2 is judgement (small dammed ponds).
 SHORE_OVER_CIRCLE = 1.2
 UNKNOWN_CLARITY_IN = (12.0, 24.0, 48.0)  # farm ponds, where nobody took a Secchi reading: judgement

@@ -1,0 +1,48 @@
+"""The one table of units."""
+
+import pytest
+
+from plantpick import units
+from plantpick.files.log_cells import column
+from plantpick.interview import plain_words
+
+
+@pytest.mark.parametrize(
+    "word, feet",
+    [("ft", 1.0), ("feet", 1.0), ("in", 1 / 12), ("yards", 3.0), ("m", 3.280839895), ("rod", 16.5)],
+)
+def test_lengths(word, feet):
+    """A foot is 0.3048 m, a rod 16.5 ft: NIST Handbook 44, appendix C."""
+    assert units.FEET[word] == pytest.approx(feet, rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    "word, square_feet",
+    [("acre", 43_560.0), ("ha", 107_639.104), ("m2", 10.7639104), ("sq yd", 9.0), ("square feet", 1.0)],
+)
+def test_areas(word, square_feet):
+    """NIST Handbook 44, appendix C: an acre is 43,560 square feet, a hectare 2.471 acres."""
+    assert units.SQUARE_FEET[word] == pytest.approx(square_feet, rel=1e-8)
+    assert units.ACRES[word] == pytest.approx(square_feet / 43_560.0, rel=1e-8)
+
+
+@pytest.mark.parametrize(
+    "written, one",
+    [
+        ("Feet", "ft"),
+        ("square_metres", "m2"),
+        ("Sq. Ft.".replace(".", ""), "ft2"),
+        ("m²", "m2"),
+        ("fathoms", "fathoms"),
+    ],
+)
+def test_one_spelling(written, one):
+    assert units.spelled(written) == one
+
+
+def test_a_log_and_an_answer_know_the_same_units():
+    """Before, the log knew no rods and the survey no yards, which an answer did."""
+    for word, feet in units.FEET.items():
+        if word.isalpha():
+            assert column(f"length_{word}") == ("length", feet)
+            assert plain_words.length(f"2 {word}").value == pytest.approx(2 * feet)
