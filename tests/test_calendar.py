@@ -137,7 +137,9 @@ def test_a_cut_in_a_month_of_hot_water_says_that_nothing_else_is_cut(plants):
     log = Log((entry(2, date(2026, 4, 20), "pontederia-cordata", event="planted", groups=1.0),))
     (june,) = (m for m in year_ahead(a_pond(), plants, date(2027, 1, 1), log) if m.month == 6)
     (trim,) = (t for t in june.tasks if t.kind == "trim")
-    assert "when the water is hot" in trim.text and trim.end < date(2027, 6, 30)
+    assert "Not on the other days of the month: the water is hot" in trim.text and trim.end < date(
+        2027, 6, 30
+    )
 
 
 def test_measuring_that_was_done_is_not_asked_again(plants):

@@ -1,9 +1,7 @@
-"""The owner's year: what to do this month for this pond and what is planted in it.
+"""Your year: what to do this month for your pond and for what stands in it.
 
-Windows hang on the mean last and first frost, or on parts of the season between them. They are common
-practice without a source, or judgement, unless one is named: planting from spring on is the advice of USDA NRCS
-Illinois (Native Plant Guide, 1997, revised 2004), no large cut in hot weather is SRAC-361. That emergents set in
-winter rarely live is common practice.
+The windows of windows.py follow the mean frosts. Planting from spring on is the advice of USDA NRCS Illinois (Native
+Plant Guide, 1997, revised 2004). That emergents set in winter rarely live is common practice.
 """
 
 from __future__ import annotations
@@ -55,7 +53,7 @@ KINDS = tuple(TaskKind)
 
 @dataclass(frozen=True, kw_only=True)
 class Task:
-    """One thing to do between two days. `plant_id` is empty for what concerns the
+    """One thing to do between two days. `plant_id` is empty for a task of the
     whole pond."""
 
     kind: TaskKind
@@ -83,8 +81,7 @@ class Month:
 def year_ahead(
     pond: Pond, catalogue: Catalogue, today: date, log: Log | None = None, stands: tuple[Stand, ...] = ()
 ) -> tuple[Month, ...]:
-    """The twelve months from today's on. `log` tells what is planted, `stands` (from watch) what is to be
-    cut."""
+    """The twelve months from today's on. `log` says what is there, `stands` (from watch) what to cut."""
     alive = _alive(log, today) if log else {}
     tasks: list[Task] = [_act(pond, s, today) for s in stands if s.action is not Action.LEAVE]
     for year in (today.year - 1, today.year, today.year + 1):
@@ -123,11 +120,11 @@ def _alive(log: Log, today: date) -> dict[tuple[str, str], list[LogRow]]:
 
 
 def _act(pond: Pond, stand: Stand, today: date) -> Task:
-    """A cut that watch asks for: from a month before its day (an overdue one is due today)."""
+    """A cut that watch asks for: from a month before its day. An overdue one is due today."""
     due = max(stand.act_by or today, today)
     hot = pond.growing_season.frosts(due.year).window(HOT)
     heat = (
-        "; the water is hot then: a small part at a time, all of it hauled out"
+        ". The water is hot then: cut a small part at a time and haul it all out"
         if hot[0] <= due <= hot[1]
         else ""
     )
@@ -144,7 +141,7 @@ def _act(pond: Pond, stand: Stand, today: date) -> Task:
 
 
 def _one_word_on_trimming(here: list[Task]) -> list[Task]:
-    """A month that asks for a cut does not also say to stop: what is not to be cut then stands with the cut."""
+    """A month that asks for a cut does not also say to stop: the cut says what not to cut."""
     stops = [t for t in here if t.kind is TaskKind.STOP_TRIMMING]
     if not stops or not any(t.kind is TaskKind.TRIM or t.trims for t in here):
         return here
@@ -152,8 +149,8 @@ def _one_word_on_trimming(here: list[Task]) -> list[Task]:
 
     def told(task: Task) -> Task:
         if task.trims:
-            return replace(task, text=f"{task.text}; cut nothing else now, as {why}")
-        return replace(task, text=f"{task.text}; not on other days of the month, when {why}")
+            return replace(task, text=f"{task.text}. Cut nothing else now: {why}")
+        return replace(task, text=f"{task.text}. Not on the other days of the month: {why}")
 
     return [told(t) if t.kind is TaskKind.TRIM or t.trims else t for t in here if t not in stops]
 
@@ -170,54 +167,56 @@ def _done(task: Task, log: Log | None, begin: date) -> bool:
 
 
 def _pond_tasks(pond: Pond, season: Frosts) -> list[Task]:
-    """What concerns the whole pond."""
+    """Tasks for the whole pond."""
     early, late = (season.last_frost - timedelta(days=d) for d in ORDER_DAYS)
     stop = season.first_frost - timedelta(days=ROOTING_DAYS)
     warm = season.last_frost + timedelta(days=WARM_WATER_DAYS)
     tasks = [
         _task(
             TaskKind.ORDER,
-            "order plants by their scientific names, before nurseries sell out, for delivery after the last "
+            "order plants by scientific name before nurseries sell out. Have them delivered after the last "
             f"frost ({_day(season.last_frost)})",
             early,
             late,
         ),
         _task(
             TaskKind.PLANT,
-            f"bank and edge plants from the last frost ({_day(season.last_frost)}), submersed and "
-            f"floating-leaved ones once the water is warm ({_day(warm)}); all in by {_day(stop)}",
+            f"set bank and edge plants from the last frost ({_day(season.last_frost)}) on. Wait for warm water "
+            f"({_day(warm)}) with submersed and floating-leaved ones. Have all in by {_day(stop)}",
             season.last_frost,
             stop,
         ),
         _task(
             TaskKind.STOP_PLANTING,
-            "what is set now will not root before frost: keep it potted, or wait for spring",
+            "plants you set now will not root before frost. Keep them potted, or wait for spring",
             stop + timedelta(days=1),
             season.first_frost + timedelta(days=30),
         ),
         _task(
             TaskKind.VOLUNTEERS,
-            "walk the edge for plants that nobody set: identify them, and log them",
+            "walk the edge and look for plants you didn't set. Identify and log them",
             *season.window(VOLUNTEERS),
         ),
         _task(
             TaskKind.READ,
-            "Secchi disk at noon on a still day, and the drop from full pool",
+            "lower the Secchi disk at noon on a still day, and measure the drop from full pool",
             *season.window(READ[0]),
         ),
-        _task(TaskKind.READ, "the drop from full pool, now near its lowest", *season.window(READ[1])),
+        _task(
+            TaskKind.READ,
+            "measure the drop from full pool: the water is near its lowest",
+            *season.window(READ[1]),
+        ),
         _task(
             TaskKind.OXYGEN,
-            "the risky weeks: on still, hot or cloudy days read oxygen after sunset and again three hours later "
-            "(plantpick oxygen), look at the fish at first light, have air ready",
+            "these are the risky weeks. On still, hot or cloudy days read oxygen after sunset and again three hours "
+            "later (plantpick oxygen). Look at the fish at first light, and have air ready",
             *season.window(HOT),
         ),
     ]
     if any(s.dam for s in pond.stretches):
-        ice = "; keep off thin ice" if pond.zone < 8 else ""
-        text = (
-            f"cut woody seedlings and cattail on the dam while they are thin; look at riser and spillway{ice}"
-        )
+        ice = ". Stay off thin ice" if pond.zone < 8 else ""
+        text = f"cut woody seedlings and cattail on the dam while they are thin. Check the riser and the spillway{ice}"
         tasks.append(
             _task(TaskKind.WALK_DAM, text, season.first_frost, season.first_frost + timedelta(days=60))
         )
@@ -231,16 +230,22 @@ def _plant_tasks(
     alive: dict[tuple[str, str], list[LogRow]],
     doomed: set[tuple[str, str]],
 ) -> list[Task]:
-    """What concerns the plants that are there."""
+    """Tasks for the plants that are there."""
     if not alive:
         return []
     tasks = []
-    names = sorted({f"{catalogue.plant(p).common_name} ({stretch})" for p, stretch in alive})
-    for window, word in zip(MEASURE, ("early", "late")):
+    names = sorted(
+        {
+            f"{catalogue.plant(p).common_name} ({stretch})"
+            for p, stretch in alive
+            if (p, stretch) not in doomed
+        }
+    )
+    for window, word in zip(MEASURE, ("early", "late")) if names else ():
         tasks.append(
             _task(
                 TaskKind.MEASURE,
-                f"the {word} summer walk with tape and log: {_list(names)}",
+                f"take tape and log on the {word} summer walk. Measure: {_list(names)}",
                 *season.window(window),
             )
         )
@@ -273,7 +278,7 @@ def _plant_tasks(
                 tasks.append(
                     _task(
                         TaskKind.CHECK_CAGES,
-                        f"{name} ({stretch}){by}: cage whole, nothing inside eating it, new growth",
+                        f"{name} ({stretch}){by}: mend the cage, see that nothing inside eats it, look for new growth",
                         max(planted, season.last_frost),
                         season.first_frost,
                         plant_id,
@@ -283,7 +288,7 @@ def _plant_tasks(
         tasks.append(
             _task(
                 TaskKind.TRIM,
-                "edges that run too far, in cool water, a part at a time, and haul it out: "
+                "cut back edges that run too far while the water is cool. Cut a part at a time and haul it out: "
                 + _list(sorted(set(trimmable))),
                 *season.window(TRIM[0]),
             )
@@ -291,14 +296,14 @@ def _plant_tasks(
         tasks.append(
             _task(
                 TaskKind.TRIM,
-                "the second cut, where watch asks for one; haul it out",
+                "make the second cut where watch asks for one. Haul it out",
                 *season.window(TRIM[1]),
             )
         )
         tasks.append(
             _task(
                 TaskKind.STOP_TRIMMING,
-                "hot water: no large cut, and no cuttings left in the pond",
+                "the water is hot. Make no large cut, and leave no cuttings in the pond",
                 *season.window(HOT),
                 reason="the water is hot",
             )
@@ -306,7 +311,7 @@ def _plant_tasks(
         tasks.append(
             _task(
                 TaskKind.STOP_TRIMMING,
-                "leave the tops now: they feed the roots that hold the bank through winter",
+                "leave the tops now. They feed the roots that hold the bank through winter",
                 season.part(TRIM[1][1]) + timedelta(days=1),
                 season.first_frost,
                 reason="the tops feed the roots for winter",

@@ -16,7 +16,7 @@ from plantpick.monitoring.projection import StandCase, When
 from plantpick.monitoring.stand import Action
 from plantpick.ranking.containment import TRIM_MOST_FT2
 
-SOON_SEASONS = 1.0  # half the cap within a season calls for the shears: judgement
+SOON_SEASONS = 1.0  # half your limit within a season calls for the shears: judgement
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -35,10 +35,9 @@ def cut(
 ) -> Cut:
     """Decide. `area` is low, middle, high now; `refused` says that the plant may not stay at all.
 
-    A stand is cut before the early end of its range reaches half the cap, and back so far that a season at
-    the high end of its rate brings it there again. One faster than forecast is cut before a season's growth
-    is more than an owner keeps up with (TRIM_MOST_FT2, as for containment). What cannot be trimmed is taken
-    out while it is small.
+    Cut a stand before the early end of its range reaches half the limit, and so far back that it takes a season at
+    the high end of its rate to get there again. Cut one faster than forecast before a season's growth is more than an
+    owner keeps up with (TRIM_MOST_FT2, as for containment). Take out what cannot be trimmed while it is small.
     """
     if refused:
         return _take_out(case, case.today, area[1], "")
@@ -54,10 +53,10 @@ def cut(
     held = not case.strip.floating and "trim" in plant.contained_by
     near = half.now or (half.early is not None and half.early <= case.today + season)
     if not held or (near and keep < case.start):  # even one group would outgrow what an owner keeps up with
-        floats = "skim it off while it is little"
+        floats = "skim it off while it is small"
         if area[1] > cap_ft2 / 2.0:
-            floats = "skim off what you can, and ask your county's extension office what feeds it"
-        why = floats if case.strip.floating else "no trimming that one owner can do holds it"
+            floats = "skim off what you can, and ask your county extension office what feeds it"
+        why = floats if case.strip.floating else "one owner cannot trim enough to hold it"
         return _take_out(case, act_by, area[1], f": {why}")
     middle = case.fit.interval(case.edge(case.x_now))[1]
     at_cut = middle if soon else limit
@@ -79,9 +78,9 @@ def _edge_kept_up(case: StandCase) -> float:
 
 
 def _leave(case: StandCase, half: When) -> Cut:
-    words = "leave it, and measure again"
+    words = "leave it and measure again"
     if half.never:
-        words = f"leave it: this stretch holds {case.strip.most_ft2:,.0f} sq ft of it at most, less than half the cap"
+        words = f"leave it: this stretch has room for {case.strip.most_ft2:,.0f} sq ft of it, less than half your limit"
     return Cut(action=Action.LEAVE, act_by=None, feet=0.0, square_ft=0.0, words=words)
 
 

@@ -1,4 +1,4 @@
-"""A plant that came by itself: keep it, watch it, or take it out now."""
+"""A plant that nobody set: keep it, watch it, or take it out now."""
 
 from __future__ import annotations
 
@@ -32,42 +32,42 @@ FOUND: dict[str, tuple[VolunteerVerdict, Callable[[Eligibility], str]]] = {
     gate.LISTED: (
         TAKE_OUT,
         lambda e: (
-            f"{e.law}; have it identified, ask the agency how to get rid of it, and move no piece of it off the place"
+            f"{e.law}. Have it identified, ask the agency how to get rid of it, and move no piece of it off your land"
         ),
     ),
     gate.PERMIT: (
         WATCH,
         lambda e: (
-            f"{e.law}; have it identified, and ask the agency for the permit or how to get rid of it; move no "
-            "piece of it off the place"
+            f"{e.law}. Have it identified, and ask the agency for the permit or how to get rid of it. Move no "
+            "piece of it off your land"
         ),
     ),
     gate.PROTECTED: (
         KEEP,
-        lambda e: "rare and protected: leave it where it grows, and tell your state's wildlife agency",
+        lambda e: "rare and protected. Leave it where it grows, and tell your state's wildlife agency",
     ),
     gate.DANGER: (
         TAKE_OUT,
-        lambda e: "dangerous to people or stock: have it identified, and touch it only with gloves",
+        lambda e: "dangerous to people or stock. Have it identified, and touch it only with gloves",
     ),
-    gate.INVADER: (TAKE_OUT, lambda e: "not native to the lower 48 states: pull it while it is little"),
-    gate.INTRODUCED: (TAKE_OUT, lambda e: "not native to the lower 48 states: pull it while it is little"),
+    gate.INVADER: (TAKE_OUT, lambda e: "not native to the lower 48 states. Pull it while it is small"),
+    gate.INTRODUCED: (TAKE_OUT, lambda e: "not native to the lower 48 states. Pull it while it is small"),
     gate.INTRODUCED_HERE: (
         TAKE_OUT,
-        lambda e: f"native elsewhere, brought into {e.state_name}: pull it while it is little",
+        lambda e: f"native elsewhere, brought into {e.state_name}. Pull it while it is small",
     ),
-    gate.DRY_GROUND: (WATCH, lambda e: "a dry-ground plant: not for a pond's edge"),
+    gate.DRY_GROUND: (WATCH, lambda e: "a dry-ground plant, not for a pond's edge"),
     gate.NOT_RECORDED: (
         WATCH,
-        lambda e: f"{not_recorded(e)}: have it identified, as it may be another plant",
+        lambda e: f"{not_recorded(e)}. Have it identified: it may be another plant",
     ),
     gate.LITTLE_KNOWN: (
         WATCH,
-        lambda e: "too little is known of it to place it or to forecast its spread",
+        lambda e: "we know too little of it to place it or to forecast its spread",
     ),
-    gate.WATCHED: (WATCH, lambda e: f"on an advisory list in {e.state_name}: ask the agency"),
-    gate.UNSURE: (WATCH, lambda e: f"whether it is native in {e.state_name} is unsure"),
-    gate.CLEAR: (KEEP, lambda e: "native, and its high forecast stays under the cap"),
+    gate.WATCHED: (WATCH, lambda e: f"on an advisory list in {e.state_name}. Ask the agency"),
+    gate.UNSURE: (WATCH, lambda e: f"it may or may not be native in {e.state_name}"),
+    gate.CLEAR: (KEEP, lambda e: "native, and it stays under your limit even if growth is fast"),
 }
 _SETTLED = (gate.PERMIT, gate.PROTECTED)  # where the law has the word, wherever the plant stands
 _BEFORE_THE_POND = (gate.DRY_GROUND, gate.NOT_RECORDED, gate.LITTLE_KNOWN)  # no forecast is made of these
@@ -94,7 +94,7 @@ def judge(
     found = eligibility(catalogue, plant_id, pond.state)
     verdict, why = _judge(pond, catalogue, plant, stretch, found)
     if planted_elsewhere and verdict == KEEP:
-        verdict, why = WATCH, f"it came over from where it was planted; {why}"
+        verdict, why = WATCH, f"it came over from where you planted it; {why}"
     return Volunteer(
         plant_id=plant_id,
         common_name=plant.common_name,
@@ -110,14 +110,18 @@ def _judge(
 ) -> tuple[VolunteerVerdict, str]:
     plant_id = found.plant_id
     least, words = FOUND[found.code]
-    care = "; poisonous: gloves, and keep stock away" if {"poisonous", "skin"} & set(plant.cautions) else ""
+    care = (
+        ". It is poisonous: wear gloves, and keep stock away"
+        if {"poisonous", "skin"} & set(plant.cautions)
+        else ""
+    )
     if least == TAKE_OUT or found.code in _SETTLED:
         return least, f"{words(found)}{care}"
     dam = next(s.dam for s in pond.shore if s.name == stretch)
     if plant.woody and dam:
         return TAKE_OUT, (
-            "woody, and on the dam: cut it while its stem is thin; an engineer before anything thicker is "
-            "grubbed out (state dam rules differ)"
+            "woody, and on the dam. Cut it while its stem is thin. Ask an engineer before you grub out anything thicker "
+            "(state dam rules differ)"
         )
     ranked = rank.rank(pond, catalogue, draws=0, only=[plant_id])
     reason = {r.plant_id: (r.code, r.reason) for r in ranked.ruled_out}.get(plant_id)
@@ -125,26 +129,27 @@ def _judge(
         one = takeover_percent(pond, traits([plant]), stretch, 1.0, 10.0)[2]
         if one > pond.cap_percent:
             return TAKE_OUT, (
-                f"from here alone it could hold {one:.0f} % of the pond in ten years (cap {pond.cap_percent:g} %), "
+                f"from here alone it could take {one:.0f} % of the pond in ten years (your limit: {pond.cap_percent:g} %), "
                 f"and nothing holds it{care}"
             )
         return TAKE_OUT, f"{reason[1]}{care}"
     if found.code in _BEFORE_THE_POND:
         return least, f"{words(found)}{care}"
     if reason and reason[0] == "site":
-        return WATCH, f"{reason[1]}: it may fade by itself{care}"
+        return WATCH, f"{reason[1]}. It may fade on its own{care}"
     if reason:
         return WATCH, f"{reason[1]}{care}"
     ranked_plant = ranked.plants[0]
     if dam and not ranked_plant.contained_by and not stands_low(traits([plant])).any():
         return WATCH, (
-            "native, but too tall for a dam: cut it low, so that seeps and burrows show (state dam rules "
+            "native, but too tall for a dam. Cut it low, so that seeps and burrows show (state dam rules "
             f"differ){care}"
         )
     if ranked_plant.contained_by:
-        most = "; and the dam is no place for it" if dam else ""
+        most = ". The dam is no place for it" if dam else ""
         return (
             WATCH,
-            f"native, but it spreads: {ranked_plant.groups_max} as it is, more only with {ranked_plant.chore or 'care'}{most}{care}",
+            f"native, but it spreads. You have room for {ranked_plant.groups_max}; keep more only with "
+            f"{ranked_plant.chore or 'care'}{most}{care}",
         )
     return least, f"{words(found)}{care}"

@@ -1,4 +1,4 @@
-"""After planting: is each stand on track, when does it reach the cap, and what is to be done.
+"""After planting: whether each stand is on track, when it reaches your limit, and what to do.
 
 Pure: the log comes read, the day comes as an argument.
 """
@@ -55,17 +55,16 @@ class Watch:
 TAKE_OUT_LISTED = "take it out now, the way the agency tells you"
 LEAVE_PROTECTED = "leave it: ask your state's wildlife agency before you cut it"
 CAUTIONS = (
-    "Haul cuttings out, well above the waterline, and kill no large stand in hot weather: plantpick oxygen says how much "
-    "at once.",
-    "Do not work deep water or a boat alone; wear a life jacket, gloves and long sleeves.",
-    "Have a volunteer identified before you pull it, and never move plants, water or mud to another water.",
-    "Weed killers only by the label and within state law, by a licensed applicator where your state asks for one.",
+    "Haul cuttings out, well above the waterline. Kill no large stand in hot weather: plantpick oxygen says how much "
+    "you may cut at once.",
+    "Never work in deep water or from a boat alone. Wear a life jacket, gloves and long sleeves.",
+    "Have a plant you didn't set identified before you pull it. Never move plants, water or mud to another water.",
+    "Use weed killers only by the label and within state law, with a licensed applicator where your state asks for one.",
 )
 
 
 def watch(pond: Pond, catalogue: Catalogue, log: Log, today: date) -> Watch:
-    """Judge every stand and volunteer of a log as of a day. Entries must name stretches of the pond's
-    shore."""
+    """Judge every stand and volunteer of a log as of a day. Its rows must name stretches of the pond's shore."""
     renewed = refresh(pond, log)
     pond = renewed.pond
     stands: list[Stand] = []
@@ -101,7 +100,7 @@ def watch(pond: Pond, catalogue: Catalogue, log: Log, today: date) -> Watch:
         if volunteer and stand.action is Action.TAKE_OUT and now:
             why = volunteer.why
             if volunteer.verdict is not VolunteerVerdict.TAKE_OUT:
-                why = f"half the cap is near, and no trimming holds it; {why}"
+                why = f"half your limit is near, and no trimming holds it; {why}"
             volunteer = replace(volunteer, verdict=VolunteerVerdict.TAKE_OUT, why=why)
         if volunteer:
             volunteers.append(volunteer)
@@ -206,13 +205,12 @@ def _stand(
 
 
 def _verdict(case: StandCase, count: int) -> tuple[Verdict, str]:
-    """On track as long as the stand is, more likely than not, within the rates that the plan was drawn
-    for."""
+    """On track while the stand is, more likely than not, within the rates of the plan."""
     unit = "doublings a season" if case.strip.floating else "ft a season"
     low, middle, high = case.fit.rate
     band = f"forecast {_n(case.prior.low)} to {_n(case.prior.high)}"
     if case.full_ft2 is not None:
-        return Verdict.STRIP_FULL, f"it holds all the ground that it can live on here; {band} {unit}"
+        return Verdict.STRIP_FULL, f"it has all the ground it can live on here; {band} {unit}"
     if count == 0:
         return Verdict.NOT_MEASURED, f"{band} {unit}"
     if (
@@ -240,38 +238,38 @@ def _remarks(
 ) -> tuple[str, ...]:
     said = []
     if odd:
-        said.append(
-            "far off the others and hardly counted: the reading of " + ", ".join(d.isoformat() for d in odd)
-        )
+        said.append("we hardly count a reading far off the others: " + ", ".join(d.isoformat() for d in odd))
     if case.known.out_only:
         said.append(
-            "only the distance from the bank was measured: its size is a guess; measure length and width once"
+            "you measured only the distance from the bank, so its size is a guess. Measure length and width once"
         )
     if case.known.stopped:
         several = "s" if case.known.stopped > 1 else ""
         said.append(
             f"{case.known.stopped} reading{several} with the strip full or the edge at the depth that stops it: "
-            "nothing more to learn of the rate there"
+            "such a reading tells nothing more of the rate"
         )
     if case.known.cut:
-        said.append(f"cut on {case.known.cut} and not measured since: the size is that before the cut")
+        said.append(
+            f"you cut it on {case.known.cut} and have not measured since: the size is from before the cut"
+        )
     if not rated:
-        said.append("nobody has put a figure to its spread: a wide range was taken")
+        said.append("nobody has put a figure to its spread, so we took a wide range")
     if to_do.square_ft > TRIM_MOST_FT2:
         tub = ", or set it again in a tub" if "tub" in plant.contained_by else ""
         said.append(
-            f"{to_do.square_ft:,.0f} sq ft is more than one owner does in a year ({TRIM_MOST_FT2:.0f}): do it in "
+            f"{to_do.square_ft:,.0f} sq ft is more than one owner can do in a year ({TRIM_MOST_FT2:.0f}). Do it in "
             f"parts and get help{tub}"
         )
     if to_do.act_by:
         hot = case.pond.growing_season.frosts(to_do.act_by.year).window(HOT)
         if hot[0] <= to_do.act_by <= hot[1] and not case.strip.floating:
             said.append(
-                "the water is hot then: a small part at a time, all of it hauled out (plantpick oxygen says how much "
-                "may rot), or early in spring"
+                "the water is hot then. Cut a small part at a time and haul it all out (plantpick oxygen says how much "
+                "may rot), or cut early in spring"
             )
     if share[1] >= case.pond.cap_percent:
-        said.append(f"over the cap of {case.pond.cap_percent:g} % already")
+        said.append(f"it is over your limit of {case.pond.cap_percent:g} % already")
     if "deadhead" in plant.contained_by:
         said.append("cut its seed heads before they ripen")
     return tuple(said)

@@ -53,11 +53,11 @@ def refresh(pond: Pond, log: Log) -> Refreshed:
         clarity = float(median(summer or [value for _, value in latest]))
         if not summer:
             remarks.append(
-                "The Secchi readings are not of midsummer, when plants meet their limit: read once in July."
+                "Your Secchi readings are not from midsummer, when plants meet their limit. Read once in July."
             )
         if not LEAST_CLARITY_IN <= clarity <= MOST_CLARITY_IN:
             remarks.append(
-                "This Secchi reading is outside those that the depth of growth was worked out for."
+                "This Secchi reading lies outside the range that the depth of growth was worked out for."
             )
     usual = pond.usual_drop_ft
     if log.level:
