@@ -393,7 +393,7 @@ def test_nobody_knows_anything(tmp_path, monkeypatch, capsys, plants):
         "hardiness zone is not known",
         "greatest depth is not known",
         "No Secchi reading",
-        "No pH and no salinity was given",
+        "You gave no pH and no salinity",
         "No frost dates",
         "No usual drop",
         "5:1",

@@ -253,5 +253,5 @@ def test_only_what_was_not_given_is_said_to_be_missing(plants):
         ]
 
     assert said() == []
-    assert said(ph=None) == ["No pH was given: left out of the score."]
-    assert said(salinity_ppt=None) == ["No salinity was given: left out of the score."]
+    assert said(ph=None) == ["You gave no pH: we left it out of the score."]
+    assert said(salinity_ppt=None) == ["You gave no salinity: we left it out of the score."]

@@ -220,7 +220,7 @@ def test_a_pond_that_is_all_dam_gets_nothing_woody_or_tall(plants, tolerance):
 
 
 @pytest.mark.parametrize(
-    "salt, told", [(0.1, "this is 0.1"), (0.0, "this is 0"), (None, "fresh water taken")]
+    "salt, told", [(0.1, "yours has 0.1"), (0.0, "yours has 0"), (None, "assume fresh water")]
 )
 def test_brackish_plants_are_out_in_fresh_water(plants, salt, told):
     """Fresh water has under 0.5 parts per thousand (Venice system, 1958, from memory)."""

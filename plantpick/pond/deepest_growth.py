@@ -15,7 +15,7 @@ from plantpick.pond.model import Pond
 
 
 def growth_limit_in(pond: Pond) -> tuple[float, float] | None:
-    """Where rooted submersed plants end here, usually and at the most; None where nobody took a Secchi reading."""
+    """Where rooted submersed plants end here, usually and at the most; None without a Secchi reading."""
     return None if pond.clarity_in is None else deepest_growth_in(pond.clarity_in)
 
 
@@ -34,7 +34,7 @@ def water_limit_in(plants: Traits, pond: Pond) -> np.ndarray:
     """Where deep water alone would end a plant's edge, (plants, 3), low to high: the catalogue's depths and the level.
 
     While the pond is down the edge creeps further: half the usual drop is added to the typical depth and all of it to the
-    high one, and what the drop may be beyond what was told.
+    high one, and what the drop may be beyond what you gave.
     """
     n = plants.number
     own = np.stack([n[f"advance_depth_{q}in"] for q in ("low_", "", "high_")], axis=1)
@@ -44,8 +44,8 @@ def water_limit_in(plants: Traits, pond: Pond) -> np.ndarray:
 def reach_in(plants: Traits, pond: Pond) -> np.ndarray:
     """Depth where a stand's edge stops, (plants, 3), low to high: at deep water, in the dark, or at the pond's bottom.
 
-    Light stops submersed plants at the usual depth for the Secchi reading, and at the high end at the greatest. Where
-    nobody took a reading, the low end is for murky water and the high end for clear.
+    Light stops submersed plants at the usual depth for the Secchi reading, and at the high end at the greatest. Without
+    a reading, the low end is for murky water and the high end for clear.
     """
     murky, typical, clear = (light_limit_in(plants, c) for c in pond.clarity_range_in)
     light = np.stack([murky[0], typical[0], clear[1]], axis=1)

@@ -101,7 +101,7 @@ class Growth:
 
 @dataclass(frozen=True)
 class Depths:
-    """The basin of one pond, as `plantpick depths` tells it. Acres, feet, acre-feet."""
+    """The basin of one pond. Acres, feet, acre-feet."""
 
     pond: Pond
     way: str
@@ -289,15 +289,15 @@ def _remarks(
         )
     if used == "stretches":
         said.append(
-            "Slopes from the shore say little of the middle. Soundings along lines across the pond, or contours, "
-            "say more."
+            "Slopes at the shore say little about the middle. Take soundings along lines across the pond, or get "
+            "contours: they say more."
         )
     if pond.clarity_in is None:
-        said.append("No Secchi reading was given: how deep submersed plants grow is not known.")
+        said.append("You gave no Secchi reading: we cannot say how deep submersed plants grow.")
     elif not SECCHI_RANGE_M[0] <= pond.clarity_in * INCH_M <= SECCHI_RANGE_M[1]:
         said.append(
-            f"A Secchi reading of {pond.clarity_in:g} in lies outside the readings that the relation was made for "
-            "(8 in to 20 ft): take the depth of growth as a guess."
+            f"Your Secchi reading of {pond.clarity_in:g} in lies outside the range the rule was made for (8 in to 20 ft): "
+            "take the depth of growth as a guess."
         )
     if advice := diffuser_advice(pond.keep_clear, pond.max_depth_ft):
         said.append(advice)

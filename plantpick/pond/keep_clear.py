@@ -1,4 +1,4 @@
-"""Places where nothing is planted, told apart by the words that owners use, and what they mean for loose plants."""
+"""Places you keep clear of plants: which kind your words name, and what that means for plants that drift."""
 
 from __future__ import annotations
 

@@ -14,15 +14,15 @@ from plantpick.vocabulary import TOLERANCES, zone_number
 
 # A pond's shore is longer than a circle's round the same water. 1.2 is judgement (small dammed ponds).
 SHORE_OVER_CIRCLE = 1.2
-UNKNOWN_CLARITY_IN = (12.0, 24.0, 48.0)  # farm ponds, where nobody took a Secchi reading: judgement
-UNKNOWN_DROP_IN = 24.0  # how far a level that nobody told may fall in a dry summer: judgement
+UNKNOWN_CLARITY_IN = (12.0, 24.0, 48.0)  # farm ponds without a Secchi reading: judgement
+UNKNOWN_DROP_IN = 24.0  # how far the water may fall in a dry summer where you gave no drop: judgement
 
 
 @dataclass(frozen=True)
 class Stretch:
     """A length of shore with one slope, sun and soil.
 
-    `soil` is kept as told; nothing is computed from it yet. `slope` is feet out for one foot down; `sun` is full, part or shade. `described` is False for the rest of the
+    `soil` is kept as you gave it; nothing is computed from it yet. `slope` is feet out for one foot down; `sun` is full, part or shade. `described` is False for the rest of the
     shore, which the owner left out: plants can creep there, and nothing is planted there.
     """
 
@@ -110,7 +110,7 @@ class Survey:
 
 @dataclass(frozen=True)
 class Pond:
-    """One pond. Depths are at full pool; a None means that the owner did not say."""
+    """One pond. Depths are at full pool; a None means that you did not say."""
 
     name: str
     state: str
@@ -159,12 +159,12 @@ class Pond:
 
     @property
     def clarity_range_in(self) -> tuple[float, float, float]:
-        """Secchi reading, low, typical and high, inches: the reading itself, or a wide range where nobody took one."""
+        """Secchi reading, low, typical and high, inches: the reading itself, or a wide range where you took none."""
         return (self.clarity_in,) * 3 if self.clarity_in is not None else UNKNOWN_CLARITY_IN
 
     @property
     def unsure_drop_in(self) -> float:
-        """What the usual drop may be more than was told, inches: nothing when it was told."""
+        """How much more than the usual drop the water may fall, inches: nothing when you gave the drop."""
         return 0.0 if self.drop_known else UNKNOWN_DROP_IN
 
     @property

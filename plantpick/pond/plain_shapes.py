@@ -27,7 +27,7 @@ SHAPES = {
 NET_POINTS = (
     2500  # points of the close net that stands for the shape itself; fewer where the shore is very long
 )
-MOST_ADDED = 500  # more soundings than these are not counted out for anyone: judgement
+MOST_ADDED = 500  # more soundings than these we do not work out: judgement
 MOST_TESTED = 5000  # soundings tested; of more, a seeded sample, which errs on the side of doubt
 WANTED = 0.05  # how much of a plain shape's water soundings may miss before more are asked for: judgement
 WIDER = 1.25  # a real bottom is rougher than a plain shape: the ranges reach this much further (judgement; measured
@@ -127,7 +127,7 @@ def doubt(outline: Outline, soundings: np.ndarray, slope: float) -> Doubt:
     """How far a survey through these soundings (n, 3: x, y in feet, depth in inches) may be off on this outline.
 
     Each shape is as deep as the deepest sounding; `slope` is the owner's, feet out for one foot down. The ranges are
-    those of the shapes, WIDER; between the depths that are told they are linear.
+    those of the shapes, WIDER; between the depths listed they are linear.
     """
     deepest = float(soundings[:, 2].max())
     limits = {limit for band in BANDS.values() for limit in band if 0.0 < limit < 0.999 * deepest}

@@ -1,4 +1,4 @@
-"""The sentences under a ranking: what holds a plant here, what to mind, what was assumed, what can hurt someone."""
+"""The sentences under a ranking: what holds a plant here, what to mind, what we assumed, what can hurt someone."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from plantpick.pond.keep_clear import diffuser_advice, loose_plant_warning
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment, takeover
 from plantpick.ranking.eligibility import Eligibility
+from plantpick.vocabulary import GROUP_SIZES, HERB_GROUP
 
 CAUTION_WORDS = {
     "poisonous": "poisonous to people and stock if eaten",
@@ -71,7 +72,7 @@ def plant_notes(
     if hungry:
         notes.append(f"{' and '.join(hungry)} eat it: cage or fence it for the first two seasons")
     if found.native == "unsure":
-        notes.append(f"whether it is native in {found.state_name} is unsure: ask before you plant")
+        notes.append(f"we are not sure it is native in {found.state_name}: ask before you plant")
     elif found.native == "not recorded":
         notes.append(f"native next door, not recorded in {found.state_name}")
     if found.advisory:
@@ -90,41 +91,44 @@ def plant_notes(
 
 
 def pond_assumptions(pond: Pond) -> tuple[str, ...]:
-    """What the ranking took for granted about the pond and the planting."""
+    """What we assumed about the pond and the planting."""
     said = [
-        "A group is seven plants at their spacing (three of a shrub, one of a tree); takeover is for one group on each "
-        f"stretch that suits the plant{'' if not pond.groups_wanted else f', {pond.groups_wanted} groups in all'}.",
-        "Takeover is all the ground that a plant would hold, bank and water, as a share of the pond's surface, with nobody "
-        "cutting anything for ten years.",
-        f"Spread rates are for {REFERENCE_SEASON_DAYS:.0f} frost-free days; this pond has {pond.growing_season.frost_free_days:.0f}, "
-        f"so that they are multiplied by {pond.growing_season.rate_factor:.2f}.",
+        f"A group is {HERB_GROUP} plants at their spacing ({GROUP_SIZES['shrub']} of a shrub, {GROUP_SIZES['tree']} of a "
+        "tree). Takeover is for one group on each stretch that suits the plant"
+        f"{'' if not pond.groups_wanted else f', {pond.groups_wanted} groups in all'}.",
+        "Takeover counts all the ground a plant would hold, bank and water, as a share of the pond's surface, if you cut "
+        "nothing for ten years.",
+        f"Spread rates are for {REFERENCE_SEASON_DAYS:.0f} frost-free days. Your pond has "
+        f"{pond.growing_season.frost_free_days:.0f}, so we multiply them by {pond.growing_season.rate_factor:.2f}.",
     ]
     if pond.growing_season.estimated:
-        said.append("No frost dates were given: the season was estimated from the hardiness zone.")
+        said.append("You gave no frost dates: we estimated the season from the hardiness zone.")
     rest = [s for s in pond.shore if not s.described]
     if rest:
         said.append(
-            f"The stretches described do not go round the pond: {rest[0].length_ft:,.0f} ft more shore at "
-            f"{rest[0].slope:.1f}:1 was assumed, for plants to creep along but not to be planted."
+            f"Your stretches do not go all the way round the pond. We assumed {rest[0].length_ft:,.0f} ft more shore at "
+            f"{rest[0].slope:.1f}:1: plants can creep along it, and we plant nothing there."
         )
     if pond.clarity_in is None:
         low, usual, high = pond.clarity_range_in
         said.append(
-            f"No Secchi reading was given: {usual:g} in was taken for where plants live, and anything from {low:g} "
-            f"to {high:g} in for how far they can creep. A reading narrows the forecast."
+            f"You gave no Secchi reading. We assumed {usual:g} in for where plants live, and {low:g} to {high:g} in for "
+            "how far they can creep. Take a reading: it narrows the forecast."
         )
     if not pond.drop_known:
         said.append(
-            f"No usual drop was given: the level was taken as steady, and up to {pond.unsure_drop_in:g} in of drop "
-            "for how far plants can creep."
+            f"You gave no usual drop. We assumed a steady level, and up to {pond.unsure_drop_in:g} in of drop for how far "
+            "plants can creep."
         )
-    untold = [word for word, value in (("pH", pond.ph), ("salinity", pond.salinity_ppt)) if value is None]
-    if untold:
-        said.append(f"No {' and no '.join(untold)} was given: left out of the score.")
+    not_given = [word for word, value in (("pH", pond.ph), ("salinity", pond.salinity_ppt)) if value is None]
+    if not_given:
+        said.append(
+            f"You gave no {' and no '.join(not_given)}: we left {'it' if len(not_given) == 1 else 'them'} out of the score."
+        )
     if pond.salinity_ppt is None:
-        said.append("Plants that need some salt are ruled out, as in fresh water, until you give a salinity.")
+        said.append("We rule out plants that need some salt, as in fresh water, until you give a salinity.")
     if any(s.soil for s in pond.stretches):
-        said.append("The soil of your stretches is not used yet: nothing in this answer depends on it.")
+        said.append("We do not use the soil of your stretches yet: nothing in this answer depends on it.")
     return (*said, *pond.notes)
 
 

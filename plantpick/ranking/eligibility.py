@@ -15,16 +15,16 @@ from plantpick.vocabulary import STATES, neighbours
 LISTED = "listed"  # a binding list forbids or restricts it here
 PERMIT = "permit"  # a native that a binding list lets you own with a permit
 PROTECTED = "protected"  # a rare native: it stays where it grows
-DANGER = "danger"  # dangerous to people or stock: nobody plants it
+DANGER = "danger"  # dangerous to people or stock: do not plant it
 INVADER = "invader"  # not native to the lower 48 states, and known to take over
 INTRODUCED = "introduced"  # not native to the lower 48 states, or garden-bred
 INTRODUCED_HERE = "introduced here"  # native elsewhere, brought into this state
 DRY_GROUND = "dry ground"  # no plant for a pond's edge
-NOT_RECORDED = "not recorded"  # nobody has recorded it in this state
+NOT_RECORDED = "not recorded"  # no record of it in this state
 LITTLE_KNOWN = "too little known"  # cannot be placed, or its spread cannot be forecast
 WATCHED = "watch"  # on an advisory list here
-UNSURE = "unsure"  # nobody is sure that it is native here
-NEXT_DOOR = "next door"  # native in a neighbouring state only, which the owner has allowed
+UNSURE = "unsure"  # it may or may not be native here
+NEXT_DOOR = "next door"  # native in a neighboring state only, which the owner has allowed
 CLEAR = "clear"
 CODES = (  # in the order of asking: the first that holds is the plant's code
     LISTED,
@@ -49,8 +49,8 @@ FAST_FT_YR = 2.0  # an introduced plant whose edge moves this far in a year is k
 class Eligibility:
     """What stands against one plant in one state: `code` is one of CODES, the rest are the facts behind it.
 
-    `native` is native, introduced, unsure or not recorded. `near` are the neighbouring states where it is native, told
-    only of a plant that is not recorded here; `elsewhere` the other states that bind it by law, the neighbours first.
+    `native` is native, introduced, unsure or not recorded. `near` are the neighboring states where it is native, given
+    only for a plant that is not recorded here; `elsewhere` the other states that bind it by law, the neighbors first.
     """
 
     plant_id: str
@@ -95,7 +95,7 @@ class Eligibility:
 def eligibility(catalogue: Catalogue, plant_id: str, state: str, next_door: bool = False) -> Eligibility:
     """Ask the gate for one plant of the catalogue in one state (two-letter code).
 
-    `next_door` lets in plants that are native in a neighbouring state only.
+    `next_door` lets in plants that are native in a neighboring state only.
     """
     plant = catalogue.plant(plant_id)
     native = catalogue.status_in(plant_id, state)

@@ -133,9 +133,7 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
 def _stays_how(line: rank.RankedPlant) -> str:
     if not line.contained_by:
         held = min(line.groups_max, line.groups_wanted)
-        return (
-            f"stays put {line.stays_put:.2f}: {held} of {line.groups_wanted} groups, with nobody holding it"
-        )
+        return f"stays put {line.stays_put:.2f}: {held} of {line.groups_wanted} groups, with no help from you"
     weight = containment.CONTAINED_WEIGHT ** len(line.contained_by)
     return (
         f"stays put {line.stays_put:.2f}: {line.contained_groups} of {line.groups_wanted} groups with "
@@ -179,7 +177,7 @@ def _takeover_how(plants, pond: Pond, where: spread.Strips) -> tuple[str, ...]:
         f"{pond.growing_season.rate_factor:.2f} for the season), and in year {years} it is {_three(last, '.3g')} ft from the middle",
         f"one colony becomes {_three(jumps, 'g')} a year"
         if jumps[2] > 1
-        else "it makes no colonies away from the first",
+        else "it starts no colonies away from the first",
     ]
     for i, stretch in enumerate(pond.shore):
         wet = [where.width[0, q, i] - where.dry[0, q, i] for q in range(3)]

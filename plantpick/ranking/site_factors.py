@@ -19,9 +19,7 @@ from plantpick.pond.model import Pond, Stretch
 from plantpick.vocabulary import BANDS, SUN_LEVELS
 
 LIMITING = 0.4  # at or below it the smallest factor decides (ESM 103)
-FRESH_PPT = (
-    0.1  # what is taken for the salt of a pond that nobody tested, for plants that need some: judgement
-)
+FRESH_PPT = 0.1  # salt we assume in a pond that was never tested, for plants that need some: judgement
 FADES_AT = (
     0.25  # share of its least salinity at which a salt-marsh plant no longer lasts among others: judgement
 )
@@ -71,7 +69,7 @@ CLARITY_INDEX: dict[str, tuple[float, float, float]] = {
     "fair": (0.65, 0.3, 0.02),
     "turbid": (0.8, 0.4, 0.05),
 }
-# What a grazer present leaves of the index; an exclosure while young is then advised.
+# What a grazer present leaves of the index; a cage while young is then advised.
 GRAZER_INDEX = {
     "grass carp": 0.5,
     "common carp": 0.4,
@@ -188,14 +186,14 @@ def salinity_index(plants: Traits, salinity_ppt):
     """Salinity in parts per thousand: 1 up to what the plant stands for long, 0 at twice that plus half a part.
 
     A salt-marsh plant fades in fresh water, where others crowd it out: 1 from its own least salinity up, 0 at a quarter of
-    that (FADES_AT). A pond whose salt nobody told counts as fresh for these, and is left out for the others.
+    that (FADES_AT). A pond never tested for salt counts as fresh for these; for the others salt is left out.
     """
-    untold = salinity_ppt is None
-    salinity_ppt = np.nan if untold else salinity_ppt
+    untested = salinity_ppt is None
+    salinity_ppt = np.nan if untested else salinity_ppt
     least, most = plants.number["salinity_min_ppt"], plants.number["salinity_max_ppt"]
     salty = np.clip(1.0 - (salinity_ppt - most) / (most + 0.5), 0.0, 1.0)
     with np.errstate(divide="ignore", invalid="ignore"):
-        share = (FRESH_PPT if untold else salinity_ppt) / least
+        share = (FRESH_PPT if untested else salinity_ppt) / least
         fresh = np.clip((share - FADES_AT) / (1.0 - FADES_AT), 0.0, 1.0)
     return np.where(np.isnan(least), salty, np.fmin(salty, fresh))
 
@@ -337,9 +335,9 @@ def _too_salty_or_fresh(plant: OnePlant, pond: Pond) -> str:
         pond.salinity_ppt,
     )
     if least > (FRESH_PPT if told is None else told):
-        this = f"this is {told:g}" if told is not None else "no salinity was given, and fresh water taken"
+        this = f"yours has {told:g}" if told is not None else "you gave no salinity, so we assume fresh water"
         return f"salinity rules it out: it needs {least:g} parts per thousand of salt to hold its own, {this}"
-    return f"salinity rules it out: it stands {most:g} parts per thousand, this is {told}"
+    return f"salinity rules it out: it takes up to {most:g} parts per thousand, yours has {_given(told)}"
 
 
 DEPTH = Factor(
@@ -347,7 +345,7 @@ DEPTH = Factor(
     columns=("depth_min_in", "depth_best_min_in", "depth_best_max_in", "depth_max_in"),
     index=lambda plants, pond: depth_index(plants, DEPTHS)[:, np.newaxis, :],
     explanation=_explain_depth,
-    ruling_out=lambda plant, pond: "depth rules it out: the pond has no water of the depth it needs",
+    ruling_out=lambda plant, pond: "depth rules it out: your pond has no water of the depth it needs",
     by_depth=True,
 )
 # Every site factor, in the order in which an explanation lists them. One more is one more entry here.
@@ -369,7 +367,7 @@ FACTORS: tuple[Factor, ...] = (
         index=lambda plants, pond: light_index(plants, DEPTHS, pond.clarity_range_in[1])[:, np.newaxis, :],
         explanation=_explain_light,
         ruling_out=lambda plant, pond: (
-            f"light rules it out: a Secchi reading of {pond.clarity_range_in[1]:g} in is too little light at the "
+            f"light rules it out: with a Secchi reading of {pond.clarity_range_in[1]:g} in, too little light reaches the "
             "depth it needs"
         ),
         by_depth=True,
@@ -382,7 +380,7 @@ FACTORS: tuple[Factor, ...] = (
             f"1 from zone {plant.number('zone_min'):g} up, 0 a zone colder; this is {pond.hardiness_zone}"
         ),
         ruling_out=lambda plant, pond: (
-            f"winter cold rules it out: it needs zone {plant.number('zone_min'):.0f} or warmer, this is "
+            f"winter cold rules it out: it needs zone {plant.number('zone_min'):.0f} or warmer, yours is "
             f"{pond.hardiness_zone}"
         ),
     ),
@@ -394,7 +392,7 @@ FACTORS: tuple[Factor, ...] = (
             f"1 to zone {plant.number('zone_max'):g}, 0 two zones hotter; this is {pond.hardiness_zone}"
         ),
         ruling_out=lambda plant, pond: (
-            f"summer heat rules it out: it lasts to zone {plant.number('zone_max'):.0f}, this is "
+            f"summer heat rules it out: it lasts to zone {plant.number('zone_max'):.0f}, yours is "
             f"{pond.hardiness_zone}"
         ),
     ),
@@ -405,7 +403,7 @@ FACTORS: tuple[Factor, ...] = (
             :, :, np.newaxis
         ],
         explanation=_explain_sun,
-        ruling_out=lambda plant, pond: f"sun rules it out: it wants {plant.word('sun')} sun",
+        ruling_out=lambda plant, pond: f"sun rules it out: it needs {plant.word('sun')} sun",
     ),
     Factor(
         name="pH",
@@ -413,7 +411,7 @@ FACTORS: tuple[Factor, ...] = (
         index=lambda plants, pond: _whole_pond(ph_index(plants, pond.ph)),
         explanation=_explain_ph,
         ruling_out=lambda plant, pond: (
-            f"pH rules it out: it stands pH {plant.number('ph_min'):g} to {plant.number('ph_max'):g}, this is {pond.ph}"
+            f"pH rules it out: it takes pH {plant.number('ph_min'):g} to {plant.number('ph_max'):g}, yours is {pond.ph:g}"
         ),
     ),
     Factor(
@@ -428,7 +426,7 @@ FACTORS: tuple[Factor, ...] = (
         columns=("eaten_by", "growth_form"),
         index=lambda plants, pond: _whole_pond(grazer_index(plants, pond.residents)),
         explanation=_explain_grazers,
-        ruling_out=lambda plant, pond: "grazers rules it out: grass carp eat it faster than it grows",
+        ruling_out=lambda plant, pond: "grazers rule it out: grass carp eat it faster than it grows",
     ),
 )
 

@@ -1,4 +1,4 @@
-"""Takeover: how much of the pond's surface one plant could hold if nobody ever cut it back.
+"""Takeover: how much of the pond's surface one plant could hold if you never cut it back.
 
 A *group* is set out at its spacing and soon stands as one round colony, whose edge advances by a rate each year
 after a settling year. It lives in the strip of each stretch between the depth it tolerates on the waterline side
@@ -68,7 +68,7 @@ def percents(shares: np.ndarray) -> Percents:
 
 
 def edge_rates_ft_yr(plants: Traits, pond: Pond) -> np.ndarray:
-    """How fast each stand's edge moves on this pond, feet a year, (plants, 3), low to high; 0 where nobody knows."""
+    """How fast each stand's edge moves on this pond, feet a year, (plants, 3), low to high; 0 where the rate is not known."""
     rates = np.stack([plants.number[column] for column in RATES], axis=1)
     return np.nan_to_num(rates) * pond.growing_season.rate_factor
 
@@ -220,7 +220,7 @@ def forecast(
     """The forecast after `years` untended years.
 
     `hold` (plants,) is the number of years' growth that a planted stand is allowed: 0 in a tub, 1 when its edge is
-    cut back to its first size each year, infinity (the default) when nobody touches it. `no_jump` (plants,) says
+    cut back to its first size each year, infinity (the default) when you leave it alone. `no_jump` (plants,) says
     that jumping is stopped. `levels` picks from low, typical, high. `factors` (plants, 3) stands in for
     `jump_factors(plants)`; `nodes` is the number of points across each strip.
     """
