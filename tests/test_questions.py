@@ -392,10 +392,10 @@ def test_nobody_knows_anything(tmp_path, monkeypatch, capsys, plants):
     for words_ in (
         "hardiness zone is not known",
         "greatest depth is not known",
-        "No Secchi reading",
+        "no Secchi reading",
         "You gave no pH and no salinity",
-        "No frost dates",
-        "No usual drop",
+        "no frost dates",
+        "no usual drop",
         "5:1",
         "Where the dock is",
         "is not known: none were counted",
