@@ -9,7 +9,7 @@ import pytest
 from conftest import a_pond
 
 from plantpick.monitoring.calendar import KINDS, year_ahead
-from plantpick.monitoring.log import Log, LogRow
+from plantpick.monitoring.log import Event, Log, LogRow
 from plantpick.monitoring.stand import Action
 from plantpick.monitoring.watch import watch
 
@@ -80,8 +80,8 @@ def test_what_is_planted_adds_its_own(plants):
     )
     log = Log(
         (
-            entry(2, date(2026, 4, 20), deadheads, event="planted", groups=1.0),
-            entry(3, date(2026, 4, 20), eaten, event="planted", groups=1.0),
+            entry(2, date(2026, 4, 20), deadheads, event=Event.PLANTED, groups=1.0),
+            entry(3, date(2026, 4, 20), eaten, event=Event.PLANTED, groups=1.0),
         )
     )
     pond = a_pond(residents=frozenset({"deer"}))
@@ -96,7 +96,7 @@ def test_what_is_planted_adds_its_own(plants):
 
 def test_no_large_cut_in_hot_weather(plants):
     """SRAC-361: killing plants in hot weather endangers the fish."""
-    log = Log((entry(2, date(2026, 4, 20), "pontederia-cordata", event="planted", groups=1.0),))
+    log = Log((entry(2, date(2026, 4, 20), "pontederia-cordata", event=Event.PLANTED, groups=1.0),))
     months = year_ahead(a_pond(), plants, date(2027, 1, 1), log)
     hot = [t for _, t in tasks(months, "stop trimming") if "hot" in t.text]
     assert hot and all(
@@ -113,7 +113,7 @@ def test_no_large_cut_in_hot_weather(plants):
 def test_no_month_says_both_trim_and_stop_trimming(plants, last, first, today):
     """Whatever the frosts, and with a cut that watch asks for now and one for next month (both made up)."""
     pond = a_pond(last_frost=last, first_frost=first, frost_free=last is None)
-    rows = (entry(2, date(2025, 4, 20), "saururus-cernuus", event="planted", groups=1.0),)
+    rows = (entry(2, date(2025, 4, 20), "saururus-cernuus", event=Event.PLANTED, groups=1.0),)
     rows += (entry(3, date(2026, 6, 1), "saururus-cernuus", length_ft=12.0, width_ft=12.0),)
     log = Log(rows)
     (found,) = watch(pond, plants, log, today).stands
@@ -134,7 +134,7 @@ def test_no_month_says_both_trim_and_stop_trimming(plants, last, first, today):
 
 def test_a_cut_in_a_month_of_hot_water_says_that_nothing_else_is_cut(plants):
     """No large cut in hot weather (SRAC-361)."""
-    log = Log((entry(2, date(2026, 4, 20), "pontederia-cordata", event="planted", groups=1.0),))
+    log = Log((entry(2, date(2026, 4, 20), "pontederia-cordata", event=Event.PLANTED, groups=1.0),))
     (june,) = (m for m in year_ahead(a_pond(), plants, date(2027, 1, 1), log) if m.month == 6)
     (trim,) = (t for t in june.tasks if t.kind == "trim")
     assert "Not on the other days of the month: the water is hot" in trim.text and trim.end < date(
@@ -143,11 +143,29 @@ def test_a_cut_in_a_month_of_hot_water_says_that_nothing_else_is_cut(plants):
 
 
 def test_measuring_that_was_done_is_not_asked_again(plants):
-    planted = entry(2, date(2026, 4, 20), "pontederia-cordata", event="planted", groups=1.0)
+    planted = entry(2, date(2026, 4, 20), "pontederia-cordata", event=Event.PLANTED, groups=1.0)
     today = date(2027, 6, 20)
     assert tasks(year_ahead(a_pond(), plants, today, Log((planted,)))[:1], "measure")
     done = Log((planted, entry(3, date(2027, 6, 18), "pontederia-cordata", area_ft2=9.0)))
     assert not tasks(year_ahead(a_pond(), plants, today, done)[:1], "measure")
+
+
+def test_only_what_stands_and_stays_is_measured(plants):
+    """A stand that is gone, or is to be taken out, is not on the walk, and does not keep the walk from being done."""
+    today, rush, weed = date(2027, 6, 20), "pontederia-cordata", "hydrilla-verticillata"
+    rows = (
+        entry(2, date(2026, 4, 20), rush, event=Event.PLANTED, groups=1.0),
+        entry(3, date(2026, 4, 20), "saururus-cernuus", event=Event.PLANTED, groups=1.0),
+        entry(4, date(2027, 5, 1), "saururus-cernuus", event=Event.TAKEN_OUT),
+        entry(5, date(2027, 5, 2), weed, area_ft2=4.0),
+    )
+    for more, asked in (((), True), ((entry(6, date(2027, 6, 18), rush, area_ft2=9.0),), False)):
+        log = Log((*rows, *more))
+        stands = watch(a_pond(), plants, log, today).stands
+        walks = tasks(year_ahead(a_pond(), plants, today, log, stands)[:1], "measure")
+        assert bool(walks) == asked
+        for _, walk in walks:
+            assert "pickerelweed" in walk.text and "hydrilla" not in walk.text and "tail" not in walk.text
 
 
 def test_what_watch_asks_for_comes_first(plants):

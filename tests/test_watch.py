@@ -23,7 +23,7 @@ from plantpick.monitoring.growth_fit import (
     fit,
     pairwise_rate,
 )
-from plantpick.monitoring.log import Log, LogRow
+from plantpick.monitoring.log import Event, Log, LogRow
 from plantpick.monitoring.planted_law import PLANTED as LAW_OF_PLANTED
 from plantpick.monitoring.planted_law import Duty, law_of_planted
 from plantpick.monitoring.strip import Strip, rate_prior, readings, strip_of
@@ -57,7 +57,7 @@ def round_patches(
     """A planted stand read as round patches, its edge advancing at a rate after a season of settling."""
     clock = pond.growing_season
     origin = clock.seasons(planted) + 1.0
-    rows = [entry(2, planted, event="planted", groups=1.0, **values)]
+    rows = [entry(2, planted, event=Event.PLANTED, groups=1.0, **values)]
     for row, day in enumerate(days, 3):
         across = 2.0 * (radius_ft + rate_ft * max(0.0, clock.seasons(day) - origin))
         rows.append(entry(row, day, length_ft=across, width_ft=across, **values))
@@ -161,7 +161,7 @@ def test_discs_counted_on_a_grid_are_recovered_too(plants):
     start = float(takeover.group_radius_ft(table.group[0], 18.0))
     for _ in range(trials):
         v, y0 = float(a_rate(prior, rng)), rng.uniform(3.0, 27.0)
-        rows = [entry(2, PLANTED, event="planted", groups=1.0)]
+        rows = [entry(2, PLANTED, event=Event.PLANTED, groups=1.0)]
         for row, day in enumerate(SUMMERS, 3):
             radius = start + v * max(0.0, clock.seasons(day) - clock.seasons(PLANTED) - 1.0)
             error = np.hypot(TAPE_FT, 0.1 * radius) * (6.0 if rng.random() < 0.1 else 1.0)
@@ -364,20 +364,20 @@ def test_cutting_starts_anew_but_keeps_the_rate(plants):
     clock = POND.growing_season
     rows = round_patches(3.0, 2.0, SUMMERS[:2], PLANTED)
     cut = date(2027, 3, 28)
-    rows.append(entry(5, cut, event="trimmed", length_ft=8.0, width_ft=8.0))
+    rows.append(entry(5, cut, event=Event.TRIMMED, length_ft=8.0, width_ft=8.0))
     for row, day in enumerate(SUMMERS[2:], 6):
         across = 2 * (4.0 + 3.0 * (clock.seasons(day) - clock.seasons(cut)))
         rows.append(entry(row, day, length_ft=across, width_ft=across))
     stand = a_stand(plants, rows)
     assert stand.measured_rate == pytest.approx(3.0, rel=0.15)
     assert stand.area_ft2[1] == pytest.approx(np.pi * 6.2**2, rel=0.25)
-    dropped = a_stand(plants, [*rows[:3], entry(5, cut, event="trimmed")])
+    dropped = a_stand(plants, [*rows[:3], entry(5, cut, event=Event.TRIMMED)])
     assert any("not measured since" in r for r in dropped.remarks)
 
 
 def test_distance_from_the_bank_and_full_strips(plants):
     clock = POND.growing_season
-    rows = [entry(2, PLANTED, event="planted", groups=1.0)]
+    rows = [entry(2, PLANTED, event=Event.PLANTED, groups=1.0)]
     rows += [
         entry(3 + i, d, out_ft=6.0 + 2.0 * (clock.seasons(d) - clock.seasons(SUMMERS[0])))
         for i, d in enumerate(SUMMERS)
@@ -391,7 +391,7 @@ def test_distance_from_the_bank_and_full_strips(plants):
 def test_taken_out_is_gone_and_forgets_what_was_before(plants):
     rows = round_patches(2.0, 2.0, SUMMERS, PLANTED)
     told = watch(
-        POND, plants, a_log(*rows, entry(9, date(2027, 9, 10), event="taken out")), date(2027, 9, 15)
+        POND, plants, a_log(*rows, entry(9, date(2027, 9, 10), event=Event.TAKEN_OUT)), date(2027, 9, 15)
     )
     assert not told.stands and told.gone[0][1] == "south"
 
@@ -466,9 +466,9 @@ def test_a_planted_plant_is_no_volunteer_and_a_stray_is_watched(plants):
 def test_a_planted_plant_that_the_law_lists_is_told_first(plants):
     """Hydrilla is a federal noxious weed (7 CFR 360.200), whoever set it."""
     rows = [
-        entry(2, PLANTED, event="planted", groups=1.0),
-        entry(3, PLANTED, "hydrilla-verticillata", event="planted", groups=1.0),
-        entry(4, PLANTED, "hydrilla-verticillata", "north", event="planted", groups=1.0),
+        entry(2, PLANTED, event=Event.PLANTED, groups=1.0),
+        entry(3, PLANTED, "hydrilla-verticillata", event=Event.PLANTED, groups=1.0),
+        entry(4, PLANTED, "hydrilla-verticillata", "north", event=Event.PLANTED, groups=1.0),
         entry(5, SUMMERS[-1], area_ft2=30.0),
     ]
     told = watch(POND, plants, a_log(*rows), date(2027, 9, 15))
@@ -503,7 +503,7 @@ def test_every_plant_that_may_not_be_sold_is_told_of_when_planted(plants):
 
 def test_a_protected_plant_is_left_whatever_its_size(plants):
     rare = next(p for p in sorted(plants.plant_ids) if eligibility(plants, p, "MS").code == gate.PROTECTED)
-    rows = [entry(2, PLANTED, rare, event="planted"), entry(3, SUMMERS[-1], rare, area_ft2=15_000.0)]
+    rows = [entry(2, PLANTED, rare, event=Event.PLANTED), entry(3, SUMMERS[-1], rare, area_ft2=15_000.0)]
     stand = a_stand(plants, rows)
     assert stand.action == "leave" and stand.act_by is None and "protected" in stand.law_says
 

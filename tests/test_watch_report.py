@@ -12,7 +12,7 @@ from test_report import HOSTILE, Page
 from plantpick.cli.app import run
 from plantpick.files.log import pond_log
 from plantpick.monitoring.calendar import year_ahead
-from plantpick.monitoring.log import Log, LogRow
+from plantpick.monitoring.log import Event, Log, LogRow
 from plantpick.monitoring.watch import watch
 from plantpick.show.watch_report import watch_report
 from plantpick.show.watch_words import jump_words
@@ -134,13 +134,13 @@ def test_odd_logs_have_pages_too(south, plants):
     at = lambda row, plant, **v: LogRow(row, day, plant_id=plant, stretch="feeder cove", **v)
     logs = {
         "no stand": Log((LogRow(2, day, clarity_in=30.0),)),
-        "planted only": Log((at(2, "pontederia-cordata", event="planted", groups=1.0),)),
+        "planted only": Log((at(2, "pontederia-cordata", event=Event.PLANTED, groups=1.0),)),
         "full": Log((at(2, "pontederia-cordata", share_percent=100.0),)),
         "floating": Log((at(2, "pontederia-crassipes", area_ft2=40.0),)),
         "gone": Log(
             (
-                at(2, "pontederia-cordata", event="planted", groups=1.0),
-                replace(at(3, "pontederia-cordata", event="taken out"), day=date(2027, 7, 1)),
+                at(2, "pontederia-cordata", event=Event.PLANTED, groups=1.0),
+                replace(at(3, "pontederia-cordata", event=Event.TAKEN_OUT), day=date(2027, 7, 1)),
             )
         ),
     }

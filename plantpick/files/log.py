@@ -16,17 +16,17 @@ from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.files.catalogue import data_folder
 from plantpick.files.log_cells import BARE, COLUMNS, Unreadable, cell_number, column
 from plantpick.files.open_file import NotRead, read_text
-from plantpick.monitoring.log import EVENTS, Log, LogRow, only_native, order_faults, row_faults
+from plantpick.monitoring.log import EVENTS, Event, Log, LogRow, only_native, order_faults, row_faults
 from plantpick.pond.model import Pond
 
 DEMO_DAY = date(2027, 9, 15)  # the day for which the invented log was written
 MOST_BYTES = 5_000_000
 MOST_COLUMNS = 200
 EVENT_WORDS = {
-    "measured": ("measured", "measure", "measurement", "reading", "read", "seen", "found", ""),
-    "planted": ("planted", "plant", "planting", "set", "set out"),
-    "trimmed": ("trimmed", "trim", "cut", "cut back", "thinned"),
-    "taken out": ("taken out", "removed", "pulled", "gone", "dug out", "take out", "died"),
+    Event.MEASURED: ("measured", "measure", "measurement", "reading", "read", "seen", "found", ""),
+    Event.PLANTED: ("planted", "plant", "planting", "set", "set out"),
+    Event.TRIMMED: ("trimmed", "trim", "cut", "cut back", "thinned"),
+    Event.TAKEN_OUT: ("taken out", "removed", "pulled", "gone", "dug out", "take out", "died"),
 }
 
 
@@ -178,7 +178,7 @@ class _Reader:
         return {
             " ".join((cells.get(plant) or "").lower().split())
             for _, cells, _ in body
-            if " ".join((cells.get(event) or "").lower().split()) in EVENT_WORDS["planted"]
+            if " ".join((cells.get(event) or "").lower().split()) in EVENT_WORDS[Event.PLANTED]
         }
 
     @staticmethod
@@ -253,7 +253,7 @@ class _Reader:
             self.assumed[f'"{title}" has no unit: {BARE[kind]} were assumed.'] = None
         return value
 
-    def _event(self, row: int, title: str, cell: str) -> str:
+    def _event(self, row: int, title: str, cell: str) -> Event:
         for event, words in EVENT_WORDS.items():
             if " ".join(cell.lower().split()) in words:
                 return event
@@ -263,7 +263,7 @@ class _Reader:
             f'"{cell}" is no event that is known.',
             f"{did_you_mean(cell, EVENTS)} Allowed: {', '.join(EVENTS)}.".strip(),
         )
-        return "measured"
+        return Event.MEASURED
 
     def _plant(self, row: int, name: str) -> str | None:
         """The plant that a name stands for; one that cannot be read is kept with its rows and told once."""

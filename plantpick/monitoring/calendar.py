@@ -12,7 +12,7 @@ from datetime import date, timedelta
 from enum import StrEnum
 
 from plantpick.catalogue.plants import Catalogue
-from plantpick.monitoring.log import Log, LogRow
+from plantpick.monitoring.log import Event, Log, LogRow
 from plantpick.monitoring.stand import Action, Stand
 from plantpick.monitoring.windows import (
     CAGE_SEASONS,
@@ -82,7 +82,8 @@ def year_ahead(
     pond: Pond, catalogue: Catalogue, today: date, log: Log | None = None, stands: tuple[Stand, ...] = ()
 ) -> tuple[Month, ...]:
     """The twelve months from today's on. `log` says what is there, `stands` (from watch) what to cut."""
-    alive = _alive(log, today) if log else {}
+    alive = log.standing(today) if log else {}
+    doomed = {(s.plant_id, s.stretch) for s in stands if s.action is Action.TAKE_OUT}
     tasks: list[Task] = [_act(pond, s, today) for s in stands if s.action is not Action.LEAVE]
     for year in (today.year - 1, today.year, today.year + 1):
         season = pond.growing_season.frosts(year)
@@ -92,7 +93,7 @@ def year_ahead(
             catalogue,
             season,
             alive,
-            {(s.plant_id, s.stretch) for s in stands if s.action is Action.TAKE_OUT},
+            doomed,
         )
     months = []
     for ahead in range(12):
@@ -100,23 +101,12 @@ def year_ahead(
         begin, end = date(year, month, 1), date(year, month, monthrange(year, month)[1])
         here = [t for t in tasks if t.start <= end and t.end >= max(begin, today)]
         if ahead == 0:
-            here = [t for t in here if not _done(t, log, begin)]
+            here = [t for t in here if not _done(t, log, begin, set(alive) - doomed)]
         here = _one_word_on_trimming(here)
         months.append(
             Month(year, month, tuple(sorted(here, key=lambda t: (KINDS.index(t.kind), t.start, t.text))))
         )
     return tuple(months)
-
-
-def _alive(log: Log, today: date) -> dict[tuple[str, str], list[LogRow]]:
-    """Stands that are there on a day, with their rows since they were last taken out."""
-    found = {}
-    for stand, rows in log.stands().items():
-        rows = [e for e in rows if e.day <= today]
-        gone = max((i for i, e in enumerate(rows) if e.event == "taken out"), default=-1)
-        if rows[gone + 1 :]:
-            found[stand] = rows[gone + 1 :]
-    return found
 
 
 def _act(pond: Pond, stand: Stand, today: date) -> Task:
@@ -155,14 +145,13 @@ def _one_word_on_trimming(here: list[Task]) -> list[Task]:
     return [told(t) if t.kind is TaskKind.TRIM or t.trims else t for t in here if t not in stops]
 
 
-def _done(task: Task, log: Log | None, begin: date) -> bool:
-    """Whether the log shows that this month's measuring or reading was done."""
+def _done(task: Task, log: Log | None, begin: date, to_measure: set[tuple[str, str]]) -> bool:
+    """Whether the log shows that you did this month's measuring or reading."""
     if log is None or task.kind not in (TaskKind.MEASURE, TaskKind.READ):
         return False
     wanted = [e for e in log.entries if e.day >= begin]
     if task.kind is TaskKind.MEASURE:
-        measured = {e.plant_id for e in wanted if e.measures}
-        return bool(measured) and {e.plant_id for e in log.entries if e.plant_id} <= measured
+        return to_measure <= {(e.plant_id, e.stretch) for e in wanted if e.measures}
     return any(e.drop_ft is not None or e.clarity_in is not None for e in wanted)
 
 
@@ -266,7 +255,7 @@ def _plant_tasks(
                     plant_id,
                 )
             )
-        planted = next((e.day for e in rows if e.event == "planted"), None)
+        planted = next((e.day for e in rows if e.event is Event.PLANTED), None)
         if (
             planted
             and season.first_frost.year - planted.year < CAGE_SEASONS

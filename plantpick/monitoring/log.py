@@ -5,11 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import KW_ONLY, dataclass
 from datetime import date
+from enum import StrEnum
 
 from plantpick.catalogue.plants import Catalogue
 from plantpick.pond.model import Pond
 
-EVENTS = ("measured", "planted", "trimmed", "taken out")
+
+class Event(StrEnum):
+    """What happened to a stand on a day."""
+
+    MEASURED = "measured"
+    PLANTED = "planted"
+    TRIMMED = "trimmed"
+    TAKEN_OUT = "taken out"
+
+
+EVENTS = tuple(Event)
 
 
 @dataclass(frozen=True)
@@ -25,7 +36,7 @@ class LogRow:
     row: int
     day: date
     _: KW_ONLY
-    event: str = "measured"
+    event: Event = Event.MEASURED
     plant_id: str | None = None
     stretch: str | None = None
     length_ft: float | None = None
@@ -55,7 +66,7 @@ class Log:
 
     @property
     def planted(self) -> tuple[LogRow, ...]:
-        return tuple(e for e in self.entries if e.event == "planted")
+        return tuple(e for e in self.entries if e.event is Event.PLANTED)
 
     def stands(self) -> dict[tuple[str, str], list[LogRow]]:
         """Rows by (plant_id, stretch), oldest first."""
@@ -63,6 +74,14 @@ class Log:
         for entry in self.entries:
             if entry.plant_id and entry.stretch:
                 found.setdefault((entry.plant_id, entry.stretch), []).append(entry)
+        return found
+
+    def standing(self, day: date) -> dict[tuple[str, str], list[LogRow]]:
+        """The stands that are there on a day, with their rows since they were last taken out."""
+        found = {}
+        for stand, rows in self.stands().items():
+            if left := since_taken_out([row for row in rows if row.day <= day]):
+                found[stand] = left
         return found
 
     @property
@@ -74,6 +93,12 @@ class Log:
     def level(self) -> tuple[tuple[date, float], ...]:
         """Readings of the level: feet under full pool."""
         return tuple((e.day, e.drop_ft) for e in self.entries if e.drop_ft is not None)
+
+
+def since_taken_out(rows: list[LogRow]) -> list[LogRow]:
+    """The rows of one stand after it was last taken out; none where it is gone."""
+    last = max((i for i, row in enumerate(rows) if row.event is Event.TAKEN_OUT), default=-1)
+    return rows[last + 1 :]
 
 
 def meanings(catalogue: Catalogue, name: str) -> list[str]:
@@ -106,7 +131,7 @@ def row_faults(entry: LogRow, pond: Pond, named: bool) -> Iterator[tuple[str, st
             "Give the drop from full pool; check its unit.",
         )
     if not named:
-        if entry.measures or entry.width_ft is not None or entry.event != "measured":
+        if entry.measures or entry.width_ft is not None or entry.event is not Event.MEASURED:
             yield "plant", "the row names no plant.", "Write which plant you measured."
         elif entry.drop_ft is None and entry.clarity_in is None:
             yield "plant", "the row holds no plant and no reading.", "Fill it in, or take it out."
@@ -114,7 +139,7 @@ def row_faults(entry: LogRow, pond: Pond, named: bool) -> Iterator[tuple[str, st
     stretch = next(s for s in pond.shore if s.name == entry.stretch)
     if entry.width_ft is not None and entry.length_ft is None:
         yield "length", "there is a width but no length.", "Give both, or the area."
-    elif entry.event == "measured" and not entry.measures:
+    elif entry.event is Event.MEASURED and not entry.measures:
         remedy = "Give length and width, area, distance out, or share of the stretch."
         yield "length", "nothing was measured.", remedy
     if entry.share_percent is not None and entry.share_percent > 100.0:

@@ -10,7 +10,7 @@ import numpy as np
 
 from plantpick.catalogue.traits import Traits
 from plantpick.monitoring.growth_fit import SETTLING_SEASONS, Prior, Series
-from plantpick.monitoring.log import LogRow
+from plantpick.monitoring.log import Event, LogRow, since_taken_out
 from plantpick.pond.growing_season import GrowingSeason
 from plantpick.pond.model import Pond
 from plantpick.ranking import takeover
@@ -103,7 +103,7 @@ def groups_planted(rows: list[LogRow], group_size: float) -> float:
     neither."""
     total = 0.0
     for e in rows:
-        if e.event == "planted":
+        if e.event is Event.PLANTED:
             total += e.groups or (max(1.0, e.number / group_size) if e.number else 1.0)
     return total
 
@@ -158,21 +158,22 @@ def readings(rows: list[LogRow], strip: Strip, clock: GrowingSeason, start_ft: f
     Cutting starts a new series; "taken out" forgets what went before. Among rows of one series those that
     tell an area go before distances from the bank, of which only the advance is used.
     """
-    gone = [i for i, e in enumerate(rows) if e.event == "taken out"]
-    rows = rows[gone[-1] + 1 :] if gone else rows
-    planted = [e.day for e in rows if e.event == "planted"]
+    rows = since_taken_out(rows)
+    planted = [e.day for e in rows if e.event is Event.PLANTED]
     first = planted[0] if planted else next((e.day for e in rows if e.measures), None)
     if first is None:
         return Readings(series=[], origin=0.0, shift=0.0, points=(), days=())
     origin = clock.seasons(first) + (SETTLING_SEASONS if planted else 0.0)
     segments: list[list[LogRow]] = [[]]
     for entry in rows:
-        if entry.event == "trimmed":
+        if entry.event is Event.TRIMMED:
             segments.append([])
         if entry.measures:
             segments[-1].append(entry)
     cut = (
-        [e.day for e in rows if e.event == "trimmed"][-1] if len(segments) > 1 and not segments[-1] else None
+        [e.day for e in rows if e.event is Event.TRIMMED][-1]
+        if len(segments) > 1 and not segments[-1]
+        else None
     )
     series: list[Series] = []
     days: list[tuple[date, ...]] = []

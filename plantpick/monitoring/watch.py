@@ -15,7 +15,7 @@ from plantpick.catalogue.plants import Catalogue, Plant
 from plantpick.catalogue.traits import traits
 from plantpick.monitoring.cut_advice import Cut, cut
 from plantpick.monitoring.growth_fit import Three, fit
-from plantpick.monitoring.log import Log, LogRow
+from plantpick.monitoring.log import Event, Log, LogRow, since_taken_out
 from plantpick.monitoring.planted_law import Duty, law_of_planted
 from plantpick.monitoring.projection import StandCase, at_fitted_rate, figure, jump_years, takeover_percent
 from plantpick.monitoring.stand import VERDICTS, Action, Stand, Verdict
@@ -72,12 +72,11 @@ def watch(pond: Pond, catalogue: Catalogue, log: Log, today: date) -> Watch:
     gone: list[tuple[str, str]] = []
     for (plant_id, stretch), rows in log.stands().items():
         name = catalogue.plant(plant_id).common_name
-        last_gone = max((i for i, e in enumerate(rows) if e.event == "taken out"), default=-1)
-        alive = rows[last_gone + 1 :]
+        alive = since_taken_out(rows)
         if not alive:
             gone.append((name, stretch))
             continue
-        planted_here = any(e.event == "planted" for e in alive)
+        planted_here = any(e.event is Event.PLANTED for e in alive)
         volunteer, planted = None, None
         if planted_here:
             planted = law_of_planted(catalogue, plant_id, pond.state)
@@ -170,7 +169,7 @@ def _stand(
     verdict, why = _verdict(case, count)
     to_do = cut(case, plant, verdict is Verdict.FASTER, area, half, cap_ft2, refused)
     odd = tuple(day for days, mask in zip(known.days, fitted.odd) for day, flag in zip(days, mask) if flag)
-    planted = next((e.day for e in rows if e.event == "planted"), None)
+    planted = next((e.day for e in rows if e.event is Event.PLANTED), None)
     sets, renewed = max(1.0, groups), at_fitted_rate(pond, plants, fitted)
     forecast, again = (takeover_percent(pond, t, stretch, sets, 10.0) for t in (plants, renewed))
     jumps = jump_years(case, renewed, stretch, sets, rows[0].day.year)
