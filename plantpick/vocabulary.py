@@ -99,6 +99,23 @@ LAW_STATUS = ("prohibited", "noxious", "regulated", "permit", "watch")
 BINDING_LAW = ("prohibited", "noxious", "regulated", "permit")
 BASES = ("published", "practice", "judgement", "memory")
 COVERAGE_READ = ("whole", "part", "none")
+# Classes of plants that a state or the federal government protects, as their lists call them. Ours: "conserved
+# wildflower" (Minnesota's statute), "class not shown" (listed, the class lost in the copy), "thought gone" (extirpated).
+PROTECTED_STATUS = (
+    "endangered",
+    "threatened",
+    "rare",
+    "special concern",
+    "exploitably vulnerable",
+    "commercially exploited",
+    "salvage restricted",
+    "conserved wildflower",
+    "class not shown",
+    "thought gone",
+)
+# Rules on what is done with plants that may be owned: which act, and which plants.
+RULED_ACTS = ("collecting", "moving", "planting", "selling")
+RULED_PLANTS = ("any water plant", "native water plants", "protected plants")
 WETLAND_REGIONS = ("AGCP", "AW", "EMP", "GP", "MW", "NCNE", "WMVC")
 WETLAND_RATINGS = ("OBL", "FACW", "FAC", "FACU", "UPL")
 

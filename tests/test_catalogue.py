@@ -25,12 +25,7 @@ def test_the_tables_hold_and_every_filled_cell_has_evidence():
 
 
 def test_every_source_is_used(plants):
-    used = (
-        set(plants.evidence["source_id"])
-        | set(plants.range["source_id"])
-        | set(plants.law["source_id"])
-        | set(plants.coverage["source_id"])
-    )
+    used = set().union(*(plants.tables[name]["source_id"] for name in schema.SOURCED))
     assert set(plants.sources["source_id"]) <= used
 
 

@@ -40,6 +40,8 @@ def test_every_plant_in_every_state_has_the_code_that_its_own_rows_give(plants, 
             assert e.code == (
                 gate.PERMIT if record.origin == "native" and native != "introduced" else gate.LISTED
             ), e
+        elif any(row.federal_species for row in e.protected):
+            assert e.code == gate.PROTECTED, e
         elif "never plant" in record.cautions:
             assert e.code in (gate.PROTECTED, gate.DANGER), e
         elif record.origin == "introduced":
@@ -106,7 +108,7 @@ def test_what_is_not_native_and_kept_under_permit_is_still_refused(plants):
 def test_a_rare_protected_plant_is_left_where_it_grows(plants):
     """Texas wild rice: endangered since 1978 (43 FR 17910). Nobody is told to pull it."""
     pond, plant = a_pond(state="TX"), "zizania-texana"
-    assert eligibility(plants, plant, "TX").code == gate.PROTECTED
+    assert {eligibility(plants, plant, state).code for state in STATES} == {gate.PROTECTED}
     told = volunteers.judge(pond, plants, plant, "north")
     assert told.verdict == volunteers.KEEP and "protected" in told.why
     assert verdict.Judge(pond, plants).grade(plant).verdict == verdict.LEAVE

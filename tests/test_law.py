@@ -5,6 +5,9 @@ import csv
 import pytest
 
 from plantpick.catalogue.law import COMPILED
+from plantpick.catalogue.plants import Catalogue
+from plantpick.ranking.eligibility import CLEAR, eligibility
+from plantpick.show.law import law_lines
 from plantpick.vocabulary import BINDING_LAW, STATES
 
 
@@ -89,6 +92,8 @@ def test_the_arithmetic_of_one_plant_says_how_far_the_list_was_read(plants, nort
     [
         ("OH", "typha-angustifolia", "prohibited", "OAC 901:5-30-01(A)"),  # item (60) of 63
         ("OH", "salvinia-minima", "prohibited", "OAC 901:5-30-01(A)"),  # item (55)
+        ("AZ", "pontederia-crassipes", "noxious", "A.A.C. R3-4-245, class A"),  # table 4
+        ("CO", "epilobium-hirsutum", "noxious", "8 CCR 1206-2, list A"),
         ("DE", "acorus-calamus", "prohibited", "3 Del. C. 2904; 3 Del. Admin. Code 806"),
         ("FL", "nymphoides-cristata", "noxious", "F.A.C. 5B-57.007(1), noxious weeds"),  # item (mmm)
         ("IN", "typha-angustifolia", "prohibited", "312 IAC 18-3-23"),
@@ -130,3 +135,26 @@ def test_twenty_states_and_the_federal_list_are_read_whole(plants):
     assert whole <= named
     rest = coverage[coverage["read"] != "whole"]
     assert (rest["agency"] != "").all() and (rest["remark"] != "").all()  # whom to ask, and what was not read
+
+
+def test_the_order_of_the_law_rows_changes_nothing(plants):
+    """Made up: the table turned upside down names the same listing for every plant and state."""
+    turned = Catalogue(
+        plants.tables | {"law": {column: cells[::-1] for column, cells in plants.tables["law"].items()}}
+    )
+    for plant in plants.plant_ids:
+        assert turned.listings(plant) == plants.listings(plant)
+        for state in STATES:
+            assert turned.listed(plant, state) == plants.listed(plant, state)
+
+
+@pytest.mark.parametrize(
+    "state, act", [("MN", "moving"), ("FL", "planting"), ("NC", "planting"), ("WI", "planting")]
+)
+def test_rules_on_what_is_done_with_natives_are_told_and_forbid_nothing(plants, state, act):
+    """Minn. Stat. 84D.09; F.A.C. 5B-64.003; 02 NCAC 48F .0407; NR 109: the law section tells them."""
+    coverage = plants.coverage_of(state)
+    rules = [rule for rule in coverage.planting_rules if rule.act == act]
+    lines = law_lines(coverage, state)
+    assert rules and all(any(r.rule in line and r.citation in line for line in lines) for r in rules)
+    assert eligibility(plants, "pontederia-cordata", state).code == CLEAR

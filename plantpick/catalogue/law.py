@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 from plantpick.catalogue.taxa import Taxa, bare_taxon
 from plantpick.vocabulary import BINDING_LAW, STATES, neighbours
@@ -22,6 +22,7 @@ class Listing:
     taxon: str
     citation: str
     as_of: str
+    compiled: bool = False  # on a list of lists only
 
     @property
     def where(self) -> str:
@@ -42,6 +43,18 @@ class Listing:
         return "" if bare_taxon(self.taxon) == bare_taxon(scientific_name) else f" as {self.taxon}"
 
 
+@dataclass(frozen=True)
+class PlantingRule:
+    """A state's rule on what is done with plants that may be owned: it asks for leave or a permit, and forbids no stock."""
+
+    act: str
+    plants: str
+    rule: str
+    exceptions: str
+    citation: str
+    as_of: str
+
+
 @dataclass(frozen=True, kw_only=True)
 class Coverage:
     """How much of a state's list we read, when, and whom to ask; the federal list's name and days stand beside them."""
@@ -57,30 +70,38 @@ class Coverage:
     federal_list: str = ""
     federal_as_of: str = ""
     federal_seen: str = ""
+    planting_rules: tuple[PlantingRule, ...] = ()
 
 
 def listings_by_plant(law: Mapping[str, list[str]], taxa: Taxa) -> dict[str, list[Listing]]:
-    """plant_id to its listings, lists of lists last."""
+    """plant_id to its listings: lists of lists last, the newest text first; the order of the rows changes nothing."""
     found: dict[str, list[Listing]] = {}
     covered: dict[tuple[str, str], set[str]] = {}
     columns = ("taxon", "except", "jurisdiction", "status", "citation", "as_of", "source_id")
-    rows = sorted(zip(*(law[c] for c in columns)), key=lambda row: row[6] in COMPILED)
-    for taxon, exceptions, place, status, citation, as_of, _ in rows:
+    rows = sorted(zip(*(law[c] for c in columns)))
+    rows.sort(key=lambda row: row[5], reverse=True)
+    rows.sort(key=lambda row: row[6] in COMPILED)
+    for taxon, exceptions, place, status, citation, as_of, source in rows:
         key = (taxon, exceptions)
         if key not in covered:
             covered[key] = taxa.covered(taxon, exceptions)
         if covered[key]:
-            listing = Listing(place, status, taxon, citation, as_of)
+            listing = Listing(place, status, taxon, citation, as_of, source in COMPILED)
             for plant_id in covered[key]:
                 found.setdefault(plant_id, []).append(listing)
     return found
 
 
 def binding(listings: Sequence[Listing], state: str) -> Listing | None:
-    """The listing that binds a buyer in `state`, the federal one first and then the strictest; None if none does."""
+    """The listing that binds a buyer in `state`; None if none does.
+
+    The federal one comes first, then the state's own text before a list of lists, then the strictest, then the newest.
+    """
     here = [found for found in listings if found.applies_in(state) and found.binds]
     return min(
-        here, key=lambda found: (found.place != FEDERAL, BINDING_LAW.index(found.status)), default=None
+        here,
+        key=lambda found: (found.place != FEDERAL, found.compiled, BINDING_LAW.index(found.status)),
+        default=None,
     )
 
 
@@ -96,13 +117,26 @@ def advised_against(listings: Sequence[Listing], state: str) -> bool:
     return any(found.place == state and not found.binds for found in listings)
 
 
-def coverage_by_state(law_coverage: Mapping[str, list[str]]) -> dict[str, Coverage]:
-    """How far each state's list was read."""
+def coverage_by_state(
+    law_coverage: Mapping[str, list[str]], planting_rules: Mapping[str, list[str]]
+) -> dict[str, Coverage]:
+    """How far each state's list was read, with its rules on plants that may be owned."""
     rows = [dict(zip(law_coverage, row)) for row in zip(*law_coverage.values())]
     federal = next((row for row in rows if row["jurisdiction"] == FEDERAL), {})
     beside = {f"federal_{key}": federal.get(column, "") for key, column in _BESIDE.items()}
-    found = {row["jurisdiction"]: Coverage(**row, **beside) for row in rows}
-    return {state: found.get(state, Coverage(jurisdiction=state, **beside)) for state in STATES}
+    told = [field.name for field in fields(PlantingRule)]
+    rules: dict[str, list[PlantingRule]] = {}
+    for place, *cells in sorted(zip(*(planting_rules[c] for c in ("jurisdiction", *told)))):
+        rules.setdefault(place, []).append(PlantingRule(*cells))
+    by_state = {row["jurisdiction"]: row for row in rows}
+    return {
+        state: Coverage(
+            **by_state.get(state, {"jurisdiction": state}),
+            **beside,
+            planting_rules=tuple(rules.get(state, ())),
+        )
+        for state in STATES
+    }
 
 
 _BESIDE = {"list": "list_name", "as_of": "as_of", "seen": "seen"}

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from plantpick.catalogue import law
+from plantpick.catalogue import law, protection
 from plantpick.catalogue.law import Coverage, Listing
+from plantpick.catalogue.protection import Protected
 from plantpick.catalogue.schema import LISTS, NEEDED, NUMBERS
 from plantpick.catalogue.taxa import Taxa, bare_taxon
 from plantpick.errors import PlantpickError, Problem, nearest
@@ -171,6 +172,11 @@ class Catalogue:
         return self._frame("law")
 
     @cached_property
+    def protected(self) -> pd.DataFrame:
+        """plant_id, jurisdiction, status, listed_as, citation, as_of, source_id, remark."""
+        return self._frame("protected")
+
+    @cached_property
     def coverage(self) -> pd.DataFrame:
         """How far each jurisdiction's list was read."""
         return self._frame("law_coverage")
@@ -256,8 +262,18 @@ class Catalogue:
         return law.advised_against(self._listings.get(plant_id, ()), state)
 
     @cached_property
+    def _protected(self) -> dict[str, list[Protected]]:
+        names = dict(zip(self.tables["plants"]["plant_id"], self.tables["plants"]["scientific_name"]))
+        return protection.protected_by_plant(self.tables["protected"], names)
+
+    def protected_in(self, plant_id: str, state: str = "") -> tuple[Protected, ...]:
+        """How a plant is protected in `state` and by federal law, federal first; everywhere, without a state."""
+        rows = self._protected.get(plant_id, ())
+        return tuple(row for row in rows if not state or row.applies_in(state))
+
+    @cached_property
     def _coverage(self) -> dict[str, Coverage]:
-        return law.coverage_by_state(self.tables["law_coverage"])
+        return law.coverage_by_state(self.tables["law_coverage"], self.tables["planting_rules"])
 
     def coverage_of(self, state: str) -> Coverage:
         """How much of a state's list we read, when, and whom to ask."""

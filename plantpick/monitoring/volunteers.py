@@ -44,7 +44,7 @@ FOUND: dict[str, tuple[VolunteerVerdict, Callable[[Eligibility], str]]] = {
     ),
     gate.PROTECTED: (
         KEEP,
-        lambda e: "rare and protected. Leave it where it grows, and tell your state's wildlife agency",
+        lambda e: f"{e.rarity}. Leave it where it grows, and tell your state's wildlife agency",
     ),
     gate.DANGER: (
         TAKE_OUT,

@@ -66,7 +66,7 @@ OFFERED: dict[
 ] = {
     gate.LISTED: (LEAVE, lambda e: f"listed as {e.law_dated}", ()),
     gate.PERMIT: (ASK, lambda e: e.law_dated, (lambda e: "Which permit covers it, and who has it?",)),
-    gate.PROTECTED: (LEAVE, lambda e: "rare and protected: leave it where it grows", ()),
+    gate.PROTECTED: (LEAVE, lambda e: f"{e.rarity}: leave it where it grows", ()),
     gate.DANGER: (LEAVE, lambda e: "dangerous to people or stock: know it, and do not plant it", ()),
     gate.INVADER: (LEAVE, _takes_over, ()),
     gate.INTRODUCED: (
@@ -99,6 +99,16 @@ OFFERED: dict[
     gate.CLEAR: (BUY, lambda e: "native", ()),
 }
 _BY_POND = (gate.WATCHED, gate.UNSURE, gate.CLEAR)  # the pond's own forecast may be worse than the gate
+
+
+PAPERS = "Is it nursery-grown, and what papers show that?"  # asked of a plant that is protected in the wild
+
+
+def _with_papers(grade: Grade, found: Eligibility) -> Grade:
+    """The grade with what lists of protected plants say, and the question for its papers, where it is on one."""
+    if not found.protection or grade.verdict == LEAVE:
+        return grade
+    return replace(grade, reason=f"{grade.reason}; {found.protection}", questions=(*grade.questions, PAPERS))
 
 
 class Judge:
@@ -158,7 +168,8 @@ class Judge:
         graded = Grade(verdict, reason(found), found.refused, tuple(q(found) for q in questions))
         if found.code not in _BY_POND:
             return graded
-        forecast = self._by_pond(plant_id)
+        forecast = _with_papers(self._by_pond(plant_id), found)
+        graded = _with_papers(graded, found)
         if forecast.verdict.worse_than(verdict):
             return replace(forecast, refused=found.refused)
         return forecast if found.code == gate.CLEAR else replace(graded, need=forecast.need)

@@ -71,6 +71,8 @@ def plant_notes(
     hungry = [g for g in plant.eaten_by if g in pond.residents]
     if hungry:
         notes.append(f"{' and '.join(hungry)} eat it: cage or fence it for the first two seasons")
+    if found.protection:
+        notes.append(found.protection)
     if found.native == "unsure":
         notes.append(f"we are not sure it is native in {found.state_name}: ask before you plant")
     elif found.native == "not recorded":

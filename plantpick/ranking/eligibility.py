@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from plantpick.catalogue.law import Listing
 from plantpick.catalogue.plants import Catalogue, Plant
+from plantpick.catalogue.protection import Protected, protected_words
 from plantpick.vocabulary import STATES, neighbours
 
 LISTED = "listed"  # a binding list forbids or restricts it here
@@ -63,6 +64,7 @@ class Eligibility:
     near: tuple[str, ...] = ()
     elsewhere: tuple[str, ...] = ()
     advisory: bool = False
+    protected: tuple[Protected, ...] = ()  # on lists of protected plants, here and federal
 
     @property
     def state_name(self) -> str:
@@ -72,6 +74,17 @@ class Eligibility:
     def refused(self) -> bool:
         """Listed here, advised against here, or brought in: no doubt about a name may clear it."""
         return bool(self.listing or self.foreign or self.advisory or self.native == "introduced")
+
+    @property
+    def protection(self) -> str:
+        """What lists of protected plants say of it here, and what to do; empty where none has it."""
+        return protected_words(self.protected)
+
+    @property
+    def rarity(self) -> str:
+        """How a plant that stays where it grows is protected."""
+        lists = [row.words for row in self.protected if row.federal_species]
+        return ", ".join(("rare and protected", *lists))
 
     @property
     def law(self) -> str:
@@ -99,6 +112,7 @@ def eligibility(catalogue: Catalogue, plant_id: str, state: str, next_door: bool
     """
     plant = catalogue.plant(plant_id)
     native = catalogue.status_in(plant_id, state)
+    protected = catalogue.protected_in(plant_id, state)
     foreign = plant.introduced
     listing = catalogue.listed(plant_id, state)
     elsewhere = catalogue.listed_elsewhere(plant_id, state)
@@ -112,7 +126,7 @@ def eligibility(catalogue: Catalogue, plant_id: str, state: str, next_door: bool
     stands = {
         LISTED: listing is not None and (listing.status != "permit" or brought),
         PERMIT: listing is not None,
-        PROTECTED: never and rare and not brought,
+        PROTECTED: any(row.federal_species for row in protected) or (never and rare and not brought),
         DANGER: never,
         INVADER: foreign and (bool(elsewhere) or advised_against or _takes_over(plant)),
         INTRODUCED: foreign,
@@ -136,6 +150,7 @@ def eligibility(catalogue: Catalogue, plant_id: str, state: str, next_door: bool
         near=near,
         elsewhere=elsewhere,
         advisory=advised_against,
+        protected=protected,
     )
 
 

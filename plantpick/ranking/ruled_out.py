@@ -45,7 +45,7 @@ OUT: dict[
 ] = {  # code of the gate: code and sentence here
     gate.LISTED: ("law", lambda e: e.law),
     gate.PERMIT: ("law", lambda e: f"{e.law}: ask the agency for one before you plan on it"),
-    gate.PROTECTED: ("danger", lambda e: "rare and protected: leave it where it grows"),
+    gate.PROTECTED: ("danger", lambda e: f"{e.rarity}: leave it where it grows"),
     gate.DANGER: ("danger", lambda e: "dangerous to people or stock: know it, and do not plant it"),
     gate.INVADER: ("introduced", lambda e: "not native to the lower 48 states, and known to take over"),
     gate.INTRODUCED: ("introduced", lambda e: "not native to the lower 48 states"),

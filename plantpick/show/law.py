@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
+
 from rich.console import Console
 
-from plantpick.catalogue.law import Coverage
+from plantpick.catalogue.law import Coverage, PlantingRule
 from plantpick.show.terminal import bullets, heading
 from plantpick.vocabulary import STATES
 
@@ -25,8 +27,16 @@ def law_lines(law: Coverage, state: str) -> list[str]:
     return [
         first,
         f"{law.federal_list}, 7 CFR 360.200(a), read whole ({_dated(law.federal_as_of, law.federal_seen)}).",
+        *map(_rule_line, law.planting_rules),
         f"Ask your state agency before you buy: {law.agency}. It has the last word.",
     ]
+
+
+def _rule_line(rule: PlantingRule) -> str:
+    """A rule on plants that may be owned: what it asks, what is free of it, and where it stands."""
+    free = f" {rule.exceptions}" if rule.exceptions else ""
+    stands = f"{rule.citation}; {_dated(rule.as_of, '')}"
+    return f"{rule.act.capitalize()} {rule.plants}: {rule.rule}{free} ({stands})."
 
 
 def _dated(as_of: str, seen: str) -> str:
@@ -40,6 +50,7 @@ def show_law(out: Console, law: Coverage, state: str) -> None:
     bullets(out, law_lines(law, state))
 
 
-def law_record(law: Coverage) -> dict[str, str]:
-    """How far a state's list was read, of a row of law_coverage."""
-    return {key: getattr(law, key) for key in ("jurisdiction", "list_name", "agency", "read", "as_of")}
+def law_record(law: Coverage) -> dict[str, object]:
+    """How far a state's list was read, of a row of law_coverage, and its rules on plants that may be owned."""
+    record = {key: getattr(law, key) for key in ("jurisdiction", "list_name", "agency", "read", "as_of")}
+    return record | {"planting_rules": [asdict(rule) for rule in law.planting_rules]}

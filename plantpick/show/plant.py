@@ -10,6 +10,7 @@ from rich.console import Console
 
 from plantpick.catalogue.law import Listing
 from plantpick.catalogue.plants import Catalogue, Plant
+from plantpick.catalogue.protection import Protected
 from plantpick.catalogue.schema import RANGES
 from plantpick.catalogue.taxa import bare_taxon
 from plantpick.ranking.eligibility import Eligibility
@@ -141,6 +142,17 @@ def plant_text(plants: Catalogue, plant_id: str, form: str, told: Explanation | 
                 }
                 for found in plants.listings(plant_id)
             ],
+            "protected": [
+                {
+                    "jurisdiction": row.place,
+                    "status": row.status,
+                    "listed_as": row.listed_as,
+                    "citation": row.citation,
+                    "as_of": row.as_of,
+                    "remark": row.remark,
+                }
+                for row in plants.protected_in(plant_id)
+            ],
             "on_pond": explanation_record(told) if told else None,
         }
     )
@@ -189,11 +201,14 @@ def show_plant(
     heading(out, "Law")
     if found:
         paragraph(out, f"{found.state_name}: {_law_here(found)}.", 2)
+        if words := found.protection:
+            paragraph(out, f"{words[0].upper()}{words[1:]}.", 2)
     bullets(
         out,
         _law_by_list(plants.listings(plant_id))
         or ["on no list that was read; that does not clear it: ask your state agency"],
     )
+    bullets(out, _protected_by_class(plants.protected_in(plant_id)))
     if found:
         bullets(out, law_lines(plants.coverage_of(found.state), found.state))
 
@@ -204,6 +219,18 @@ def _law_here(found: Eligibility) -> str:
     if found.advisory:
         said.append("on an advisory list: ask the agency before you plant it")
     return "; ".join(said)
+
+
+def _protected_by_class(rows: tuple[Protected, ...]) -> list[str]:
+    """One line a class: where the plant is protected in the wild so, and under which name."""
+    places: dict[Protected, list[str]] = {}
+    for row in rows:
+        places.setdefault(replace(row, place=""), []).append(row.place)
+    return [
+        f"{' '.join(where)}: protected in the wild, {says.status}, as {says.listed_as} ({says.citation}; {says.as_of})"
+        + (f"; {says.remark}" if says.remark else "")
+        for says, where in places.items()
+    ]
 
 
 def _law_by_list(listings: Iterable[Listing]) -> list[str]:

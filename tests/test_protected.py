@@ -1,0 +1,104 @@
+"""Plants that are protected where they grow wild: what the lists say, and what the answers make of it."""
+
+from dataclasses import replace
+
+import pytest
+
+from plantpick.catalogue.protection import FEDERAL_CLASSES, Protected, protected_words
+from plantpick.offers import verdict as verdicts
+from plantpick.offers.check import Line, check_offer
+from plantpick.ranking import rank
+from plantpick.ranking.eligibility import CLEAR, PROTECTED, eligibility
+from plantpick.vocabulary import STATES
+from tests.conftest import a_pond
+
+
+@pytest.mark.parametrize(
+    "state, plant, status",
+    [
+        # USDA PLANTS, threatened and endangered plants by state, February 2018
+        ("FL", "lobelia-cardinalis", "threatened"),
+        ("NY", "lobelia-cardinalis", "exploitably vulnerable"),
+        ("FL", "osmundastrum-cinnamomeum", "commercially exploited"),
+        ("IA", "osmundastrum-cinnamomeum", "endangered"),
+        ("IL", "alnus-incana", "endangered"),
+    ],
+)
+def test_classes_as_the_lists_have_them(plants, state, plant, status):
+    assert status in {row.status for row in plants.protected_in(plant, state)}
+
+
+def test_a_class_that_the_copy_lost_is_not_made_up(plants):
+    """Nuphar advena, listed in Connecticut as Nuphar lutea ssp. advena with an empty class in the file."""
+    (row,) = plants.protected_in("nuphar-advena", "CT")
+    assert row.status == "class not shown" and "class not known" in row.words
+    assert row.listed_as in row.words
+
+
+def test_the_federal_list_holds_one_whole_species_and_parts_of_two(plants):
+    """50 CFR 17.12 as USDA PLANTS gives it, for the plants of the catalogue."""
+    federal = plants.protected[plants.protected["jurisdiction"] == "US"]
+    assert set(federal["status"]) <= set(FEDERAL_CLASSES)
+    whole = {
+        plant
+        for plant in federal["plant_id"]
+        for row in plants.protected_in(plant, "TX")
+        if row.federal_species
+    }
+    assert whole == {"zizania-texana"}
+    assert set(federal["plant_id"]) == whole | {"lilium-pardalinum", "sidalcea-oregana"}
+    assert federal["remark"].str.len().gt(0).all()  # which part, and where it grows
+
+
+def test_a_listed_subspecies_keeps_nobody_from_the_common_plant(plants):
+    """The Pitkin Marsh lily of Sonoma County: the leopard lily itself is sold and planted."""
+    found = eligibility(plants, "lilium-pardalinum", "CA")
+    assert found.code == CLEAR
+    assert "Lilium pardalinum ssp. pitkinense" in found.protection and "common form" in found.protection
+
+
+def test_protection_rules_out_no_plant_but_a_federal_species(plants):
+    """Digging is forbidden, nursery stock is not: over every plant and state."""
+    for plant in plants.plant_ids:
+        for state in STATES:
+            found = eligibility(plants, plant, state)
+            bare = replace(found, protected=())
+            assert bare.refused == found.refused
+            if found.protected and found.code == PROTECTED:
+                assert any(row.federal_species for row in found.protected), found
+
+
+def test_every_class_has_words_and_a_thing_to_do():
+    """Made-up rows."""
+    from plantpick.vocabulary import PROTECTED_STATUS
+
+    for status in PROTECTED_STATUS:
+        row = Protected("OH", status, "Iris virginica", "a list", "2018-02", "")
+        words = protected_words((row,))
+        assert "Ohio" in words and "nursery-grown" in words and not words.endswith(".")
+    assert protected_words(()) == ""
+
+
+def _on_protected_ground(plants):
+    """A pond in Ohio, and a plant that ranks there and is protected in Ohio."""
+    pond = a_pond(state="OH", hardiness_zone="6b")
+    ranked = rank.rank(pond, plants, draws=0).plants
+    return pond, next(p for p in ranked if plants.protected_in(p.plant_id, "OH"))
+
+
+def test_rank_and_offer_say_leave_wild_plants_alone(plants):
+    pond, plant = _on_protected_ground(plants)
+    assert any(note.startswith("Protected in Ohio") and "never dig it" in note for note in plant.notes)
+    grade = verdicts.Judge(pond, plants).grade(plant.plant_id)
+    assert grade.verdict in (verdicts.BUY, verdicts.CONTAIN)
+    assert "protected in Ohio" in grade.reason and verdicts.PAPERS in grade.questions
+    offer = check_offer([Line(1, f"{plant.scientific_name}, 2 in plug, $3.00")], pond, plants)
+    (line,) = offer.lines
+    assert "protected in Ohio" in line.reason and verdicts.PAPERS in line.questions
+
+
+def test_a_federal_species_on_an_offer_is_left(plants):
+    """Texas wild rice: 43 FR 17910, 1978."""
+    grade = verdicts.Judge(a_pond(state="TX", hardiness_zone="8b"), plants).grade("zizania-texana")
+    assert grade.verdict == verdicts.LEAVE
+    assert "federal list of endangered plants" in grade.reason and "50 CFR 17.12" in grade.reason
