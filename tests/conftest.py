@@ -70,6 +70,21 @@ def a_pond(**changes) -> Pond:
     return replace(base, **changes)
 
 
+@pytest.fixture(scope="module")
+def fixed_work():
+    """The solver ends by the number of nodes it has looked at and not by the clock, so that a busy machine finds the same:
+    twenty nodes for each second of a limit, and at least one."""
+    from plantpick.planting import milp
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(
+            milp,
+            "run_limits",
+            lambda seconds: {"time_limit": 3600.0, "node_limit": max(1, int(20 * seconds))},
+        )
+        yield
+
+
 @pytest.fixture
 def small_disk(tmp_path):
     """A disk of 64 kilobytes in memory."""

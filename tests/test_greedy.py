@@ -21,6 +21,7 @@ from plantpick.pond.model import Stretch
 from plantpick.ranking import rank
 from plantpick.show.plan_words import in_short
 
+pytestmark = pytest.mark.usefixtures("fixed_work")
 LIMITS = ("cap", "upper", "budget", "plants", "trim")
 
 
@@ -100,8 +101,15 @@ def nothing_planted(self, aim, opened, time_limit, gap):
     return Answer(status=Status.GAP, groups=groups, value=0.0, gap=None, slack={}, bound=-np.inf, ended=False)
 
 
-@pytest.mark.parametrize("run", [no_time, nothing_planted])
-@pytest.mark.parametrize("relaxed", [no_parts, Rows.relaxed])
+@pytest.mark.parametrize(
+    "run, relaxed",
+    [
+        (nothing_planted, no_parts),
+        pytest.param(no_time, no_parts, marks=pytest.mark.slow),
+        pytest.param(nothing_planted, Rows.relaxed, marks=pytest.mark.slow),
+        pytest.param(no_time, Rows.relaxed, marks=pytest.mark.slow),
+    ],
+)
 def test_no_plan_is_worse_than_greed_whatever_the_solver_brings(problems, monkeypatch, run, relaxed):
     monkeypatch.setattr(Rows, "run", run)
     monkeypatch.setattr(Rows, "relaxed", relaxed)
@@ -135,6 +143,7 @@ def test_without_a_solver_the_words_claim_nothing(south, hard, plants, monkeypat
     )
 
 
+@pytest.mark.slow
 def test_more_time_never_gives_a_worse_plan(problems, monkeypatch):
     """A solver that finds this or that, by its aim and the seconds it gets: each longer search has tried all that a shorter
     one did."""
@@ -172,6 +181,7 @@ def test_more_time_never_gives_a_worse_plan(problems, monkeypatch):
     assert bettered >= 3
 
 
+@pytest.mark.slow
 def test_what_parts_of_groups_say_is_never_passed_by_whole_ones(problems):
     """A bound that is named holds: no planting, greedy or picked at random within the limits, does better than it."""
     rng = np.random.default_rng(11)

@@ -10,7 +10,7 @@ import pytest
 from conftest import a_pond
 
 from plantpick.catalogue.traits import traits
-from plantpick.errors import PlantpickError
+from plantpick.errors import ExitStatus, PlantpickError
 from plantpick.planting import candidates, relax, wish_report
 from plantpick.planting import coverage as cover
 from plantpick.planting import plan as planting
@@ -21,7 +21,8 @@ from plantpick.planting.problem import Limits, Places, PlantingProblem, Serve
 from plantpick.pond.model import Stretch
 from plantpick.ranking import takeover
 
-NOBODY = np.zeros(1, dtype=bool)
+pytestmark = pytest.mark.usefixtures("fixed_work")
+SECONDS = 0.7  # as the solver counts them here: by nodes, see fixed_work
 
 
 def small_problem(
@@ -439,8 +440,8 @@ EASY = Wishes(cover=0.4)
 
 
 @pytest.fixture(scope="module")
-def easy(south, plants):
-    return planting.plan(south, plants, EASY, time_limit=60.0)
+def easy(south, plants, fixed_work):
+    return planting.plan(south, plants, EASY, time_limit=SECONDS)
 
 
 def test_a_plan_that_can_be_met_meets_every_wish(easy):
@@ -471,7 +472,7 @@ def test_nothing_is_set_above_the_waterline_of_a_dam_and_nothing_woody_on_it(
     easy, south, north, hard, plants
 ):
     """FEMA 534 (2005): grass only on an embankment."""
-    for plan in (easy, planting.plan(hard, plants, time_limit=20.0)):
+    for plan in (easy, planting.plan(hard, plants, Wishes(cover=0.5), time_limit=SECONDS, within=100.0)):
         dams = {s.name for s in plan.pond.stretches if s.dam}
         for g in plan.groups:
             if g.stretch in dams:
@@ -500,41 +501,45 @@ def test_the_cap_is_kept_on_a_recount_from_the_forecast(easy, south, plants):
         assert high <= c.takeover[10][2] + 1e-6 <= easy.wishes.cap + 2e-6
 
 
+@pytest.mark.slow
 def test_wishes_that_cannot_be_met_say_which_stands_in_the_way(hard, plants):
-    plan = planting.plan(hard, plants, time_limit=20.0)
+    plan = planting.plan(hard, plants, time_limit=SECONDS)
     assert not plan.met
     cover_wish = next(w for w in plan.outcome if w.key == "cover")
     assert not cover_wish.met and 0 < cover_wish.loosened < cover_wish.asked
     assert all(w.met for w in plan.outcome if w.key in ("cap", "upper", "plants", "room", "trim"))
     text = " ".join(plan.advice)
     assert "Cannot be met: cover" in text and "ask for no more than" in text
-    # asked for less than it says can be had, the plan is met: 0.5 %, which takes no luck with the clock
+    # asked for less than it says can be had, the plan is met
     assert cover_wish.loosened > 0.5
-    assert planting.plan(hard, plants, Wishes(cover=0.5), time_limit=5.0).met
+    assert planting.plan(hard, plants, Wishes(cover=0.5), time_limit=SECONDS).met
 
 
+@pytest.mark.slow
 def test_the_demo_ponds_ask_for_what_can_be_had(south, north, plants):
     """Their plans are met, and cautious, typical and pessimistic cover with the brush stay within the bluegill's range of 15
     to 30 per cent (FWS/OBS-82/10.8) up to the year of the wish."""
     for pond in (south, north):
-        plan = planting.plan(pond, plants, time_limit=60.0, within=60.0)
+        plan = planting.plan(pond, plants, time_limit=SECONDS, within=60.0)
         assert plan.met and plan.cover[5][0] + pond.brush_percent >= pond.cover_target_percent - 1e-6
         assert plan.cover[5][2] + pond.brush_percent <= 30
 
 
+@pytest.mark.slow
 def test_without_a_target_the_plan_comes_near_the_most_that_can_be_had(south, plants):
     """No wish for cover is invented: the plan is met, says so, and asking for a fifth more than it reaches cannot be met."""
-    plan = planting.plan(replace(south, cover_target_percent=None), plants, time_limit=60.0)
+    plan = planting.plan(replace(south, cover_target_percent=None), plants, time_limit=SECONDS)
     assert plan.met and plan.wishes.cover is None and "You asked for no cover" in plan.advice[1]
     assert not any(w.key == "cover" for w in plan.outcome)
-    more = planting.plan(south, plants, Wishes(cover=1.2 * plan.cover[5][0]), time_limit=60.0)
+    more = planting.plan(south, plants, Wishes(cover=1.2 * plan.cover[5][0]), time_limit=SECONDS)
     assert not more.met
 
 
+@pytest.mark.slow
 def test_a_wider_cap_also_changes_what_has_to_be_held(south, plants):
     """With a cap of 30 per cent plants go in as they are that have to be contained under 5 per cent."""
     tight, wide = (
-        planting.plan(south, plants, Wishes(cover=0.3, cap=cap), time_limit=60.0) for cap in (5.0, 30.0)
+        planting.plan(south, plants, Wishes(cover=0.3, cap=cap), time_limit=SECONDS) for cap in (5.0, 30.0)
     )
     held = lambda plan: {r.plant_id for r in plan.ranking.plants if r.contained_by}
     assert held(tight) - held(wide) and wide.wishes.cap == 30.0 == wide.ranking.pond.cap_percent
@@ -549,10 +554,11 @@ def test_what_stands_in_tubs_has_no_edge_to_cut(south, plants):
     assert (problem.places.trim_ft2[np.isin(problem.places.plant, trimmed)] > 0).all() and trimmed
 
 
+@pytest.mark.slow
 def test_an_owner_who_cuts_nothing_is_told_how_much_it_would_take(south, plants):
     """On this pond what grows under water has to be cut back: who cuts nothing cannot have it, and is told what it takes."""
     none, some = (
-        planting.plan(south, plants, Wishes(cover=0.5, trim=t), time_limit=60.0) for t in (0.0, 300.0)
+        planting.plan(south, plants, Wishes(cover=0.5, trim=t), time_limit=SECONDS) for t in (0.0, 300.0)
     )
     assert not none.met and not any("trim" in c.measures and "tub" not in c.measures for c in none.chosen)
     wish = next(w for w in none.outcome if w.key == "trim")
@@ -563,8 +569,9 @@ def test_an_owner_who_cuts_nothing_is_told_how_much_it_would_take(south, plants)
     )
 
 
+@pytest.mark.slow
 def test_a_budget_that_is_too_small_is_named_with_the_sum_that_would_do(south, plants, easy):
-    tight = planting.plan(south, plants, replace(EASY, budget=0.7 * easy.cost), time_limit=60.0)
+    tight = planting.plan(south, plants, replace(EASY, budget=0.7 * easy.cost), time_limit=SECONDS)
     assert not tight.met and tight.cost <= 0.7 * easy.cost + 1e-6
     budget = next(w for w in tight.outcome if w.key == "budget")
     assert budget.loosened == pytest.approx(easy.cost, rel=0.05)
@@ -573,7 +580,7 @@ def test_a_budget_that_is_too_small_is_named_with_the_sum_that_would_do(south, p
 
 def test_an_offer_limits_the_plants_and_gives_the_prices(south, plants, easy):
     prices = {c.ranked.plant_id: 2.0 + k for k, c in enumerate(easy.chosen)}
-    plan = planting.plan(south, plants, EASY, prices=prices, time_limit=60.0)
+    plan = planting.plan(south, plants, EASY, prices=prices, time_limit=SECONDS)
     assert {c.ranked.plant_id for c in plan.chosen} <= set(prices)
     assert all(c.price == prices[c.ranked.plant_id] and c.price_known for c in plan.chosen)
     assert plan.cost == pytest.approx(sum(c.plants * c.price + c.measure_cost for c in plan.chosen))
@@ -596,16 +603,18 @@ def test_doubtful_lines_of_an_offer_are_not_counted_on(south, plants):
     assert prices == {"pontederia-cordata": pytest.approx(1.90)}
 
 
+@pytest.mark.slow
 def test_more_is_never_reached_with_less(south, plants):
     """Fewer plants to set never give more cover (but for what the nearest planting may stay short to be cheap)."""
     many, few = (
-        planting.plan(south, plants, Wishes(plants=n), time_limit=20.0).cover[5][0] for n in (500, 210)
+        planting.plan(south, plants, Wishes(plants=n), time_limit=SECONDS).cover[5][0] for n in (500, 210)
     )
     assert few * (1 - relax.NEAR) <= many * 1.03
 
 
+@pytest.mark.slow
 def test_all_the_named_purposes_are_served_on_each_stretch(north, plants):
-    plan = planting.plan(north, plants, time_limit=60.0, within=60.0)
+    plan = planting.plan(north, plants, time_limit=SECONDS, within=60.0)
     served = next(w for w in plan.outcome if w.key == "serve")
     assert served.met
     for purpose, column in (("pollinator", "pollinator"), ("show", "show")):
@@ -618,7 +627,15 @@ def test_all_the_named_purposes_are_served_on_each_stretch(north, plants):
 def test_wrong_wishes_are_all_told_at_once(south, plants):
     with pytest.raises(PlantpickError) as fault:
         planting.plan(south, plants, Wishes(year=0, cover=120.0, share=0.0, count="hopeful"))
-    assert {p.where for p in fault.value.problems} == {"--by", "--cover", "--share", "--count"}
+    assert {p.where for p in fault.value.problems} == {"year", "cover", "share", "count"}
+
+
+def test_the_command_names_its_options_where_wishes_are_wrong(capsys):
+    from plantpick.cli.app import run
+
+    assert run(["plan", "demo", "--by", "0", "--cover", "120"]) == ExitStatus.BAD_INPUT
+    said = capsys.readouterr().err
+    assert "--by: found 0" in said and "--cover: found 120" in said and "year:" not in said
 
 
 def test_the_solvers_remarks_are_held_back_and_nothing_else_is(capfd):
@@ -639,6 +656,7 @@ def test_amounts_are_rounded_to_the_side_that_keeps_the_promise():
     assert wish_report.amount(1049.2, "$") == "$1,050" and wish_report.amount(35.0, "plants") == "35 plants"
 
 
+@pytest.mark.slow
 def test_the_surveyed_pond_can_be_planned(plants):
     from plantpick.files import pond_file
 
@@ -650,11 +668,11 @@ def test_the_surveyed_pond_can_be_planned(plants):
     assert stock.cells.least.sum() == pytest.approx(
         inside, rel=1e-6
     )  # the cells are the measured water, neither more nor less
-    assert planting.plan(pond, plants, Wishes(cover=0.3), time_limit=30.0).met
+    assert planting.plan(pond, plants, Wishes(cover=0.3), time_limit=SECONDS).met
 
 
 def test_a_cost_near_enough_to_the_least_ends_the_search(easy, south, plants):
     """Nothing costs less than the part of the cost that is left open, the better plan least of all."""
-    near = planting.plan(south, plants, EASY, time_limit=60.0, within=60.0)
+    near = planting.plan(south, plants, EASY, time_limit=SECONDS, within=60.0)
     assert near.met and near.gap <= 0.6
     assert easy.cost >= near.cost * (1 - near.gap) - 1.0 and near.cost >= easy.cost * (1 - easy.gap) - 1.0

@@ -49,6 +49,24 @@ def test_answers_come_in_order_and_a_fault_is_handed_on(start):
     assert lost.value.item == 3 and not active_children()
 
 
+def slow_first(n):
+    if n == 0:
+        time.sleep(2.0)
+    if n == 1:
+        os._exit(9)
+    return n
+
+
+@pytest.mark.parametrize("start", ["spawn", pytest.param("fork", marks=POSIX)])
+def test_what_came_before_the_lost_item_is_still_answered(start):
+    """The second item's process goes at once, while the first is still at work: its answer is waited for."""
+    got = []
+    with pytest.raises(processes.Lost) as lost:
+        for answer in processes.in_order(slow_first, range(6), 2, start):
+            got.append(answer)
+    assert got == [0] and lost.value.item == 1 and not active_children()
+
+
 @POSIX
 @pytest.mark.parametrize("start", ["spawn", "fork"])
 def test_a_process_ended_while_it_hands_over_an_answer_is_not_waited_for(start):
@@ -67,8 +85,8 @@ def ample_rows(pond, catalogue):
 
 STOPPED_RUN = """
 import sys, test_processes as here
-from plantpick import batch
-from plantpick.read.pondtable import gather
+from plantpick.batch import many_ponds
+from plantpick.files.pond_table import gather
 from pathlib import Path
 
 def stop(done, of, pond):
@@ -76,7 +94,7 @@ def stop(done, of, pond):
 
 if __name__ == "__main__":
     try:
-        batch.run(gather([sys.argv[1]])[0], batch.Work(here.ample_rows, ("text",)), Path(sys.argv[2]), 2, stop)
+        many_ponds.run(gather([sys.argv[1]])[0], many_ponds.Work(here.ample_rows, ("text",)), Path(sys.argv[2]), 2, stop)
     except KeyboardInterrupt:
         print("stopped")
 """
@@ -151,5 +169,5 @@ def test_a_process_that_the_system_ends_is_told_with_its_pond(tmp_path):
     asked, _ = gather([str(varied(tmp_path / "p.csv", 8))])
     with pytest.raises(PlantpickError, match="p.csv:4") as caught:
         many_ponds.run(asked, many_ponds.Work(ends_at_pond_three, ("text",)), tmp_path / "o.csv", 2)
-    assert caught.value.code == "stopped" and "--cores 1" in str(caught.value)
+    assert caught.value.code == "stopped" and "on one core" in str(caught.value)
     assert [row["pond"] for row in rows_of(tmp_path / "o.csv")] == ["Pond 1", "Pond 2"]

@@ -231,7 +231,7 @@ def _answers(asked: list[Asked], work: Work, cores: int, stop: _Stop) -> Generat
             Problem(
                 lost.item.where,
                 "the system stopped the process at work on this pond, perhaps for want of memory.",
-                "Run the same command again, with --cores 1: it goes on where it stopped.",
+                "Do the rest on one core: a run goes on where it stopped.",
             ),
             ExitStatus.INTERNAL,
         ) from None

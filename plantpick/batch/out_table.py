@@ -74,7 +74,7 @@ class OutTable:
             raise cannot_write(
                 self.path,
                 "another run has written this file meanwhile; it is left as that run wrote it.",
-                "Give each run its own --out, or run the same command again: it goes on from what is there.",
+                "Give each run a table of its own, or run the same command again: it goes on from what is there.",
             )
         start = time.monotonic()
         self._replace()
@@ -127,17 +127,17 @@ class OutTable:
         except NotRead as fault:
             if fault.missing:
                 return None
-            raise cannot_write(self.path, fault.what, "Name another file with --out.") from None
+            raise cannot_write(self.path, fault.what, "Name another file.") from None
         except (ValueError, csv.Error) as fault:  # UnicodeDecodeError is a ValueError
             said = "it is not UTF-8 text" if isinstance(fault, UnicodeDecodeError) else str(fault)
             raise cannot_write(
                 self.path,
                 f"is not a table that this command wrote: {said}. It was left alone.",
-                "Name another file with --out, or take this one away.",
+                "Name another file, or take this one away.",
             ) from None
         except OSError as fault:
             raise cannot_write(
-                self.path, f"cannot be read ({fault.strerror}).", "Name another file with --out."
+                self.path, f"cannot be read ({fault.strerror}).", "Name another file."
             ) from None
 
     def _stamp(self) -> tuple | None:

@@ -49,15 +49,17 @@ def in_order(
         ensure_running()  # it sets what signals are held back; afterwards it leaves them alone
     workers: list[_Worker] = []
     answers: dict[int, object] = {}
-    given = 0
+    given, lost = 0, False
     try:
         for place in range(len(items)):
             while place not in answers:
                 if len(workers) < min(count, len(items)):
                     workers.append(_Worker(context, work))
                 for worker in workers:
-                    if worker.at is None and given < min(len(items), place + AHEAD * count):
-                        worker.give(given, items[given])
+                    if worker.at is None and given < min(len(items), place + AHEAD * count) and not lost:
+                        lost = not worker.give(given, items[given])
+                        if lost:
+                            answers[given] = Lost(items[given])
                         given += 1
                 starting = len(workers) < min(count, len(items))
                 for pipe in wait(
@@ -67,8 +69,11 @@ def in_order(
                     if (at := worker.at) is not None:
                         worker.at = None
                         answers[at] = worker.take(items[at])
+                        lost |= isinstance(answers[at], Lost)
                 heed()
             answer = answers.pop(place)
+            if isinstance(answer, Lost):  # those before it have been answered
+                raise answer
             if isinstance(answer, _Raised):
                 raise answer.fault
             yield answer
@@ -98,18 +103,21 @@ class _Worker:
             self.process.start()
         theirs.close()
 
-    def give(self, at: int, item) -> None:
-        self.at = at
+    def give(self, at: int, item) -> bool:
+        """Whether the process is there to take it."""
         try:
             self.pipe.send(item)
         except OSError:
-            raise Lost(item) from None
+            return False
+        self.at = at
+        return True
 
     def take(self, item):
+        """The answer, or Lost where the process has gone."""
         try:
             return self.pipe.recv()
         except (EOFError, OSError):
-            raise Lost(item) from None
+            return Lost(item)
 
 
 def _serve(pipe, work: Callable) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from dataclasses import replace
 from pathlib import Path
 
 import typer
@@ -61,6 +62,13 @@ def answer_many(ponds: list[str], work, out: Path, cores: int | None) -> None:
     try:
         with progress.ponds(len(asked)) as tell:
             done = many_ponds.run(asked, work, out, cores, tell, last=True)
+    except PlantpickError as fault:
+        if fault.code != "stopped":
+            raise
+        remedy = "Run the same command again with --cores 1: it goes on where it stopped."
+        raise PlantpickError(
+            fault.code, [replace(p, remedy=remedy) for p in fault.problems], fault.status
+        ) from None
     except KeyboardInterrupt:
         typer.echo(
             wrapped(f"What is done is in {one_line(out)}; the same command goes on from there."), err=True

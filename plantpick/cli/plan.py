@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from enum import Enum
 from pathlib import Path
@@ -13,6 +14,7 @@ from plantpick.cli.many import CORES, PONDS, answer_many, one_pond, several
 from plantpick.cli.options import FORMAT, NEXT_DOOR, Format
 from plantpick.cli.streams import wrapped
 from plantpick.cli.watch import TODAY
+from plantpick.errors import PlantpickError
 from plantpick.plain_text import one_line
 
 MORE_TIME = "--seconds gives more time"
@@ -113,7 +115,7 @@ def plan(
     from plantpick.files.save import check_outputs
     from plantpick.planting import candidates, instructions
     from plantpick.planting import plan as planting
-    from plantpick.planting.model import Wishes
+    from plantpick.planting.model import Wishes, check_wishes
     from plantpick.show import plan as planpage
     from plantpick.show import terminal
     from plantpick.show.plan_report import plan_report
@@ -130,6 +132,11 @@ def plan(
         plants=plants,
         trim=trim,
     )
+    try:
+        check_wishes(wishes)
+    except PlantpickError as fault:  # named as on the command line
+        named = [replace(p, where=f"--{'by' if p.where == 'year' else p.where}") for p in fault.problems]
+        raise PlantpickError(fault.code, named, fault.status) from None
     if several(ponds) and csv and not out:
         from plantpick.batch.many_ponds import planning_work
 

@@ -118,9 +118,9 @@ def select_candidates(
             Problem(
                 "",
                 f"there is nothing to plan with: {why}.",
-                "plantpick offer POND.toml FILE says why, line by line."
+                "Check the offer line by line to see why."
                 if prices is not None
-                else "plantpick rank POND.toml says what is ruled out here, and why.",
+                else "Rank the pond's plants to see what is ruled out here, and why.",
             ),
         )
     plants = traits(catalogue.plant(r.plant_id) for r in fit)

@@ -307,7 +307,7 @@ class Rows:
                 integrality=np.array(self._whole),
                 bounds=Bounds(low, high),
                 constraints=rows,
-                options={"time_limit": max(time_limit, 0.1), "mip_rel_gap": gap},
+                options={"mip_rel_gap": gap, **run_limits(time_limit)},
             )
         bound = getattr(done, "mip_dual_bound", None)
         bound = -np.inf if bound is None else float(bound)
@@ -340,7 +340,7 @@ class Rows:
                 A_ub=vstack([rows[above], -rows[below]]),
                 b_ub=np.concatenate([high[above], -low[below]]),
                 bounds=np.column_stack([self._low, self._highest(opened)]),
-                options={"time_limit": max(time_limit, 0.1)},
+                options={"time_limit": run_limits(time_limit)["time_limit"]},
             )
         if done.status == 0:
             groups = done.x[self.x]
@@ -372,6 +372,11 @@ class Rows:
             values, places = self._entries[2], (self._entries[0], self._entries[1])
             self._rows = csr_array((values, places), shape=(len(self._from), len(self._low)))
         return self._rows
+
+
+def run_limits(seconds: float) -> dict[str, float]:
+    """What ends a run of the solver before it is done, as scipy's options."""
+    return {"time_limit": max(seconds, 0.1)}
 
 
 def alone_within(ground: GroundTaken, cap: float) -> np.ndarray:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
+from plantpick.errors import PlantpickError, Problem
 from plantpick.planting.problem import Status
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment
@@ -46,6 +48,27 @@ class Wishes:
         elif cover is None and pond.cover_target_percent is not None:
             cover = max(0.0, pond.cover_target_percent - pond.brush_percent)
         return replace(self, cover=cover, cap=pond.cap_percent if self.cap is None else self.cap)
+
+
+def check_wishes(wishes: Wishes) -> None:
+    """Raises PlantpickError `wishes` with every number that is out of range; `where` is the wish's name here."""
+    problems = []
+    if not 1 <= wishes.year <= 10:
+        problems.append(Problem("year", f"found {wishes.year}; allowed: a year from 1 to 10."))
+    for name in ("cover", "cap", "upper"):
+        value = getattr(wishes, name)
+        if value is not None and not 0 <= value <= 100:
+            problems.append(Problem(name, f"found {value:g}; allowed: 0 to 100 per cent of the surface."))
+    for name, unit in (("budget", "dollars"), ("trim", "square feet")):
+        value = getattr(wishes, name)
+        if value is not None and not 0 <= value < math.inf:
+            problems.append(Problem(name, f"found {value:g}; allowed: 0 {unit} or more."))
+    if not 0 < wishes.share <= 100:
+        problems.append(Problem("share", f"found {wishes.share:g}; allowed: over 0 up to 100 per cent."))
+    if wishes.count not in ("cautious", "typical"):
+        problems.append(Problem("count", f'found "{wishes.count}"; allowed: cautious or typical.'))
+    if problems:
+        raise PlantpickError("wishes", problems)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,13 +6,11 @@ for fish cover, trees and shrubs aside; brush in place is taken off the target.
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 
 import numpy as np
 
 from plantpick.catalogue.plants import Catalogue
-from plantpick.errors import PlantpickError, Problem
 from plantpick.planting.candidates import (
     ASSUMED_PLUG,
     ASSUMED_PRICE,
@@ -26,7 +24,7 @@ from plantpick.planting.candidates import (
     select_candidates,
 )
 from plantpick.planting.coverage import CAUTIOUS, PESSIMISTIC, TYPICAL, covered, ground_taken
-from plantpick.planting.model import Chosen, Group, Levels, Plan, Wishes
+from plantpick.planting.model import Chosen, Group, Levels, Plan, Wishes, check_wishes
 from plantpick.planting.problem import PlantingProblem
 from plantpick.planting.relax import Solution, solve_or_relax
 from plantpick.planting.wish_report import advice, wish_list
@@ -56,7 +54,7 @@ def plan(
     takes at the most, in seconds; it ends sooner once the cost is known to be within `within` per cent of the least.
     Raises PlantpickError `wishes` for numbers out of range and `no-candidates` when no plant is left.
     """
-    _check(wishes)
+    check_wishes(wishes)
     if wishes.cap is not None:  # what fits and what has to be held depends on the cap
         pond = pond.with_tolerance(wishes.cap)
     wishes = wishes.for_pond(pond)
@@ -66,24 +64,6 @@ def plan(
 
     solution = solve_or_relax(problem, stock, wishes, time_limit, within / 100.0)
     return describe(stock, problem, wishes, solution, ranked)
-
-
-def _check(wishes: Wishes) -> None:
-    problems = []
-    if not 1 <= wishes.year <= 10:
-        problems.append(Problem("--by", f"found {wishes.year}; allowed: a year from 1 to 10."))
-    for name, value in (("--cover", wishes.cover), ("--cap", wishes.cap), ("--upper", wishes.upper)):
-        if value is not None and not 0 <= value <= 100:
-            problems.append(Problem(name, f"found {value:g}; allowed: 0 to 100 per cent of the surface."))
-    for name, value, unit in (("--budget", wishes.budget, "dollars"), ("--trim", wishes.trim, "square feet")):
-        if value is not None and not 0 <= value < math.inf:
-            problems.append(Problem(name, f"found {value:g}; allowed: 0 {unit} or more."))
-    if not 0 < wishes.share <= 100:
-        problems.append(Problem("--share", f"found {wishes.share:g}; allowed: over 0 up to 100 per cent."))
-    if wishes.count not in ("cautious", "typical"):
-        problems.append(Problem("--count", f'found "{wishes.count}"; allowed: cautious or typical.'))
-    if problems:
-        raise PlantpickError("wishes", problems)
 
 
 def describe(
