@@ -33,7 +33,7 @@ def test_watch_tells_verdicts_dates_and_cautions(told):
         "faster than forecast",
         "on track",
         "too early to say",
-        "half the cap",
+        "half your limit",
         "trim the outer",
         "came by themselves",
         "take out now",

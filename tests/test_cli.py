@@ -92,7 +92,7 @@ def test_the_table_says_what_an_owner_needs():
         "Ruled out",
         "Ask your state agency",
         "has the last word",
-        "cap 5 %",
+        "limit 5 %",
         "life jacket",
     ):
         assert said in text, said

@@ -179,7 +179,7 @@ def test_no_group_is_drawn_on_a_map_that_knows_no_places(plants):
     page = plan_report(surveyed, plants, TODAY)
     told = Page(page)
     assert "fig-plan-view" in told.ids
-    assert "nothing says where on this outline a stretch begins" in " ".join(told.text)
+    assert "does not say where on this outline a stretch begins" in " ".join(told.text)
     figure = page[page.index('id="fig-plan-view"') :]
     figure = figure[: figure.index("</figure>")]
     written = re.findall(r"<text[^>]*>([^<]*)</text>", figure)
@@ -277,7 +277,7 @@ def test_csv_and_json_say_what_the_plan_says(plan, plants):
 
 
 def test_depth_at_low_pool_is_what_is_left_after_the_usual_drop(plan, plants, south, page):
-    """The pond falls one foot: what stands in 5 in of water is 7 in above it then, and the page says so in those words."""
+    """The pond falls one foot: what stands in 5 in of water is dry then, 7 in above it, and the page says so in those words."""
     assert south.usual_drop_ft == 1.0
     for sheet in instructions.sheets(plan, plants, 2027):
         assert sheet.depth_low_pool_in == sheet.group.depth_in - 12.0
@@ -286,7 +286,7 @@ def test_depth_at_low_pool_is_what_is_left_after_the_usual_drop(plan, plants, so
     text = " ".join(" ".join(Page(page).text).split())
     for sheet in shallow:
         depth = sheet.group.depth_in
-        assert f"{depth:.0f} in of water; {12 - depth:.0f} in above it at low pool" in text
+        assert f"Full: {depth:.0f} in deep. Low: dry, {12 - depth:.0f} in above the water" in text
 
 
 def test_the_page_adds_up(plan, page):

@@ -10,6 +10,7 @@ import pytest
 from test_report import HOSTILE, Page
 
 from plantpick.cli.app import run
+from plantpick.cli.oxygen import command_for
 from plantpick.files.log import pond_log
 from plantpick.monitoring.calendar import year_ahead
 from plantpick.monitoring.log import Event, Log, LogRow
@@ -22,7 +23,7 @@ TODAY = date(2027, 9, 15)
 
 def page_of(pond, plants, log, today=TODAY) -> tuple[str, object]:
     told = watch(pond, plants, log, today)
-    return watch_report(told, year_ahead(told.pond, plants, today, log, told.stands)), told
+    return watch_report(told, year_ahead(told.pond, plants, today, log, told.stands), command_for), told
 
 
 @pytest.fixture(scope="module")
@@ -82,13 +83,13 @@ def test_every_stand_has_its_figure_with_words(demo):
     )
     lily = next(w for s, w in zip(told.stands, words) if s.plant_id == "nymphaea-odorata")
     cap = 0.05 * told.pond.area_ft2
-    assert f"Half the cap, {cap / 2:,.0f}: Apr 2032" in lily and "2027-08-28: " in lily
+    assert f"Half your limit, {cap / 2:,.0f}: Apr 2032" in lily and "2027-08-28: " in lily
     tail = next(w for s, w in zip(told.stands, words) if s.plant_id == "saururus-cernuus")
     assert re.search(r"2027-06-26: \d+, looks wrong", tail) and tail.count("looks wrong") == 1
     captions = re.findall(r"<figcaption>(.*?)</figcaption>", page)
     for s, drawn, caption in zip(told.stands, re.findall(r"<svg.*?</svg>", page, re.S), captions):
         assert "url(#stand-" in drawn and "stroke: #8b9499" in drawn  # the band is hatched, not only tinted
-        for word in ("half the cap", "cap"):  # drawn, or said to be above
+        for word in ("half your limit", "your limit"):  # drawn, or said to be above
             assert (f">{word}: " in drawn) != (f"{word} (" in caption.split("above the figure")[-1]), (
                 s.plant_id,
                 word,

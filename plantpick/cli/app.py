@@ -23,7 +23,7 @@ from plantpick.cli import (
     spread,
     watch,
 )
-from plantpick.cli.streams import let_go, problem_line, settle, wrapped
+from plantpick.cli.streams import STDERR, answer_lost, let_go, problem_line, say, settle, wrapped
 from plantpick.errors import ExitStatus, PlantpickError
 
 STOPPED = 130  # as shells have it: 128 and the number of the interrupt
@@ -86,10 +86,12 @@ def run(arguments: list[str]) -> int:
         status = app(arguments, standalone_mode=False, prog_name="plantpick")
         sys.stdout.flush()
         if status == STOPPED:
-            typer.echo("Stopped.", err=True)
+            say("Stopped.")
+        if answer_lost():
+            return _cannot_write("standard output is closed")
         return int(status or ExitStatus.OK)
     except typer.Abort:
-        typer.echo("Stopped.", err=True)
+        say("Stopped.")
         return STOPPED
     except BrokenPipeError:
         return _nobody_reads()
@@ -101,11 +103,7 @@ def run(arguments: list[str]) -> int:
         if fault.errno not in NO_ROOM:
             return _fault_of_ours(fault, debug)
         let_go()
-        typer.echo(
-            wrapped(f"The answer could not be written: {fault.strerror}. Make room, or write it elsewhere."),
-            err=True,
-        )
-        return int(ExitStatus.CANNOT_WRITE)
+        return _cannot_write(fault.strerror)
     except PlantpickError as fault:
         if debug:
             raise
@@ -115,9 +113,18 @@ def run(arguments: list[str]) -> int:
         if hasattr(fault, "format_message"):  # the command line itself is wrong: typer's own words for it
             from typer import rich_utils
 
-            rich_utils.rich_format_error(fault)  # type: ignore[arg-type]  # typer says which class it is, by release
+            try:
+                rich_utils.rich_format_error(fault)  # type: ignore[arg-type]  # typer says which class it is, by release
+            except OSError:
+                let_go(STDERR)
             return int(ExitStatus.USAGE)
         return _fault_of_ours(fault, debug)
+
+
+def _cannot_write(why: str | None) -> int:
+    """The answer went to no reader and to no file."""
+    say(wrapped(f"The answer could not be written: {why}. Make room, or write it elsewhere."))
+    return int(ExitStatus.CANNOT_WRITE)
 
 
 def _nobody_reads() -> int:
@@ -129,16 +136,16 @@ def _nobody_reads() -> int:
 def _fault_of_ours(fault: Exception, debug: bool) -> int:
     if debug:
         raise fault
-    typer.echo(wrapped(f"plantpick met a fault of its own: {type(fault).__name__}: {fault}"), err=True)
-    typer.echo(wrapped("Run it again as `plantpick --debug ...` and report what it prints."), err=True)
+    say(wrapped(f"plantpick met a fault of its own: {type(fault).__name__}: {fault}"))
+    say(wrapped("Run it again as `plantpick --debug ...` and report what it prints."))
     return int(ExitStatus.INTERNAL)
 
 
 def _tell(fault: PlantpickError) -> None:
     count = len(fault.problems)
     if count > 1:
-        typer.echo(f"{count} things to put right:", err=True)
+        say(f"{count} things to put right:")
     for problem in fault.problems[:50]:
-        typer.echo(problem_line(problem, "  " if count > 1 else ""), err=True)
+        say(problem_line(problem, "  " if count > 1 else ""))
     if count > 50:
-        typer.echo(f"  and {count - 50} more.", err=True)
+        say(f"  and {count - 50} more.")

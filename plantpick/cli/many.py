@@ -9,7 +9,7 @@ from pathlib import Path
 import typer
 
 from plantpick.cli.complete import ponds_and_tables
-from plantpick.cli.streams import problem_line, wrapped
+from plantpick.cli.streams import problem_line, say, wrapped
 from plantpick.plain_text import one_line
 
 PONDS = typer.Argument(
@@ -70,19 +70,17 @@ def answer_many(ponds: list[str], work, out: Path, cores: int | None) -> None:
             fault.code, [replace(p, remedy=remedy) for p in fault.problems], fault.status
         ) from None
     except KeyboardInterrupt:
-        typer.echo(
-            wrapped(f"What is done is in {one_line(out)}; the same command goes on from there."), err=True
-        )
+        say(wrapped(f"What is done is in {one_line(out)}; the same command goes on from there."))
         raise
     for line in remarks:
-        typer.echo(wrapped(line), err=True)
+        say(wrapped(line))
     kept = f", {done.kept} were there already" if done.kept else ""
-    typer.echo(wrapped(f"{one_line(out)}: {done.answered} of {len(asked)} ponds answered{kept}."), err=True)
+    say(wrapped(f"{one_line(out)}: {done.answered} of {len(asked)} ponds answered{kept}."))
     if not done.failures:
         return
     for failure in done.failures:
         for problem in failure.problems:
-            typer.echo(problem_line(problem, "  "), err=True)
+            say(problem_line(problem, "  "))
     ours = any(f.ours for f in done.failures)
     count = len(done.failures)
     raise PlantpickError(

@@ -78,6 +78,11 @@ def oxygen(
         typer.echo(oxygenpage.oxygen_text(page, format.value), nl=format is Format.json)
 
 
+def command_for(plant_id: str, area_ft2: float) -> str:
+    """The command line that says how much of a stand may rot at once; the owner puts in the water's temperature."""
+    return f'plantpick oxygen POND.toml --water-f DEGREES --plant "{plant_id}" --area-sqft {area_ft2:.0f}'
+
+
 def _evening(readings: list[str], sunset: str | None, dawn: str) -> tuple[dict, list[Problem]]:
     """What the options say of the evening, and what is wrong with how they say it. Of a wrong one nothing is asked."""
     from plantpick.monitoring.oxygen import MOST_MG_L, Reading

@@ -12,7 +12,7 @@ import typer
 from plantpick.cli.complete import offer_files
 from plantpick.cli.many import CORES, PONDS, answer_many, one_pond, several
 from plantpick.cli.options import FORMAT, NEXT_DOOR, Format
-from plantpick.cli.streams import wrapped
+from plantpick.cli.streams import say, wrapped
 from plantpick.cli.watch import TODAY
 from plantpick.errors import PlantpickError
 from plantpick.plain_text import one_line
@@ -200,4 +200,4 @@ def _write(files: dict, force: bool) -> None:
     for path, text in files.items():
         if path:
             save(path, text, replace=force)
-            typer.echo(wrapped(f"Written: {one_line(path)}"), err=True)
+            say(wrapped(f"Written: {one_line(path)}"))

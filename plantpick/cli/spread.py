@@ -8,7 +8,7 @@ import typer
 
 from plantpick.cli.complete import plant_names
 from plantpick.cli.options import FORMAT, POND, Format
-from plantpick.cli.streams import wrapped
+from plantpick.cli.streams import say, wrapped
 
 
 def spread(
@@ -53,7 +53,7 @@ def spread(
     if figure:
         check_outputs([figure], pond_file.files_of(pond), replace=force)
         save(figure, svg_file(takeover_figure(described, told)), replace=force)
-        typer.echo(wrapped(f"Written: {figure}"), err=True)
+        say(wrapped(f"Written: {figure}"))
     if format is Format.table:
         takeover.show_takeover(terminal.console(), described, told, charts)
     else:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import codecs
+import io
 import os
 import re
 import shutil
@@ -14,6 +15,7 @@ from plantpick.errors import Problem
 from plantpick.plain_text import one_line, plain
 
 NARROWEST = 20  # columns
+STDIN, STDOUT, STDERR = 0, 1, 2  # their numbers
 
 # What figures are drawn with, for code pages that cannot show it (Windows' 1252, plain ASCII).
 _LINES = {
@@ -81,16 +83,50 @@ def settle() -> None:
         os.environ.pop("COLUMNS", None)  # no number of columns that there could be
     elif int(told) < NARROWEST:
         os.environ["COLUMNS"] = str(NARROWEST)  # nothing can be drawn on fewer
+    _fill_closed_numbers()
     for name in ("stdout", "stderr"):
         if getattr(sys, name) is None:  # closed by whoever started us
-            setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))
+            setattr(sys, name, _Nowhere(open(os.devnull, "wb"), encoding="utf-8", write_through=True))
         elif hasattr(getattr(sys, name), "reconfigure"):
             getattr(sys, name).reconfigure(errors="plantpick")
 
 
-def let_go() -> None:
-    """Standard output leads nowhere from here on, so that the interpreter's own flush at the end says nothing."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+class _Nowhere(io.TextIOWrapper):
+    """Stands in for a closed stream and keeps in mind whether anything was meant for it."""
+
+    used = False
+
+    def write(self, text: str) -> int:
+        self.used = self.used or bool(text)
+        return super().write(text)
+
+
+def _fill_closed_numbers() -> None:
+    """Give the numbers 0 to 2 to the null device where they are free: a file of the owner's must not get one of them, since
+    what libraries print by number would land in it."""
+    for number in (STDIN, STDOUT, STDERR):
+        try:
+            os.fstat(number)
+        except OSError:
+            os.open(os.devnull, os.O_RDWR)  # takes the lowest number that is free
+
+
+def answer_lost() -> bool:
+    """Whether an answer was written to a standard output that had been closed before we started."""
+    return isinstance(sys.stdout, _Nowhere) and sys.stdout.used
+
+
+def let_go(number: int = STDOUT) -> None:
+    """This stream leads nowhere from here on, so that the interpreter's own flush at the end says nothing."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), number)
+
+
+def say(line: str) -> None:
+    """One message on standard error. Where nothing can be written there, the exit status has to say it."""
+    try:
+        print(line, file=sys.stderr, flush=True)
+    except OSError:
+        let_go(STDERR)
 
 
 def wrapped(line: str, indent: str = "") -> str:

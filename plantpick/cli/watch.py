@@ -9,7 +9,8 @@ import typer
 
 from plantpick.cli.complete import log_files
 from plantpick.cli.options import FORMAT, POND, Format
-from plantpick.cli.streams import wrapped
+from plantpick.cli.oxygen import command_for
+from plantpick.cli.streams import say, wrapped
 from plantpick.dates import EARLIEST, LATEST
 from plantpick.plain_text import one_line
 
@@ -87,8 +88,8 @@ def watch(
         from plantpick.show import watch_report
 
         months = calendar.year_ahead(told.pond, plants, day, rows, told.stands)
-        save(out, watch_report.watch_report(told, months), replace=force)
-        typer.echo(wrapped(f"Written: {one_line(out)}"), err=True)
+        save(out, watch_report.watch_report(told, months, command_for), replace=force)
+        say(wrapped(f"Written: {one_line(out)}"))
     if format is Format.table:
         watchpage.show_watch(terminal.console(), told, charts)
     else:

@@ -18,12 +18,12 @@ def show_calendar(out: Console, pond: Pond, months: tuple[Month, ...], today: da
     title(out, f"{pond_name(pond)}, as of {today}")
     paragraph(out, frost_words(pond, pond.growing_season.frosts(today.year)))
     if not logged:
-        paragraph(out, "No log was given: name it to have the tasks for what is planted.")
+        paragraph(out, "Name your log to see the tasks for what you planted.")
     for month in months:
         heading(out, month.name)
         bullets(
             out,
-            [task_words(month, task) for task in month.tasks] or ["nothing that will not wait"],
+            [task_words(month, task) for task in month.tasks] or ["nothing urgent"],
         )
     heading(out, "Take care")
     paragraph(
@@ -37,7 +37,7 @@ def show_calendar(out: Console, pond: Pond, months: tuple[Month, ...], today: da
 def frost_words(pond: Pond, season: Frosts) -> str:
     """Between which days the year hangs."""
     if pond.frost_free:
-        return "It never freezes here: the year is ordered from March 1 to December 15."
+        return "It never freezes here: we count the year from March 1 to December 15."
     told = ", estimated from the hardiness zone" if pond.growing_season.estimated else ""
     first, last = season.last_frost, season.first_frost
     return f"Mean frosts: {first:%B} {first.day} and {last:%B} {last.day}{told}."

@@ -33,13 +33,13 @@ def show_depths(out: Console, told: Depths) -> None:
     bullets(out, _water_lines(told))
     heading(out, "Surface inside each depth")
     picture(out, told)
-    heading(out, "How the estimates compare")
+    heading(out, "How our estimates compare")
     _show_estimates(out, told)
     if told.keep_clear:
-        heading(out, "Kept clear: nothing is planted there")
+        heading(out, "Kept clear: plant nothing there")
         bullets(out, (f"{what}: {words}" for what, words in told.keep_clear))
     if told.remarks:
-        heading(out, "To know")
+        heading(out, "Worth knowing")
         bullets(out, told.remarks)
     heading(out, "Take care")
     bullets(out, told.cautions)

@@ -39,7 +39,7 @@ def show_explanation(out: Console, told: Explanation, title: str) -> None:
         ),
     )
     paragraph(out, f"site {told.combined:.2f}: {told.combined_how}.", 2)
-    heading(out, "Takeover, nobody cutting it back")
+    heading(out, "Takeover if nobody cuts it")
     bullets(out, told.takeover_how)
     show_table(
         out,
@@ -49,7 +49,7 @@ def show_explanation(out: Console, told: Explanation, title: str) -> None:
     paragraph(
         out,
         f"That is from {told.groups_wanted} group{'s' if told.groups_wanted > 1 else ''}. Groups that keep the high "
-        f"forecast within the cap of {told.cap_percent:g} %: {_most(told.groups_max)} as it is"
+        f"forecast within your limit of {told.cap_percent:g} %: {_most(told.groups_max)} left alone"
         + ("." if not told.measures else ";"),
         2,
     )
@@ -60,7 +60,7 @@ def show_explanation(out: Console, told: Explanation, title: str) -> None:
 
 
 def _most(groups: int) -> str:
-    return "no limit worth naming" if groups >= MANY_GROUPS else str(groups)
+    return "as many as you like" if groups >= MANY_GROUPS else str(groups)
 
 
 def factor_records(told: Explanation) -> list[dict]:
@@ -100,7 +100,7 @@ def explanation_record(told: Explanation) -> dict:
 
 
 def _limit(groups: int) -> int | None:
-    """A number of groups, None where there is no limit worth naming."""
+    """A number of groups, None where there is as many as you like."""
     return None if groups >= MANY_GROUPS else groups
 
 

@@ -90,8 +90,8 @@ def show_offer(out: Console, offer: Offer, everything: bool = False, formats: st
         for line in shown:
             paragraph(out, f"{_place(line):>4}  {line.verdict}. {line.reason}")
     else:
-        paragraph(out, "No line names a plant that could be made out.")
-    heading(out, "In all")
+        paragraph(out, "We could not find a plant on any line.")
+    heading(out, "Totals")
     bullets(
         out,
         [f"{verdict}: {offer.counts[verdict]}" for verdict in OfferVerdict if offer.counts.get(verdict)]
@@ -101,7 +101,7 @@ def show_offer(out: Console, offer: Offer, everything: bool = False, formats: st
         ],
     )
     if offer.unread:
-        heading(out, "Could not be read as a plant that is known")
+        heading(out, "Lines we could not match to a plant")
         bullets(
             out,
             [f"line {line.line}: {line.text.strip()[:80]}" for line in offer.unread[:30]]

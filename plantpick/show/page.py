@@ -24,7 +24,13 @@ def render(template: str, **values) -> str:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.filters |= {"percent": percent, "measures": in_words, "day": day, "capfirst": capfirst}
+    environment.filters |= {
+        "percent": percent,
+        "measures": in_words,
+        "day": day,
+        "capfirst": capfirst,
+        "standing": standing_words,
+    }
     environment.globals["amount"] = amount
     return environment.get_template(template).render(**values)
 
@@ -32,6 +38,13 @@ def render(template: str, **values) -> str:
 def _plain(value):
     """Every value that a page is filled with, without control characters; a figure stays a figure."""
     return type(value)(plain(value)) if isinstance(value, str) else value
+
+
+def standing_words(depth_in: float) -> str:
+    """How a place stands to the water: so deep, or dry and so far above it."""
+    if depth_in > 0:
+        return f"{depth_in:.0f} in deep"
+    return f"dry, {-depth_in:.0f} in above the water" if depth_in < 0 else "at the waterline"
 
 
 def capfirst(text: str) -> str:

@@ -24,12 +24,12 @@ def show_plan(
     )
     for line in in_short(plan, more_time):
         paragraph(out, line)
-    heading(out, "The wishes")
+    heading(out, "Your wishes")
     bullets(out, plan.advice)
     heading(out, "What to buy")
     show_table(
         out,
-        [right("plants"), "plant", right("each"), right("cost"), "held by"],
+        [right("plants"), "plant", right("each"), right("cost"), "kept in by"],
         [
             *(
                 [
@@ -37,7 +37,7 @@ def show_plan(
                     f"{c.ranked.common_name} ({c.ranked.scientific_name})",
                     f"${c.price:.2f}{'' if c.price_known else '*'}",
                     f"${c.cost:,.0f}",
-                    " + ".join(c.measures) or "itself",
+                    " + ".join(c.measures) or "stays put",
                 ]
                 for c in plan.chosen
             ),
@@ -45,7 +45,7 @@ def show_plan(
         ],
     )
     if any(not c.price_known for c in plan.chosen):
-        paragraph(out, "* an assumed round price, for comparing plans", 2)
+        paragraph(out, "* our guess at a round price, to compare plans", 2)
     heading(out, "Groups")
     show_table(
         out,
@@ -87,12 +87,12 @@ def show_plan(
     )
     paragraph(
         out,
-        f"Cap for one plant {plan.wishes.cap:g} %, for all together {plan.wishes.upper:g} % of the water, after ten years.",
+        f"Your limits after ten years: {plan.wishes.cap:g} % for one plant, {plan.wishes.upper:g} % of the water for all together.",
         2,
     )
     heading(out, "If the pond is still filling")
     bullets(out, order)
-    heading(out, "Taken for granted")
+    heading(out, "What we assumed")
     bullets(out, (*plan.assumptions, *plan.ranking.assumptions))
     heading(out, "Take care")
     bullets(out, plan.ranking.cautions)

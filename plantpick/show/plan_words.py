@@ -16,9 +16,9 @@ def in_short(plan: Plan, more_time: str = "") -> tuple[str, ...]:
     low, typical, high = plan.cover[plan.wishes.year]
     return (
         f"{plan.plants:,} plants of {len(plan.chosen)} kinds in {groups} groups, about ${plan.cost:,.0f} "
-        f"{'by the offer' if known else 'at assumed prices'}.",
-        f"Fish cover by year {plan.wishes.year}: {amount(low, '%', False)} (cautious), {amount(typical, '%', False)} (typical), "
-        f"{amount(high, '%')} (pessimistic) of the surface, beside {plan.pond.brush_percent:g} % of brush."
+        f"{'by the offer' if known else 'at prices we assumed'}.",
+        f"Fish cover by year {plan.wishes.year}: {amount(low, '%', False)} of the surface if growth is slow, {amount(typical, '%', False)} "
+        f"typically, {amount(high, '%')} if growth is fast, beside {plan.pond.brush_percent:g} % of brush."
         + (
             f" Of the typical cover, {percent(plan.cover_low_pool)} % of the surface still stands in water at low pool."
             if plan.pond.usual_drop_in
@@ -42,7 +42,7 @@ def how_sure(plan: Plan, more_time: str = "") -> str:
             )
         return (
             f"This is the cheapest planting found so far {among} that meets all your wishes. A cheaper one may exist: "
-            f"nothing is known of the least cost yet{longer}."
+            f"we do not know the least cost yet{longer}."
         )
     got = plan.cover[plan.wishes.year][0 if plan.wishes.count == "cautious" else 1]
     most = ""
@@ -61,7 +61,7 @@ def how_sure(plan: Plan, more_time: str = "") -> str:
     if plan.met:
         return f"This is the best planting found so far {among}.{most}"
     whether = (
-        "In the time given no planting was found that meets all your wishes. Whether there is one is not known "
+        "In the time given no planting was found that meets all your wishes. We do not know whether there is one"
         f"{longer.removeprefix(' ')}."
         if plan.status is Status.UNSETTLED
         else "Not all your wishes can be met together."

@@ -47,11 +47,11 @@ def takeover_words(plant: RankedPlant) -> str:
 
 
 def groups_words(plant: RankedPlant) -> str:
-    """How many groups the pond can take, and whether as it is or only if contained."""
+    """How many groups the pond can take, left alone or only if something holds it."""
     if plant.contained_by:
-        free = f"{plant.groups_max} as it is, " if plant.groups_max else ""
-        return f"{free}{plant.contained_groups} if contained ({' + '.join(plant.contained_by)})"
-    return "no limit, as it is" if plant.unlimited else f"{plant.groups_max}, as it is"
+        free = f"room for {plant.groups_max} left alone, " if plant.groups_max else "room for "
+        return f"{free}{plant.contained_groups} if held ({' + '.join(plant.contained_by)})"
+    return "room for as many as you like" if plant.unlimited else f"room for {plant.groups_max}"
 
 
 def show_ranking(
@@ -69,25 +69,25 @@ def show_ranking(
     )
     paragraph(
         out,
-        f"Wanted: {', '.join(pond.purposes)}. No one plant may hold more than {pond.cap_percent:g} % of the "
-        "water after ten untended years.",
+        f"You want: {', '.join(pond.purposes)}. Your limit for one plant: {pond.cap_percent:g} % of the water after "
+        "ten years that nobody cuts it.",
     )
     shown = ranking.plants[:top]
     if not shown:
         heading(out, "No plant in the catalogue fits.")
     else:
         _show_plants(out, shown)
-        heading(out, "What holds each plant, and what to mind")
+        heading(out, "What holds each plant, and what to watch for")
         for place, plant in enumerate(shown, 1):
             paragraph(out, f"{place:>2}  {plant.common_name}. {'. '.join(plant.notes)}.")
     if len(ranking.plants) > len(shown):
         ask = f": {options.more.format(len(ranking.plants))} shows all" if options.more else ""
         paragraph(out, f"{len(ranking.plants) - len(shown)} more fit{ask}.")
     if ranking.firm:
-        heading(out, "How firm the order is")
+        heading(out, "How sure the order is")
         paragraph(out, ranking.firm, 2)
     _show_ruled_out(out, ranking, names_of_ruled_out, options)
-    heading(out, "Taken for granted")
+    heading(out, "What we assumed")
     bullets(out, ranking.assumptions)
     heading(out, "Take care")
     bullets(out, ranking.cautions)
@@ -106,8 +106,8 @@ def _show_plants(out: Console, plants: Sequence[RankedPlant]) -> None:
         right("", no_wrap=True),
         Column("plant", ratio=6 if narrow else 5),
         *places,
-        Column("takes in ten years", ratio=3, min_width=least),
-        Column("groups it can take", ratio=4),
+        Column("takes in 10 years", ratio=3, min_width=least),
+        Column("groups", ratio=4),
     ]
     rows: list[list[str | Text]] = []
     for place, plant in enumerate(plants, 1):
@@ -121,8 +121,8 @@ def _show_plants(out: Console, plants: Sequence[RankedPlant]) -> None:
                 str(place),
                 name,
                 *([f"{fit}\n{where}"] if narrow else [fit, where]),
-                f"{takeover_words(plant)}\ncap {plant.cap_percent:g} %",
-                f"{groups_words(plant)}\n{plant.groups_wanted} wanted",
+                f"{takeover_words(plant)}\nlimit {plant.cap_percent:g} %",
+                f"{groups_words(plant)}\nplan on {plant.groups_wanted}",
             ]
         )
     show_table(out, columns, rows, indent=0)

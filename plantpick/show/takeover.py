@@ -29,7 +29,7 @@ def show_takeover(out: Console, pond: Pond, told: list[TakeoverReport], charts: 
     title(out, f"{pond_name(pond)}: takeover if nobody cuts anything")
     paragraph(
         out,
-        f"Per cent of the surface, bank and water, low - typical - high. Cap for one plant: {pond.cap_percent:g} %.",
+        f"Per cent of the surface, bank and water, low - typical - high. Your limit for one plant: {pond.cap_percent:g} %.",
     )
     for one in told:
         heading(out, f"{one.common_name} ({one.scientific_name})")
@@ -79,7 +79,7 @@ def _per_cent(shares: Iterable[float]) -> list[str]:
 
 def _over(shares: Sequence[float], cap: float) -> str:
     """Whether even the high forecast stays under the cap."""
-    return "over the cap" if shares[2] > cap else ""
+    return "over your limit" if shares[2] > cap else ""
 
 
 def chart(one: TakeoverReport, width: int = 76, height: int = 13) -> str:
@@ -97,7 +97,7 @@ def chart(one: TakeoverReport, width: int = 76, height: int = 13) -> str:
     if one.cap_percent <= top * 1.6:
         top = max(top, one.cap_percent * 1.1)
         plotext.plot([years[0], years[-1]], [one.cap_percent] * 2, marker="=")
-        legend.append("= cap")
+        legend.append("= your limit")
     plotext.ylim(0.0, top)
     plotext.xticks(years, [str(y) for y in years])
     return (

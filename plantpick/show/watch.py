@@ -35,7 +35,7 @@ def show_watch(out: Console, told: Watch, charts: bool = True) -> None:
     title(out, f"{pond_name(pond)}, {STATES[pond.state][0]}, as of {told.today}")
     paragraph(
         out,
-        f"No one plant may hold more than {pond.cap_percent:g} % of the water "
+        f"Your limit for one plant: {pond.cap_percent:g} % of the water "
         f"({pond.cap_percent / 100 * pond.area_ft2:,.0f} sq ft). Ranges are 80 %.",
     )
     if law := law_first_lines(told):
@@ -43,14 +43,14 @@ def show_watch(out: Console, told: Watch, charts: bool = True) -> None:
         bullets(out, law)
         out.print()
     if not told.stands:
-        paragraph(out, "The log names no plant that is still there.")
+        paragraph(out, "Your log names no plant that is still there.")
     else:
         _show_stands(out, told.stands)
     for stand in told.stands:
         _show_stand(out, stand, charts)
     for words, lines in (
         ("In all", totals_lines(told)),
-        ("Came by themselves", volunteer_lines(told)),
+        ("Plants you didn't set", volunteer_lines(told)),
         ("Taken out", gone_lines(told)),
     ):
         if lines:
@@ -58,7 +58,7 @@ def show_watch(out: Console, told: Watch, charts: bool = True) -> None:
             bullets(out, lines)
     _show_light(out, told)
     if told.assumed:
-        heading(out, "Taken for granted")
+        heading(out, "What we assumed")
         bullets(out, told.assumed)
     heading(out, "Take care")
     bullets(out, told.cautions)
@@ -73,7 +73,7 @@ def _show_stands(out: Console, stands: Iterable[Stand]) -> None:
             Column("verdict", ratio=3),
             Column("edge a season", ratio=3),
             Column("holds now", ratio=2),
-            Column("half the cap", ratio=4),
+            Column("half your limit", ratio=4),
             Column("do", ratio=5),
         ],
         (
@@ -121,7 +121,7 @@ def chart(figure: StandFigure, width: int = 76, height: int = 16) -> str:
     if figure.fitted[0]:
         _line(plotext, years(figure.fitted[0]), figure.fitted[2], top, "+")
         legend.append("+ fitted")
-    for share, mark, name in ((half, "-", "half the cap"), (figure.cap_percent, "=", "cap")):
+    for share, mark, name in ((half, "-", "half your limit"), (figure.cap_percent, "=", "your limit")):
         if share <= top:
             xs = years(figure.forecast[0])
             _line(plotext, [xs[0], xs[-1]], [share, share], top, mark)
@@ -140,7 +140,7 @@ def chart(figure: StandFigure, width: int = 76, height: int = 16) -> str:
         [float(y) for y in range(first, last + 1, step)], [str(y) for y in range(first, last + 1, step)]
     )
     drawn = plotext.uncolorize(plotext.build()).rstrip()
-    above = f" (half the cap, {half:g}, is above)" if half > top else ""
+    above = f" (half your limit, {half:g}, is above)" if half > top else ""
     return f"Per cent of the pond's surface{above}\n{drawn}\n{'   '.join(legend)}"
 
 

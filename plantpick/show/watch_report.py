@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from plantpick.monitoring import oxygen
 from plantpick.monitoring.calendar import Month, Task
 from plantpick.monitoring.stand import Action
@@ -24,6 +26,7 @@ from plantpick.show.watch_words import (
 )
 from plantpick.vocabulary import STATES
 
+AskOxygen = Callable[[str, float], str]
 METHODS = (
     "Rate of the edge: the forecast and the readings put together by Bayes' rule on a grid; one reading in ten may be "
     "quite wrong. Ranges are 80 %.",
@@ -34,8 +37,11 @@ METHODS = (
 )
 
 
-def watch_report(told: Watch, months: tuple[Month, ...]) -> str:
-    """The whole page as text; `months` are the year ahead."""
+def watch_report(told: Watch, months: tuple[Month, ...], ask_oxygen: AskOxygen | None = None) -> str:
+    """The whole page as text; `months` are the year ahead.
+
+    `ask_oxygen(plant_id, area_ft2)` is the command that says how much of a stand may rot at once.
+    """
     return render(
         "watch.html",
         told=told,
@@ -58,7 +64,7 @@ def watch_report(told: Watch, months: tuple[Month, ...]) -> str:
         tasks=_tasks(months),
         task=task_words,
         frosts=frost_words(told.pond, told.pond.growing_season.frosts(told.today.year)),
-        rotting=_rotting(told),
+        rotting=_rotting(told, ask_oxygen),
         law=law_lines(told.law, told.pond.state),
         methods=METHODS,
     )
@@ -70,18 +76,18 @@ def _tasks(months: tuple[Month, ...]) -> list[Task]:
     return sorted(every.values(), key=lambda t: (t.start, t.end, t.text))
 
 
-def _rotting(told: Watch) -> list[str]:
+def _rotting(told: Watch, ask_oxygen: AskOxygen | None) -> list[str]:
     """What to mind for the fish before anything is cut or killed."""
     cuts = [s for s in told.stands if s.action is not Action.LEAVE]
     asks = [
-        f'{s.common_name}, {s.stretch}: plantpick oxygen POND.toml --water-f DEGREES --plant "{s.plant_id}" '
-        f"--area-sqft {max(1.0, s.trim_ft2 or s.area_ft2[1]):.0f}"
+        f"{s.common_name}, {s.stretch}: {ask_oxygen(s.plant_id, max(1.0, s.trim_ft2 or s.area_ft2[1]))}"
         for s in cuts
+        if ask_oxygen
     ]
     head = [
         "Cuttings left in the water rot and take the fish's oxygen. Haul them out, well above the waterline; what is "
         "killed or left in the pond, a quarter to a third at one time at most (SRAC-361), two weeks apart.",
     ]
     if asks:
-        head.append("How much may rot at once on your pond, with the water's temperature put in:")
+        head.append("To see how much may rot at once on your pond, put in the water's temperature:")
     return [*head, *asks, *oxygen.CAUTIONS, oxygen.aeration_advice(told.pond)]

@@ -60,10 +60,12 @@ def jump_words(stand: Stand) -> str:
 def cap_lines(stand: Stand) -> list[str]:
     """When the stand reaches half the cap and the cap, and what jumping adds."""
     jumps = jump_words(stand)
-    lines = [f"by its own edge, half the cap: {when_words(stand.half_cap)}; the cap: {when_words(stand.cap)}"]
+    lines = [
+        f"by its own edge it reaches half your limit: {when_words(stand.half_cap)}; your limit: {when_words(stand.cap)}"
+    ]
     if jumps:
         lines.append(
-            f"it also jumps to new places: half the cap {jumps}. Pull young ones wherever you see them"
+            f"it also jumps to new places: half your limit {jumps}. Pull young ones wherever you see them"
         )
     return lines
 
@@ -116,7 +118,7 @@ def light_lines(told: Watch) -> list[str]:
 def totals_lines(told: Watch) -> list[str]:
     """Plants that stand on several stretches, all together."""
     return [
-        f"{name}: {percent(share)} % of the surface on all its stretches (cap {told.pond.cap_percent:g} %)"
+        f"{name}: {percent(share)} % of the surface on all its stretches (your limit {told.pond.cap_percent:g} %)"
         for name, share in told.totals
     ]
 
@@ -153,7 +155,7 @@ def in_short(told: Watch) -> list[str]:
     lines = [*law, *(f"{s.common_name}, {s.stretch}: {s.what_to_do}." for s in pressing)]
     rest = len(told.stands) - len(pressing)
     if not told.stands:
-        return ["The log names no plant that is still there."]
+        return ["Your log names no plant that is still there."]
     if not pressing:
         return [*law, "Nothing needs cutting now. Measure again at the next walk."]
     return (

@@ -14,6 +14,8 @@ from plantpick.pond.model import ACRE_FT2, Pond
 from plantpick.show.figures.drawing import DEEP, INK, LEAF, SMALL, WARN, WATER, Picture, draw, shortened
 from plantpick.vocabulary import BANDS
 
+SLOW, TYPICAL, FAST = "slow", "typical", "fast"  # growth
+
 
 def depth_area(pond: Pond) -> Picture:
     """How much surface lies inside each depth, with bands, low pool and the deepest growth."""
@@ -90,13 +92,22 @@ def cover_forecast(plan: Plan) -> Picture:
         if upper <= 2 * top:
             top = max(top, 1.12 * upper)
             axes.axhline(upper, color=WARN, lw=1.5, ls="--")
-            axes.text(1.05, upper, f"upper cover {upper:g} %", fontsize=SMALL, va="bottom", color=WARN)
+            axes.text(
+                1.05, upper, f"limit for all plants {upper:g} %", fontsize=SMALL, va="bottom", color=WARN
+            )
         else:
-            axes.text(1.05, top, f"upper cover {upper:g} %: far above", fontsize=SMALL, va="top", color=WARN)
+            axes.text(
+                1.05,
+                top,
+                f"limit for all plants {upper:g} %: far above",
+                fontsize=SMALL,
+                va="top",
+                color=WARN,
+            )
         if target > 0:
             axes.plot([plan.wishes.year], [target], marker="D", ms=6, color=WARN, mec=INK, mew=0.5, zorder=5)
             axes.annotate(
-                f"wanted {target:g} % by year {plan.wishes.year}, brush taken off",
+                f"you want {target:g} % by year {plan.wishes.year}, besides brush",
                 (plan.wishes.year, target),
                 xytext=(1.15, max(0.62 * top, min(1.12 * target, 0.9 * top))),
                 fontsize=SMALL,
@@ -104,7 +115,7 @@ def cover_forecast(plan: Plan) -> Picture:
                 color=WARN,
                 arrowprops={"arrowstyle": "-", "color": WARN, "lw": 0.9},
             )
-        for values, word in ((high, "pessimistic"), (typical, "typical"), (low, "cautious")):
+        for values, word in ((high, FAST), (typical, TYPICAL), (low, SLOW)):
             axes.annotate(
                 word,
                 (years[-1], values[-1]),
@@ -117,25 +128,29 @@ def cover_forecast(plan: Plan) -> Picture:
         axes.set(
             xlim=(1, years[-1]),
             ylim=(0, top),
-            xlabel="years after planting, nobody cutting",
+            xlabel="years after planting, if nobody cuts",
             ylabel="per cent of the surface",
         )
         axes.set_xticks(years)
 
     words = (
-        "Fish cover, per cent of the surface, cautious, typical and pessimistic: "
+        "Fish cover, per cent of the surface, if growth is slow, typical and fast: "
         + "; ".join(f"year {y}: {a:.1f}, {b:.1f}, {c:.1f}" for y, a, b, c in zip(years, low, typical, high))
-        + (f". Wanted: {target:g} by year {plan.wishes.year}" if target else "")
-        + f". Upper cover: {upper:g}."
+        + (f". You want {target:g} by year {plan.wishes.year}" if target else "")
+        + f". Limit for all plants: {upper:g}."
     )
     return draw(
-        "cover-forecast", 3.0, "Fish cover if nobody ever cuts anything, with its range", words, paint
+        "cover-forecast",
+        3.0,
+        "Fish cover if nobody ever cuts anything: if growth is slow, typical, fast",
+        words,
+        paint,
     )
 
 
 def _apart(axes, x, values, top: float) -> None:
     """Move the words at the lines' ends so far apart that none lies on another."""
-    notes = [a for a in axes.texts if a.get_text() in ("pessimistic", "typical", "cautious")]
+    notes = [a for a in axes.texts if a.get_text() in (FAST, TYPICAL, SLOW)]
     least, floor = top * 0.06, -1.0
     for note, value in sorted(zip(notes, values), key=lambda p: p[1]):
         at = max(value, floor + least)
@@ -157,7 +172,7 @@ def takeover_bars(plan: Plan) -> Picture:
         axes.text(
             plan.wishes.cap,
             len(chosen) - 0.35,
-            f"cap {plan.wishes.cap:g} %  ",
+            f"your limit {plan.wishes.cap:g} %  ",
             ha="right",
             va="bottom",
             fontsize=SMALL,
@@ -171,17 +186,17 @@ def takeover_bars(plan: Plan) -> Picture:
         )
 
     words = (
-        "After ten untended years, low, typical and high: "
+        "After ten years that nobody cuts, low, typical and high: "
         + "; ".join(
             f"{c.ranked.common_name} {c.takeover[10][0]:.1f}, {c.takeover[10][1]:.1f}, {c.takeover[10][2]:.1f}"
             for c in chosen[::-1]
         )
-        + (f". The cap for one plant is {plan.wishes.cap:g} %.")
+        + (f". Your limit for one plant is {plan.wishes.cap:g} %.")
     )
     return draw(
         "takeover",
         0.9 + 0.3 * len(chosen),
-        "Each plant after ten untended years (bar: low to high, dot: typical)",
+        "Each plant after ten years that nobody cuts (bar: low to high, dot: typical)",
         words,
         paint,
     )

@@ -1,4 +1,4 @@
-"""The figure of one stand: what was measured, the fit, the forecast's band, half the cap and the cap.
+"""The figure of one stand: what was measured, the fit, the forecast's band, half the owner's limit and the limit.
 
 Upright, square feet are spaced by their square root: an edge that advances evenly is a straight line there, and
 a young stand can be seen beside the cap. Free-floating mats, which double, are drawn by powers of two.
@@ -17,13 +17,14 @@ from plantpick.show.watch_words import when_words
 
 MOST_TIMES = 3.0  # a cap that would press the readings into less than a third of the height is left above
 LEAST_FT2 = 1.0
+HALF, LIMIT = "half your limit", "your limit"
 
 
 def stand_picture(stand: Stand, told: Watch, number: int) -> Picture:
     """Draw one stand of a watched pond."""
     f, pond = stand.figure, told.pond
     feet2 = pond.area_ft2 / 100.0  # square feet in one per cent of the surface
-    caps = {"half the cap": f.cap_percent / 2.0 * feet2, "cap": f.cap_percent * feet2}
+    caps = {HALF: f.cap_percent / 2.0 * feet2, LIMIT: f.cap_percent * feet2}
     reach = [share for _, share, _ in f.points] + list(f.fitted[2] or f.forecast[2])
     seen = max(LEAST_FT2, 1.15 * max(reach) * feet2)
     shown = [word for word, at in caps.items() if at <= MOST_TIMES**2 * seen]
@@ -75,7 +76,7 @@ def stand_picture(stand: Stand, told: Watch, number: int) -> Picture:
                     clip_on=False,
                 )
         for word in shown:
-            axes.axhline(caps[word], color=WARN, lw=1.5, ls="--" if word == "cap" else "-.")
+            axes.axhline(caps[word], color=WARN, lw=1.5, ls="--" if word == LIMIT else "-.")
             axes.annotate(
                 f"{word}: {caps[word]:,.0f} sq ft",
                 (f.forecast[0][0], caps[word]),
@@ -146,6 +147,6 @@ def _words(stand: Stand, told: Watch, caps: dict[str, float]) -> str:
         (f"Measured, square feet: {read}. " if read else "Nothing was measured yet. ")
         + f"Forecast for {f.today}: {low:,.0f} to {high:,.0f}, typically {middle:,.0f}. "
         + f"By the fit it holds {b:,.0f} now ({a:,.0f} to {c:,.0f}). "
-        + f"Half the cap, {caps['half the cap']:,.0f}: {when_words(stand.half_cap)}. "
-        + f"The cap, {caps['cap']:,.0f}: {when_words(stand.cap)}."
+        + f"Half your limit, {caps[HALF]:,.0f}: {when_words(stand.half_cap)}. "
+        + f"Your limit, {caps[LIMIT]:,.0f}: {when_words(stand.cap)}."
     )

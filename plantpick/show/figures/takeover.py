@@ -28,7 +28,9 @@ def takeover_figure(pond: Pond, told: Sequence[TakeoverReport]) -> Picture:
             axes.plot(years, typical, color=color, lw=2, ls=strokes[k % 4], label=one.common_name)
             ends.append(high[-1])
         axes.axhline(pond.cap_percent, color=WARN, lw=1.4, ls="--")
-        axes.text(1, pond.cap_percent, f"cap {pond.cap_percent:g} %", fontsize=SMALL, va="bottom", color=WARN)
+        axes.text(
+            1, pond.cap_percent, f"your limit {pond.cap_percent:g} %", fontsize=SMALL, va="bottom", color=WARN
+        )
         axes.set(
             xlim=(1, 10),
             ylim=(0, max(*ends, pond.cap_percent) * 1.12),
@@ -42,4 +44,4 @@ def takeover_figure(pond: Pond, told: Sequence[TakeoverReport]) -> Picture:
         f"{one.common_name} after ten years {one.shares[10][0]:.1f} - {one.shares[10][1]:.1f} - {one.shares[10][2]:.1f} %"
         for one in told
     )
-    return draw("spread", 3.4, f"Takeover on {pond.name}", words, paint)
+    return draw("spread", 3.4, f"Takeover on {pond.name} if nobody cuts anything", words, paint)

@@ -80,7 +80,7 @@ def section(plan: Plan, stretch: Stretch, number: int) -> Picture:
     words = f"{stretch.name}, {slope:g} ft out for 1 ft down. " + (
         f"Groups: {told}." if groups else "Nothing is planted here."
     )
-    title = f"{stretch.name}: {slope:g}:1, {stretch.plantable_ft:,.0f} ft to plant (upright scale stretched)"
+    title = f"{stretch.name}: {slope:g}:1, {stretch.plantable_ft:,.0f} ft to plant (height exaggerated)"
     return draw(f"section-{number}", 2.35 + 0.2 * max(0, len(groups) - 1), title, words, paint)
 
 
@@ -157,7 +157,7 @@ def strip(plan: Plan, stretch: Stretch, number: int) -> Picture:
     )
     words = (
         f"{stretch.name} laid out straight, bank below and deep water above, {length:,.0f} ft that may be planted, counted from your "
-        f"left as you face the water. {told}. The groups are spread evenly; move one along its depth where the ground asks for it."
+        f"left as you face the water. {told}. The groups are spread evenly; move one along its depth if the ground calls for it."
     )
     return draw(
         f"strip-{number}",
@@ -223,7 +223,7 @@ def plan_view(pond: Pond, outline: Outline, soundings: object) -> Picture:
     words = (
         "The pond from above"
         + (f", with lines where the water is {_listed(levels)} in deep at full pool" if sounded else "")
-        + ". No group is drawn on it, because nothing says where on this outline a stretch begins. The strips show the groups of "
+        + ". No group is drawn on it, because the pond file does not say where on this outline a stretch begins. The strips show the groups of "
         "each stretch; go by the depth, which you can measure."
     )
     return draw("plan-view", height, "From above" + (": how deep" if sounded else ""), words, paint)
