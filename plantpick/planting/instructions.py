@@ -9,6 +9,7 @@ import math
 from calendar import month_abbr
 from dataclasses import dataclass
 from datetime import date, timedelta
+from enum import Enum
 
 from plantpick.catalogue.plants import Catalogue, Plant
 from plantpick.monitoring.windows import (
@@ -94,10 +95,21 @@ class Sheet:
         return f"{day(self.window[0])} to {day(self.window[1])}"
 
 
+class Chore(Enum):
+    """What kind of work a line of the planting calendar is."""
+
+    ORDER = "order"
+    PLANT = "plant"
+    MEASURE = "measure"
+    TRIM = "trim"
+    CUT = "cut"
+
+
 @dataclass(frozen=True)
 class Span:
     """A line of the planting calendar: days of a year that may run over its end."""
 
+    chore: Chore
     what: str
     start: date
     end: date
@@ -179,7 +191,7 @@ def calendar(plan: Plan, catalogue: Catalogue, year: int) -> tuple[Span, ...]:
     """What to do when in the year of planting: order, plant by form, guard, measure, trim, cut seed heads."""
     season = plan.pond.growing_season.frosts(year)
     early, late = (season.last_frost - timedelta(days=d) for d in ORDER_DAYS)
-    spans = [Span("order", early, late)]
+    spans = [Span(Chore.ORDER, "order", early, late)]
     names: dict[tuple[date, date], set[str]] = {}
     for group in plan.groups:
         form = catalogue.plant(group.plant_id).growth_form
@@ -192,19 +204,19 @@ def calendar(plan: Plan, catalogue: Catalogue, year: int) -> tuple[Span, ...]:
             if forms <= set(IN_WATER)
             else "plant emergent and bank plants"
         )
-        spans.append(Span(word, start, end))
+        spans.append(Span(Chore.PLANT, word, start, end))
     measures = {m for c in plan.chosen for m in c.measures}
     spans += [
-        Span("measure early", *season.window(MEASURE[0])),
-        Span("measure late", *season.window(MEASURE[1])),
+        Span(Chore.MEASURE, "measure early", *season.window(MEASURE[0])),
+        Span(Chore.MEASURE, "measure late", *season.window(MEASURE[1])),
     ]
     if "trim" in measures:
         spans += [
-            Span("trim, first cut", *season.window(TRIM[0])),
-            Span("trim, second cut", *season.window(TRIM[1])),
+            Span(Chore.TRIM, "trim, first cut", *season.window(TRIM[0])),
+            Span(Chore.TRIM, "trim, second cut", *season.window(TRIM[1])),
         ]
     if "deadhead" in measures:
-        spans.append(Span("cut seed heads", *season.window(DEADHEAD)))
+        spans.append(Span(Chore.CUT, "cut seed heads", *season.window(DEADHEAD)))
     return tuple(spans)
 
 

@@ -26,10 +26,12 @@ class RuledOut:
     reason: str
 
 
+NEXT_DOOR = "next door"  # the reason that letting in plants native next door would lift
 REASONS: dict[str, str] = {  # code: heading under which the ruled-out plants are counted
     "law": "listed by law here",
     "introduced": "not native to the lower 48 states, or garden-bred",
     "state": "not known as native to this state",
+    NEXT_DOOR: "native in a neighboring state, not known as native to this one",
     "dry ground": "dry-ground plant",
     "danger": "not for planting: dangerous, or rare and protected",
     "use": "does nothing you asked for",
@@ -72,7 +74,10 @@ def not_recorded(found: Eligibility) -> str:
 def barred(found: Eligibility) -> tuple[str, str] | None:
     """The code and the sentence of a plant that the gate keeps out of the ranking; None for one that may be ranked."""
     out = OUT[found.code]
-    return (out[0], out[1](found)) if out else None
+    if out is None:
+        return None
+    next_door = found.code == gate.NOT_RECORDED and bool(found.near)
+    return NEXT_DOOR if next_door else out[0], out[1](found)
 
 
 def lawful_natives(

@@ -10,7 +10,7 @@ from rich.console import Console
 from rich.text import Text
 
 from plantpick.ranking.rank import RankedPlant, Ranking
-from plantpick.ranking.ruled_out import REASONS
+from plantpick.ranking.ruled_out import NEXT_DOOR, REASONS
 from plantpick.show.law import law_record, show_law
 from plantpick.show.records import LEVELS, dumps, levels, to_csv
 from plantpick.show.terminal import (
@@ -137,8 +137,7 @@ def _show_ruled_out(out: Console, ranking: Ranking, names: bool, options: Rankin
     for code, words in REASONS.items():
         if not count[code]:
             continue
-        near = any("native next door" in r.reason for r in ranking.ruled_out if r.code == code)
-        ask = f" ({options.neighbours} lets in those native next door)" if near and options.neighbours else ""
+        ask = f" ({options.neighbours} lets them in)" if code == NEXT_DOOR and options.neighbours else ""
         paragraph(out, f"{count[code]:>4}  {words}{ask}")
         if names:
             bullets(

@@ -6,7 +6,7 @@ from datetime import date
 
 import numpy as np
 
-from plantpick.planting.instructions import Span
+from plantpick.planting.instructions import Chore, Span
 from plantpick.planting.model import Plan
 from plantpick.pond.basin import area_at_depth_ft2
 from plantpick.pond.deepest_growth import growth_limit_in
@@ -14,6 +14,7 @@ from plantpick.pond.model import ACRE_FT2, Pond
 from plantpick.show.figures.drawing import DEEP, INK, LEAF, SMALL, WARN, WATER, Picture, draw, shortened
 from plantpick.vocabulary import BANDS
 
+HATCHES = {Chore.ORDER: "xxx", Chore.PLANT: "", Chore.MEASURE: "---", Chore.TRIM: "///", Chore.CUT: "\\\\\\"}
 SLOW, TYPICAL, FAST = "slow", "typical", "fast"  # growth
 
 
@@ -209,11 +210,9 @@ def year_calendar(spans: tuple[Span, ...], year: int) -> Picture:
 
     def paint(figure):
         axes = figure.add_subplot()
-        hatches = ["", "///", "---", "xxx", "\\\\\\"]
         for row, span in enumerate(spans[::-1]):
             start, end = span.start.toordinal() - first, span.end.toordinal() - first + 1
-            kind = span.what.split()[0].rstrip(",")
-            look = {"order": 3, "plant": 0, "measure": 2, "trim": 1, "cut": 4}.get(kind, 0)
+            hatch = HATCHES[span.chore]
             for shift in (-days, 0, days):
                 a, b = max(0, start + shift), min(days, end + shift)
                 if b > a:
@@ -222,9 +221,9 @@ def year_calendar(spans: tuple[Span, ...], year: int) -> Picture:
                         b - a,
                         left=a,
                         height=0.62,
-                        color=LEAF if look == 0 else "white",
+                        color=LEAF if not hatch else "white",
                         edgecolor=LEAF,
-                        hatch=hatches[look],
+                        hatch=hatch,
                     )
         axes.set_yticks(range(len(spans)), [s.what for s in spans[::-1]], fontsize=SMALL)
         starts = [date(year, m, 1).toordinal() - first for m in range(1, 13)]
