@@ -53,6 +53,7 @@ def test_places_that_are_no_folder(tmp_path, capsys, place):
     assert "Traceback" not in capsys.readouterr().err and (tmp_path / "file").read_text() == "x"
 
 
+@pytest.mark.slow
 def test_the_five_commands_that_it_proposes_work(tmp_path, capsys):
     folder = tmp_path / "a trial"  # with a space
     app.run(["demo", str(folder)])

@@ -49,6 +49,7 @@ def test_the_example_runs_from_top_to_bottom(tmp_path):
         ("explain_score", lambda: plantpick.explain_score("demo", "pickerelweed")),
         ("depth_bands", lambda: plantpick.depth_bands("demo")),
         ("check_offer", lambda: plantpick.check_offer("demo", "demo")),
+        ("watch_log", lambda: plantpick.watch_log("demo", "demo")),
     ],
 )
 def test_every_column_is_described(title, table):
@@ -82,6 +83,46 @@ def test_the_ranking_as_a_table_agrees_with_the_command(tmp_path):
     made = plantpick.rank("demo", top=5)
     pd.testing.assert_frame_equal(told, pd.read_csv(io.StringIO(made.to_csv(index=False))), check_dtype=False)
     assert {"firm", "assumptions", "cautions", "law"} <= set(made.attrs)
+
+
+def test_tables_keep_the_types_of_the_answer():
+    """Days are days, numbers numbers, whole numbers whole even where one is missing; text is never read again as a number."""
+    import pandas as pd
+
+    stands = plantpick.watch_log("demo", "demo", date(2027, 9, 15))
+    for column in ("planted", "act_by", "half_cap_early", "cap_late"):
+        assert pd.api.types.is_datetime64_any_dtype(stands[column]), column
+    assert stands["planted"].min() == pd.Timestamp(2025, 4, 12)  # the first planting in the demo log
+    assert stands["half_cap_with_jumps_early"].dtype == "Int64" and stands["half_cap_now"].dtype == bool
+    best = plantpick.rank("demo", draws=0)
+    assert best["groups_max"].dtype == "Int64" and best["score"].dtype == float
+
+
+def test_a_table_has_the_same_types_when_it_is_empty(tmp_path):
+    """A log that names no plant: the columns and their types are there."""
+    log = tmp_path / "log.csv"
+    log.write_text("date,plant,stretch,event,secchi_in\n2027-06-01,,,,30\n")
+    empty = plantpick.watch_log("demo", log, date(2027, 9, 15))
+    full = plantpick.watch_log("demo", "demo", date(2027, 9, 15))
+    assert empty.empty and list(empty.columns) == list(full.columns)
+    numbers = full.select_dtypes(["number", "datetime", "bool"]).columns
+    assert (empty.dtypes[numbers] == full.dtypes[numbers]).all()
+
+
+def test_the_text_of_an_offer_is_as_it_stands_in_the_file(tmp_path):
+    """A line that a spreadsheet would take for a formula, one that looks like a number, and one like a missing value."""
+    offer = tmp_path / "offer.txt"
+    offer.write_text("=Pontederia cordata, plug, $2.50\n12345\nNA\n")
+    assert list(plantpick.check_offer("demo", offer)["text"]) == [
+        "=Pontederia cordata, plug, $2.50",
+        "12345",
+        "NA",
+    ]
+
+
+def test_a_job_that_there_is_not_is_refused_with_the_nearest():
+    with pytest.raises(plantpick.PlantpickError, match="shoreline"):
+        plantpick.rank("demo", job="shorelin")
 
 
 def test_watching_as_a_table():

@@ -16,6 +16,23 @@ COMMANDS = [c.name for c in app.app.registered_commands]
 ANSI = re.compile(r"\x1b\[[0-9;?]*[A-Za-z]")
 
 
+SHORT = [
+    ["rank", "demo", "--draws", "0"],
+    ["plant", "pickerelweed"],
+    ["sources", "pickerelweed"],
+    ["depths", "demo"],
+    ["check"],
+    ["watch", "demo", "demo"],
+    ["calendar", "demo"],
+    ["oxygen", "demo", "--water-f", "84", "--plant", "cattail", "--area-sqft", "900"],
+    ["offer", "demo", "demo"],
+    ["pond", "new.toml", "--words"],
+    ["plan", "demo", "--within", "60", "--seconds", "600"],
+    ["spread", "demo", "pickerelweed"],
+    ["demo", "trial"],
+]
+
+
 def run(words, **more):
     environment = {**os.environ, "PYTHONIOENCODING": "utf-8", **more.pop("env", {})}
     return subprocess.run(
@@ -27,6 +44,7 @@ def test_every_command_has_an_example(tmp_path):
     assert lines(tmp_path)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("width", [60, 80])
 @pytest.mark.parametrize("command", COMMANDS)
 def test_no_line_is_wider_than_the_terminal_and_none_is_coloured(command, width, tmp_path):
@@ -89,6 +107,7 @@ def test_on_a_terminal_no_color_leaves_the_colours_out(tmp_path):
         assert process.returncode == 0 and bool(colours.search(shown.decode())) == wanted
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "command, page", [*((c, "cp1252") for c in COMMANDS), ("watch", "cp437"), ("watch", "ascii")]
 )
@@ -158,10 +177,57 @@ def test_a_full_disk_under_the_output_is_told(words):
 
 
 @SHELL
-@pytest.mark.parametrize("tail, status", [(">&-", 0), ("2>&-", 0), (">&- 2>&-", 0), ("<&-", 0)])
+@pytest.mark.parametrize(
+    "tail, status", [(">&-", 4), ("2>&-", 0), (">&- 2>&-", 4), ("<&-", 0), ("<&- >&- 2>&-", 4)]
+)
 def test_closed_streams(tail, status):
-    done = shell("rank demo --top 2", tail)
+    """An answer that nobody can read is no success: a status says so, and words where there is a stream for them."""
+    done = shell("check", tail)
     assert done.returncode == status and "Traceback" not in done.stderr
+    assert ("could not be written" in done.stderr) == (status == 4 and "2>&-" not in tail)
+
+
+@SHELL
+@pytest.mark.parametrize("tail", ["2>&-", "2> /dev/full"])
+@pytest.mark.parametrize(
+    "words, status",
+    [("plant pikerelweed", 3), ("rnak", 2), ("rank demo --top x", 2), ("rank demo --draws 0 --out {}", 0)],
+)
+def test_messages_that_cannot_be_written_leave_the_status(words, status, tail, tmp_path):
+    if "full" in tail and not os.path.exists("/dev/full"):
+        pytest.skip("no /dev/full here")
+    assert shell(words.format(tmp_path / "t.csv"), tail).returncode == status
+
+
+@pytest.mark.skipif(os.name != "posix", reason="closes file numbers")
+def test_every_command_says_that_its_answer_was_lost(tmp_path):
+    """Each short line in a process of its own that starts without a standard output; files asked for are whole."""
+    script = (
+        "import os, sys\n"
+        "from plantpick.cli import app, streams\n"
+        "import pandas, numpy, matplotlib.figure, scipy.optimize, rich.table\n"
+        f"lines = {[line for line in SHORT if line[0] != 'plan']!r}\n"
+        f"os.chdir({str(tmp_path)!r})\n"
+        "for number, line in enumerate(lines):\n"
+        "    child = os.fork()\n"
+        "    if not child:\n"
+        "        os.close(1)\n"
+        "        os.dup2(os.open(f'err{number}', os.O_CREAT | os.O_WRONLY), 2)\n"
+        "        sys.stdout = None\n"
+        "        try:\n"
+        "            app.main(line)\n"
+        "        except SystemExit as leaving:\n"
+        "            os._exit(leaving.code)\n"
+        "    print(line[0], os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]), flush=True)\n"
+    )
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, timeout=600)
+    told = done.stdout.splitlines()
+    assert len(told) == len(SHORT) - 1, done.stderr
+    assert all(line.endswith(f" {int(ExitStatus.CANNOT_WRITE)}") for line in told), told
+    for number in range(len(told)):
+        said = (tmp_path / f"err{number}").read_text()
+        assert "could not be written" in said and "Traceback" not in said
+    assert (tmp_path / "trial" / "south.toml").exists()
 
 
 def test_a_file_name_that_is_no_text():
@@ -173,27 +239,11 @@ def test_a_file_name_that_is_no_text():
     assert done.returncode == ExitStatus.BAD_INPUT and b"no such file" in done.stderr
 
 
-SHORT = [
-    ["rank", "demo", "--draws", "0"],
-    ["plant", "pickerelweed"],
-    ["sources", "pickerelweed"],
-    ["depths", "demo"],
-    ["check"],
-    ["watch", "demo", "demo"],
-    ["calendar", "demo"],
-    ["oxygen", "demo", "--water-f", "84", "--plant", "cattail", "--area-sqft", "900"],
-    ["offer", "demo", "demo"],
-    ["pond", "new.toml", "--words"],
-    ["plan", "demo", "--within", "60", "--seconds", "600"],
-    ["spread", "demo", "pickerelweed"],
-    ["demo", "trial"],
-]
-
-
 def test_the_short_lines_are_of_every_command():
     assert {line[0] for line in SHORT} == set(COMMANDS)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("line", SHORT, ids=lambda line: line[0])
 def test_a_terminal_that_says_it_has_no_columns_gets_an_answer(line, tmp_path):
     """COLUMNS=0 once gave nothing at all, and status 0."""
@@ -210,6 +260,7 @@ def test_a_day_from_which_no_season_can_be_counted_is_refused(command, day, caps
     assert "name a day from 1980" in " ".join(capsys.readouterr().err.replace("│", " ").split())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("day", ["2199-12-31", "1980-01-01"])
 def test_the_first_and_the_last_day_are_answered(day, capsys, tmp_path):
     for line in (["watch", "demo", "demo"], ["calendar", "demo"], ["calendar", "demo", "--months", "12"]):
@@ -224,6 +275,7 @@ def test_the_first_and_the_last_day_are_answered(day, capsys, tmp_path):
 LONG = "n" * 5000
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "line",
     [
@@ -263,6 +315,7 @@ def test_a_name_of_five_thousand_letters_is_refused_in_words(line, tmp_path, mon
     )
 
 
+@pytest.mark.slow
 @SHELL
 @pytest.mark.parametrize("line", SHORT, ids=lambda line: line[0])
 def test_closed_input_is_no_fault_of_ours(line, tmp_path):

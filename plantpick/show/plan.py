@@ -55,7 +55,7 @@ def show_plan(
                 s.group.label,
                 s.common_name,
                 f"{s.group.stretch}, {s.group.band}",
-                f"{s.group.depth_in:.0f} in",
+                f"{s.group.depth_in:.0f} in" if s.group.depth_in >= 0 else f"{-s.group.depth_in:.0f} in up",
                 f"{s.group.number} x {s.group.each}",
                 s.when,
             ]

@@ -51,7 +51,7 @@ def groups_words(plant: RankedPlant) -> str:
     if plant.contained_by:
         free = f"room for {plant.groups_max} left alone, " if plant.groups_max else "room for "
         return f"{free}{plant.contained_groups} if held ({' + '.join(plant.contained_by)})"
-    return "room for as many as you like" if plant.unlimited else f"room for {plant.groups_max}"
+    return "no limit" if plant.unlimited else f"room for {plant.groups_max}"
 
 
 def show_ranking(
