@@ -1,5 +1,7 @@
-"""docs/example.md: its code runs, and the columns that it lists are those that the tables have."""
+"""The pages for readers are true: examples run, columns and names exist, and the walks are walked."""
 
+import configparser
+import importlib
 import re
 import subprocess
 import sys
@@ -9,6 +11,7 @@ from pathlib import Path
 import pytest
 
 import plantpick
+from plantpick.cli import app
 from plantpick.files.pond_table import columns
 
 PAGE = Path(__file__).resolve().parent.parent / "docs" / "example.md"
@@ -175,3 +178,147 @@ def test_importing_the_package_loads_nothing():
 def test_an_unknown_name_is_an_attribute_error():
     with pytest.raises(AttributeError, match="no attribute 'rankk'"):
         _ = plantpick.rankk
+
+
+# What design.md and DEVELOPERS.md say of the package is true of it.
+ROOT = PAGE.parent.parent
+PACKAGE = ROOT / "plantpick"
+PICTURES = {name: (ROOT / name).read_text(encoding="utf-8") for name in ("DEVELOPERS.md", "docs/design.md")}
+DESIGN = PICTURES["docs/design.md"]
+FILE = re.compile(r"(?:[\w.-]+/)+[\w.-]*|\.?[\w-]+\.(?:py|md|toml|json|csv|yaml|txt)")
+DOTTED = re.compile(r"[A-Za-z_]\w*(?:\.[A-Za-z_]\w*)+")
+WALKS = {
+    "Pond file to ranking": ["rank", "{pond}"],
+    "Offer line to verdict": ["offer", "{pond}", "{offer}"],
+    "Log row to alarm": ["watch", "{pond}", "demo", "--today", "2027-09-15"],
+    "Stretch to plan": ["plan", "{pond}", "--seconds", "0.5"],
+}
+
+
+def named(text: str) -> list[str]:
+    """Whatever a page names in code: the words between backticks, and modules that a command line runs."""
+    inside = re.findall(r"`([^`\n]+)`", text)
+    return inside + [word for line in inside for word in re.findall(r"-m (plantpick[\w.]*)", line)]
+
+
+def in_package(dotted: str):
+    """The module, class or function that a dotted name stands for; raises where there is none."""
+    parts = dotted.removeprefix("plantpick.").split(".")
+    found = None
+    for number, part in enumerate(parts):
+        module = "plantpick." + ".".join(parts[: number + 1])
+        try:
+            found = importlib.import_module(module)
+        except ModuleNotFoundError:
+            for rest in parts[number:]:
+                found = getattr(found or plantpick, rest)
+            break
+    return found
+
+
+def missing(text: str) -> list[str]:
+    """Files, modules and functions that a page names and that are not there."""
+    gone = []
+    for name in named(text):
+        if FILE.fullmatch(name):
+            places = (ROOT, PACKAGE, ROOT / "docs", ROOT / "data")
+            if name not in EXAMPLES_OF_FILES and not any((place / name).exists() for place in places):
+                gone.append(name)
+        elif DOTTED.fullmatch(name):
+            try:
+                in_package(name)
+            except (AttributeError, ImportError):
+                gone.append(name)
+    return gone
+
+
+EXAMPLES_OF_FILES = ("pond.toml", "log.csv", "offer.txt")  # the reader's own
+
+
+@pytest.mark.parametrize("page", PICTURES)
+def test_what_the_pages_for_contributors_name_is_there(page):
+    assert len(named(PICTURES[page])) > 20 and missing(PICTURES[page]) == []
+
+
+def test_a_name_that_is_not_there_is_found():
+    wrong = "`ranking.rank.rnak` `ranking/rnak.py` `python -m plantpick.cli.refrence`"
+    assert missing(wrong) == ["ranking.rank.rnak", "ranking/rnak.py", "plantpick.cli.refrence"]
+
+
+def layers() -> list[str]:
+    """The rooms from the top down, as the linter of imports has them."""
+    told = configparser.ConfigParser()
+    told.read(ROOT / ".importlinter", encoding="utf-8")
+    return told["importlinter:contract:rooms"]["layers"].split()
+
+
+def test_the_rooms_are_those_that_the_linter_holds():
+    table = DESIGN.partition("## Rooms")[2].partition("\n## ")[0]
+    assert re.findall(r"^\| `(\w+)` \|", table, re.M) == layers()
+    picture = PICTURES["DEVELOPERS.md"].split("```")[1].partition("data/")[0]
+    first = [
+        re.match(r"\w+(?:, \w+)*", line) for line in picture.splitlines() if line and not line.startswith("-")
+    ]
+    assert [word for found in first if found for word in found[0].split(", ")] == layers()
+
+
+def test_developers_fits_a_page():
+    assert len(PICTURES["DEVELOPERS.md"].splitlines()) <= 60
+
+
+def walk(title: str) -> tuple[list[str], list[str]]:
+    """The functions of one walk: on the way down, and on the way back."""
+    text = DESIGN.partition(f"### {title}\n")[2].partition("\n#")[0]
+    down, back = (re.findall(r"^\d+\. `([\w.]+)`", part, re.M) for part in text.split("Back:"))
+    return down, back
+
+
+@pytest.mark.parametrize("title", WALKS)
+def test_a_walk_goes_down_through_the_rooms_and_comes_back_once(title):
+    down, back = walk(title)
+    rooms = [layers().index(name.split(".")[0]) for name in down + back]
+    bottom = len(down)
+    assert bottom >= 4 and len(back) >= 4 and rooms[0] == rooms[-1] == 0
+    assert (
+        rooms[:bottom] == sorted(rooms[:bottom]) and rooms[bottom - 1 :] == sorted(rooms[bottom - 1 :])[::-1]
+    )
+
+
+def called(arguments: list[str]) -> list[tuple[str, str]]:
+    """("call" or "return", function) of everything in the package that one command line runs, in order."""
+    events: list[tuple[str, str]] = []
+    names: dict[object, str | None] = {}
+
+    def note(frame, event, _) -> None:
+        code = frame.f_code
+        if code not in names:
+            file = Path(code.co_filename)
+            ours = file.is_relative_to(PACKAGE) and "<" not in code.co_qualname
+            room = ".".join(file.relative_to(PACKAGE).with_suffix("").parts) if ours else ""
+            names[code] = f"{room}.{code.co_qualname}" if ours else None
+        if (name := names[code]) and event in ("call", "return"):
+            events.append((event, name))
+
+    before = sys.getprofile()
+    sys.setprofile(note)
+    try:
+        app.run(arguments)
+    finally:
+        sys.setprofile(before)
+    return events
+
+
+LONG = ("Offer line to verdict", "Stretch to plan")  # seconds, with every call noted
+
+
+@pytest.mark.parametrize(
+    "title", [pytest.param(t, marks=pytest.mark.slow) if t in LONG else t for t in WALKS]
+)
+def test_a_walk_is_the_way_that_a_value_takes(title, tmp_path, capsys):
+    """Each step down is called after the one before it, each step back returns after the one before it."""
+    offer = tmp_path / "offer.txt"
+    offer.write_text("Pontedaria cordata, plug, $4.00 each\n", encoding="utf-8")
+    events = iter(called([word.format(pond="demo", offer=offer) for word in WALKS[title]]))
+    down, back = walk(title)
+    for step in [("call", name) for name in down] + [("return", name) for name in back]:
+        assert step in events, step
