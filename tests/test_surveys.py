@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -537,9 +538,10 @@ def test_files_that_are_missing_or_folders(project, tmp_path):
 
 
 def test_sizes_are_limited(project, monkeypatch):
-    monkeypatch.setattr(survey_tables, "MOST_ROWS", 50)
+    few = replace(survey_tables.FORMAT, most_rows=50)
+    monkeypatch.setattr(survey_tables, "FORMAT", few)
     one(project(soundings=rows(*grid()), outline=feet_outline()), "more than 50 rows")
-    monkeypatch.setattr(survey_tables, "MOST_BYTES", 100)
+    monkeypatch.setattr(survey_tables, "FORMAT", replace(few, most_bytes=100))
     one(project(soundings=rows(*grid()), outline=feet_outline()), "larger than such a file")
     monkeypatch.setattr(outlines, "MOST_POINTS", 3)
     assert any("are enough for any pond" in p for p in project(outline=feet_outline())[1])

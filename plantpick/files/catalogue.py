@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import csv
 import gc
 import hashlib
-import io
 import json
 from functools import lru_cache
 from pathlib import Path
@@ -17,13 +15,23 @@ from plantpick.catalogue.range_rules import check_range
 from plantpick.catalogue.schema import TABLES, names
 from plantpick.catalogue.source_rules import check_sources
 from plantpick.errors import PlantpickError, Problem, did_you_mean
-from plantpick.files.open_file import NotRead, open_regular, read_bytes, read_text
+from plantpick.files.csv_table import Format, NoTable, read_csv, sound_columns
+from plantpick.files.open_file import NotRead, read_bytes, read_text
 
 if TYPE_CHECKING:
     import pandas as pd
 
-MOST_COLUMNS = 500
 MOST_BYTES = 100_000_000
+FORMAT = Format(
+    kind="a table",
+    heading="the columns of docs/data.md",
+    most_bytes=MOST_BYTES,
+    most_rows=1_000_000,
+    most_columns=500,
+    shorten="Restore it, or install plantpick again.",
+    separators=",",
+    remarks=False,
+)
 
 
 def data_folder() -> Path:
@@ -48,7 +56,7 @@ def load(folder: Path | None = None, evidence: bool = False, trust: bool = True)
         collecting = gc.isenabled()
         gc.disable()  # two hundred thousand strings, all kept: the collector would walk them again and again
         try:
-            return Catalogue({name: _columns(folder / f"{name}.csv") for name in wanted})
+            return Catalogue({name: sound_columns(folder / f"{name}.csv") for name in wanted})
         finally:
             if collecting:
                 gc.enable()
@@ -63,13 +71,6 @@ def load(folder: Path | None = None, evidence: bool = False, trust: bool = True)
     return Catalogue(
         {name: {column: table[column].tolist() for column in names(name)} for name, table in tables.items()}
     )
-
-
-def _columns(path: Path) -> dict[str, list[str]]:
-    """The columns of a table that is known to be sound."""
-    with open_regular(path) as raw:
-        rows = csv.reader(io.TextIOWrapper(raw, encoding="utf-8", newline=""))
-        return dict(zip(next(rows), (list(column) for column in zip(*rows))))
 
 
 def digest(path: Path) -> str:
@@ -92,46 +93,23 @@ def read_table(folder: Path, name: str, problems: list[Problem]) -> pd.DataFrame
     import pandas as pd
 
     path = folder / f"{name}.csv"
-    empty = pd.DataFrame(columns=names(name))
+    known = names(name)
+    empty = pd.DataFrame(columns=known)
     try:
-        raw = read_bytes(path, MOST_BYTES, "a table")
-        reader = csv.reader(io.StringIO(raw.decode("utf-8-sig"), newline=""), strict=True)
-        rows = [(reader.line_num, row) for row in reader if row]
+        read = read_csv(path, FORMAT)
     except NotRead as fault:
         restore = "Restore it, or install plantpick again."
-        missing = Problem(str(path), "the table is missing.", restore)
-        problems.append(missing if fault.missing else fault.problem(path, restore, restore))
+        gone = Problem(str(path), "the table is missing.", restore)
+        problems.append(gone if fault.missing else fault.problem(path, restore, restore))
         return empty
-    except UnicodeDecodeError as fault:
-        line = raw[: fault.start].count(b"\n") + 1
-        problems.append(
-            Problem(
-                f"{path.name}:{line}",
-                f"a letter is not in UTF-8 (byte {raw[fault.start]:#04x}); a spreadsheet may have saved the table "
-                "in Windows-1252 or UTF-16.",
-                "Save it again as CSV UTF-8.",
-            )
-        )
+    except NoTable as fault:
+        problems.append(fault.problem)
         return empty
-    except csv.Error as fault:
-        problems.append(
-            Problem(
-                f"{path.name}:{reader.line_num}",
-                f"cannot be read as a comma-separated table ({fault}).",
-                "Look for a quotation mark without its partner at or above this row.",
-            )
-        )
-        return empty
-    heading = rows[0][1] if rows else []
+    heading = read.headings
     before = len(problems)
-    if len(heading) > MOST_COLUMNS:
-        problems.append(
-            Problem(f"{path.name}:1", f"has {len(heading):,} columns.", "It must have those of docs/data.md.")
-        )
-        return empty
     for column in sorted({c for c in heading if heading.count(c) > 1}):
         problems.append(Problem(f"{path.name}:1:{column}", "the column stands twice.", "Keep one of them."))
-    for line, row in rows[1:]:
+    for line, row in zip(read.lines, read.rows):
         if len(row) != len(heading):
             problems.append(
                 Problem(
@@ -142,14 +120,9 @@ def read_table(folder: Path, name: str, problems: list[Problem]) -> pd.DataFrame
             )
     if len(problems) > before:
         return empty
-    table = pd.DataFrame(
-        [row for _, row in rows[1:]],
-        columns=heading,
-        dtype="object",
-        index=[line - 2 for line, _ in rows[1:]],
-    )
-    missing = [c for c in names(name) if c not in table.columns]
-    extra = [c for c in table.columns if c not in names(name)]
+    table = pd.DataFrame(read.rows, columns=heading, dtype="object", index=[line - 2 for line in read.lines])
+    missing = [c for c in known if c not in table.columns]
+    extra = [c for c in table.columns if c not in known]
     for column in missing:
         problems.append(
             Problem(f"{path.name}:1:{column}", "the column is missing.", "Add it; cells may be empty.")
@@ -159,7 +132,7 @@ def read_table(folder: Path, name: str, problems: list[Problem]) -> pd.DataFrame
             Problem(
                 f"{path.name}:1:{column}",
                 "no such column is known.",
-                did_you_mean(column, names(name)) or "Take it out.",
+                did_you_mean(column, known) or "Take it out.",
             )
         )
     if not missing:

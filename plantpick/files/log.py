@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import os
 import re
 from collections.abc import Callable
@@ -14,14 +12,21 @@ from plantpick.catalogue.plants import Catalogue
 from plantpick.dates import read_dates
 from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.files.catalogue import data_folder
+from plantpick.files.csv_table import CsvTable, Format, NoTable, decoded, parse_csv
 from plantpick.files.log_cells import BARE, COLUMNS, Unreadable, cell_number, column
-from plantpick.files.open_file import NotRead, read_text
+from plantpick.files.open_file import NotRead, read_bytes
 from plantpick.monitoring.log import EVENTS, Event, Log, LogRow, only_native, order_faults, row_faults
 from plantpick.pond.model import Pond
 
 DEMO_DAY = date(2027, 9, 15)  # the day for which the invented log was written
-MOST_BYTES = 5_000_000
-MOST_COLUMNS = 200
+FORMAT = Format(
+    kind="a log",
+    heading="date,plant,stretch,length_ft,...",
+    most_bytes=5_000_000,
+    most_rows=500_000,
+    most_columns=200,
+    shorten="Name the CSV file of the log.",
+)
 EVENT_WORDS = {
     Event.MEASURED: ("measured", "measure", "measurement", "reading", "read", "seen", "found", ""),
     Event.PLANTED: ("planted", "plant", "planting", "set", "set out"),
@@ -63,11 +68,13 @@ def read_log(
     """
     path = Path(name)
     try:
-        text = read_text(path, MOST_BYTES, "a log")
+        text = decoded(read_bytes(path, FORMAT.most_bytes, FORMAT.kind), path.name)
     except NotRead as fault:
         there = [p.name for p in path.parent.glob("*.csv")] if os.path.isdir(path.parent) else []
         hint = did_you_mean(path.name, there) if fault.missing else ""
         raise PlantpickError("log", fault.problem(path, hint, "Name the CSV file.")) from None
+    except NoTable as fault:
+        raise PlantpickError("log", fault.problem) from None
     return parse_log(text, pond, find, today, path.name, settle)
 
 
@@ -81,31 +88,11 @@ def parse_log(
 ) -> Log:
     """The log that a CSV text holds; `where` names it in error messages. Lines that start with # are
     remarks."""
-    if not any(line.strip() and not line.startswith("#") for line in text.splitlines()):
-        raise PlantpickError(
-            "log", Problem(where, "is empty.", "It needs a heading row: date,plant,stretch,length_ft,...")
-        )
-    heading = next(line for line in text.splitlines() if line.strip() and not line.startswith("#"))
-    separator = max(",;\t", key=heading.count)
     try:
-        rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True))
-    except csv.Error as fault:
-        raise PlantpickError(
-            "log",
-            Problem(
-                where, f"cannot be read as a comma-separated table ({fault}).", "Save the sheet again as CSV."
-            ),
-        ) from None
-    if max(map(len, rows), default=0) > MOST_COLUMNS:
-        raise PlantpickError(
-            "log",
-            Problem(where, f"has rows of more than {MOST_COLUMNS} cells.", "Name the CSV file of the log."),
-        )
-    if not any(_says(row) for row in rows):
-        raise PlantpickError(
-            "log", Problem(where, "is empty.", "It needs a heading row: date,plant,stretch,length_ft,...")
-        )
-    return _Reader(where, pond, find, settle).log(rows, today)
+        table = parse_csv(text, FORMAT, where)
+    except NoTable as fault:
+        raise PlantpickError("log", fault.problem) from None
+    return _Reader(where, pond, find, settle).log(table, today)
 
 
 class _Reader:
@@ -125,35 +112,25 @@ class _Reader:
     def wrong(self, row: int, column: str, what: str, remedy: str = "") -> None:
         self.problems.append(Problem(f"{self.where}:{row}:{column}", what, remedy))
 
-    def log(self, rows: list[list[str]], today: date | None) -> Log:
-        top = next(n for n, row in enumerate(rows) if _says(row))
-        self.head_row = top + 1
-        heads = self._heads(rows[top])
-        body = [
-            (n, dict(zip(heads, row)), row) for n, row in enumerate(rows[top + 1 :], top + 2) if _says(row)
-        ]
+    def log(self, table: CsvTable, today: date | None) -> Log:
+        self.head_row = table.head_line
+        heads = self._heads(table.headings)
+        body = [(line, dict(zip(heads, row))) for line, row in zip(table.lines, table.rows)]
         if "date" not in {h[0] for h in heads.values() if h}:
             self.problems.append(
                 Problem(f"{self.where}:{self.head_row}", "there is no date column.", "Add one headed date.")
             )
-        for number, cells, row in body:
-            if len(row) > len(rows[top]):
-                self.wrong(
-                    number,
-                    str(len(rows[top]) + 1),
-                    "the row has more cells than the heading row.",
-                    "Put text with a comma in it in quotes.",
-                )
+        self.problems += table.too_long()
         by_word = {h[0]: (title, h[1]) for title, h in heads.items() if h}
         title = by_word.get("date", ("date", None))[0]
-        days, bad = read_dates([cells.get(title, "").strip() for _, cells, _ in body], today)
+        days, bad = read_dates([cells.get(title, "").strip() for _, cells in body], today)
         for place, *_ in bad:
             days[place] = None  # a date that is wrong says nothing of the order
         if "date" in by_word:
             for place, what, remedy in bad:
                 self.wrong(body[place][0], title, what, remedy)
         self.planted = self._planted_names(body, by_word)
-        every = [self._entry(number, cells, by_word, day) for (number, cells, _), day in zip(body, days)]
+        every = [self._entry(number, cells, by_word, day) for (number, cells), day in zip(body, days)]
         entries = [entry for entry in every if entry is not None]
         for fault, numbers in self.unread.values():
             also = (
@@ -177,7 +154,7 @@ class _Reader:
         plant, event = by_word["plant"][0], by_word["event"][0]
         return {
             " ".join((cells.get(plant) or "").lower().split())
-            for _, cells, _ in body
+            for _, cells in body
             if " ".join((cells.get(event) or "").lower().split()) in EVENT_WORDS[Event.PLANTED]
         }
 
@@ -299,8 +276,3 @@ class _Reader:
             f"{did_you_mean(cell, names) if cell else ''} Stretches: {', '.join(names)}.".strip(),
         )
         return None
-
-
-def _says(row: list[str]) -> bool:
-    """Whether a row holds anything: not one without text, nor a remark that starts with #."""
-    return any(c.strip() for c in row) and not row[0].lstrip().startswith("#")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from plantpick import units
+from plantpick.files.csv_table import heading_unit, plain_heading
 
 # A column's own word, what people call it, its kind.
 COLUMNS: dict[str, tuple[tuple[str, ...], str]] = {
@@ -103,17 +104,20 @@ def cell_number(cell: str, kind: str, factor: float | None) -> tuple[float, bool
     return value * (1.0 if factor is None else factor), factor is None and kind in BARE
 
 
+NAMES = {name: word for word, (others, _) in COLUMNS.items() for name in (word, *others)}
+
+
 def column(title: str) -> tuple[str, float | None] | None:
-    """A column's word and the factor of the unit in its title ("length_ft", "Length (ft)", "secchi in
-    inches")."""
-    plain = " ".join(re.sub(r"[_()\[\],:]+", " ", title.lower().replace("%", " percent ")).split())
-    for word, (others, kind) in COLUMNS.items():
-        for name in (word, *others):
-            if plain == name:
-                return word, UNITS[kind]["percent"] if kind == "share" and "percent" in name else None
-            for unit, factor in UNITS[kind].items():
-                if plain in (f"{name} {unit}", f"{name} in {unit}"):
-                    return word, factor
-            if kind == "share" and plain in (f"percent {name}", f"percent of {name}"):
-                return word, 1.0
-    return None
+    """A column's word and the factor of the unit in its title ("length_ft", "Length (ft)", "secchi in inches")."""
+    found = heading_unit(title, NAMES)
+    if found is None:  # "percent of cover"
+        found = heading_unit(re.sub(r"^percent (of )?", "", plain_heading(title)), NAMES)
+        if found is None or COLUMNS[found[0]][1] != "share":
+            return None
+    word, unit = found
+    kind = COLUMNS[word][1]
+    if kind == "share" and not unit and "percent" in plain_heading(title):
+        unit = "percent"
+    if not unit:
+        return word, None
+    return (word, UNITS[kind][unit]) if unit in UNITS[kind] else None

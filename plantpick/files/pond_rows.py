@@ -2,16 +2,24 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterator
 from pathlib import Path
 
 from plantpick.errors import PlantpickError, Problem
-from plantpick.files.open_file import read_bytes, read_text
+from plantpick.files.csv_table import Format, NoTable, read_csv
+from plantpick.files.open_file import read_bytes
 
 MOST_BYTES = 200_000_000
 MOST_ROWS = 500_000
+MOST_COLUMNS = 2_000
+FORMAT = Format(
+    kind="a table of ponds",
+    heading="name, state, hardiness_zone, area_acres, ...",
+    most_bytes=MOST_BYTES,
+    most_rows=MOST_ROWS,
+    most_columns=MOST_COLUMNS,
+    shorten="Cut it into several.",
+)
 
 
 def refusal(path: Path, what: str, remedy: str) -> PlantpickError:
@@ -19,23 +27,13 @@ def refusal(path: Path, what: str, remedy: str) -> PlantpickError:
 
 
 def csv_rows(path: Path) -> Iterator[tuple[int, list[str]]]:
-    """Line and cells of every row that says something, the heading row first; lines that begin with # are remarks."""
-    text = read_text(path, MOST_BYTES, "a table of ponds")
-    heading = next((line for line in text.splitlines() if line.strip() and not line.startswith("#")), "")
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=max(",;\t", key=heading.count), strict=True)
+    """Line and cells of every row that says something, the heading row first. Raises NotRead."""
     try:
-        for number, row in enumerate(
-            row for row in reader if any(c.strip() for c in row) and row[0][:1] != "#"
-        ):
-            if number > MOST_ROWS:
-                raise refusal(path, f"has more than {MOST_ROWS:,} rows.", "Cut it into several.")
-            yield reader.line_num, row
-    except csv.Error as fault:
-        raise refusal(
-            path,
-            f"line {reader.line_num} cannot be read as a table ({fault}).",
-            "Save the sheet again as CSV.",
-        ) from None
+        table = read_csv(path, FORMAT, str(path))
+    except NoTable as fault:
+        raise PlantpickError("pond-table", fault.problem) from None
+    yield table.head_line, table.headings
+    yield from zip(table.lines, table.rows)
 
 
 def parquet_rows(path: Path) -> Iterator[tuple[int, list]]:

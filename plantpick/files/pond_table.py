@@ -23,11 +23,10 @@ from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.files import pond_file
 from plantpick.files.open_file import NotRead, read_bytes
 from plantpick.files.pond_file import pond_from, pond_path, read_pond
-from plantpick.files.pond_rows import csv_rows, parquet_rows, refusal
+from plantpick.files.pond_rows import MOST_COLUMNS, csv_rows, parquet_rows, refusal
 from plantpick.files.survey_tables import MOST_BYTES as MOST_SURVEY_BYTES
 from plantpick.pond.model import Pond
 
-MOST_COLUMNS = 2_000
 MOST_NUMBER = 99  # stretches or places to keep clear in a row
 TABLES = (".csv", ".parquet")
 NUMBERED = ("shore", "keep_clear")

@@ -2,33 +2,39 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
 
 from plantpick.errors import Problem, did_you_mean
+from plantpick.files.csv_table import Format, NoTable, decoded, heading_unit, parse_csv, plain_heading
 from plantpick.files.outlines import read_survey_file, tell_misplaced, tell_rows
 from plantpick.units import FEET, INCHES_A_FOOT, SQUARE_FEET, spelled
 
 MOST_BYTES = 60_000_000
-MOST_ROWS = 500_000
 FEWEST_SOUNDINGS = 12  # judgement: fewer say less of a basin than its stretches do
 DEEPEST_FT = 200.0
-NAMES = {
-    "lon": "longitude",
-    "long": "longitude",
-    "lng": "longitude",
-    "lat": "latitude",
+NAMES = {"lon": "longitude", "long": "longitude", "lng": "longitude", "lat": "latitude", "units": "unit"}
+MEASURED = {  # headings that may name a unit
+    "depth": "depth",
+    "water depth": "depth",
+    "area": "area",
+    "x": "x",
     "easting": "x",
+    "y": "y",
     "northing": "y",
-    "water_depth": "depth",
-    "units": "unit",
 }
+FORMAT = Format(
+    kind="a survey",
+    heading="",
+    most_bytes=MOST_BYTES,
+    most_rows=500_000,
+    most_columns=10_000,
+    shorten="Thin them out.",
+)
 
 
 @dataclass(frozen=True)
@@ -57,14 +63,8 @@ class Table:
 
 def _column(heading: str) -> tuple[str, str]:
     """A heading as column name and unit: "Depth (ft)" is depth, ft."""
-    plain = re.sub(r"[^a-z0-9]+", "_", heading.lower().replace("²", "2")).strip("_")
-    for name in ("depth", "water_depth", "area", "x", "y", "easting", "northing"):
-        if plain == name:
-            return NAMES.get(name, name), ""
-        if plain.startswith(f"{name}_"):
-            unit = plain.removeprefix(f"{name}_")
-            return NAMES.get(name, name), spelled(unit)
-    return NAMES.get(plain, plain), ""
+    plain = plain_heading(heading)
+    return heading_unit(heading, MEASURED) or (NAMES.get(plain, plain), "")
 
 
 def read_table(path: Path, wanted: tuple[tuple[str, ...], ...], problems: list[Problem]) -> Table | None:
@@ -73,48 +73,25 @@ def read_table(path: Path, wanted: tuple[tuple[str, ...], ...], problems: list[P
     `wanted` lists the sets of columns that will do, the first that is there being taken. Lines that begin with # are
     remarks. None when `problems` were found.
     """
-    raw = read_survey_file(path, MOST_BYTES, problems)
+    raw = read_survey_file(path, FORMAT.most_bytes, problems)
     if raw is None:
         return None
     before = len(problems)
+    form = replace(FORMAT, heading=", ".join(wanted[0]))
     try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        problems.append(Problem(path.name, "is not UTF-8 text.", "Save it again as plain CSV in UTF-8."))
-        return None
-    heading = next((line for line in text.splitlines() if line.strip() and not line.startswith("#")), "")
-    separator = max(",;\t", key=heading.count)
-    lines, rows = [], []
-    try:
-        reader = csv.reader(io.StringIO(text), delimiter=separator)
-        for row in reader:
-            if any(cell.strip() for cell in row) and not row[0].startswith("#"):
-                rows.append(row)
-                lines.append(reader.line_num)
-                if len(rows) > MOST_ROWS:
-                    problems.append(
-                        Problem(path.name, f"has more than {MOST_ROWS:,} rows.", "Thin them out.")
-                    )
-                    return None
-    except csv.Error as fault:
-        problems.append(
-            Problem(
-                f"{path.name}:{reader.line_num}",
-                f"cannot be read as a table ({fault}).",
-                "Save it as CSV with one heading row.",
-            )
-        )
-        return None
-    if not rows:
-        problems.append(Problem(path.name, "is empty.", f"It needs a heading row: {', '.join(wanted[0])}."))
+        read = parse_csv(decoded(raw, path.name), form, path.name)
+    except NoTable as fault:
+        problems.append(fault.problem)
         return None
     columns: dict[str, Column] = {}
-    for place, word in enumerate(rows[0]):
+    for place, word in enumerate(read.headings):
         name, unit = _column(word)
         if name in columns and any(name in group for group in wanted):
             problems.append(
                 Problem(
-                    f"{path.name}:{lines[0]}:{word.strip()}", f"two columns give the {name}.", "Keep one."
+                    f"{path.name}:{read.head_line}:{word.strip()}",
+                    f"two columns give the {name}.",
+                    "Keep one.",
                 )
             )
         columns.setdefault(name, Column(place, word.strip()[:40], unit))
@@ -124,15 +101,20 @@ def read_table(path: Path, wanted: tuple[tuple[str, ...], ...], problems: list[P
         for name in (n for n in nearest_group if n not in columns):
             problems.append(
                 Problem(
-                    f"{path.name}:{lines[0]}:{name}",
+                    f"{path.name}:{read.head_line}:{name}",
                     "the column is missing.",
                     f"The heading row names {' or '.join(', '.join(g) for g in wanted)}. "
-                    f"{_unread(name, rows[0])}".strip(),
+                    f"{_unread(name, read.headings)}".strip(),
                 )
             )
         return None
     table = _numbers(
-        path.name, {name: columns[name] for name in group}, columns.get("unit"), rows[1:], lines[1:], problems
+        path.name,
+        {name: columns[name] for name in group},
+        columns.get("unit"),
+        read.rows,
+        read.lines,
+        problems,
     )
     return table if len(problems) == before else None
 
