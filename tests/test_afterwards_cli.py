@@ -35,7 +35,7 @@ def test_watch_tells_verdicts_dates_and_cautions(told):
         "too early to say",
         "half your limit",
         "trim the outer",
-        "came by themselves",
+        "plants you didn't set",
         "take out now",
         "light and level",
         "hardly count",
