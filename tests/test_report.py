@@ -239,8 +239,8 @@ def test_exclosures_are_those_of_the_trial(plan, plants):
         for s in instructions.sheets(plan, plants, 2027)
         if plants.plant(s.group.plant_id).growth_form in instructions.IN_WATER
     ]
-    assert wet and all("exclosure" in s.guard and "1 in mesh" in s.guard for s in wet)
-    assert all(float(re.search(r"exclosure ([\d.]+)", s.guard)[1]) >= instructions.CAGE_FT for s in wet)
+    assert wet and all("cage" in s.guard and "1 in mesh" in s.guard for s in wet)
+    assert all(float(re.search(r"cage ([\d.]+)", s.guard)[1]) >= instructions.CAGE_FT for s in wet)
 
 
 def test_residents_that_eat_a_plant_are_fenced_out(plants, south):

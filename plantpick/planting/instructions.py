@@ -31,7 +31,7 @@ from plantpick.vocabulary import STATES, WOODY
 CAGE_FT, MESH_IN = (
     6.6,
     1.0,
-)  # exclosures of 2 x 2 m with 2.5 cm mesh (Doyle, Smart, Guest and Bickel 1997, LRM 13:259-269)
+)  # cages (exclosures) of 2 x 2 m with 2.5 cm mesh (Doyle, Smart, Guest and Bickel 1997, LRM 13:259-269)
 ABOVE_FT = 4.0  # of it above the water: theirs stood 2 m high in 0.6 to 0.8 m
 CAGE_SEASONS = 2
 CAGED = ("turtles", "common carp", "grass carp", "crayfish", "muskrat", "nutria", "geese")
@@ -180,7 +180,7 @@ def guard(plan: Plan, group: Group, plant: Plant) -> str:
         against = " and ".join(caged) if caged else "turtles, carp and whatever else has come in"
         tall = math.ceil(max(group.depth_in, 0.0) / 12.0 + ABOVE_FT)
         parts.append(
-            f"exclosure {across:.1f} x {across:.1f} ft, {tall} ft high, {MESH_IN:g} in mesh, against {against}, "
+            f"cage {across:.1f} x {across:.1f} ft, {tall} ft high, {MESH_IN:g} in mesh, against {against}, "
             f"for the first {CAGE_SEASONS} seasons"
         )
     parts += [GUARDS[g] for g in hungry if g in GUARDS and not (wet and g == "geese" and group.depth_in > 18)]
@@ -264,7 +264,7 @@ def to_watch(plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:
     for c in fast:
         said.append(
             f"{c.ranked.common_name}: in a bad case it takes {c.takeover[10][2]:.1f} % of the surface in ten untended "
-            f"years (cap {plan.pond.cap_percent:g} %). Measure its edge every summer (plantpick watch)."
+            f"years (your limit: {plan.pond.cap_percent:g} %). Measure its edge every summer (plantpick watch)."
         )
     jumpers = [
         c.ranked.common_name
@@ -278,7 +278,7 @@ def to_watch(plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:
             "The yearly chores under containment: what is not cut back one year is a harder cut the next."
         )
     said.append("Cages: whole, no animal inside, weed wiped off the mesh; take them away after two seasons.")
-    said.append("Cattail, willow and whatever nobody set: identify it first, then pull it young.")
+    said.append("Cattail, willow and other plants you didn't set: identify them first, then pull them young.")
     said.append(
         f"If plants ever cover more than {plan.wishes.upper:g} % of the water, take out a quarter to a third at a time: "
         "a large stand that rots at once uses up the fishes' oxygen (SRAC-361)."
@@ -313,10 +313,10 @@ def questions(plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:
         )
     if "grass carp" in pond.residents:
         said.append(
-            "The biologist: what is to become of the grass carp, which eat most of what is planted under water?"
+            "The biologist: what should you do about the grass carp, which eat most of what you plant under water?"
         )
     said.append(
-        "The nursery: are the plants nursery-grown, labelled with their scientific names, free of hitch-hikers, and what "
+        "The nursery: are the plants nursery-grown, labeled with their scientific names, free of hitch-hikers, and what "
         "does it do when one is sold out? Take no substitutes."
     )
     return tuple(said)

@@ -166,15 +166,15 @@ def describe(
 
 
 def assumptions(stock: Stock, wishes: Wishes) -> tuple[str, ...]:
-    """What the plan takes for granted, in sentences."""
+    """What the plan assumes, in sentences."""
     known = bool(stock.known.any())
     said = [
-        "Cover is fish cover: water at full pool under plants with a value for fish cover. Trees and shrubs, and groups "
-        "set above the waterline, do not count towards it; brush in place is taken off the target.",
-        f"The {wishes.count} count {'is to come near the most' if wishes.cover is None else 'must reach the cover'} by year "
+        "Cover is fish cover: water at full pool under plants that shelter fish. Trees and shrubs, and groups set above "
+        "the waterline, don't count; brush in place comes off the target.",
+        f"The {wishes.count} count {'should come near the most' if wishes.cover is None else 'must reach your cover'} by year "
         f"{wishes.year}. Cautious: low rates, groups at random, "
-        "nothing jumps. The caps and the upper cover hold on the pessimistic count after ten untended years: high "
-        "rates, groups that never overlap, and all that jumps.",
+        "nothing jumps. Your limits for one plant and for all together hold after ten untended years even if growth is "
+        "fast: high rates, groups that never overlap, and all that jumps.",
         f"Groups stand {GAP_FT:g} ft apart, each in its own band; one group of bank holders for every "
         f"{BANK_GROUP_FT:.0f} ft of shore, and one group for every other purpose on each stretch (judgement).",
         f"Candidates: {len(stock.ranked)} plants, "
@@ -183,16 +183,16 @@ def assumptions(stock: Stock, wishes: Wishes) -> tuple[str, ...]:
             if known
             else "the best ranked for each purpose, graded good or better."
         )
-        + " Plants to ask about first (unsure whether native here, or on an advisory list) are not planned on.",
+        + " Plants to ask about first (unsure whether native here, or on an advisory list) are left out.",
     ]
     if not known:
         said.append(
-            f"No prices were given: a plant is taken at ${ASSUMED_PLUG:g}, a shrub at ${ASSUMED_PRICE['shrub']:g}, "
-            f"a tree at ${ASSUMED_PRICE['tree']:g}, so that the least cost is near the least number of plants. "
+            f"You gave no prices, so we assumed ${ASSUMED_PLUG:g} a plant, ${ASSUMED_PRICE['shrub']:g} a shrub and "
+            f"${ASSUMED_PRICE['tree']:g} a tree: the least cost is near the least number of plants. "
             "These are round figures for comparing plans, not for buying."
         )
     if any("tub" in m or "barrier" in m for m in stock.measures):
         said.append(
-            f"A tub is taken at ${MEASURE_PRICE['tub']:g} and root barrier at ${MEASURE_PRICE['barrier']:g} a plant."
+            f"We assumed ${MEASURE_PRICE['tub']:g} a tub, and ${MEASURE_PRICE['barrier']:g} of root barrier a plant."
         )
     return tuple(said)

@@ -66,7 +66,7 @@ def wish_list(
         )
         add(
             "cover",
-            f"cover by year {wishes.year}, {wishes.count} count",
+            f"cover by year {wishes.year}, {COUNT_WORDS[wishes.count]}",
             wishes.cover,
             reached,
             "%",
@@ -75,7 +75,7 @@ def wish_list(
         )
     add(
         "cap",
-        "most that one plant takes in ten years, pessimistic count",
+        "most that one plant takes in ten years if growth is fast",
         wishes.cap,
         held[grown].max(initial=0.0),
         "%",
@@ -84,7 +84,7 @@ def wish_list(
     )
     add(
         "upper",
-        "water under all plants in ten years, pessimistic count",
+        "water under all plants in ten years if growth is fast",
         wishes.upper,
         water[10][2],
         "%",
@@ -155,21 +155,22 @@ def amount(value: float, unit: str, up: bool = True) -> str:
     return f"${whole:,}" if unit == "$" else f"{whole:,} {unit}".strip()
 
 
+COUNT_WORDS = {"cautious": "if growth is slow", "typical": "if growth is typical"}
 LOOSEN_WORDS = {
-    "cover": "ask for no more than {to} of cover by year {year} on the {count} count",
-    "cap": "let one plant take up to {to} of the surface (cap now {asked})",
-    "upper": "let all plants together cover up to {to} of the water (now {asked})",
-    "species": "are content with {to} different plants",
+    "cover": "ask for no more than {to} of cover by year {year}, {count}",
+    "cap": "let one plant take up to {to} of the surface (your limit now: {asked})",
+    "upper": "let all plants together cover up to {to} of the water (your limit now: {asked})",
+    "species": "settle for {to} different plants",
     "share": "let one plant have {to} of the cover planted (now {asked})",
-    "serve": "are content with {to} for the other purposes (now {asked})",
+    "serve": "settle for {to} for the other purposes (now {asked})",
     "plants": "set up to {to} (now {asked})",
     "budget": "spend up to {to} (now {asked})",
     "trim": "cut back up to {to} of edge each year (now {asked})",
 }
 WISH_WORDS = {
     "cover": "the cover",
-    "cap": "the cap for one plant",
-    "upper": "the upper cover",
+    "cap": "your limit for one plant",
+    "upper": "your limit for all plants together",
     "species": "the number of species",
     "share": "the share of one plant",
     "serve": "the other purposes",
@@ -177,7 +178,7 @@ WISH_WORDS = {
     "budget": "the budget",
     "trim": "the edge to cut back each year",
     "year": "more time (up to year 10)",
-    "count": "going by the typical count",
+    "count": "going by typical growth",
     "year and count": "both of these together",
 }
 
@@ -191,16 +192,16 @@ def most_cover(wishes, cover, solution: Solution) -> str:
         else ""
     )
     return (
-        f"You asked for no cover (cover_target_percent in the pond file), so this goes for the most. It reaches {amount(got, '%', False)} of "
-        f"the surface by year {wishes.year} on the {wishes.count} count.{known} Bluegill do best with plants on 15 to 30 % of it "
+        f"You asked for no cover (cover_target_percent in the pond file), so this plan goes for the most. It reaches {amount(got, '%', False)} of "
+        f"the surface by year {wishes.year}, {COUNT_WORDS[wishes.count]}.{known} Bluegill do best with plants on 15 to 30 % of it "
         "(FWS/OBS-82/10.8): leave the rest to time, or to brush piles, which are cover at once."
     )
 
 
 LATER_WORDS = {
     "year": "wait until year 10 for the cover",
-    "count": "go by the typical count",
-    "year and count": "wait until year 10 and go by the typical count",
+    "count": "go by typical growth",
+    "year and count": "wait until year 10 and go by typical growth",
 }
 
 
@@ -213,14 +214,14 @@ def advice(outcome, wishes, pond, cover, solution: Solution) -> tuple[str, ...]:
             [most_cover(wishes, cover, solution)] if wishes.cover is None else []
         )
         if binding:
-            said.append("What holds the plan where it is: " + "; ".join(binding) + ".")
+            said.append("What limited this plan: " + "; ".join(binding) + ".")
         return tuple(said)
     said = []
     for wish in outcome:
         if not wish.met:
             low, typical, high = cover[wishes.year]
             span = (
-                f" (typical {amount(typical, '%', False)}, pessimistic {amount(high, '%')})"
+                f" (typical {amount(typical, '%', False)}, if growth is fast {amount(high, '%')})"
                 if wish.key == "cover"
                 else ""
             )
@@ -229,18 +230,18 @@ def advice(outcome, wishes, pond, cover, solution: Solution) -> tuple[str, ...]:
                 f"{amount(wish.got, wish.unit, wish.most)} reached{span}."
             )
     if binding:
-        said.append("In its way: " + "; ".join(binding) + ".")
+        said.append("What got in the way: " + "; ".join(binding) + ".")
     for wish in outcome:
         if wish.key in LOOSEN_WORDS and wish.loosened is not None:
             text = LOOSEN_WORDS[wish.key].format(
                 to=amount(wish.loosened, wish.unit, wish.most),
                 year=wishes.year,
-                count=wishes.count,
+                count=COUNT_WORDS[wishes.count],
                 asked=amount(wish.asked, wish.unit),
             )
-            said.append(f"All the others can be met if you {text}.")
+            said.append(f"You can have all the others if you {text}.")
     said += [
-        f"All the others can be met if you {words}."
+        f"You can have all the others if you {words}."
         for key, words in LATER_WORDS.items()
         if loosened.get(key) == 1.0
     ]
@@ -256,6 +257,6 @@ def advice(outcome, wishes, pond, cover, solution: Solution) -> tuple[str, ...]:
     open_ = [WISH_WORDS[key] for key, give in loosened.items() if give is not None and math.isnan(give)]
     if open_:
         said.append(
-            f"In the time given it was not settled whether it is enough to loosen: {', '.join(open_)}."
+            f"The time ran out before we knew whether loosening one of these is enough: {', '.join(open_)}."
         )
     return tuple(said)
