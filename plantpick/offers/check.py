@@ -174,7 +174,7 @@ class _OfferReader:
         self.tray: int | None = None
         self.seen: dict[str, tuple[str, int]] = {}
         self.waiting: int | None = None  # where in `lines` the plant stands that has no price yet
-        self.answers: dict[tuple[Reading, StockForm, tuple[str, ...]], LineAnswer] = {}
+        self.answers: dict[tuple[tuple[object, ...], StockForm, tuple[str, ...]], LineAnswer] = {}
         self.beneath: dict[tuple[str, str], Reading] = {}
 
     def judge_line(
@@ -289,12 +289,13 @@ class _OfferReader:
 
     def _judged(self, line: Line, reading: Reading) -> OfferLine:
         """The answer for a line that names a plant, before its price is looked at."""
-        key = (reading, form_of(line.text.lower()), banned_states(line.text))
+        form, banned = form_of(line.text.lower()), banned_states(line.text)
+        key = (reading.weighed(), form, banned)
         answer = self.answers.get(key)
         if answer is None:
             if len(self.answers) > 100_000:
                 self.answers.clear()
-            answer = self.answers[key] = self.line_judge.answer(*key)
+            answer = self.answers[key] = self.line_judge.answer(reading, form, banned)
         return OfferLine(
             line=line.number,
             text=line.text,
@@ -305,7 +306,7 @@ class _OfferReader:
             plants=reading.candidates,
             sure=answer.sure,
             unknown=reading.kind == ReadingKind.UNKNOWN,
-            form=key[1],
+            form=form,
             need=answer.need,
             sold_out=sold_out(line.text),
             plant_questions=answer.questions,

@@ -4,10 +4,11 @@ that nothing explains, a name one slip from a listed one. Each of them forbids t
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from plantpick.offers.match import Mention, MentionKind
 from plantpick.offers.name_index import LONGEST, SHORTEST_NEAR, NameBook, squeezed
-from plantpick.offers.normalize import Clean, Token, epithet_stem, key_of, stem
+from plantpick.offers.normalize import Clean, Token, epithet_stem, stem
 from plantpick.offers.words import (
     COLOURS,
     CONNECTIVES,
@@ -36,6 +37,7 @@ _PLANT_WORD = re.compile(
 _LIKE = frozenset(
     stem(w) for w in "like type form shape shaped style family looking lookalike alternative".split()
 )
+_SMALL_LETTER, _LARGE_LETTER = re.compile(r"[a-z]"), re.compile(r"[A-Z]")
 _STOPS = re.compile(r"[,;:|()\[\]\t\n]|\s-+\s|--")
 _SIGN = re.compile(r"[+&]")
 MANY_AUTHORS = 8  # words behind a scientific name in which its authors stand (judgement)
@@ -85,11 +87,12 @@ def _unknown(tokens: list[Token], start: int, end: int) -> Mention:
     return Mention(start, end, (), MentionKind.SCIENTIFIC, " ".join(words), genus.capitalize())
 
 
+@lru_cache(maxsize=1024)
 def _case(text: str) -> str:
-    letters = [c for c in text if c.isalpha()]
-    if not any(c.islower() for c in letters):
+    """Whether a line is written in large letters alone, in small ones alone, or in both."""
+    if not _SMALL_LETTER.search(text):
         return "upper"
-    return "mixed" if any(c.isupper() for c in letters) else "lower"
+    return "mixed" if _LARGE_LETTER.search(text) else "lower"
 
 
 def _could_be_genus(token: Token, book: NameBook) -> bool:
@@ -255,9 +258,8 @@ def likened(m: Mention, tokens: list[Token], book: NameBook) -> bool:
 
 def in_small(tokens: list[Token], some: list[int], clean: Clean) -> bool:
     """Whether words stand in small letters and without quotes on a line with large ones: no cultivar is written so."""
-    return _case(clean.text) == "mixed" and all(
-        tokens[i].text.islower() and not tokens[i].quoted for i in some
-    )
+    small = all(tokens[i].text.islower() and not tokens[i].quoted for i in some)
+    return small and _case(clean.text) == "mixed"
 
 
 def other_form(
@@ -266,14 +268,13 @@ def other_form(
     """A subspecies or variety beside a species' name: as written, with the plants that it may name (none where it is in
     no table). ("", ()) if there is none."""
     covered = {i for m in mentions for i in range(m.start, m.end)}
-    own = {epithet_stem(e) for e in book.epithets_of.get(plant, ())}
-    own |= {epithet_stem(w) for w in book.scientific[plant].lower().split()}
     shouted = _case(clean.text) == "upper"
+    own: set[str] = set()
     for m in mentions:
         if m.kind != MentionKind.SCIENTIFIC or plant not in m.plants or len(m.taken.split()) < 2:
             continue
-        forms = book.forms_below.get(key_of(" ".join(m.taken.split()[:2])), {})
-        for i in words:
+        forms = book.forms_below.get(" ".join(m.taken.lower().split()[:2]), {})
+        for i in words if forms else ():
             third = epithet_stem(tokens[i].text)
             if not m.start <= i < m.end and third in forms and plant not in forms[third]:
                 return tokens[i].text, forms[third]
@@ -282,6 +283,10 @@ def other_form(
             continue
         token, word = tokens[behind], tokens[behind].text.lower()
         ranked = any(t.stem in _BELOW_SPECIES for t in tokens[m.end : behind])
+        own = own or {
+            *map(epithet_stem, book.epithets_of.get(plant, ())),
+            *map(epithet_stem, book.scientific[plant].split()),
+        }
         if len(word) < 4 or epithet_stem(word) in own or epithet_stem(word) in forms:
             continue
         if ranked and (token.text.islower() or shouted):
@@ -305,8 +310,6 @@ _BELOW_SPECIES = frozenset("ssp subsp var fo forma f".split())
 
 def colour_form(tokens: list[Token], mentions: list[Mention], plant: str, clean: Clean) -> str:
     """A colour written as a form's name right behind the scientific name and alone there: "Pontederia cordata White"."""
-    if _case(clean.text) != "mixed":
-        return ""
     for m in mentions:
         i = m.end
         if (
@@ -319,7 +322,8 @@ def colour_form(tokens: list[Token], mentions: list[Mention], plant: str, clean:
         token = tokens[i]
         ends = i + 1 == len(tokens) or tokens[i + 1].segment != token.segment
         named = token.text.istitle() and tokens[i - 1].text.islower()
-        if named and ends and token.stem in COLOURS and token.segment == tokens[i - 1].segment:
+        beside = token.segment == tokens[i - 1].segment
+        if named and ends and beside and token.stem in COLOURS and _case(clean.text) == "mixed":
             return token.text
     return ""
 

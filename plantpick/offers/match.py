@@ -79,6 +79,25 @@ class Reading:
     sold_as: str = ""
     also: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
+    def weighed(self) -> tuple[object, ...]:
+        """All that a verdict looks at: readings that agree in it get one answer."""
+        return (
+            self.kind,
+            self.candidates,
+            self.sure,
+            self.doubts,
+            self.cultivar,
+            self.hybrid,
+            self.slip,
+            self.nearest,
+            self.phrase if self.kind == ReadingKind.UNKNOWN else "",
+            self.unnamed,
+            self.heading,
+            self.genus_only,
+            self.sold_as,
+            self.also,
+        )
+
 
 def mention_of(
     book: NameBook, entry: Entry, tokens: list[Token], start: int, end: int, slip: int = 0

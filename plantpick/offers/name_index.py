@@ -192,13 +192,13 @@ class NameBook:
 
     @cached_property
     def forms_below(self) -> dict[str, dict[str, tuple[str, ...]]]:
-        """Key of a species to the third epithets (without endings) of the plants named under it."""
+        """Genus and epithet, in small letters, to the third epithets (without endings) of the plants named under them."""
         out: dict[str, dict[str, tuple[str, ...]]] = {}
         for entry in self.keys.values():
             parts = [w for w in entry.name.split() if w.lower().strip(".") not in RANKS]
             if not entry.scientific or len(parts) < 3 or not (parts[1].islower() and parts[2].islower()):
                 continue
-            table = out.setdefault(key_of(f"{parts[0]} {parts[1]}"), {})
+            table = out.setdefault(f"{parts[0].lower()} {parts[1]}", {})
             form = epithet_stem(parts[2])
             table[form] = _merge(table.get(form, ()), entry.plants)
         return out

@@ -73,6 +73,7 @@ _RANK_MANGLED = re.compile(
     r"(?<=[a-z])(\s*[,;:-]?\s+|\s*\()(?:(?:ssp|subsp|subssp|sbsp|sbp|subs|spp|var|vr|forma)\b[\s.,:;]*(?:[a-z]\b[\s.,:;]*)?"
     r"|v\.\s*|(?:variety|subspecies|subsp?ec)\s+(?!of\b|in\b|and\b|or\b|is\b|for\b|with\b))(?=[a-z]{4,})"
 )
+_RANK = re.compile(r"ssp|subs|sbs|sbp|spp|[ ,;:(-]v(?:ar|r\b|\.)|forma")
 _OURS = frozenset("æœÆŒðþđħ")  # letters of European names; they part a word, no more
 _BREAKS = set(',;:|/()[]{}"\t\n<>=+!?&')
 RANKS = frozenset("var ssp subsp spp sp f fo forma cv x cf aff hort auct syn".split())
@@ -166,7 +167,8 @@ def clean_text(text: str) -> str:
         text = _ADDRESS.sub(" ", text)
     if "0" in text:
         text = _ZERO.sub("o", text)
-    return _RANK_MANGLED.sub(_rank, _GLUED.sub(" ", text))
+    text = _GLUED.sub(" ", text)
+    return _RANK_MANGLED.sub(_rank, text) if _RANK.search(text) else text
 
 
 def _rank(match: re.Match[str]) -> str:

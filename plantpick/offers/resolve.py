@@ -563,7 +563,7 @@ class _Weighed(_Line):
         best = max(dict.fromkeys(genera), key=genera.count) if genera else ""
         return best if genera.count(best) * 2 >= len(genera) else ""
 
-    def _look_beside(self, reading: Reading) -> Reading:
+    def _look_beside(self, reading: Reading, cultivar: str) -> Reading:
         """Take back "sure" where the line says more than the plant's own names and words that explain
         themselves."""
         plant, on = reading.candidates[0], (self.tokens, self.words, self.mentions)
@@ -592,10 +592,15 @@ class _Weighed(_Line):
             doubts.append(f'"{left}" is joined to it and is not explained')
         if self.clean.foreign:
             doubts.append("part of the line is written in letters that are not read")
+        beside = self.run_of_loose(2)
         return replace(
             reading,
             also=tuple(also),
-            cultivar=reading.cultivar or colour,
+            cultivar=cultivar or colour,
+            hybrid=self._hybrid(),
+            loose_ends=self._loose_ends(),
+            phrase=beside,
+            aside=bool(beside),
             sure=not doubts,
             doubts=(*reading.doubts, *doubts),
             candidates=_flat((reading.candidates, extra)),
@@ -611,16 +616,16 @@ class _Weighed(_Line):
         found = [
             m.cultivar or m.written for m in self.mentions if m.kind == MentionKind.CULTIVAR or m.cultivar
         ]
-        reading = replace(
-            reading,
-            cultivar=(found or quoted or [""])[0].strip("'"),
-            hybrid=bool(HYBRID_WORDS & {t.text.lower() for t in self.tokens}),
-            loose_ends=tuple(self.tokens[i].text for i in self.loose),
-        )
-        if not reading.sure:
-            return reading
-        beside = self.run_of_loose(2)
-        return replace(self._look_beside(reading), phrase=beside, aside=bool(beside))
+        cultivar = (found or quoted or [""])[0].strip("'")
+        if reading.sure:
+            return self._look_beside(reading, cultivar)
+        return replace(reading, cultivar=cultivar, hybrid=self._hybrid(), loose_ends=self._loose_ends())
+
+    def _hybrid(self) -> bool:
+        return any(t.text.lower() in HYBRID_WORDS for t in self.tokens)
+
+    def _loose_ends(self) -> tuple[str, ...]:
+        return tuple(self.tokens[i].text for i in self.loose)
 
 
 def _groups(mentions: list[Mention]) -> list[list[str]]:
