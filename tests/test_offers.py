@@ -330,3 +330,17 @@ def test_absence_from_a_list_read_in_part_is_said_once(check, plants):
     told = json.loads(offer.offer_json(check("Pontederia cordata", "Juncus effusus", state=part)))
     assert sum("only in part" in line for line in told["law"]) == 1
     assert not any("only in part" in record["reason"] for record in told["lines"])
+
+
+def test_a_lines_answer_is_a_record_that_nobody_changes(check):
+    """The price and the seller's "sold out" may stand on a line of their own, and are told beside the reason."""
+    from dataclasses import FrozenInstanceError
+
+    answer = check("Pontederia cordata, bare root", "$4.00 each", "Juncus effusus, 2 in plug", "sold out")
+    first, price, second, gone = answer.lines
+    assert first.price_each == 4.0 and "What does it cost?" not in first.questions
+    assert price.verdict == NO_PLANT and price.reason == "the price of line 1" and gone.verdict == NO_PLANT
+    assert second.sold_out and second.reason.endswith("Sold out, the seller says.")
+    assert "Sold out" not in second.why
+    with pytest.raises(FrozenInstanceError):
+        second.sold_out = False

@@ -327,7 +327,7 @@ class _Weighed(_Line):
         for m in self.mentions:
             if m.kind == MentionKind.SCIENTIFIC and not m.plants:
                 if not same_plant_said(m, self.tokens, named_plants, self.book):
-                    doubts.append(f"{m.written} is named too and is not in the catalogue")
+                    doubts.append(f"{m.written} is named too and is not in our catalogue")
             elif m.kind == MentionKind.GENUS and m.written.lower() in self.book.wandering_genera:
                 doubts.append(f"shops sell several plants as {m.written.lower()}, some of them forbidden")
             elif (
@@ -483,7 +483,7 @@ class _Weighed(_Line):
             doubts.append("the names on the line do not agree")
         unknown = [m.written for m in self.mentions if m.kind == MentionKind.SCIENTIFIC and not m.plants]
         if unknown:
-            doubts.append(f"{unknown[0]} is not in the catalogue")
+            doubts.append(f"{unknown[0]} is not in our catalogue")
         called = [p for p in first if any(p in m.called for m in common)]
         return Reading(
             kind=ReadingKind.PLANT,
@@ -538,7 +538,7 @@ class _Weighed(_Line):
                 if self.stems[i] in self.book.words_of.get(only, ()):
                     continue  # "yellow American lotus", which is also called yellow lotus
                 if len(text) > 3 and not (text.isupper() and not m.written.isupper()):
-                    doubts.append(f'"{text}" beside the name is not explained')
+                    doubts.append(f'"{text}" stands beside the name, and we do not know what it is')
         if any(n.slip > 1 for n in narrow):
             doubts.append(f'"{m.written}" is only like "{m.taken}"')
         slips = [n for n in narrow if n.slip and n.taken]
@@ -589,9 +589,9 @@ class _Weighed(_Line):
         colour = "" if form else colour_form(self.tokens, self.mentions, plant, self.clean)
         left = unexplained(*on, plant, self.book, self.clean)
         if left:
-            doubts.append(f'"{left}" is joined to it and is not explained')
+            doubts.append(f'"{left}" is joined to it, and we do not know what it is')
         if self.clean.foreign:
-            doubts.append("part of the line is written in letters that are not read")
+            doubts.append("part of the line is in letters we can't read")
         beside = self.run_of_loose(2)
         return replace(
             reading,

@@ -65,7 +65,7 @@ OFFERED: dict[
     str, tuple[OfferVerdict, Callable[[Eligibility], str], tuple[Callable[[Eligibility], str], ...]]
 ] = {
     gate.LISTED: (LEAVE, lambda e: f"listed as {e.law_dated}", ()),
-    gate.PERMIT: (ASK, lambda e: e.law_dated, (lambda e: "Which permit covers it, and who has it?",)),
+    gate.PERMIT: (ASK, lambda e: e.law_dated, (lambda e: "Which permit covers it, and who holds it?",)),
     gate.PROTECTED: (LEAVE, lambda e: f"{e.rarity}: leave it where it grows", ()),
     gate.DANGER: (LEAVE, lambda e: "dangerous to people or stock: know it, and do not plant it", ()),
     gate.INVADER: (LEAVE, _takes_over, ()),
@@ -77,23 +77,23 @@ OFFERED: dict[
     gate.INTRODUCED_HERE: (
         ASK,
         lambda e: f"introduced in {e.state_name}, not native there",
-        (lambda e: f"Does your agency mind it in {e.state_name}?",),
+        (lambda e: f"Does your state agency mind it in {e.state_name}?",),
     ),
     gate.DRY_GROUND: (LEAVE, lambda e: "a dry-ground plant, not for a pond's edge", ()),
     gate.NOT_RECORDED: (ASK, not_recorded, (lambda e: f"Is it native to {e.state_name}?",)),
     gate.LITTLE_KNOWN: (
         ASK,
-        lambda e: "too little is known of it to place it or to forecast its spread",
+        lambda e: "we know too little about it to place it or to forecast its spread",
         (),
     ),
     gate.WATCHED: (
         ASK,
         lambda e: f"on an advisory list in {e.state_name}",
-        (lambda e: "What does your agency say of it?",),
+        (lambda e: "What does your state agency say about it?",),
     ),
     gate.UNSURE: (
         ASK,
-        lambda e: f"whether it is native in {e.state_name} is unsure",
+        lambda e: f"nobody is sure that it is native in {e.state_name}",
         (lambda e: "Where was the seed or stock collected?",),
     ),
     gate.CLEAR: (BUY, lambda e: "native", ()),
@@ -157,9 +157,9 @@ class Judge:
         where = ", ".join(sorted({r[0] for r in rows})[:6]) or "an advisory list"
         return Grade(
             ASK,
-            f"the catalogue does not describe it, and it is listed in {where}",
+            f"our catalogue does not describe it, and it is listed in {where}",
             True,
-            ("Is it native here, and may it be owned here?",),
+            ("Is it native here, and may I own it here?",),
         )
 
     def _grade(self, plant_id: str) -> Grade:
@@ -180,8 +180,10 @@ class Judge:
             return self._fitting(plant_id)
         ruled = self.out.get(plant_id)
         if ruled is None:
-            return Grade(ASK, "it could not be judged for this pond")
-        return Grade(ASK if ruled.code == "use" else LEAVE, ruled.reason)
+            return Grade(ASK, "we could not judge it for this pond")
+        plant = self.catalogue.plant(plant_id)
+        of_use = any(plant.worth(purpose) > 0 for purpose in PURPOSES)
+        return Grade(LEAVE if of_use else ASK, ruled.reason)
 
     def _fitting(self, plant_id: str) -> Grade:
         plant = self.fits[plant_id]
@@ -245,12 +247,12 @@ class LineJudge:
                 "Which plant is it, and is it that one alone? Ask for the full scientific name in writing.",
             )
         if banned:
-            why += f" The seller's word: not shipped to {' '.join(banned)}."
+            why += f" The seller does not ship it to {' '.join(banned)}."
             if self.judge.state in banned:
                 verdict = ASK if verdict in (BUY, CONTAIN) else verdict
                 questions = (
                     *questions,
-                    f"You do not ship it to {STATES[self.judge.state][0]}: by which law?",
+                    f"You don't ship it to {STATES[self.judge.state][0]}. Which law stops you?",
                 )
         return LineAnswer(
             verdict=verdict,
@@ -273,7 +275,7 @@ class LineJudge:
         if reading.unnamed:
             return LineAnswer(
                 verdict=ASK,
-                why="It sells plants without naming them.",
+                why="This line sells plants without naming them.",
                 questions=("Which species are in it? Ask for the full list of scientific names in writing.",),
                 need=0,
             )
@@ -281,11 +283,11 @@ class LineJudge:
         near = f" Nearest names: {', '.join(reading.nearest)}." if reading.nearest else ""
         listed = self.judge.genus_listed(reading.heading) if reading.heading else ""
         if listed:
-            why = f"{_upper(listed)}; {reading.phrase} is not in the catalogue.{near}{said}"
+            why = f"{_upper(listed)}; {reading.phrase} is not in our catalogue.{near}{said}"
             return LineAnswer(verdict=LEAVE, why=why, questions=(), need=0)
         return LineAnswer(
             verdict=ASK,
-            why=f'"{reading.phrase}" is not in the catalogue, and nothing is known of it.{near}{said}',
+            why=f'"{reading.phrase}" is not in our catalogue, so we know nothing about it.{near}{said}',
             questions=("What is its full scientific name, and is it native here?",),
             need=0,
         )
@@ -302,11 +304,11 @@ class LineJudge:
         refused = [p for g, p in grades if g.refused]
         worst = all(g.verdict == LEAVE for g, _ in grades)
         listed = self.judge.genus_listed(reading.heading) if reading.genus_only else ""
-        doubt = "; ".join(reading.doubts) or "the name leaves doubt"
+        doubt = "; ".join(reading.doubts) or "the name leaves a doubt"
         if worst or listed:
             said = (
                 listed
-                or f"whichever it is, it is no plant for this pond ({self._name(plant)}: {first.reason})"
+                or f"whichever it is, don't plant it in this pond ({self._name(plant)}: {first.reason})"
             )
             return LineAnswer(verdict=LEAVE, why=f"{_upper(doubt)}; {said}{slip}.", questions=(), need=0)
         may = ""
