@@ -152,7 +152,7 @@ def takeover_percent(pond: Pond, plants: Traits, stretch: str, groups: float, ye
 def jump_years(
     case: StandCase, fitted: Traits, stretch: str, groups: float, begun: int
 ) -> tuple[int | None, int | None, int | None]:
-    """Calendar years, early to late, in which the stand and the colonies that jump from it hold half the cap.
+    """Calendar years, early to late, in which the stand and the colonies that jump from it hold half your limit.
 
     Counted from the year it was planted or first read, at the fitted rates and the table of jumps. None where
     it takes more than AHEAD_SEASONS, does not jump, or floats (its doubling says it all).
@@ -169,7 +169,7 @@ def jump_years(
 def figure(
     case: StandCase, plant: Plant, stretch: str, full: When, odd_days: tuple[date, ...]
 ) -> StandFigure:
-    """Monthly points from the start to three seasons ahead, or to the cap if that comes sooner than six."""
+    """Monthly points from the start to three seasons ahead, or to your limit if that comes sooner than six."""
     pond, clock = case.pond, case.clock
     scale = 100.0 / pond.area_ft2
     points = tuple((day, area * scale, usable) for day, area, usable in case.known.points)
