@@ -676,3 +676,39 @@ def test_a_cost_near_enough_to_the_least_ends_the_search(easy, south, plants):
     near = planting.plan(south, plants, EASY, time_limit=SECONDS, within=60.0)
     assert near.met and near.gap <= 0.6
     assert easy.cost >= near.cost * (1 - near.gap) - 1.0 and near.cost >= easy.cost * (1 - easy.gap) - 1.0
+
+
+def test_cover_at_low_pool_is_that_over_water_still_deep_enough(south, plants):
+    """A planting by greed, described without the solver; the cells that lie under the usual drop are added up by hand."""
+    from plantpick.planting.greedy import greedy
+    from plantpick.ranking import rank
+
+    wishes = EASY.for_pond(south)
+    ranked = rank.rank(south, plants, draws=0)
+    stock = candidates.select_candidates(south, plants, ranked)
+    problem = candidates.build_problem(stock, wishes)
+    groups = greedy(problem)
+    told = relax.Solution(
+        answer=relax.costed(problem, groups), loosened={}, met=True, goal=problem.limits.cover, most=None
+    )
+    plan = planting.describe(stock, problem, wishes, told, ranked)
+    at, cells = stock.chances(wishes.year, TYPICAL), stock.cells
+    table = candidates.by_stretch(stock, problem.places, groups, True) * stock.fish[:, None]
+    low = full = 0.0
+    for s, c in itertools.product(range(cells.least.shape[0]), range(cells.least.shape[1])):
+        bare = float(table[:, s] @ at.bare[:, s, c] + table.sum(axis=1) @ at.bare_jumped[:, s, c])
+        cover = 100 * (1 - np.exp(-bare)) * cells.least[s, c]
+        full += cover
+        if (
+            c == len(cells.edges) - 1 or cells.edges[c] >= south.usual_drop_in
+        ):  # the last cell is the flat floor
+            low += cover
+    assert plan.cover[wishes.year][1] == pytest.approx(full)
+    assert plan.cover_low_pool == pytest.approx(low) and 0 < low < full
+
+
+def test_no_plant_stands_in_more_tubs_than_an_owner_sets(south, plants):
+    """Fourteen tubs of a plant at the most (judgement, docs/method.md), whatever its group takes."""
+    stock = _stock(south, plants)
+    tubbed = [i for i, words in enumerate(stock.measures) if "tub" in words]
+    assert tubbed and all(1 <= stock.most[i] * stock.traits.group[i] <= 14 for i in tubbed)
