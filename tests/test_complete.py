@@ -10,12 +10,11 @@ from types import SimpleNamespace
 import pytest
 
 from plantpick.cli import complete
-from plantpick.files import catalogue, pond_file
+from plantpick.files import pond_file
 
 
-def test_the_demo_ponds_and_the_tables_are_those_that_the_readers_know():
+def test_the_demo_ponds_are_those_that_the_readers_know():
     assert set(complete.DEMOS) == set(pond_file.DEMOS)
-    assert complete._tables() == catalogue.data_folder()
 
 
 def test_plant_names_whatever_the_letter_case(plants):

@@ -179,7 +179,8 @@ def _fingerprint(asked: Asked, work: Work) -> str:
 
 @lru_cache(maxsize=1)
 def _catalogue_digest() -> str:
-    from plantpick.files.catalogue import data_folder, digest
+    from plantpick.files.catalogue import digest
+    from plantpick.files.data_folder import data_folder
 
     return " ".join(digest(path) for path in sorted(data_folder().glob("*.csv")))
 

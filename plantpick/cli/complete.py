@@ -7,6 +7,7 @@ import io
 import os
 from pathlib import Path
 
+from plantpick.files.data_folder import data_folder
 from plantpick.files.open_file import NotRead, open_regular, read_text
 
 DEMOS = (
@@ -33,12 +34,6 @@ def _word(text: str) -> _Chosen:
     return _Chosen("".join(f"\\{c}" if c in " '\"()&;`$<>|*?[]#~!\\" else c for c in text) if bash else text)
 
 
-def _tables() -> Path:
-    """The catalogue's folder, as read.catalogue.data_folder finds it; that module takes longer to load."""
-    package = Path(__file__).resolve().parent.parent
-    return package / "data" if (package / "data").is_dir() else package.parent / "data"
-
-
 def _text(path: Path) -> io.TextIOWrapper:
     return io.TextIOWrapper(open_regular(path), encoding="utf-8", newline="")
 
@@ -47,7 +42,7 @@ def plant_names(incomplete: str) -> list[tuple[str, str]]:
     """Names that begin with what was typed, letter case aside, each with the accepted name beside it."""
     typed = incomplete.lower()
     try:
-        with _text(_tables() / "plants.csv") as file:
+        with _text(data_folder() / "plants.csv") as file:
             rows = csv.reader(file)
             head = next(rows)
             places = [head.index(c) for c in ("plant_id", "scientific_name", "common_name")]
@@ -59,7 +54,7 @@ def plant_names(incomplete: str) -> list[tuple[str, str]]:
             if name.lower().startswith(typed)
         }
         if typed and len(found) < MOST:
-            with _text(_tables() / "names.csv") as file:
+            with _text(data_folder() / "names.csv") as file:
                 for plant_id, name, *_ in csv.reader(file):
                     if name.lower().startswith(typed) and plant_id in accepted:
                         found.setdefault(name, accepted[plant_id][0])
@@ -123,7 +118,7 @@ def stretches(ctx, incomplete: str) -> list[str]:
     for name in names:
         path = Path(name)
         if name in DEMOS and not os.path.exists(path):
-            path = _tables() / "demo" / f"{name.removeprefix('demo').lstrip('-') or 'south'}.toml"
+            path = data_folder() / "demo" / f"{name.removeprefix('demo').lstrip('-') or 'south'}.toml"
         try:
             shore = tomllib.loads(read_text(path, MOST_BYTES)).get("shore", [])
             found += [

@@ -39,7 +39,8 @@ def demo(
 
     Example: plantpick demo trial
     """
-    from plantpick.files.catalogue import MOST_BYTES, data_folder
+    from plantpick.files.catalogue import MOST_BYTES
+    from plantpick.files.data_folder import data_folder
     from plantpick.files.open_file import read_bytes
     from plantpick.files.save import check_outputs, make_folder, save
     from plantpick.show.terminal import console, paragraph

@@ -16,6 +16,7 @@ from plantpick.catalogue.schema import TABLES, names
 from plantpick.catalogue.source_rules import check_sources
 from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.files.csv_table import Format, NoTable, read_csv, sound_columns
+from plantpick.files.data_folder import data_folder
 from plantpick.files.open_file import NotRead, read_bytes, read_text
 
 if TYPE_CHECKING:
@@ -32,13 +33,6 @@ FORMAT = Format(
     separators=",",
     remarks=False,
 )
-
-
-def data_folder() -> Path:
-    """Where the tables are: beside the package in an installation, at the top of a checkout."""
-    package = Path(__file__).resolve().parent.parent
-    installed = package / "data"
-    return installed if installed.is_dir() else package.parent / "data"
 
 
 @lru_cache(maxsize=4)

@@ -11,7 +11,8 @@ import json
 from pathlib import Path
 
 from plantpick.catalogue.schema import TABLES, Column, Kind, columns
-from plantpick.files.catalogue import data_folder, digest, load
+from plantpick.files.catalogue import digest, load
+from plantpick.files.data_folder import data_folder
 from plantpick.files.open_file import NotRead, read_text
 
 MOST_BYTES = 10_000_000

@@ -11,8 +11,8 @@ from pathlib import Path
 from plantpick.catalogue.plants import Catalogue
 from plantpick.dates import read_dates
 from plantpick.errors import PlantpickError, Problem, did_you_mean
-from plantpick.files.catalogue import data_folder
 from plantpick.files.csv_table import CsvTable, Format, NoTable, decoded, parse_csv
+from plantpick.files.data_folder import data_folder
 from plantpick.files.log_cells import BARE, COLUMNS, Unreadable, cell_number, column
 from plantpick.files.open_file import NotRead, read_bytes
 from plantpick.monitoring.log import EVENTS, Event, Log, LogRow, only_native, order_faults, row_faults

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from plantpick.errors import PlantpickError
-from plantpick.files.catalogue import data_folder
+from plantpick.files.data_folder import data_folder
 from plantpick.files.offer_lines import (
     KINDS,
     MEGABYTE,

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from plantpick import vocabulary
 from plantpick.errors import PlantpickError, Problem, did_you_mean
-from plantpick.files.catalogue import data_folder
+from plantpick.files.data_folder import data_folder
 from plantpick.files.open_file import NotRead, read_text
 from plantpick.files.pond_schema import pond_schema
 from plantpick.pond.model import KeepClear, Pond, Stretch
