@@ -712,3 +712,13 @@ def test_no_plant_stands_in_more_tubs_than_an_owner_sets(south, plants):
     stock = _stock(south, plants)
     tubbed = [i for i, words in enumerate(stock.measures) if "tub" in words]
     assert tubbed and all(1 <= stock.most[i] * stock.traits.group[i] <= 14 for i in tubbed)
+
+
+def test_a_group_of_bank_holders_for_each_hundred_feet_begun(plants):
+    """700 and 510 ft of shore ask for seven and six groups (judgement, docs/method.md)."""
+    pond = a_pond(
+        purposes=("bank hold",), stretches=(Stretch("north", 700.0, 3.0), Stretch("south", 510.0, 6.0))
+    )
+    stock = _stock(pond, plants)
+    serves = candidates.build_problem(stock, Wishes().for_pond(pond)).serves
+    assert [s.number for s in serves] == [7, 6]
