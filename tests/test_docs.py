@@ -183,7 +183,10 @@ def test_an_unknown_name_is_an_attribute_error():
 # What design.md and DEVELOPERS.md say of the package is true of it.
 ROOT = PAGE.parent.parent
 PACKAGE = ROOT / "plantpick"
-PICTURES = {name: (ROOT / name).read_text(encoding="utf-8") for name in ("DEVELOPERS.md", "docs/design.md")}
+PICTURES = {
+    name: (ROOT / name).read_text(encoding="utf-8")
+    for name in ("DEVELOPERS.md", "docs/design.md", "docs/method.md")
+}
 DESIGN = PICTURES["docs/design.md"]
 FILE = re.compile(r"(?:[\w.-]+/)+[\w.-]*|\.?[\w-]+\.(?:py|md|toml|json|csv|yaml|txt)")
 DOTTED = re.compile(r"[A-Za-z_]\w*(?:\.[A-Za-z_]\w*)+")
@@ -236,13 +239,25 @@ EXAMPLES_OF_FILES = ("pond.toml", "log.csv", "offer.txt")  # the reader's own
 
 
 @pytest.mark.parametrize("page", PICTURES)
-def test_what_the_pages_for_contributors_name_is_there(page):
+def test_what_a_page_names_is_there(page):
     assert len(named(PICTURES[page])) > 20 and missing(PICTURES[page]) == []
 
 
 def test_a_name_that_is_not_there_is_found():
     wrong = "`ranking.rank.rnak` `ranking/rnak.py` `python -m plantpick.cli.refrence`"
     assert missing(wrong) == ["ranking.rank.rnak", "ranking/rnak.py", "plantpick.cli.refrence"]
+
+
+def test_every_step_of_the_method_has_a_formula_and_a_source():
+    """A line of code with the formula, and a line "Source: ..." or a table with a column of sources."""
+    steps = re.split(r"^### ", PICTURES["docs/method.md"], flags=re.M)[1:]
+    assert len(steps) > 80
+    for step in steps:
+        title, _, text = step.partition("\n")
+        text = re.split(r"^## ", text, flags=re.M)[0]
+        in_a_table = re.search(r"^\|.*\bsource \|$", text, re.M)
+        assert re.search(r"^Source: \S", text, re.M) or in_a_table, title
+        assert re.search(r"^(?:- )?`[^`]+`", text, re.M) or in_a_table, title
 
 
 def layers() -> list[str]:
