@@ -331,6 +331,9 @@ LONG = ("Offer line to verdict", "Stretch to plan")  # seconds, with every call 
 )
 def test_a_walk_is_the_way_that_a_value_takes(title, tmp_path, capsys):
     """Each step down is called after the one before it, each step back returns after the one before it."""
+    from plantpick.files import catalogue
+
+    catalogue.load.cache_clear()  # a command reads the tables once: here, as if it were the first
     offer = tmp_path / "offer.txt"
     offer.write_text("Pontedaria cordata, plug, $4.00 each\n", encoding="utf-8")
     events = iter(called([word.format(pond="demo", offer=offer) for word in WALKS[title]]))
