@@ -63,6 +63,7 @@ ORIGINS = ("native", "introduced")
 SUN_LEVELS = ("full", "part", "shade")
 PLANT_SUN = ("full", "full to part", "full to shade", "part", "part to shade", "shade")
 CLARITY = ("clear", "fair", "turbid")
+PH_OF = ("water", "soil")  # what a range of pH was measured in
 STANDS = ("none", "weeks", "season")
 JUMPS = ("none", "low", "high")
 JUMP_BY = ("seed", "fragments", "turions", "tubers", "offsets", "spores")

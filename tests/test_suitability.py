@@ -143,19 +143,76 @@ def test_level_index_by_hand(known):
     assert site_factors.level_index(dry_foot, [-6, 6], 0.0)[0].tolist() == pytest.approx([0.6, 1.0])
 
 
-def test_cold_heat_ph_and_salt_by_hand(known):
+def test_cold_heat_and_salt_by_hand(known):
     """Half way between the break points each index is one half; a salt-marsh plant has 0.3 in fresh water."""
-    one = a_plant(
-        known, zone_min=5, zone_max=8, ph_min=5, ph_max=7, salinity_min_ppt=np.nan, salinity_max_ppt=1
-    )
+    one = a_plant(known, zone_min=5, zone_max=8, salinity_min_ppt=np.nan, salinity_max_ppt=1)
     assert [site_factors.winter_index(one, z)[0] for z in (4, 4.5, 5, 9)] == [0, 0.5, 1, 1]
     assert [site_factors.heat_index(one, z)[0] for z in (5, 8.5, 9.25, 10)] == pytest.approx([1, 1, 0.5, 0])
-    assert [site_factors.ph_index(one, v)[0] for v in (4, 4.5, 6, 7.5, 8)] == pytest.approx(
-        [0, 0.5, 1, 0.5, 0]
-    )
     assert [site_factors.salinity_index(one, v)[0] for v in (1, 1.75, 2.5)] == pytest.approx([1, 0.5, 0])
     marsh = a_plant(known, salinity_min_ppt=10, salinity_max_ppt=30)
     assert [site_factors.salinity_index(marsh, v)[0] for v in (0, 5, 10)] == pytest.approx([0, 1 / 3, 1])
+
+
+def test_ph_index_by_hand(known):
+    """A made-up plant of pH 5 to 7. The break points are PH_INDEX and SOIL_PH_INDEX (judgement); on the bank the pond's water
+    says nothing of the soil."""
+    waters = (2.5, 3.5, 4, 5, 6, 7, 7.5, 8, 8.5, 9, 9.5)
+    in_water = [0, 0.25, 0.5, 1, 1, 1, 0.75, 0.5, 0.25, 0.125, 0]
+    of_soil = [0.5, 0.625, 0.75, 1, 1, 1, 0.875, 0.75, 0.625, 0.5, 0.5]
+    for word, expected in (("water", in_water), ("soil", of_soil)):
+        one = a_plant(known, ph_min=5, ph_max=7, ph_basis=word)
+        assert [site_factors.ph_index(one, [3.0], v)[0, 0] for v in waters] == pytest.approx(expected), word
+        on_bank = site_factors.ph_index(one, [-12.0, 0.0, 3.0], 9.0)[0]
+        assert np.isnan(on_bank).tolist() == [True, True, False], word
+    assert np.isnan(site_factors.ph_index(one, [3.0], None)).all()
+    unknown = a_plant(known, ph_min=np.nan, ph_max=np.nan, ph_basis="")
+    assert np.isnan(site_factors.ph_index(unknown, [3.0], 7.0)).all()
+
+
+@pytest.mark.parametrize("ph", [4.0, 8.3, 9.5])
+def test_ph_rules_out_nothing_within_a_unit_and_a_half_and_nothing_on_the_bank(known, ph):
+    """Judgement, over the whole catalogue; a pond of pH 9.5 is at the top of what ponds reach by day (common practice, no
+    source)."""
+    judged = site_factors.sites(known, a_pond(ph=ph)).factors["pH"][:, 0]
+    low, high = known.number["ph_min"], known.number["ph_max"]
+    outside = np.maximum(0.0, np.maximum(low - ph, ph - high))
+    wet = site_factors.DEPTHS > 0
+    assert np.isnan(judged[:, ~wet]).all()
+    for mask in (outside <= 1.5, known.word["ph_basis"] == "soil"):
+        assert mask.sum() > 100 and (judged[mask][:, wet] >= 0.25 - 1e-12).all()
+    far = (outside >= 2.5) & (known.word["ph_basis"] == "water")
+    assert (judged[far][:, wet] == 0.0).all()
+
+
+HARD_WATER = {  # natives that live in hard water, and a state where each is native
+    "caltha-palustris": "OH",  # 18 river sites to pH 8.23 (Kaijser et al. 2022)
+    "thelypteris-palustris": "OH",  # cedar swamp on calcareous bedrock (VegBank, association CEGL006199)
+    "thuja-occidentalis": "OH",  # the same
+    "alisma-subcordatum": "OH",  # this and those below: common practice, no source
+    "iris-virginica": "OH",
+    "iris-versicolor": "MI",
+    "hibiscus-laevis": "OH",
+    "eleocharis-quadrangulata": "OH",
+}
+
+
+@pytest.mark.parametrize("plant_id, state", HARD_WATER.items())
+def test_plants_of_hard_water_stay_in_at_a_ph_of_8_3(plants, plant_id, state):
+    """pH 8.3 is that of a limy pond in balance with the air (general chemistry, from memory)."""
+    from plantpick.ranking import rank
+
+    pond = a_pond(
+        state=state,
+        hardiness_zone="6a",
+        ph=8.3,
+        purposes=("bank hold", "show", "pollinator", "waterfowl"),
+        tolerance="free",
+    )
+    answer = rank.rank(pond, plants, draws=0, only=[plant_id])
+    assert not [r.reason for r in answer.ruled_out if r.code == "site"]
+    neutral = rank.rank(replace(pond, ph=6.5), plants, draws=0, only=[plant_id])
+    assert [r.plant_id for r in answer.plants] == [r.plant_id for r in neutral.plants] == [plant_id]
+    assert answer.plants[0].site >= 0.8 * neutral.plants[0].site
 
 
 def test_light_index_by_hand(known):

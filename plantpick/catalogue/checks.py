@@ -23,6 +23,7 @@ from plantpick.catalogue.schema import (
     columns,
 )
 from plantpick.errors import Problem, did_you_mean
+from plantpick.vocabulary import PH_OF
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -93,6 +94,12 @@ def _check_plants(table: pd.DataFrame, report) -> None:
             lambda v: f"{v} is not 0 to 3.",
             "Uses are whole numbers from 0 to 3.",
         )
+    report(
+        (table["ph_basis"] == "") != (table["ph_min"] == ""),
+        "ph_basis",
+        "a range of pH and what it is of belong together.",
+        f"Fill it where there is a range ({' or '.join(PH_OF)}), and only there.",
+    )
     for group in RANGES.values():
         for left, right in zip(group, group[1:]):
             report(

@@ -56,6 +56,7 @@ class Plant:
     sun: str
     ph_min: float
     ph_max: float
+    ph_basis: str
     salinity_min_ppt: float
     salinity_max_ppt: float
     clarity: str

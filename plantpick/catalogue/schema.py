@@ -225,6 +225,12 @@ COLUMNS: tuple[Column, ...] = (
     _words("sun", "Sun in which it grows well", vocabulary.PLANT_SUN, computed=True),
     _number("ph_min", "Lowest pH", range="pH"),
     _number("ph_max", "Highest pH", range="pH"),
+    _words(
+        "ph_basis",
+        "What the pH is of; a range of which one end is a soil figure counts as of soil",
+        vocabulary.PH_OF,
+        computed=True,
+    ),
     _number(
         "salinity_min_ppt",
         "Salinity below which a salt-marsh plant fades; empty for the others",

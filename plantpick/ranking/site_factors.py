@@ -62,6 +62,11 @@ DRAWDOWN_INDEX: dict[str, tuple[tuple[float, ...], tuple[float, ...]]] = {
 }
 # On the bank and the edge, where a full spillway stands over a plant for days each year.
 FLOODING_INDEX = {"none": 0.6, "weeks": 1.0, "season": 1.0}
+# What is left of the index that many units of pH outside a plant's range. A range tells where a plant was met, seldom what
+# kills it, so nothing is ruled out within 1.5 units. A range of soil says less of water: it falls half as fast, and to one
+# half at the least. Judgement.
+PH_INDEX: tuple[tuple[float, ...], tuple[float, ...]] = ((0.0, 1.0, 1.5, 2.5), (1.0, 0.5, 0.25, 0.0))
+SOIL_PH_INDEX: tuple[tuple[float, ...], tuple[float, ...]] = ((0.0, 2.0), (1.0, 0.5))
 # Light for submersed plants. The usual depth for a Secchi reading is where such beds end, so that the index there is
 # limiting: full to a share of that depth, then this at the usual depth, this at the greatest.
 CLARITY_INDEX: dict[str, tuple[float, float, float]] = {
@@ -175,11 +180,20 @@ def heat_index(plants: Traits, zone):
     return np.clip(1.0 - (zone - (plants.number["zone_max"] + 0.5)) / 1.5, 0.0, 1.0)
 
 
-def ph_index(plants: Traits, ph):
-    """pH: 1 within the plant's range, 0 one unit outside; NaN where either is not known."""
+def ph_index(plants: Traits, depth_in, ph):
+    """pH of the water, (plants, depths): 1 within the plant's range, falling outside by PH_INDEX.
+
+    A range of soil falls by SOIL_PH_INDEX instead. At and above the waterline the roots stand in the bank, whose pH is not
+    the pond's: NaN there, and where the range or the pH is not known.
+    """
+    depth = np.asarray(depth_in, dtype=float)[None, :]
     ph = np.nan if ph is None else ph
     low, high = plants.number["ph_min"], plants.number["ph_max"]
-    return np.where(np.isnan(low) | np.isnan(ph), np.nan, _ramp(ph, low - 1.0, low, high, high + 1.0))
+    outside = np.maximum(0.0, np.maximum(low - ph, ph - high))
+    of_water = interpolate(outside, *PH_INDEX)
+    of_soil = interpolate(outside, *SOIL_PH_INDEX)
+    index = np.where(np.isnan(low), np.nan, np.where(plants.word["ph_basis"] == "water", of_water, of_soil))
+    return np.where(depth > 0.0, index[:, None], np.nan)
 
 
 def salinity_index(plants: Traits, salinity_ppt):
@@ -309,10 +323,14 @@ def _explain_sun(plant: OnePlant, pond: Pond, stretch: Stretch, depth_in: float)
 
 
 def _explain_ph(plant: OnePlant, pond: Pond, stretch: Stretch, depth_in: float) -> str:
-    low, high = plant.number("ph_min"), plant.number("ph_max")
+    low, high, of = plant.number("ph_min"), plant.number("ph_max"), plant.word("ph_basis")
     if np.isnan(low):
         return "pH not known"
-    return f"1 from {low:g} to {high:g}, 0 one unit outside; this is {_given(pond.ph)}"
+    if depth_in <= 0.0:
+        return "not judged: its roots stand in the bank, and the pond's pH is not the soil's"
+    points = PH_INDEX if of == "water" else SOIL_PH_INDEX
+    told = ", ".join(f"{index:g} at {units:g}" for units, index in zip(*points) if units)
+    return f"1 from {low:g} to {high:g} (of {of}), by units outside {told}; this is {_given(pond.ph)}"
 
 
 def _explain_salinity(plant: OnePlant, pond: Pond, stretch: Stretch, depth_in: float) -> str:
@@ -407,12 +425,13 @@ FACTORS: tuple[Factor, ...] = (
     ),
     Factor(
         name="pH",
-        columns=("ph_min", "ph_max"),
-        index=lambda plants, pond: _whole_pond(ph_index(plants, pond.ph)),
+        columns=("ph_min", "ph_max", "ph_basis"),
+        index=lambda plants, pond: ph_index(plants, DEPTHS, pond.ph)[:, np.newaxis, :],
         explanation=_explain_ph,
         ruling_out=lambda plant, pond: (
             f"pH rules it out: it takes pH {plant.number('ph_min'):g} to {plant.number('ph_max'):g}, yours is {pond.ph:g}"
         ),
+        by_depth=True,
     ),
     Factor(
         name="salinity",

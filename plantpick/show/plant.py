@@ -32,7 +32,7 @@ TRAIT_ROWS: tuple[tuple[str, tuple[str, ...], str], ...] = (
     ("edge creeps into", RANGES["advance depth"], "in of water"),
     ("hardiness zones", RANGES["zone"], ""),
     ("sun", ("sun",), ""),
-    ("pH", RANGES["pH"], ""),
+    ("pH", (*RANGES["pH"], "ph_basis"), ""),
     ("needs salt", ("salinity_min_ppt",), "parts per thousand"),
     ("stands salt", ("salinity_max_ppt",), "parts per thousand"),
     ("clarity", ("clarity",), ""),
@@ -90,6 +90,8 @@ def _value(plant: Plant, columns: tuple[str, ...], unit: str) -> str:
         return NOT_KNOWN
     if columns[0] == "jump":
         return ", by ".join(p for p in parts if p)
+    if columns[-1] == "ph_basis":
+        return f"{parts[0]} to {parts[1]}, of {parts[2]}"
     told = {1: "{0}", 2: "{0} to {1}", 3: "{0} to {2}, typically {1}", 4: "{0} to {3}, best {1} to {2}"}[
         len(parts)
     ]
