@@ -112,6 +112,25 @@ def test_rules_read_whole_bind_as_they_say(plants, state, plant, status, citatio
     assert citation is None or found.citation == citation
 
 
+@pytest.mark.parametrize(
+    "state, plant, status",
+    [
+        ("WI", "iris-pseudacorus", "noxious"),  # NR 40.05(2)(b)27m
+        ("WI", "lysimachia-nummularia", "noxious"),  # 32g
+        ("WI", "butomus-umbellatus", "noxious"),  # 5
+        ("WI", "solidago-sempervirens", "prohibited"),  # NR 40.04(2)(b)34p
+        ("MI", "trapa-natans", "prohibited"),  # the department's list under Part 413
+        ("MI", "nymphoides-peltata", "prohibited"),
+        ("NE", "phragmites-australis", "noxious"),
+    ],
+)
+def test_what_was_read_of_a_longer_rule_binds(plants, state, plant, status):
+    """The rule, or the page on it, that the row's source names; the coverage says that it was read in part."""
+    found = plants.listed(plant, state)
+    assert (found.place, found.status) == (state, status)
+    assert plants.coverage_of(state).read == "part"
+
+
 def test_a_list_to_be_confirmed_binds_nobody(plants):
     """New York's bare list and Virginia's twelve additions: kept as watch until the rules themselves are read."""
     law = plants.law
