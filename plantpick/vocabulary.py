@@ -90,6 +90,7 @@ CAUTIONS = (
     "wild harvest",
     "lookalike",
     "woody",
+    "never loose",
     "never plant",
 )
 SOILS = ("clay", "loam", "sand", "muck", "rock")

@@ -94,3 +94,16 @@ def test_notes_name_grazers_law_and_doubt(plants, south):
 @pytest.mark.parametrize("measures", [m for m, _ in containment.OPTIONS])
 def test_every_measure_has_words(measures):
     assert containment.in_words(measures)
+
+
+@pytest.mark.parametrize("plant_id", ["equisetum-hyemale", "schoenoplectus-tabernaemontani"])
+def test_what_is_never_to_stand_loose_comes_with_its_measure(plants, south, plant_id):
+    """Clemson HGIC: horsetail in a pot without a hole (read); softstem bulrush: University of Tennessee, spreads aggressively
+    (read)."""
+    answer = rank.rank(south, plants, draws=0, only=[plant_id])
+    assert all(r.groups_max == 0 and r.contained_by for r in answer.plants)
+    assert answer.plants or answer.ruled_out[0].code in ("takeover", "use", "site", "state")
+    pond = a_pond(purposes=("bank hold", "fish cover", "show"), tolerance="free")
+    (line,) = rank.rank(pond, plants, draws=20, only=[plant_id]).plants
+    assert line.groups_max == 0 and line.contained_groups >= 1 and line.contained_by
+    assert any(note.lower().startswith("only with ") for note in line.notes)

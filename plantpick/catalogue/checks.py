@@ -29,6 +29,10 @@ if TYPE_CHECKING:
     import pandas as pd
 
 
+# A remark that allows a plant no open ground; the ranking reads columns, not remarks.
+NEVER_LOOSE = r"\b(?:only|nowhere but|nothing but) (?:ever )?in (?:a |an |sunk )?(?:pots?|tubs?|containers?)\b|never loose|not loose"
+
+
 def check_table(file: str, name: str, table: pd.DataFrame, problems: list[Problem]) -> None:
     """Check keys, filled cells, words, numbers and the order of ranges in one table of text cells."""
 
@@ -99,6 +103,25 @@ def _check_plants(table: pd.DataFrame, report) -> None:
         "ph_basis",
         "a range of pH and what it is of belong together.",
         f"Fill it where there is a range ({' or '.join(PH_OF)}), and only there.",
+    )
+    report(
+        table["remark"].str.contains(NEVER_LOOSE, case=False, regex=True)
+        & (table["origin"] == "native")
+        & ~table["cautions"]
+        .str.split(";")
+        .map(lambda words: bool({"never loose", "never plant"} & set(words))),
+        "cautions",
+        "the remark says that it must be held, and nothing else does.",
+        'Add "never loose" and its measures, or say what the remark means.',
+    )
+    report(
+        table["cautions"].str.contains("never loose")
+        & ~table["contained_by"]
+        .str.split(";")
+        .map(lambda words: bool({"tub", "barrier", "trim"} & set(words))),
+        "contained_by",
+        "a plant never to stand loose, and nothing that holds it.",
+        "Name the measure, or let it be refused.",
     )
     for group in RANGES.values():
         for left, right in zip(group, group[1:]):

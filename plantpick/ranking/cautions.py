@@ -22,6 +22,7 @@ CAUTION_WORDS = {
     "mats": "can mat and tangle swimmers, lines and intakes",
     "wild harvest": "rare in the wild: buy only nursery-grown plants",
     "lookalike": "easily taken for a forbidden or poisonous plant: have it identified",
+    "never loose": "never set it loose: hold it from the first day, there is no getting it out again",
     "never plant": "not for planting",
     "woody": "keep it 25 ft off the dam",
 }

@@ -88,6 +88,12 @@ def applicable(plants: Traits, measures: tuple[str, ...]) -> np.ndarray:
     return mask
 
 
+def loose_most(plants: Traits) -> np.ndarray:
+    """The most groups that may stand without a measure, (plants,): none of a plant that its row says is never to stand loose."""
+    held = plants.has["cautions"].get("never loose", np.zeros(len(plants), dtype=bool))
+    return np.where(held, 0, takeover.MANY_GROUPS)
+
+
 def groups_with(
     plants: Traits, pond: Pond, good: np.ndarray, measures: tuple[str, ...], hold: float
 ) -> np.ndarray:

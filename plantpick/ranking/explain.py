@@ -89,7 +89,8 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
         for y in spread.YEARS
     )
     cap = pond.cap_percent / 100.0
-    groups = spread.groups_within(spread.forecast(plants, pond, where=where, levels=(2,)), good, lengths, cap)
+    high = spread.forecast(plants, pond, where=where, levels=(2,))
+    groups = spread.groups_within(high, good, lengths, cap, most=containment.loose_most(plants))
     measures = tuple(
         (containment.in_words(words), int(containment.groups_with(plants, basin, good, words, hold)[0]))
         for words, hold, works, basin in containment.containment_options(plants, pond)

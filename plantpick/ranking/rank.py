@@ -240,7 +240,9 @@ def _takeover(plants: Traits, pond: Pond, good: np.ndarray, wanted: np.ndarray) 
     where = takeover.strips(plants, pond)
     coming = takeover.forecast(plants, pond, where=where)
     shares = coming.takeover(takeover.allot(good, lengths, wanted))
-    groups = takeover.groups_within(coming.at_level(2), good, lengths, pond.cap_percent / 100.0)
+    groups = takeover.groups_within(
+        coming.at_level(2), good, lengths, pond.cap_percent / 100.0, most=containment.loose_most(plants)
+    )
     held = containment.contain(plants, pond, good, np.where(groups < wanted, wanted, 0))
     return _Verdict(groups, held, shares, where)
 
@@ -321,7 +323,8 @@ def _stability(
         many, pond, levels=(2,), factors=np.repeat(factor[:, None], 3, axis=1), nodes=DRAW_NODES
     )
     lengths = np.array([s.length_ft for s in pond.shore])
-    groups = takeover.groups_within(high, good[index], lengths, pond.cap_percent / 100.0, most=wanted[index])
+    most = np.minimum(wanted, containment.loose_most(plants))[index]
+    groups = takeover.groups_within(high, good[index], lengths, pond.cap_percent / 100.0, most=most)
     stays = stays_put_index(groups, verdict.contained.worth[index], wanted[index])
     table = np.tile(scores, (draws + 1, 1))
     table[1:, unsure] = score(site[index], stays, use[index]).reshape(draws, -1)
