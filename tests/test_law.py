@@ -94,6 +94,9 @@ def test_the_arithmetic_of_one_plant_says_how_far_the_list_was_read(plants, nort
         ("OH", "salvinia-minima", "prohibited", "OAC 901:5-30-01(A)"),  # item (55)
         ("AZ", "pontederia-crassipes", "noxious", "A.A.C. R3-4-245, class A"),  # table 4
         ("CO", "epilobium-hirsutum", "noxious", "8 CCR 1206-2, list A"),
+        ("CO", "myriophyllum-spicatum", "noxious", "8 CCR 1206-2, list B"),
+        ("CA", "limnobium-spongia", "noxious", "3 CCR 4500"),  # rated Q before
+        ("CA", "nymphoides-peltata", "noxious", "3 CCR 4500"),  # added on 1 July 2024
         ("DE", "acorus-calamus", "prohibited", "3 Del. C. 2904; 3 Del. Admin. Code 806"),
         ("FL", "nymphoides-cristata", "noxious", "F.A.C. 5B-57.007(1), noxious weeds"),  # item (mmm)
         ("IN", "typha-angustifolia", "prohibited", "312 IAC 18-3-23"),
@@ -122,6 +125,8 @@ def test_rules_read_whole_bind_as_they_say(plants, state, plant, status, citatio
         ("MI", "trapa-natans", "prohibited"),  # the department's list under Part 413
         ("MI", "nymphoides-peltata", "prohibited"),
         ("NE", "phragmites-australis", "noxious"),
+        ("WA", "carex-pendula", "noxious"),  # WAC 16-750-011 (17)
+        ("WA", "typha-angustifolia", "noxious"),  # WAC 16-750-015
     ],
 )
 def test_what_was_read_of_a_longer_rule_binds(plants, state, plant, status):
@@ -146,10 +151,10 @@ def test_a_ban_that_begins_later_is_not_yet_a_ban(plants):
     assert plants.advised_against("phalaris-arundinacea", "CT")
 
 
-def test_twenty_states_and_the_federal_list_are_read_whole(plants):
+def test_twenty_three_states_and_the_federal_list_are_read_whole(plants):
     coverage = plants.coverage
     whole = set(coverage.loc[coverage["read"] == "whole", "jurisdiction"])
-    assert "US" in whole and len(whole) >= 21
+    assert "US" in whole and len(whole) >= 24
     named = set(plants.law["jurisdiction"])
     assert whole <= named
     rest = coverage[coverage["read"] != "whole"]
