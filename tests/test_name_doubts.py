@@ -367,3 +367,24 @@ def test_a_picture_painted_with_a_name_accuses_nobody(book):
         assert read(text, book).sure, text
     assert not read("Lythrum alatum, flowers like purple loosestrife", book).sure
     assert not read("Iris virginica 'Royal Purple'", book).sure
+
+
+@pytest.mark.parametrize(  # made up: shops' own names for plants from abroad, before a part of the plant
+    "second",
+    [
+        "Mexican petunia blooms purple",
+        "water poppy flowers yellow",
+        "Water Hawthorn blooms",
+        "violet stem taro foliage",
+        "Cyperus alternifolius gracilis plumes",
+        "rain lily flowers",
+    ],
+)
+def test_a_second_plant_from_abroad_is_not_hidden_by_its_flowers(check, second):
+    for text in (
+        f"Saururus cernuus / {second}",
+        f"{second}. Pontederia cordata",
+        f"Iris virginica - {second} $4",
+    ):
+        (line,) = check([text])
+        assert line.verdict not in CLEARED and not line.sure, (text, line.reason)

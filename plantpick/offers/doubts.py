@@ -241,7 +241,7 @@ _PARTS_SHOWN = frozenset(
 
 def likened(m: Mention, tokens: list[Token], book: NameBook) -> bool:
     """Whether a name only paints a picture: "like a shooting star", "buttercup flowers". A plant that some list binds
-    is never taken so."""
+    is never taken so, nor before its flowers one from abroad that is named in two words and more."""
     if (
         m.slip
         or m.kind not in (MentionKind.COMMON, MentionKind.TRADE)
@@ -251,6 +251,8 @@ def likened(m: Mention, tokens: list[Token], book: NameBook) -> bool:
     before = [t.text.lower() for t in tokens[max(0, m.start - 2) : m.start]]
     if before[-1:] == ["like"] or before in (["like", "a"], ["like", "an"], ["like", "the"]):
         return True
+    if any(p in book.refused for p in m.plants) and (m.end - m.start > 1 or m.kind != MentionKind.COMMON):
+        return False  # "lavender flowers" describe; "Mexican petunia blooms purple" is for sale
     return m.end < len(tokens) and (
         tokens[m.end].stem in _PARTS_SHOWN and tokens[m.end].segment == tokens[m.start].segment
     )
