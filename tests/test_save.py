@@ -14,7 +14,7 @@ import time
 import pytest
 
 from plantpick.errors import ExitStatus, PlantpickError
-from plantpick.files.save import check_outputs, make_folder, save
+from plantpick.files.save import check_outputs, make_folder, replacing, save
 
 
 def refused(said, path, content="x", **options):
@@ -250,3 +250,13 @@ def test_of_two_that_make_a_new_file_one_is_refused(tmp_path):
     for worker in workers:
         worker.join()
     assert len(won) == 1 and path.read_text() == won[0]
+
+
+def test_a_path_through_a_folder_that_is_not_there_replaces_nothing(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    pond = tmp_path / "pond.toml"
+    pond.write_text("kept\n")
+    with pytest.raises(PlantpickError, match="no such folder"):
+        with replacing("nowhere/../pond.toml") as file:
+            file.write(b"gone\n")
+    assert pond.read_text() == "kept\n" and [p.name for p in tmp_path.iterdir()] == ["pond.toml"]

@@ -93,6 +93,7 @@ def replacing(path: str | Path) -> Iterator[BinaryIO]:
 
     For what is too long to be held in memory; otherwise as `save` with `replace`, but not for a device or a pipe.
     """
+    check_place(path)  # "nowhere/../pond.toml" opens nothing, and yet its real path is a file
     try:
         with _part(Path(os.path.realpath(path)), True) as file:
             yield file
