@@ -172,3 +172,22 @@ def test_no_value_breaks_the_reader(value):
         found = []
         clean = pond_file._validated(value, found)
         assert found or clean
+
+
+@pytest.mark.parametrize("key", ["a", '"a"', "'a' "])
+def test_a_key_of_many_parts_is_refused_and_not_worked_through(key, tmp_path):
+    import time
+
+    from plantpick.files.pond_edit import PondDocument
+
+    long = ".".join([key] * 40_000)  # the parser alone takes twenty seconds of a processor on it
+    before = time.process_time()
+    for text in (f"{long} = 1\n", f"[{long}]\n"):
+        assert "hundred parts" in problems(text)[0]
+    (tmp_path / "pond.toml").write_text(f"{long} = 1\n")
+    with pytest.raises(PlantpickError, match="hundred parts"):
+        PondDocument.open(tmp_path / "pond.toml")
+    problems("a" * 900_000)
+    assert time.process_time() - before < 5
+    assert read_pond("demo").with_tolerance(2)  # numbers with points are no such key
+    assert parse_pond(GOOD + "\n# " + "1.5, " * 300)

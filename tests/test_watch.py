@@ -446,6 +446,17 @@ def test_volunteers_are_judged_by_law_origin_and_takeover(plants):
         assert verdict(plant_id) == "take out now", plant_id
 
 
+def test_a_volunteer_of_no_use_to_you_that_takes_the_pond_is_taken_out(plants):
+    """As the offer says of it: a plant's spread does not hang on what you want of your pond."""
+    from plantpick.files.pond_file import read_pond
+
+    pond = replace(read_pond("demo"), purposes=("fish cover", "bank hold"))
+    for plant_id in ("lemna-minor", "azolla-cristata"):
+        told = judge(pond, plants, plant_id, pond.shore[0].name)
+        assert told.verdict == "take out now" and "% of the pond in ten years" in told.why
+    assert judge(pond, plants, "lilium-superbum", pond.shore[0].name).verdict == "watch"
+
+
 def test_a_planted_plant_is_no_volunteer_and_a_stray_is_watched(plants):
     rows = [
         *round_patches(1.0, 2.0, SUMMERS, PLANTED),

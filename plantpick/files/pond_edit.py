@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import re
-import tomllib
 from pathlib import Path
 
 import tomlkit
@@ -13,7 +12,7 @@ from tomlkit.items import AoT, InlineTable, Table, Whitespace
 
 from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.files.open_file import NotRead, read_bytes, read_text
-from plantpick.files.pond_file import MOST_BYTES, look_over, toml_remedy
+from plantpick.files.pond_file import MOST_BYTES, look_over, toml, toml_remedy
 from plantpick.files.save import cannot_write, check_place, save
 from plantpick.interview.conversation import (
     ASSUMED,
@@ -55,11 +54,11 @@ class PondDocument:
             if raw is None:
                 _check_new(path)
             text = (raw or b"").decode("utf-8-sig")
-            tomllib.loads(text)  # the reader's own words for a slip come from the same library
+            toml(text)  # the reader's own words for a slip come from the same library
             document = cls(_without_open_line(text) if text.strip() else HEAD, path, raw)
         except UnicodeDecodeError:
             raise _refuse(path, "is not UTF-8 text.", "Save it again as plain text in UTF-8.") from None
-        except (tomllib.TOMLDecodeError, TOMLKitError, RecursionError) as fault:
+        except (ValueError, TOMLKitError, RecursionError) as fault:
             raise _refuse(
                 path,
                 f"is not valid TOML: {fault}.",

@@ -28,6 +28,17 @@ DEMOS = {
 }
 
 
+# a key of a hundred parts ("a.a.a..."): the parser's work grows with the square of them
+_LONG_KEY = re.compile(r"""(?<![\w-])(?:(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){100}""")
+
+
+def toml(text: str) -> dict:
+    """What a TOML text says. Raises a ValueError or a RecursionError for what is none, or has a key of a hundred parts."""
+    if _LONG_KEY.search(text):
+        raise ValueError("a key has more than a hundred parts")
+    return tomllib.loads(text)
+
+
 def pond_path(name: str) -> Path:
     """The file that a command line names: a path, or `demo`, or another of DEMOS."""
     path = Path(name)
@@ -40,7 +51,7 @@ def files_of(name: str) -> list[Path]:
     """The pond file that a command line names and the survey files that it names in turn, as far as they can be told."""
     path = pond_path(name)
     try:
-        told = tomllib.loads(read_text(path, MOST_BYTES, "a pond file"))
+        told = toml(read_text(path, MOST_BYTES, "a pond file"))
     except (NotRead, ValueError, RecursionError):
         told = {}
     named = (told.get(key) for key in ("outline", "soundings", "contours"))
@@ -68,7 +79,7 @@ def read_pond(name: str) -> Pond:
 def parse_pond(text: str, where: str = "pond file", folder: Path = Path()) -> Pond:
     """The pond that a TOML text describes; `where` names it in error messages, `folder` holds its survey files."""
     try:
-        told = tomllib.loads(text)
+        told = toml(text)
     except (ValueError, RecursionError) as fault:  # a number of five thousand digits is a ValueError too
         raise PlantpickError(
             "pond-file",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from plantpick.catalogue.plants import Catalogue, Plant
@@ -15,6 +15,7 @@ from plantpick.ranking import rank
 from plantpick.ranking.eligibility import Eligibility, eligibility
 from plantpick.ranking.ruled_out import not_recorded
 from plantpick.ranking.site_factors import stands_low
+from plantpick.vocabulary import PURPOSES
 
 
 class VolunteerVerdict(StrEnum):
@@ -125,6 +126,9 @@ def _judge(
         )
     ranked = rank.rank(pond, catalogue, draws=0, only=[plant_id])
     reason = {r.plant_id: (r.code, r.reason) for r in ranked.ruled_out}.get(plant_id)
+    if reason and reason[0] == "use":  # of no use to you: it spreads all the same
+        for_all = rank.rank(replace(pond, purposes=tuple(PURPOSES)), catalogue, draws=0, only=[plant_id])
+        reason = next(((r.code, r.reason) for r in for_all.ruled_out if r.code == "takeover"), reason)
     if reason and reason[0] == "takeover":
         one = takeover_percent(pond, traits([plant]), stretch, 1.0, 10.0)[2]
         if one > pond.cap_percent:
