@@ -526,3 +526,25 @@ def test_a_slope_is_a_number_or_asked_back(text):
         assert str(fault)
     else:
         assert told is None or told >= 0.0
+
+
+@pytest.mark.parametrize(  # made up
+    ("word", "said"),
+    [
+        ("winter", "8/9"),
+        ("winter", "1/2"),
+        ("winter", "7/8 zone"),
+        ("state", "near Kansas"),
+        ("state", "just outside Georgia"),
+        ("deepest", "6 ft average"),
+        ("deepest", "averages 5 feet"),
+    ],
+)
+def test_a_figure_for_something_else_is_asked_back(word, said):
+    with pytest.raises(ValueError):
+        BY_WORD[word].read(said, {"state": "MS"}, {})
+
+
+def test_a_place_near_a_town_still_names_its_state():
+    assert state_code("near Columbus, Georgia") == "GA" and state_code("near Tupelo MS") == "MS"
+    assert BY_WORD["winter"].read("zone 8", {}, {}) == {"hardiness_zone": "8a"}

@@ -204,6 +204,8 @@ def _winter(text: str) -> dict:
     said = re.sub(r"^(\d{1,2}[ab]?)\s+(?:hardiness\s+)?zone$", r"zone \1", said)
     if spans := re.fullmatch(r"(?:zone )?(\d{1,2}[ab]?)\s*(?:-|to|or|/)\s*(?:zone )?(\d{1,2}[ab])", said):
         raise ValueError(f"Give one zone; the colder one is the safe one: {spans[1]}.")
+    if re.fullmatch(r"\d{1,2}\s*/\s*\d{1,2}\D*", said):  # no part of a degree
+        raise ValueError("Write one number of degrees, as in 12 F, or one zone, the colder, as in 8a.")
     if (
         said.startswith("zone ")
         or re.fullmatch(r"\d{1,2}\s*[ab]", said)
@@ -273,6 +275,10 @@ def area(text: str, told: dict, entry: dict) -> dict:
 
 
 def deepest(text: str, told: dict, entry: dict) -> dict:
+    if re.search(r"\b(?:averages?|avg|mean)\b", text.lower()):
+        raise ValueError(
+            "How deep is the deepest spot? The mean is less. Write the greatest depth, as in 9 ft."
+        )
     found = plain_words.length(text)
     if not found.unit and found.number > 30:
         raise ValueError(

@@ -102,6 +102,11 @@ def _zip(figures: str) -> str:
     return code
 
 
+_BESIDE = re.compile(
+    r"(?:just )?(?:near|by|close to|next to|outside|over|across)\b"
+)  # "near Kansas" may be Missouri
+
+
 def state_code(text: str) -> str | None:
     """The two-letter code that an answer names, None where it names none. Raises ValueError for what may be several.
 
@@ -143,6 +148,8 @@ def _by_name(rest: str, has_zip: bool) -> str | None:
         return named.pop() if len(named) == 1 and _named(parts[0]) else None
     if re.search(r"\b(?:or|and|between|not|border|line)\b", " ".join(lower.split()[:-1])):
         raise ValueError(f"That may be more than one state. {ASK}")
+    if (beside := _BESIDE.match(lower)) and (code := _named(lower[beside.end() :].strip())):
+        raise ValueError(f"Is that in {vocabulary.STATES[code][0]}? Then write {code}. {ASK}")
     if code := _named(_without_lead(lower)):
         return code
     return _town_and_state(rest.split(), has_zip)
