@@ -80,7 +80,10 @@ def protected_by_plant(
     found: dict[str, list[Protected]] = {}
     columns = ("plant_id", "jurisdiction", "status", "listed_as", "citation", "as_of", "remark")
     rows = sorted(zip(*(table[c] for c in columns)), key=lambda row: (row[1] != FEDERAL, row))
-    for plant_id, *cells in rows:
-        own = bare_taxon(cells[2]) == bare_taxon(names[plant_id])
-        found.setdefault(plant_id, []).append(Protected(*cells, named="" if own else f" as {cells[2]}"))
+    for plant_id, place, status, listed_as, citation, as_of, remark in rows:
+        own = bare_taxon(listed_as) == bare_taxon(names[plant_id])
+        named = "" if own else f" as {listed_as}"
+        found.setdefault(plant_id, []).append(
+            Protected(place, status, listed_as, citation, as_of, remark, named)
+        )
     return found
