@@ -197,6 +197,7 @@ def test_plants_sold_without_a_name_are_no_note(book):
     assert reading.kind == "unknown" and reading.unnamed
     for note in (
         "Mixed trays: $5 surcharge per order",
+        "50 plants per tray",
         "RUSHES & SEDGES - 2 in plugs",
         "rush orders add $25",
     ):

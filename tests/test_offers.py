@@ -344,3 +344,51 @@ def test_a_lines_answer_is_a_record_that_nobody_changes(check):
     assert "Sold out" not in second.why
     with pytest.raises(FrozenInstanceError):
         second.sold_out = False
+
+
+@pytest.mark.parametrize(
+    "name, drop_ft, ph, salt, against",
+    [  # made-up ponds; golden canna stands dry for weeks at most (our memory), in fresh water under pH 7.5
+        ("Canna flaccida", 5.0, 8.3, 1.2, "summer drop"),
+        ("Saururus cernuus", 5.0, 7.0, 0.1, "summer drop"),
+    ],
+)
+def test_a_plant_that_would_hardly_live_is_not_to_be_bought(
+    check, pond, name, drop_ft, ph, salt, against, plants, book
+):
+    hard = replace(pond, state="TX", hardiness_zone="8a", usual_drop_ft=drop_ft, ph=ph, salinity_ppt=salt)
+    (line,) = check_offer([Line(1, f"{name} $5")], hard, plants, book=book).lines
+    assert line.verdict == LEAVE and "poor" in line.reason and against in line.reason
+    (line,) = check_offer(
+        [Line(1, f"{name} $5")], replace(hard, usual_drop_ft=0.5, ph=7.0, salinity_ppt=0.1), plants, book=book
+    ).lines
+    assert line.verdict in (BUY, CONTAIN)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [  # made up, but for the plants' names: water hyacinth in Chinese, Taiwan's Chinese, Japanese; pickerelweed in Russian
+        "\u6c34\u846b\u82a6",
+        "\u5e03\u888b\u84ee $3",
+        "\u30db\u30c6\u30a4\u30a2\u30aa\u30a4 3\u682a 500\u5186",
+        "\u043f\u043e\u043d\u0442\u0435\u0434\u0435\u0440\u0438\u044f 5 $",
+    ],
+)
+def test_a_line_in_other_letters_is_asked_about_as_it_is_written(check, line):
+    (found,) = check(line).lines
+    assert found.verdict == ASK and line in found.reason
+
+
+@pytest.mark.parametrize(
+    "line",
+    [  # made up
+        "Native pond mix (10 species)",
+        "our best sellers bundle",
+        "Bog plants 5/$20",
+        "12 assorted marginals",
+        "Oxygenators x10",
+    ],
+)
+def test_plants_sold_by_the_lot_without_a_name_are_asked_about(check, line):
+    (found,) = check(line).lines
+    assert found.verdict == ASK and "without naming" in found.reason

@@ -283,6 +283,16 @@ def test_a_bad_reading_is_named(plants):
     assert stand.odd_days == (rows[3].day,) and "hardly count" in " ".join(stand.remarks)
 
 
+@pytest.mark.parametrize("which", [-2, -1])
+def test_a_latest_reading_that_we_hardly_count_is_to_be_measured_again(plants, which):
+    """Nobody may be told that a stand is on track past a reading that says otherwise, and be left at that."""
+    rows = round_patches(rates_of(plants).typical, start_of(plants), SUMMERS, PLANTED)
+    rows[which] = replace(rows[which], length_ft=60.0, width_ft=50.0)
+    stand = a_stand(plants, rows)
+    assert stand.odd_days == (rows[which].day,)
+    assert ("measure again now" in " ".join(stand.remarks)) == (which == -1)
+
+
 def test_one_reading_gives_a_range_only(plants):
     stand = a_stand(plants, round_patches(1.0, 2.0, SUMMERS[-1:], PLANTED))
     assert stand.verdict == "too early to say" and stand.measured_rate is None and "range only" in stand.why

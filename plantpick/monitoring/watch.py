@@ -238,6 +238,12 @@ def _remarks(
     said = []
     if odd:
         said.append("we hardly count a reading far off the others: " + ", ".join(d.isoformat() for d in odd))
+        last = max(d for days in case.known.days for d in days)
+        if last in odd:
+            said.append(
+                f"that is your latest ({last.isoformat()}): measure again now. If it is right, go by what you measured, "
+                "not by the size and the dates here"
+            )
     if case.known.out_only:
         said.append(
             "you measured only the distance from the bank, so its size is a guess. Measure length and width once"

@@ -276,6 +276,8 @@ def match_nearest(readings: list[Reading], book: NameBook, block: int = 400) -> 
     out = list(readings)
     waiting: dict[str, list[int]] = {}
     for at, r in enumerate(readings):
+        if not r.phrase.isascii():
+            continue  # in other letters: no name of ours is near
         if r.phrase and not r.nearest and not r.unnamed and (r.kind == ReadingKind.UNKNOWN or r.aside):
             waiting.setdefault(key_of(r.phrase), []).append(at)
     keys, names = book.nearest_names

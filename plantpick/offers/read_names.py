@@ -6,6 +6,7 @@ A line that leaves any doubt keeps all its candidates; nothing here decides what
 from __future__ import annotations
 
 import re
+import unicodedata
 from dataclasses import replace
 
 from plantpick.offers.doubts import unknown_names
@@ -19,7 +20,7 @@ from plantpick.offers.exact_match import (
     whole_cultivars,
 )
 from plantpick.offers.fuzzy_match import one_slip
-from plantpick.offers.match import Mention, MentionKind, Reading, covered_by, without_overlap
+from plantpick.offers.match import Mention, MentionKind, Reading, ReadingKind, covered_by, without_overlap
 from plantpick.offers.name_index import NameBook
 from plantpick.offers.normalize import RANKS, epithet_stem, key_of, stem, take_apart
 from plantpick.offers.resolve import resolve
@@ -32,7 +33,7 @@ def read_names(text: str, book: NameBook, heading: str = "", recent: dict[str, s
     clean = take_apart(_one_genus(text, book) if "(" in text else text)
     tokens = [t for t in clean.tokens if t.text not in ("s", "th")]
     if not tokens:
-        return Reading()
+        return _in_other_letters(text) or Reading()
     words = [i for i, t in enumerate(tokens) if t.stem not in RANKS]
     mentions = exact(tokens, words, book, clean)
     mentions += whole_cultivars(tokens, words, book, mentions)
@@ -73,8 +74,21 @@ def read_names(text: str, book: NameBook, heading: str = "", recent: dict[str, s
     covered = covered_by(mentions, len(tokens))
     loose = [i for i in words if not covered[i] and len(tokens[i].stem) > 2 and tokens[i].stem not in PLAIN]
     reading = resolve(tokens, mentions, loose, book, clean)
+    if reading.kind != ReadingKind.PLANT and not reading.unnamed:
+        reading = _in_other_letters(text) or reading
     beneath = bool(below) or any(m.said_sp for m in cultivars)
     return replace(reading, beneath=True) if beneath else reading
+
+
+def _in_other_letters(text: str) -> Reading | None:
+    """What a line written mostly in letters that are not ours offers: something that we cannot read."""
+    if text.isascii():
+        return None
+    letters = [c for c in text if c.isalpha()]
+    other = [c for c in letters if not unicodedata.name(c, "LATIN").startswith("LATIN")]
+    if len(other) < 2 or 2 * len(other) <= len(letters):
+        return None
+    return Reading(kind=ReadingKind.UNKNOWN, phrase=" ".join(text.split())[:60])
 
 
 _IN_BRACKETS = re.compile(r"\b([A-Za-z]{3,}) *\( *([A-Z][a-z]{2,})\.? *\) *(?:x )?([a-z]{3,})\b")

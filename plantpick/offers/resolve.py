@@ -77,8 +77,13 @@ _GOODS = _stems(
 _BETWEEN = _stems("pond plant stem root lake food weed water aquatic")
 _MIXED = _stems("mix mixed mixture assorted assortment sampler collection selection package kit variety")
 _PLANTS = _stems(
-    "plant plants species wildflowers marginals emergents grasses sedges rushes forbs bog wetland"
+    "plant plants species natives wildflowers marginals emergents oxygenators grasses sedges rushes forbs bog wetland"
 )
+_SETS = _stems("sampler bundle")  # a set for sale: no price need stand beside it
+# how many kinds a mixture holds, so many for so much, or a number to be had: "(10 species)", "5/$20", "x10"
+_KINDS = re.compile(r"\b\d+\s+(?:\w+\s+)?(?:species|kinds|varieties|types)\b", re.I)
+_LOT = re.compile(r"\b\d+\s?(?:for|/)\s?\$|\bx\s?\d+\W*$", re.I)
+_NUMBERED = re.compile(r"^\W*\d+\s?x?\s", re.I)
 _OFFICE = _stems(
     "ship shipped shipping shipment freight order orders minimum box boxes discount delivery charge fee "
     "surcharge unless must price prices pricing total subtotal list available call"
@@ -223,7 +228,10 @@ class _Line:
     def _unnamed(self) -> Reading | None:
         """A line that sells a mixture of plants and names none."""
         kept = set(self.stems)
-        if not (kept & _MIXED and kept & _PLANTS and _OFFERED.search(self.clean.text)):
+        text = self.clean.text
+        offered = _OFFERED.search(text) or _KINDS.search(text) or _NUMBERED.search(text)
+        mixture = kept & _MIXED and kept & _PLANTS and offered
+        if not (mixture or kept & _SETS or kept & _PLANTS and _LOT.search(text)):
             return None
         if kept & _OFFICE or self.functions >= 2:
             return None

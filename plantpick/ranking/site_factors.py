@@ -466,6 +466,15 @@ class Sites:
         """The site index of each plant's best place, (plants,)."""
         return self.index.max(axis=(1, 2))
 
+    def limiting(self, plant: int) -> list[str]:
+        """The factors that limit one plant even in its best place, the worst first: those at or under `LIMITING`."""
+        place = np.unravel_index(int(self.index[plant].argmax()), self.index.shape[1:])
+        here = {
+            name: float(np.broadcast_to(f[plant], self.index.shape[1:])[place])
+            for name, f in self.factors.items()
+        }
+        return sorted((name for name, v in here.items() if v <= LIMITING), key=here.__getitem__)
+
     def best_place(self, plant: int, worth: np.ndarray | float, pond: Pond) -> tuple[int, int]:
         """Stretch and depth positions of one plant's best place: where site index times `worth` (by depth) is greatest.
 
