@@ -4,6 +4,8 @@ import pandas as pd
 import pytest
 
 from plantpick.catalogue.range_rules import ZONES_OF_STATE, check_range
+from plantpick.ranking import eligibility as gate
+from plantpick.ranking.eligibility import eligibility
 from plantpick.vocabulary import STATES, neighbours, zone_number
 
 # Natives that nurseries list: seen in three of 62 lists of sellers, districts and states, or "routinely available" with USDA
@@ -230,3 +232,10 @@ def test_no_zone_contradicts_the_range(plants):
     problems = []
     check_range({"plants": pd.DataFrame(plants.tables["plants"]), "range": plants.range}, problems)
     assert problems == []
+
+
+@pytest.mark.parametrize("state", ["AL", "FL", "LA", "MS", "SC", "TX"])
+def test_tall_flatsedge_is_no_native_of_the_southeast(plants, state):
+    """Flora of North America vol. 23, by the Burke Herbarium: introduced in AL, PA, SC, TX. FL, LA, MS from memory."""
+    assert eligibility(plants, "cyperus-eragrostis", state).code == gate.INTRODUCED_HERE
+    assert eligibility(plants, "cyperus-eragrostis", "CA").code == gate.CLEAR
