@@ -191,3 +191,17 @@ def test_a_key_of_many_parts_is_refused_and_not_worked_through(key, tmp_path):
     assert time.process_time() - before < 5
     assert read_pond("demo").with_tolerance(2)  # numbers with points are no such key
     assert parse_pond(GOOD + "\n# " + "1.5, " * 300)
+
+
+def test_an_unknown_key_says_what_its_section_takes(tmp_path):
+    """Made up: an owner's own words for the animals at a pond."""
+    file = tmp_path / "pond.toml"
+    file.write_text(
+        'name = "x"\n[water]\nclarity = 20\n[residents]\ncattle = true\ncarp = true\n', encoding="utf-8"
+    )
+    with pytest.raises(PlantpickError) as caught:
+        read_pond(str(file))
+    told = {p.where.split(": ")[-1]: p.remedy for p in caught.value.problems}
+    for word in ("residents.cattle", "residents.carp"):
+        assert "livestock" in told[word] and "common_carp" in told[word] and "Did you mean" not in told[word]
+    assert 'Did you mean "clarity_in"?' in told["water.clarity"] and "max_depth_ft" in told["water.clarity"]

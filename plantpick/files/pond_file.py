@@ -207,13 +207,26 @@ def _problems(messages, schema, path: str = "") -> list[Problem]:
 
 def _problem(path: str, text: str, schema) -> Problem:
     if text == "Unknown field.":
-        return Problem(path, "no such key is known.", did_you_mean(path.split(".")[-1], _keys(schema)))
+        return Problem(path, "no such key is known.", _known_here(path, schema))
     if text == "Missing data for required field.":
         return Problem(path, MISSING, "Add it, or run plantpick pond on this file: it asks.")
     if text in ("Invalid input type.", "Not a valid list.", "Field may not be null."):
         kind = "[[{0}]] sections" if path in ("shore", "keep_clear") else "a [{0}] section"
         return Problem(path, "has the wrong shape.", f"Write it as {kind.format(path)}.")
     return Problem(path, text)
+
+
+def _known_here(path: str, schema) -> str:
+    """What may stand where an unknown key stands: the nearest key and, in a section, every key it takes."""
+    *above, key = path.split(".")
+    section = above[-1].split("[")[0] if above else ""
+    own = sections().get(section) if section else None
+    if not own:
+        return did_you_mean(key, _keys(schema))
+    near = did_you_mean(key, own) or did_you_mean(key, _keys(schema))
+    if section == "residents":  # "carp" is as near to one carp as to the other
+        near = ""
+    return f"{near} [{section}] takes: {', '.join(own)}.".lstrip()
 
 
 def _keys(schema) -> list[str]:
