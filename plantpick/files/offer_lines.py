@@ -147,8 +147,9 @@ class Columns:
                 if cell and any(ch.isdigit() for ch in cell):
                     said.append(cell)
                 continue
-            amount = re.search(r"\d[\d,]*(?:\.\d+)?", cell).group()
-            amount = f"{float(amount.replace(',', '')):.2f}"
+            figure = re.search(r"\d[\d,]*(?:\.\d+)?", cell)
+            assert figure is not None, "the match above has a figure"
+            amount = f"{float(figure[0].replace(',', '')):.2f}"
             span = _BREAK_HEADER.match(heading)
             per = re.search(
                 r"(?:per|/)\s?(100\b|1000\b|tray|flat|bunch|lb|pound|oz|dozen|pack)", heading, re.I

@@ -6,7 +6,7 @@ from __future__ import annotations
 import io
 import re
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from plantpick.errors import PlantpickError
@@ -141,7 +141,7 @@ def _rows(values, formulas, parts: dict[str, _Part], where: str) -> Iterator[tup
         if formulas and part.formulas:
             other = formulas[sheet.title]
             other.reset_dimensions()
-            both = zip(shown, other.iter_rows(values_only=True))
+            both: Iterable[tuple[tuple, tuple]] = zip(shown, other.iter_rows(values_only=True))
         else:
             both = ((cells, ()) for cells in shown)
         empty = 0

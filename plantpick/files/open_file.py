@@ -7,11 +7,12 @@ device, a socket, and a pipe, with or without a writer, are refused before anyth
 from __future__ import annotations
 
 import errno
+import io
 import os
 import stat
 import sys
 from pathlib import Path
-from typing import BinaryIO
+from typing import BinaryIO, cast
 
 from plantpick.errors import Problem
 
@@ -62,7 +63,9 @@ def read_bytes(path: str | Path, most: int, kind: str = "such a file") -> bytes:
     """All of a file that has `most` bytes or fewer; `kind` names it in the refusal. Raises NotRead."""
     with open_regular(path) as file:
         try:
-            return _bounded(file.raw.read, most, kind, os.fstat(file.fileno()).st_size)
+            return _bounded(
+                cast(io.BufferedReader, file).raw.read, most, kind, os.fstat(file.fileno()).st_size
+            )
         except OSError as fault:
             raise NotRead(f"cannot be read ({fault.strerror or fault}).", _CHECK) from None
 
@@ -80,14 +83,15 @@ def read_pasted(most: int) -> bytes:
     if sys.stdin is None or sys.stdin.buffer.closed:
         raise NotRead("nothing can be pasted: standard input is closed.", "Name a file.")
     try:
-        return _bounded(sys.stdin.buffer.read1, most, "pasted text")
+        return _bounded(cast(io.BufferedReader, sys.stdin.buffer).read1, most, "pasted text")
     except OSError as fault:
         raise NotRead(f"standard input cannot be read ({fault.strerror or fault}).", "Name a file.") from None
 
 
 def _bounded(read, most: int, kind: str, said: int = 0) -> bytes:
     """Whatever `read` gives, up to the limit; what says itself that it is larger is not begun."""
-    pieces, left = [], most + 1 if said <= most else 0
+    pieces: list[bytes] = []
+    left = most + 1 if said <= most else 0
     while left > 0:
         piece = read(min(_PIECE, left))
         if piece is None:

@@ -7,6 +7,7 @@ import math
 from collections import deque
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -31,6 +32,7 @@ class Plane:
         """Longitude and latitude (n, 2) as feet east and north of the origin, on an equal-area plane (PROJ, laea)."""
         from pyproj import Transformer
 
+        assert self.origin is not None, "a measured plane needs no projection"
         longitude, latitude = self.origin
         plane = f"+proj=laea +lon_0={longitude!r} +lat_0={latitude!r} +datum=WGS84 +units=ft +no_defs"
         return np.column_stack(
@@ -163,7 +165,7 @@ def tell_rows(
 
 def _ring(points, where: str, problems: list[Problem]) -> np.ndarray:
     """A ring as an array (n, 2), not closed, points that repeat left out."""
-    found = []
+    found: list[tuple[float, ...]] = []
     for number, point in enumerate(points if isinstance(points, list) else [], 1):
         numbers = point[:2] if isinstance(point, (list, tuple)) else ()
         if len(numbers) < 2 or any(
@@ -276,27 +278,31 @@ def _geojson_polygons(raw: bytes, name: str, problems: list[Problem]) -> tuple[l
             )
         )
     found, others = [], set()
-    queue = deque([told])
+    queue: deque[Any] = deque([told])
     while queue:
         item = queue.popleft()
         if not isinstance(item, dict):
             continue
         kind = item.get("type")
         if kind == "FeatureCollection":
-            queue += item.get("features") if isinstance(item.get("features"), list) else []
+            queue += _list_of(item.get("features"))
         elif kind == "Feature":
             queue.append(item.get("geometry"))
         elif kind == "GeometryCollection":
-            queue += item.get("geometries") if isinstance(item.get("geometries"), list) else []
+            queue += _list_of(item.get("geometries"))
         elif kind in ("Polygon", "MultiPolygon"):
-            inside = item.get("coordinates")
-            inside = inside if isinstance(inside, list) else []
+            inside = _list_of(item.get("coordinates"))
             found += [inside] if kind == "Polygon" else [p for p in inside if isinstance(p, list)]
         else:
             others.add(str(kind)[:40])
     if not found and not problems and others:
         problems.append(Problem(name, f"holds no polygon, only {', '.join(sorted(others))}.", SAVE_POLYGON))
     return found, feet
+
+
+def _list_of(value) -> list[Any]:
+    """The value if it is a list; what is none holds nothing."""
+    return value if isinstance(value, list) else []
 
 
 def _kml_polygons(raw: bytes, name: str, problems: list[Problem]) -> list:
@@ -331,7 +337,7 @@ def _kml_polygons(raw: bytes, name: str, problems: list[Problem]) -> list:
     if len(shapes) > 1:
         return [[] for _ in shapes]  # too many, whatever is in them
     for number, shape in enumerate(shapes, 1):
-        rings = []
+        rings: list[list] = []
         for side in ("outerBoundaryIs", "innerBoundaryIs"):
             for boundary in (e for e in shape if isinstance(e.tag, str) and e.tag.rpartition("}")[2] == side):
                 rings += [

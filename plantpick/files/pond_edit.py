@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 from pathlib import Path
+from typing import Any
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
@@ -108,7 +109,8 @@ class PondDocument:
         value = edit.value
         item = tomlkit.item(int(value) if isinstance(value, float) and value.is_integer() else value)
         if edit.key in table:  # the owner's own comment beside it stays
-            old = (table if table is self._document else table.value).item(edit.key).trivia
+            holder: Any = table if table is self._document else table.value
+            old = holder.item(edit.key).trivia
             item.trivia.comment_ws, item.trivia.comment = old.comment_ws, old.comment
         if edit.comment and not _said_by_owner(item.trivia.comment, edit):
             item.comment(edit.comment)
@@ -303,7 +305,9 @@ def fill_from(document: PondDocument, lines: list[tuple[str, str, str]]) -> None
 
     `stretch` and `keep-clear` begin an entry (or name one that is there), and the words after them belong to it.
     """
-    told, edits, wrong, given = document.told, [], [], set()
+    told, wrong = document.told, []
+    edits: list[Edit] = []
+    given: set[tuple[str, int | None]] = set()
     at = {section: -1 for section in LISTS}
     for where, word, text in sorted(lines, key=lambda line: PARTS.index(BY_WORD[line[1]].part)):
         question = BY_WORD[word]

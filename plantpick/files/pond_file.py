@@ -107,7 +107,7 @@ def pond_from(told: dict, where: str = "pond file", folder: Path = Path()) -> Po
         _check_together(clean, problems)
     problems = [Problem(f"{where}: {p.where}", p.what, p.remedy) for p in problems]
     pond = _surveyed(clean, where, folder, problems) if clean else None
-    if problems:
+    if problems or pond is None:
         raise PlantpickError("pond-file", problems)
     return pond
 
@@ -140,7 +140,7 @@ def _surveyed(clean: dict, where: str, folder: Path, problems: list[Problem]) ->
     pond = replace(
         pond, survey=survey, area_acres=acres, max_depth_ft=deepest_ft, notes=(*pond.notes, *remarks)
     )
-    if survey.how != "soundings":
+    if survey.how != "soundings" or survey.outline is None or survey.soundings is None:
         return pond
     from plantpick.pond.plain_shapes import doubt, few_words
 
@@ -169,7 +169,7 @@ def _validated(told: dict, problems: list[Problem]) -> dict:
     except ValidationError as fault:
         problems.extend(_problems(fault.messages, schema))
         together: list[Problem] = []
-        _check_together(fault.valid_data, together)
+        _check_together(fault.valid_data if isinstance(fault.valid_data, dict) else {}, together)
         problems.extend(p for p in together if not _beside(p.where) & set(fault.messages))
         return {}
 

@@ -202,7 +202,7 @@ def _places(path: Path, line: int, headings: list[str], remarks: list[str]) -> l
         )
     for heading in headings:
         word = heading.strip().lower()
-        place = where.get(word)
+        place: tuple | None = where.get(word)
         if match := re.fullmatch(rf"({'|'.join(NUMBERED)})_(\d\d?)_(\w+)", word):
             if match[3] in sections()[match[1]] and 1 <= int(match[2]) <= MOST_NUMBER:
                 place = (match[1], int(match[2]), match[3])

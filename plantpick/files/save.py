@@ -18,7 +18,7 @@ from plantpick.errors import ExitStatus, PlantpickError, Problem
 try:
     import fcntl
 except ImportError:  # Windows has other locks
-    fcntl = None
+    fcntl = None  # type: ignore[assignment]  # a module, or nothing
 
 STALE_SECONDS = 3600.0  # age of a half-written file that nobody works on, where there are no locks to tell
 _LONGEST_NAME = 200  # bytes of a file's name kept in the temporary one, which adds to it
@@ -105,7 +105,7 @@ def _not_saved(path, fault: OSError) -> PlantpickError:
     return cannot_write(
         path,
         *_REASONS.get(
-            fault.errno, (f"could not be written: {fault.strerror or fault}.", "Name another place.")
+            fault.errno or 0, (f"could not be written: {fault.strerror or fault}.", "Name another place.")
         ),
     )
 
@@ -156,7 +156,7 @@ def make_folder(path: str | Path) -> Path:
         raise cannot_write(
             path,
             *_REASONS.get(
-                getattr(fault, "errno", None), (f"could not be made: {fault}.", "Name another place.")
+                getattr(fault, "errno", None) or 0, (f"could not be made: {fault}.", "Name another place.")
             ),
         ) from None
     return folder

@@ -5,12 +5,16 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.pond.growing_season import GrowingSeason
 from plantpick.pond.keep_clear import kind_of_place
 from plantpick.units import ACRE_FT2
 from plantpick.vocabulary import TOLERANCES, zone_number
+
+if TYPE_CHECKING:
+    import numpy as np
 
 # A pond's shore is longer than a circle's round the same water. 1.2 is judgement (small dammed ponds).
 SHORE_OVER_CIRCLE = 1.2
@@ -103,7 +107,7 @@ class Survey:
     volumes_ft3: tuple[float, ...] = ()
     shore_ft: float | None = None
     outline: Outline | None = None
-    soundings: object = field(default=None, compare=False, repr=False)
+    soundings: np.ndarray | None = field(default=None, compare=False, repr=False)
     others: tuple[Survey, ...] = ()
     doubt: Doubt | None = None
 
