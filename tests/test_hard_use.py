@@ -403,8 +403,8 @@ import os, sys
 import numpy, pandas, rapidfuzz, marshmallow, rich.progress, rich.console   # another user may not be able to read them
 import plantpick.batch, plantpick.ranking, plantpick.show.progress, plantpick.show.terminal, encodings.utf_8_sig
 from plantpick.cli import app
-from plantpick.read import catalogue, pondfile
-catalogue.load(); pondfile.read_pond("demo")
+from plantpick.files import catalogue, pond_file
+catalogue.load(); pond_file.read_pond("demo")
 if os.geteuid() == 0:
     os.setgid(65534); os.setuid(65534)
 sys.exit(app.run(["rank", "demo", "--out", sys.argv[1]]))

@@ -153,7 +153,7 @@ def main() -> None:
     (folder / "datapackage.json").write_text(text(folder), encoding="utf-8")
     page = folder.parent / "docs" / "data.md"
     if page.is_file():  # in a checkout
-        page.write_text(with_columns(page.read_text(encoding="utf-8")), encoding="utf-8")
+        page.write_text(with_columns(read_text(page, MOST_BYTES)), encoding="utf-8")
 
 
 if __name__ == "__main__":
