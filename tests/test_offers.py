@@ -14,7 +14,7 @@ from plantpick.files import catalogue, pond_file
 from plantpick.offers import check as offers
 from plantpick.offers.check import Line, check_offer
 from plantpick.offers.name_index import name_book
-from plantpick.offers.prices import read_price, sold_out, tray_count
+from plantpick.offers.prices import lot_of, read_price, sold_out, tray_count
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT
 from plantpick.show import offer
 from plantpick.vocabulary import BINDING_LAW, STATES
@@ -392,3 +392,22 @@ def test_a_line_in_other_letters_is_asked_about_as_it_is_written(check, line):
 def test_plants_sold_by_the_lot_without_a_name_are_asked_about(check, line):
     (found,) = check(line).lines
     assert found.verdict == ASK and "without naming" in found.reason
+
+
+@pytest.mark.parametrize(
+    "line, lot",
+    [  # made up
+        ("Pontederia cordata 12 plugs $48", 12),
+        ("Pontederia cordata, 50 plugs 62.50", 50),
+        ("Pontederia cordata 12 plugs $4.00 each", None),
+        ("Pontederia cordata 12 plugs @ $4.00", None),
+        ("Pontederia cordata 2 in plugs $4.00", None),
+        ("Pontederia cordata 12 plants for $48", None),
+        ("Pontederia cordata $4.00", None),
+    ],
+)
+def test_an_amount_for_one_or_for_all_is_asked_about(check, line, lot):
+    assert lot_of(line) == lot
+    (found,) = check(line).lines
+    asked = f"or of all {lot}?" in " ".join(found.questions)
+    assert asked == (lot is not None)

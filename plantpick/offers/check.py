@@ -14,7 +14,7 @@ from plantpick.offers.fuzzy_match import match_nearest
 from plantpick.offers.match import Reading, ReadingKind
 from plantpick.offers.name_index import NameBook, name_book
 from plantpick.offers.normalize import epithet_stem
-from plantpick.offers.prices import Price, read_price, sold_out, tray_count
+from plantpick.offers.prices import Price, lot_of, read_price, sold_out, tray_count
 from plantpick.offers.read_names import read_names
 from plantpick.offers.shipping_terms import DIGIT, StockForm, banned_states, form_of, only_price
 from plantpick.offers.verdict import (
@@ -329,6 +329,9 @@ class _OfferReader:
             each, cost = price.each(need), price.cost(need)
             if each is None:
                 question = f"How many plants are in a {price.unit}?"
+            elif price.unit == "each" and len(price.breaks) == 1 and (lot := lot_of(line.text)):
+                question = f"Is {price.breaks[0][1]:.2f} the price of one, or of all {lot}?"
+                remarks.append(f"We took the price for one; it may be for all {lot}.")
             elif price.unit == "bunch" and price.per == 1:
                 remarks.append("Priced by the bunch.")
             if least > need:

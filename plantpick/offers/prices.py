@@ -123,6 +123,22 @@ def tray_count(text: str) -> int | None:
     return None
 
 
+# "12 plugs $48": the number of plants stands right before the amount, and nothing says "each"
+_LOT = re.compile(
+    r"(?<![\d.$/x-])([2-9]|[1-9]\d{1,2})\s+(?:bare[- ]?root\s+)?(?:plugs?|plants?|pots?|liners?|pieces|stems|roots|tubers|"
+    r"divisions)\s*(?:[:,=-]\s*)?(?:(?:US\s?)?\$\s?\d|\d+\.\d\d)(?!\S*\s*(?:ea|each|per|apiece|/))",
+    re.I,
+)
+
+
+def lot_of(text: str) -> int | None:
+    """How many plants a lone amount may be for, where the line does not say whether it buys one of them or all."""
+    if re.search(r"\b(?:each|ea|apiece|per)\b|@|/", text, re.I):
+        return None
+    match = _LOT.search(text)
+    return int(match.group(1)) if match else None
+
+
 def _number(text: str) -> float:
     return float(text.replace(",", ""))
 
