@@ -388,3 +388,26 @@ def test_a_second_plant_from_abroad_is_not_hidden_by_its_flowers(check, second):
     ):
         (line,) = check([text])
         assert line.verdict not in CLEARED and not line.sure, (text, line.reason)
+
+
+@pytest.mark.parametrize(  # made up
+    "text",
+    [
+        "Zizania aquatica (Manchurian wild rice)",
+        "Pontederia cordata (Chinese pickerel)",
+        "Saururus cernuus, European, 4 in pot",
+        "Asian Juncus effusus plugs $2",
+    ],
+)
+def test_a_land_abroad_beside_a_native_leaves_a_doubt(check, text):
+    (line,) = check([text])
+    assert line.verdict not in CLEARED and not line.sure, line.reason
+
+
+def test_pests_from_abroad_and_what_a_native_stands_in_for_leave_none(book):
+    for text in (
+        "Iris virginica, shrugs off Japanese beetles",
+        "Clethra alnifolia - native alternative to Asian shrubs",
+        "Itea virginica 'Henry's Garnet' native",
+    ):
+        assert read(text, book).sure, text

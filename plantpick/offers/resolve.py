@@ -21,6 +21,7 @@ from plantpick.offers.match import Mention, MentionKind, Reading, ReadingKind, c
 from plantpick.offers.name_index import NameBook
 from plantpick.offers.normalize import RANKS, Clean, Token, key_of, stem
 from plantpick.offers.words import (
+    ABROAD,
     ANIMALS,
     CARRIED,
     COLOURS,
@@ -84,6 +85,8 @@ _SETS = _stems("sampler bundle")  # a set for sale: no price need stand beside i
 _KINDS = re.compile(r"\b\d+\s+(?:\w+\s+)?(?:species|kinds|varieties|types)\b", re.I)
 _LOT = re.compile(r"\b\d+\s?(?:for|/)\s?\$|\bx\s?\d+\W*$", re.I)
 _NUMBERED = re.compile(r"^\W*\d+\s?x?\s", re.I)
+_PESTS = _stems("beetle beetles bee bees honeybees carp snail snails mite mites borer moth")
+_STANDS_IN = _stems("unlike alternative instead replace replaces replacement not than substitute")
 _OFFICE = _stems(
     "ship shipped shipping shipment freight order orders minimum box boxes discount delivery charge fee "
     "surcharge unless must price prices pricing total subtotal list available call"
@@ -598,6 +601,9 @@ class _Weighed(_Line):
         left = unexplained(*on, plant, self.book, self.clean)
         if left:
             doubts.append(f'"{left}" is joined to it, and we do not know what it is')
+        land = self._land_abroad(plant)
+        if land:
+            doubts.append(f'"{land}" stands on the line, and no name of this plant tells of it')
         if self.clean.foreign:
             doubts.append("part of the line is in letters we can't read")
         beside = self.run_of_loose(2)
@@ -613,6 +619,21 @@ class _Weighed(_Line):
             doubts=(*reading.doubts, *doubts),
             candidates=_flat((reading.candidates, extra)),
         )
+
+    def _land_abroad(self, plant: str) -> str:
+        """A land far from here on the line of a native: "Zizania aquatica (Manchurian wild rice)". Pests from there, and
+        plants that it stands in for, are no doubt: "Japanese beetles", "unlike Asian kinds"."""
+        own = self.book.words_of.get(plant, frozenset())
+        for i in self.loose:
+            after = self.stems[i + 1] if i + 1 < len(self.stems) else ""
+            if (
+                self.stems[i] in ABROAD - own
+                and not self.tokens[i].quoted
+                and after not in ANIMALS | _PESTS
+                and _STANDS_IN.isdisjoint(self.stems[max(0, i - 4) : i])
+            ):
+                return self.tokens[i].text
+        return ""
 
     def finish(self, reading: Reading) -> Reading:
         if reading.kind != ReadingKind.PLANT:

@@ -34,6 +34,7 @@ SAYING = _stems("saying")  # verbs: what follows is said of the plant
 PLAIN_EPITHETS = _as_written("plain_epithets")
 FORM_EPITHETS = _as_written("form_epithets")
 FIRMS = _stems("firms")
+ABROAD = _stems("abroad")  # "Chinese": lands that no native's name tells of
 COLOURS = _as_written("colors")
 GENERIC = _stems("groups")  # names of whole groups of plants
 # What opens a line of an e-mail's head, and what firms call themselves.
