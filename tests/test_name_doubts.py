@@ -411,3 +411,11 @@ def test_pests_from_abroad_and_what_a_native_stands_in_for_leave_none(book):
         "Itea virginica 'Henry's Garnet' native",
     ):
         assert read(text, book).sure, text
+
+
+@pytest.mark.parametrize(
+    "second", ["más camalote", "también jacinto", "ou jacinthe", "oder Wasserpest"]
+)  # made up
+def test_words_behind_and_in_other_tongues_leave_a_doubt(check, second):
+    (line,) = check([f"Pontederia cordata {second}"])
+    assert line.verdict not in CLEARED and not line.sure
