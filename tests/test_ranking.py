@@ -255,3 +255,12 @@ def test_only_what_was_not_given_is_said_to_be_missing(plants):
     assert said() == []
     assert said(ph=None) == ["You gave no pH: we left it out of the score."]
     assert said(salinity_ppt=None) == ["You gave no salinity: we left it out of the score."]
+
+
+def test_a_plant_whose_best_place_is_poor_is_called_poor(south, plants):
+    """A cube root is kind to one bad factor: the word must not be. Made-up pond that falls 5 ft in a dry summer."""
+    hard = replace(south, usual_drop_ft=5.0)
+    ranked = {r.plant_id: r for r in rank.rank(hard, plants, draws=0).plants}
+    poor = [r for r in ranked.values() if r.site < 0.2]
+    assert any(r.score >= 20 for r in poor) and all(r.fit == "poor" for r in poor)
+    assert all(r.fit != "poor" for r in ranked.values() if r.site >= 0.2 and r.score >= 20)

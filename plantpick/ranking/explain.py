@@ -14,6 +14,7 @@ from plantpick.ranking import containment, rank, site_factors
 from plantpick.ranking import takeover as spread
 from plantpick.ranking.eligibility import Eligibility, eligibility
 from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, LIMITING, OnePlant, sites
+from plantpick.vocabulary import fit_word
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -103,7 +104,7 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
     score_how = (
         (
             f"100 x cube root of site {line.site:.2f} x stays put {line.stays_put:.2f} x use {line.use:.2f} "
-            f"= {line.score:.0f} ({line.fit})"
+            f"= {line.score:.0f} ({line.fit}{', as its best place is' if line.fit != fit_word(line.score / 100.0) else ''})"
         )
         if line
         else ""

@@ -52,8 +52,8 @@ class RankedPlant:
 
     @property
     def fit(self) -> str:
-        """The score in words: excellent, good, fair or poor."""
-        return fit_word(self.score / 100.0)
+        """The score in words: excellent, good, fair or poor; poor in any case where its best place is."""
+        return "poor" if fit_word(self.site) == "poor" else fit_word(self.score / 100.0)
 
     @property
     def unlimited(self) -> bool:
