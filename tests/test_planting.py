@@ -722,3 +722,40 @@ def test_a_group_of_bank_holders_for_each_hundred_feet_begun(plants):
     stock = _stock(pond, plants)
     serves = candidates.build_problem(stock, Wishes().for_pond(pond)).serves
     assert [s.number for s in serves] == [7, 6]
+
+
+def test_a_plan_with_cutting_has_both_cuts_in_its_calendar_and_keeps_the_rest(plants, south):
+    """The windows are shares of the growing season: one cut in each, the second after the first has ended."""
+    from types import SimpleNamespace
+
+    from plantpick.planting import instructions
+
+    def calendar(*measures):
+        plan = SimpleNamespace(
+            pond=south,
+            groups=(SimpleNamespace(plant_id="pontederia-cordata"),),
+            chosen=(SimpleNamespace(measures=measures),),
+        )
+        return instructions.calendar(plan, plants, 2027)
+
+    season = south.growing_season.frosts(2027)
+    uncut, cut = calendar(), calendar("trim", "deadhead")
+    assert set(uncut) < set(cut)
+    added = {(s.what, s.start, s.end) for s in set(cut) - set(uncut)}
+    assert added == {
+        ("trim, first cut", *season.window(instructions.TRIM[0])),
+        ("trim, second cut", *season.window(instructions.TRIM[1])),
+        ("cut seed heads", *season.window(instructions.DEADHEAD)),
+    }
+    first, second = (s for s in cut if s.what.startswith("trim"))
+    assert season.last_frost < first.start < first.end < second.start < second.end
+
+
+@pytest.mark.parametrize("measures, said", [((), False), ((("trim",),), False), ((("tub",),), True)])
+def test_a_plan_with_tubs_tells_what_a_tub_was_taken_to_cost(measures, said):
+    """A tub's price is in the cost, so the owner hears it; no tub, no price of one."""
+    from types import SimpleNamespace
+
+    stock = SimpleNamespace(known=np.zeros(1, dtype=bool), ranked=("a",), measures=measures)
+    text = " ".join(planting.assumptions(stock, Wishes()))
+    assert (f"${candidates.MEASURE_PRICE['tub']:g} a tub" in text) == said

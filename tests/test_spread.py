@@ -284,3 +284,17 @@ def test_what_nobody_knows_widens_the_forecast(natives):
     assert (open_[:, 0] <= told[:, 0] + 1e-9).all() and (open_[:, 2] >= told[:, 2] - 1e-9).all()
     submersed = natives.word["growth_form"] == "submersed"
     assert (open_[submersed, 2] > told[submersed, 2]).all()
+
+
+@pytest.mark.parametrize("plant_id", ["ludwigia-peploides", "nelumbo-lutea", "salix-nigra", "lemna-minor"])
+def test_the_report_says_where_a_measure_is_not_known_to_work(plant_id, plants):
+    """A pot or a cut that is not known to hold the plant is marked so, beside its number; one that does is not."""
+    from plantpick.ranking import containment
+    from plantpick.ranking.takeover_report import takeover_report
+
+    row = traits([plants.plant(plant_id)])
+    changed = takeover_report(a_pond(), plants, plant_id).changed
+    for words, measure in (("pots or tubs", "tub"), ("each spring", "trim")):
+        unproven = next(remark for what, _, remark in changed if words in what)
+        helps = bool(containment.applicable(row, (measure,))[0])
+        assert unproven == ("" if helps else "not known to work on it"), (measure, helps)
