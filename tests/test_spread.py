@@ -298,3 +298,12 @@ def test_the_report_says_where_a_measure_is_not_known_to_work(plant_id, plants):
         unproven = next(remark for what, _, remark in changed if words in what)
         helps = bool(containment.applicable(row, (measure,))[0])
         assert unproven == ("" if helps else "not known to work on it"), (measure, helps)
+
+
+@pytest.mark.parametrize("plant_id", ["pontederia-cordata", "nelumbo-lutea", "vallisneria-americana"])
+@pytest.mark.parametrize("salinity, lives", [(0.1, True), (30.0, False)])
+def test_the_report_says_whether_the_plant_would_live_here(plant_id, salinity, lives, plants):
+    """None of these lives in water nearly as salt as the sea (sea water: 35 parts per thousand; common knowledge)."""
+    from plantpick.ranking.takeover_report import takeover_report
+
+    assert takeover_report(a_pond(salinity_ppt=salinity), plants, plant_id).lives is lives
