@@ -264,3 +264,13 @@ def test_a_plant_whose_best_place_is_poor_is_called_poor(south, plants):
     poor = [r for r in ranked.values() if r.site < 0.2]
     assert any(r.score >= 20 for r in poor) and all(r.fit == "poor" for r in poor)
     assert all(r.fit != "poor" for r in ranked.values() if r.site >= 0.2 and r.score >= 20)
+
+
+def test_every_row_bears_the_catalogues_names_of_its_plant(plants, south):
+    """The owner buys by these names."""
+    rows = rank.rank(south, plants, draws=0).plants
+    assert len(rows) > 10
+    for row in rows:
+        plant = plants.plant(row.plant_id)
+        told = (row.common_name, row.scientific_name, row.growth_form)
+        assert told == (plant.common_name, plant.scientific_name, plant.growth_form)
