@@ -764,7 +764,7 @@ def test_readers_are_quick_on_what_is_made_to_be_slow():
         for read in (plain_words.length, plain_words.area, slope, plain_words.frosts):
             with pytest.raises(ValueError):
                 read(text)
-    assert time.process_time() - start < 2.0
+    assert time.process_time() - start < 6.0
 
 
 def test_an_owners_comment_beside_a_value_outlives_a_new_answer(tmp_path, monkeypatch, capsys):
