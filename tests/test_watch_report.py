@@ -83,7 +83,7 @@ def test_every_stand_has_its_figure_with_words(demo):
     )
     lily = next(w for s, w in zip(told.stands, words) if s.plant_id == "nymphaea-odorata")
     cap = 0.05 * told.pond.area_ft2
-    assert f"Half your limit, {cap / 2:,.0f}: Apr 2032" in lily and "2027-08-28: " in lily
+    assert f"Half your limit, {cap / 2:,.0f}: Oct 2032" in lily and "2027-08-28: " in lily
     tail = next(w for s, w in zip(told.stands, words) if s.plant_id == "saururus-cernuus")
     assert re.search(r"2027-06-26: \d+, looks wrong", tail) and tail.count("looks wrong") == 1
     captions = re.findall(r"<figcaption>(.*?)</figcaption>", page)
