@@ -241,9 +241,11 @@ def _sweep(target: Path) -> None:
             try:
                 locked = _locked(handle)
                 old = time.time() - os.fstat(handle).st_mtime > STALE_SECONDS
+                if locked:  # while it is ours: a run that has just made it looks for it again once it has the lock
+                    part.unlink()
             finally:
                 os.close(handle)
-            if locked or (locked is None and old):
+            if locked is None and old:
                 part.unlink()
         except OSError:
             continue  # not ours to take away
