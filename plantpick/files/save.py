@@ -241,7 +241,9 @@ def _sweep(target: Path) -> None:
             try:
                 locked = _locked(handle)
                 old = time.time() - os.fstat(handle).st_mtime > STALE_SECONDS
-                if locked:  # while it is ours: a run that has just made it looks for it again once it has the lock
+                if (
+                    locked
+                ):  # while it is ours: a run that has just made it looks for it again once it has the lock
                     part.unlink()
             finally:
                 os.close(handle)
