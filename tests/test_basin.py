@@ -220,6 +220,7 @@ def on_fine_grid(surface: bathymetry.Surface, levels, side: float = 300.0, step:
     )
 
 
+@pytest.mark.slow
 def test_surface_against_a_fine_grid():
     """Exact cutting of every triangle against counting 360,000 cells of the very same surface."""
     rng = np.random.default_rng(5)

@@ -402,6 +402,7 @@ def whole(path: Path, top: int) -> set[str]:
     return set(count)
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(sys.platform == "win32", reason="needs POSIX signals")
 @pytest.mark.parametrize(
     "how", ["SIGKILL", "SIGTERM", "SIGTERM twice", "SIGINT", "SIGINT twice", "Ctrl-C", "Ctrl-C twice"]
@@ -473,6 +474,7 @@ def test_columns_cover_every_key_of_a_pond_file():
             )
 
 
+@pytest.mark.slow
 def test_plans_in_one_table_are_those_of_one_by_one_runs(tmp_path):
     """Row for row. Near enough to the least cost the solver ends by itself: the clock, which no two runs share, decides nothing."""
     names, ends = ("demo-surveyed", "demo-hard", "demo"), ("--within", 60, "--seconds", 600)

@@ -185,6 +185,7 @@ def test_a_workbook_that_is_broken_in_the_middle_is_refused():
     assert readers.feed("offer-xlsx", broken.getvalue()) is False
 
 
+@pytest.mark.slow
 @POSIX
 @pytest.mark.parametrize("which", readers.READERS)
 def test_a_file_far_too_large_is_refused_in_little_memory(which):
@@ -328,6 +329,7 @@ WRITERS = [
 ]
 
 
+@pytest.mark.slow
 @POSIX
 @pytest.mark.parametrize("line", WRITERS, ids=" ".join)
 def test_killed_at_random_moments_a_command_leaves_whole_files(tmp_path, line):

@@ -93,6 +93,7 @@ READING = [
 ]
 
 
+@pytest.mark.slow
 @POSIX
 @pytest.mark.parametrize("line", READING, ids=" ".join)
 def test_every_command_that_reads_refuses_what_is_no_file(line, tmp_path):

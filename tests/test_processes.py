@@ -116,6 +116,7 @@ def test_a_run_whose_answers_are_half_way_is_left_at_once(tmp_path):
         assert done.stdout == "stopped\n", done.stderr[-800:]
 
 
+@pytest.mark.slow
 @POSIX
 def test_stopped_at_random_moments_a_run_ends_and_goes_on(tmp_path):
     """Twelve runs of large answers, stopped from their first moment on; each ends, and the last goes on."""

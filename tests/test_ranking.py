@@ -39,6 +39,7 @@ def test_the_federal_list_is_whole(plants):
             assert plants.listed(plant_id, "KS").place == "US"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("state", sorted(vocabulary.STATES))
 def test_no_listed_plant_is_ever_ranked(plants, state):
     """All states, with half zones and tolerances drawn for each: neither the federal list nor the state's own."""
@@ -52,6 +53,7 @@ def test_no_listed_plant_is_ever_ranked(plants, state):
                 assert plant.scientific_name not in names
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("zone", vocabulary.ZONES)
 def test_every_zone_and_tolerance_gives_an_answer_without_listed_plants(plants, zone):
     for tolerance in TOLERANCES:

@@ -156,6 +156,7 @@ def test_figures_have_words_for_those_who_cannot_see_them(page, plan):
     assert any(f"year 5: {plan.cover[5][0]:.1f}" in w for w in words)
 
 
+@pytest.mark.slow
 def test_text_from_a_file_stays_text(hostile):
     told = Page(hostile)
     assert not [t for t, _ in told.tags if t in ("script", "img")]
@@ -167,6 +168,7 @@ def test_the_same_plan_gives_the_same_page(plan, plants, page):
     assert plan_report(plan, plants, TODAY) == page
 
 
+@pytest.mark.slow
 def test_no_group_is_drawn_on_a_map_that_knows_no_places(plants):
     """An outline does not say where a stretch begins: the view from above shows depths and a scale, and no number of a group."""
     import re

@@ -108,6 +108,7 @@ def opened(browser, file, width: int):
     browser.get(file.as_uri())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ALL)
 def test_nothing_is_asked_for_outside_and_the_console_is_quiet(browser, pages, name):
     opened(browser, pages[name], 1280)

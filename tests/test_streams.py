@@ -199,6 +199,7 @@ def test_messages_that_cannot_be_written_leave_the_status(words, status, tail, t
     assert shell(words.format(tmp_path / "t.csv"), tail).returncode == status
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(os.name != "posix", reason="closes file numbers")
 def test_every_command_says_that_its_answer_was_lost(tmp_path):
     """Each short line in a process of its own that starts without a standard output; files asked for are whole."""
