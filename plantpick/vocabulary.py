@@ -93,6 +93,10 @@ CAUTIONS = (
     "never loose",
     "never plant",
 )
+# How easily a native is bought, by the lists of plants sold that were read (catalogue/availability.py has the rule).
+AVAILABILITY = ("common", "seldom", "rare", "not seen")
+FORMS_SOLD = ("bare root", "plug", "pot", "seed", "tuber", "cutting")
+LIST_SEEN = ("whole", "part", "excerpt")
 SOILS = ("clay", "loam", "sand", "muck", "rock")
 NAME_KINDS = ("accepted", "synonym", "common", "trade", "cultivar")
 SYNONYM_DECISIONS = ("same plant", "refused alike", "several plants", "another species")

@@ -79,6 +79,12 @@ class Plant:
     show: float
     eaten_by: tuple[str, ...]
     cautions: tuple[str, ...]
+    availability: str
+    forms_sold: tuple[str, ...]
+    price_low_usd: float
+    price_high_usd: float
+    price_form: str
+    price_year: str
     wetland_status_AGCP: str
     wetland_status_AW: str
     wetland_status_EMP: str
@@ -176,6 +182,16 @@ class Catalogue:
     def protected(self) -> pd.DataFrame:
         """plant_id, jurisdiction, status, listed_as, citation, as_of, source_id, remark."""
         return self._frame("protected")
+
+    @cached_property
+    def sale_lists(self) -> pd.DataFrame:
+        """list_id, kind, state, region, as_of, address, seen, remark; only when loaded with its evidence."""
+        return self._frame("sale_lists")
+
+    @cached_property
+    def sold(self) -> pd.DataFrame:
+        """plant_id, list_id; only when loaded with its evidence."""
+        return self._frame("sold")
 
     @cached_property
     def coverage(self) -> pd.DataFrame:

@@ -94,6 +94,18 @@ TABLES: dict[str, Table] = {
             key=("jurisdiction", "act", "plants", "citation"),
         ),
         Table(
+            name="sold",
+            row="a plant on a published list of plants sold",
+            key=("plant_id", "list_id"),
+            evidence=True,
+        ),
+        Table(
+            name="sale_lists",
+            row="a published list of plants sold",
+            key=("list_id",),
+            evidence=True,
+        ),
+        Table(
             name="evidence",
             row="what a cell rests on",
             key=("plant_id", "trait", "source_id", "locator"),
@@ -283,6 +295,20 @@ COLUMNS: tuple[Column, ...] = (
     _use("show", "Looks"),
     _list("eaten_by", "Animals that set back a planting", vocabulary.GRAZERS),
     _list("cautions", "What can hurt someone or be mistaken", vocabulary.CAUTIONS),
+    _words(
+        "availability",
+        "How easily a native is bought, by the lists of plants sold that were read; "
+        "not seen is unknown, not unobtainable; empty: nobody looked",
+        vocabulary.AVAILABILITY,
+        computed=True,
+    ),
+    _list("forms_sold", "Forms in which those lists have it", vocabulary.FORMS_SOLD),
+    _number("price_low_usd", "Lowest price seen for one plant", "US dollars", range="price", minimum=0),
+    _number("price_high_usd", "Highest price seen for one plant", "US dollars", range="price", minimum=0),
+    _words("price_form", "The form that the price is for", vocabulary.FORMS_SOLD),
+    Column(
+        table="plants", name="price_year", description="Year or years of the lists with the price, or undated"
+    ),
     *(
         _words(
             f"wetland_status_{region}",
@@ -439,6 +465,27 @@ COLUMNS: tuple[Column, ...] = (
     Column(table="planting_rules", name="as_of", description="The rule's own date; empty if undated"),
     _source_id("planting_rules"),
     _remark("planting_rules"),
+    _plant_id("sold"),
+    Column(table="sold", name="list_id", description="Row in sale_lists", required=True),
+    Column(table="sale_lists", name="list_id", description="Kind of seller, state and year", required=True),
+    Column(table="sale_lists", name="kind", description="Kind of seller, never a name", required=True),
+    Column(
+        table="sale_lists",
+        name="state",
+        description="Two-letter state; empty if not known",
+        words=tuple(vocabulary.STATES),
+    ),
+    Column(table="sale_lists", name="region", description="Part of the country"),
+    Column(table="sale_lists", name="as_of", description="The list's own date; empty if undated"),
+    Column(table="sale_lists", name="address", description="Where the list was published", required=True),
+    Column(
+        table="sale_lists",
+        name="seen",
+        description="How much of it was seen",
+        words=vocabulary.LIST_SEEN,
+        required=True,
+    ),
+    _remark("sale_lists"),
     _plant_id("evidence"),
     Column(table="evidence", name="trait", description="Column of plants", required=True),
     _source_id("evidence"),

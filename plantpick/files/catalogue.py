@@ -9,6 +9,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from plantpick.catalogue.availability import check_availability
 from plantpick.catalogue.checks import check_references, check_table
 from plantpick.catalogue.plants import Catalogue
 from plantpick.catalogue.range_rules import check_range
@@ -60,6 +61,7 @@ def load(folder: Path | None = None, evidence: bool = False, trust: bool = True)
         check_range(tables, problems)
         if "sources" in tables:
             check_sources(tables, problems)
+            check_availability(tables, problems)
     if problems:
         raise PlantpickError("catalogue", problems)
     return Catalogue(

@@ -17,7 +17,11 @@ from plantpick.files.open_file import NotRead, read_text
 
 MOST_BYTES = 10_000_000
 FIRST_VERSION = "2.0.0"
-HOME = {"plant_id": "plants", "source_id": "sources"}  # key column: the table whose rows it names
+HOME = {
+    "plant_id": "plants",
+    "source_id": "sources",
+    "list_id": "sale_lists",
+}  # key column: the table whose rows it names
 JSON_TYPES = {Kind.TEXT: "string", Kind.LIST: "string", Kind.NUMBER: "number", Kind.WHOLE: "integer"}
 BEGIN, END = "<!-- columns: begin -->", "<!-- columns: end -->"  # in docs/data.md
 
@@ -55,7 +59,8 @@ def _resource(folder: Path, table: str) -> dict:
     foreign = [c.name for c in columns(table) if HOME.get(c.name, table) != table]
     if foreign:
         schema["foreignKeys"] = [
-            {"fields": [name], "reference": {"resource": HOME[name], "fields": [name]}} for name in foreign
+            {"fields": [name], "reference": {"resource": HOME[name].replace("_", "-"), "fields": [name]}}
+            for name in foreign
         ]
     return {
         "name": table.replace("_", "-"),

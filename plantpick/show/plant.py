@@ -50,6 +50,9 @@ TRAIT_ROWS: tuple[tuple[str, tuple[str, ...], str], ...] = (
     ("show", ("show",), "of 3"),
     ("eaten by", ("eaten_by",), ""),
     ("cautions", ("cautions",), ""),
+    ("sold", ("availability",), ""),
+    ("sold as", ("forms_sold",), ""),
+    ("price seen", (*RANGES["price"], "price_form", "price_year"), ""),
     ("wetland rating", tuple(f"wetland_status_{r}" for r in WETLAND_REGIONS), ""),
 )
 
@@ -62,12 +65,21 @@ WETLAND_WORDS = {  # National Wetland Plant List
     "FACU": "usually not in wetlands",
     "UPL": "almost never in wetlands",
 }
+SOLD_WORDS = {  # catalogue/availability.py has the rule
+    "common": "common: several lists have it, or one and USDA calls it routine",
+    "seldom": "seldom: one or two lists have it, or none and USDA calls it routine",
+    "rare": "rare: grown to order only, by USDA",
+    "not seen": "not seen on the lists we read, which were cut short: ask around",
+}
 ONLY_FOR = {"clarity": "submersed", "doubles in": "free-floating"}  # trait: the one growth form that has it
 
 
 def _applies(trait: str, plant: Plant) -> bool:
-    """Whether an empty cell means that nobody knows; a plant that needs no salt has none to tell."""
-    if trait == "needs salt":
+    """Whether an empty cell means that nobody knows; a plant that needs no salt has none to tell.
+
+    A price is a find, and what is sold of an introduced plant nobody needs to know.
+    """
+    if trait in ("needs salt", "price seen") or (trait.startswith("sold") and plant.introduced):
         return False
     return ONLY_FOR.get(trait, plant.growth_form) == plant.growth_form
 
@@ -85,9 +97,13 @@ def _value(plant: Plant, columns: tuple[str, ...], unit: str) -> str:
             for rating in WETLAND_RATINGS
             if (regions := [c.rsplit("_", 1)[1] for c in columns if getattr(plant, c) == rating])
         )
+    if columns[0] == "price_low_usd":
+        return price_words(plant) or NOT_KNOWN
     parts = [_cell(getattr(plant, c)) for c in columns]
     if not any(parts):
         return NOT_KNOWN
+    if columns[0] == "availability":
+        return SOLD_WORDS[parts[0]]
     if columns[0] == "jump":
         return ", by ".join(p for p in parts if p)
     if columns[-1] == "ph_basis":
@@ -96,6 +112,37 @@ def _value(plant: Plant, columns: tuple[str, ...], unit: str) -> str:
         len(parts)
     ]
     return f"{told.format(*parts)} {unit}".strip()
+
+
+def price_words(plant: Plant) -> str:
+    """The prices seen for one plant, with their form and years; empty where none was."""
+    low, high = plant.price_low_usd, plant.price_high_usd
+    if math.isnan(low):
+        return ""
+    dollars = f"${low:.2f}" if low == high else f"${low:.2f} to ${high:.2f}"
+    return f"{dollars} each, {plant.price_form}, {plant.price_year}"
+
+
+def _number(value: float) -> float | None:
+    return None if math.isnan(value) else value
+
+
+def sold_record(plants: Catalogue, plant_id: str) -> dict:
+    """How a plant is sold: the word, the forms, the prices, and the lists that have it."""
+    plant = plants.plant(plant_id)
+    on = set(plants.sold["list_id"][plants.sold["plant_id"] == plant_id])
+    lists = plants.sale_lists[plants.sale_lists["list_id"].isin(on)]
+    return {
+        "availability": plant.availability or None,
+        "lists_with_it": len(on),
+        "lists_read": len(plants.sale_lists),
+        "forms": list(plant.forms_sold),
+        "price_low_usd": _number(plant.price_low_usd),
+        "price_high_usd": _number(plant.price_high_usd),
+        "price_form": plant.price_form or None,
+        "price_year": plant.price_year or None,
+        "lists": lists.drop(columns="remark").to_dict("records"),
+    }
 
 
 def trait_records(plants: Catalogue, plant_id: str) -> list[dict[str, str]]:
@@ -132,6 +179,7 @@ def plant_text(plants: Catalogue, plant_id: str, form: str, told: Explanation | 
             "common_name": plant.common_name,
             "remark": plant.remark,
             "traits": rows,
+            "sold": sold_record(plants, plant_id),
             "names": _names(plants, plant_id),
             "states": {status: states for status, states in _states(plants, plant_id)},
             "law": [
