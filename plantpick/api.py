@@ -52,13 +52,13 @@ def rank(
     pond: Pond | str | Path,
     *,
     job: str = "all",
-    neighbours: bool = False,
+    neighbors: bool = False,
     top: int | None = None,
     draws: int = 30,
 ) -> pd.DataFrame:
     """The plants that fit a pond, best first: a row a plant.
 
-    `job` is all, shoreline, fish cover or shade; `neighbours` lets in plants native only to neighboring states; `top`
+    `job` is all, shoreline, fish cover or shade; `neighbors` lets in plants native only to neighboring states; `top`
     keeps so many rows; `draws` (0 to 2000) test how firm the order is.
 
     Columns: place (1 is best), plant_id, scientific_name, common_name; score (0 to 100), fit (a word), site, stays_put
@@ -74,7 +74,7 @@ def rank(
     from plantpick.show.ranking import RANKING_COLUMNS, RANKING_TYPES, ranking_rows
 
     _check_job(job)
-    answer = ranked(_pond(pond), _plants(), job=job, next_door=neighbours, draws=draws)
+    answer = ranked(_pond(pond), _plants(), job=job, next_door=neighbors, draws=draws)
     table = _table(ranking_rows(answer, top), RANKING_COLUMNS, RANKING_TYPES)
     table.attrs |= {
         "pond": answer.pond.name,
@@ -86,15 +86,15 @@ def rank(
     return table
 
 
-def ruled_out(pond: Pond | str | Path, *, job: str = "all", neighbours: bool = False) -> pd.DataFrame:
+def ruled_out(pond: Pond | str | Path, *, job: str = "all", neighbors: bool = False) -> pd.DataFrame:
     """The plants that are not in the ranking: plant_id, common_name, code (a short word for the kind) and reason.
 
-    `job` and `neighbours` as for `rank`. Raises PlantpickError `pond-file`, `job`.
+    `job` and `neighbors` as for `rank`. Raises PlantpickError `pond-file`, `job`.
     """
     from plantpick.ranking.rank import rank as ranked
 
     _check_job(job)
-    answer = ranked(_pond(pond), _plants(), job=job, next_door=neighbours, draws=0)
+    answer = ranked(_pond(pond), _plants(), job=job, next_door=neighbors, draws=0)
     return _table([asdict(r) for r in answer.ruled_out], ("plant_id", "common_name", "code", "reason"))
 
 

@@ -134,7 +134,7 @@ def fit_word(index: float) -> str:
     return next(word for floor, word in FIT_WORDS if index >= floor - 1e-12)
 
 
-STATES: dict[str, tuple[str, str]] = {  # code: name, neighbours
+STATES: dict[str, tuple[str, str]] = {  # code: name, neighbors
     "AL": ("Alabama", "FL GA MS TN"),
     "AR": ("Arkansas", "LA MO MS OK TN TX"),
     "AZ": ("Arizona", "CA CO NM NV UT"),
@@ -187,7 +187,7 @@ STATES: dict[str, tuple[str, str]] = {  # code: name, neighbours
 }
 
 
-def neighbours(state: str) -> tuple[str, ...]:
+def neighbors(state: str) -> tuple[str, ...]:
     """The states that share a border with `state` (two-letter code)."""
     return tuple(STATES[state][1].split())
 

@@ -462,7 +462,7 @@ def test_a_diffuser_belongs_in_six_feet():
 
 
 def test_lost_bottom_and_mixed_units_are_found_where_they_are():
-    """A made-up floor that falls evenly from 8 to 12 ft, with zeros and metres put in by hand."""
+    """A made-up floor that falls evenly from 8 to 12 ft, with zeros and meters put in by hand."""
     x, y = (a.ravel() for a in np.meshgrid(np.arange(0, 200, 10.0), np.arange(0, 200, 10.0)))
     clean = np.column_stack([x, y, 96 + x / 4])
     assert not len(bathymetry.lost_bottom(clean)) and not len(bathymetry.mixed_units(clean))
@@ -473,7 +473,7 @@ def test_lost_bottom_and_mixed_units_are_found_where_they_are():
     mixed[[45, 150, 250, 333], 2] *= 0.3048
     assert bathymetry.mixed_units(mixed).tolist() == [45, 150, 250, 333]
     block = clean.copy()
-    block[128:308, 2] *= 0.3048  # half of the track in metres: its ends show it
+    block[128:308, 2] *= 0.3048  # half of the track in meters: its ends show it
     assert {128, 308} <= set(bathymetry.mixed_units(block).tolist())
     tail = clean.copy()
     tail[207:, 2] *= 0.3048  # from one row to the end
@@ -523,7 +523,7 @@ def test_soundings_hard_against_the_shore_leave_no_gap():
 
 
 def test_soundings_off_a_dense_track_are_not_odd():
-    """A shore-hugging track at 2 ft and a few soundings at 6.5 ft just off it: a bank, not metres among feet."""
+    """A shore-hugging track at 2 ft and a few soundings at 6.5 ft just off it: a bank, not meters among feet."""
     x = np.arange(0, 300, 2.0)
     track = np.column_stack([x, np.full(len(x), 8.0), np.full(len(x), 24.0)])
     off = np.array([(60.0, 26.0, 78.0), (130.0, 26.0, 78.0), (200.0, 26.0, 78.0), (270.0, 26.0, 78.0)])
@@ -538,8 +538,8 @@ def test_long_lake_between_its_contours():
     above and below give the file's submergent band (1.6 ft and deeper) and floating band (3 ft and deeper; the lake
     is not 8 ft deep there) to 0.1 %."""
     feet = np.array([0.0, 1.5, 1.7, 2.9, 3.1])
-    square_metres = np.array([212_522.3459, 194_802.9035, 192_271.5545, 175_765.7726, 172_818.3115])
-    found = bathymetry.from_contours(feet * 12, square_metres * M2_FT2)
+    square_meters = np.array([212_522.3459, 194_802.9035, 192_271.5545, 175_765.7726, 172_818.3115])
+    found = bathymetry.from_contours(feet * 12, square_meters * M2_FT2)
     bands = bathymetry.area_at_ft2(found, np.array([1.6, 3.0]) * 12) / M2_FT2
     assert bands == pytest.approx([193_582.3078, 174_198.4168], rel=1e-3)
 

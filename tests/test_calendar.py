@@ -15,7 +15,7 @@ from plantpick.monitoring.watch import watch
 
 
 def entry(row, day, plant_id, stretch="north", **values):
-    return LogRow(row, day, plant_id=plant_id, stretch=stretch, **values)
+    return LogRow(row=row, day=day, plant_id=plant_id, stretch=stretch, **values)
 
 
 def tasks(months, kind):

@@ -43,8 +43,8 @@ def test_saturation_matches_the_oceanographic_library(salinity):
     %."""
     gsw = pytest.importorskip("gsw", reason="gsw is a test dependency: pip install plantpick[test]")
     t = np.arange(0.0, 36.0, 1.0)
-    kg_per_litre = gsw.rho(gsw.SR_from_SP(salinity), t, 0.0) / 1000.0
-    theirs = gsw.O2sol_SP_pt(salinity, t) * 31.9988e-3 * kg_per_litre
+    kg_per_liter = gsw.rho(gsw.SR_from_SP(salinity), t, 0.0) / 1000.0
+    theirs = gsw.O2sol_SP_pt(salinity, t) * 31.9988e-3 * kg_per_liter
     assert np.allclose(oxygen.saturation_mg_l(t, 0.0, salinity), theirs, rtol=0.002)
 
 

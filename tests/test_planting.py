@@ -378,7 +378,7 @@ def _stock(pond, plants, picked=6):
 
 
 def test_the_cells_agree_with_the_forecast_of_one_plant(plants):
-    """The cautious count of a single plant, cell by cell, is spread.forecast's low one over its strips under water."""
+    """The cover of a single plant if growth is slow, cell by cell, is spread.forecast's low one over its strips under water."""
     pond = a_pond()
     stock = _stock(pond, plants)
     at = stock.chances(5, CAUTIOUS)
@@ -710,7 +710,7 @@ def test_cover_at_low_pool_is_that_over_water_still_deep_enough(south, plants):
 
 
 def test_no_plant_stands_in_more_tubs_than_an_owner_sets(south, plants):
-    """Fourteen tubs of a plant at the most (judgement, docs/method.md), whatever its group takes."""
+    """No more than fourteen tubs of a plant (judgement, docs/method.md), whatever its group takes."""
     stock = _stock(south, plants)
     tubbed = [i for i, words in enumerate(stock.measures) if "tub" in words]
     assert tubbed and all(1 <= stock.most[i] * stock.traits.group[i] <= 14 for i in tubbed)

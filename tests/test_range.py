@@ -6,7 +6,7 @@ import pytest
 from plantpick.catalogue.range_rules import ZONES_OF_STATE, check_range
 from plantpick.ranking import eligibility as gate
 from plantpick.ranking.eligibility import eligibility
-from plantpick.vocabulary import STATES, neighbours, zone_number
+from plantpick.vocabulary import STATES, neighbors, zone_number
 
 # Natives that nurseries list: seen in three of 62 lists of sellers, districts and states, or "routinely available" with USDA
 # and in one list (common); in one or two, or with USDA alone (seldom). USDA PLANTS characteristics, copy of 2026, and the
@@ -178,7 +178,7 @@ def test_no_gap_inside_a_range(plants):
     gaps = set()
     for plant_id in plants.range["plant_id"].unique():
         for state in STATES:
-            around = neighbours(state)
+            around = neighbors(state)
             if len(around) < 5 or plants.status_in(plant_id, state) != "not recorded":
                 continue
             if all(plants.status_in(plant_id, n) == "native" for n in around):

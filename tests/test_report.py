@@ -230,7 +230,7 @@ def test_windows_follow_the_frosts(plan, plants, south):
     )
 
 
-def test_exclosures_are_those_of_the_trial(plan, plants):
+def test_cages_are_those_of_the_trial(plan, plants):
     """Doyle, Smart, Guest and Bickel 1997: 2 x 2 m of 2.5 cm mesh; every plant outside or in a damaged one was eaten."""
     assert (
         pytest.approx(2.0, abs=0.02) == instructions.CAGE_FT * 0.3048
@@ -395,7 +395,7 @@ def test_the_spread_figure_and_table(tmp_path):
     assert [int(r["year"]) for r in rows] == list(range(1, 11))
 
 
-def test_the_chart_has_no_colour_codes(south, plants):
+def test_the_chart_has_no_color_codes(south, plants):
     assert "\x1b" not in takeover.chart(
         takeover_report.takeover_report(south, plants, plants.find("pickerelweed"))
     )

@@ -137,12 +137,12 @@ def test_doubling(rgr, days, weekly):
 
 
 def test_hyacinth_needs_twelve_doublings_for_an_acre():
-    """1 square metre to 1 acre is 11.98 doublings: 84 days at the 7 days of water hyacinth (Madsen and Morgan 2021)."""
+    """1 square meter to 1 acre is 11.98 doublings: 84 days at the 7 days of water hyacinth (Madsen and Morgan 2021)."""
     assert np.log2(4046.86) * 7 == pytest.approx(84, abs=0.5)
     assert spread.floating_area_ft2(7.0, 84.0, 1) == pytest.approx(4096.0)
 
 
-def test_wild_celery_in_its_exclosures(plants):
+def test_wild_celery_in_its_cages(plants):
     """Doyle et al. 1997 (read through Conservation Evidence): edges of wild celery moved 0.44 to 1.0 m a season; the catalogue's
     range must hold that."""
     row = plants.plants.loc["vallisneria-americana"]

@@ -1,4 +1,4 @@
-"""Every command on narrow terminals, without colour, on code pages that lack letters, into pipes and files that fail."""
+"""Every command on narrow terminals, without color, on code pages that lack letters, into pipes and files that fail."""
 
 import json
 import os
@@ -47,7 +47,7 @@ def test_every_command_has_an_example(tmp_path):
 @pytest.mark.slow
 @pytest.mark.parametrize("width", [60, 80])
 @pytest.mark.parametrize("command", COMMANDS)
-def test_no_line_is_wider_than_the_terminal_and_none_is_coloured(command, width, tmp_path):
+def test_no_line_is_wider_than_the_terminal_and_none_is_colored(command, width, tmp_path):
     """Tables, pages, help and errors; JSON and CSV are for programs and keep their lines."""
     shown = [line for line in EXAMPLES[command] if "-f" not in line] + [
         [command, "--help"],
@@ -80,10 +80,10 @@ def test_errors_are_wrapped_for_a_terminal_and_kept_whole_for_a_file(words, tmp_
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="needs a pseudo-terminal")
-def test_on_a_terminal_no_color_leaves_the_colours_out(tmp_path):
+def test_on_a_terminal_no_color_leaves_the_colors_out(tmp_path):
     import pty
 
-    colours = re.compile(r"\x1b\[(?:\d+;)*(?:3\d|4\d|9\d|10\d)m")
+    colors = re.compile(r"\x1b\[(?:\d+;)*(?:3\d|4\d|9\d|10\d)m")
     for no_color, wanted in (("1", False), (None, True)):
         environment = {k: v for k, v in os.environ.items() if k != "NO_COLOR"} | {
             "TERM": "xterm-256color",
@@ -104,7 +104,7 @@ def test_on_a_terminal_no_color_leaves_the_colours_out(tmp_path):
             pass
         process.wait()
         os.close(mine)
-        assert process.returncode == 0 and bool(colours.search(shown.decode())) == wanted
+        assert process.returncode == 0 and bool(colors.search(shown.decode())) == wanted
 
 
 @pytest.mark.slow

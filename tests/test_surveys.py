@@ -251,12 +251,12 @@ def on_earth(swap=False, sign=1.0):
 EARTH = "longitude,latitude,depth_ft"
 
 
-def test_longitude_and_latitude_in_feet_and_metres(project):
+def test_longitude_and_latitude_in_feet_and_meters(project):
     (lon, lat, z), outline = on_earth()
     feet, _ = project(soundings=rows(lon, lat, z, EARTH), outline=outline)
-    metres, _ = project(soundings=rows(lon, lat, z * 0.3048, "Lon,Lat,Depth (m)"), outline=outline)
+    meters, _ = project(soundings=rows(lon, lat, z * 0.3048, "Lon,Lat,Depth (m)"), outline=outline)
     assert feet.area_ft2 == pytest.approx(SIDE**2, rel=1e-5)
-    assert basin.volume_ft3(metres) == pytest.approx(basin.volume_ft3(feet), rel=2e-3)
+    assert basin.volume_ft3(meters) == pytest.approx(basin.volume_ft3(feet), rel=2e-3)
 
 
 def test_swapped_everywhere_is_one_problem(project):
@@ -316,17 +316,17 @@ def test_negative_depths(project):
     assert [p.split(": ")[0] for p in problems] == ["soundings.csv:2:depth", "soundings.csv:7:depth"]
 
 
-def test_metres_taken_for_feet(project):
+def test_meters_taken_for_feet(project):
     x, y, z = grid()
     one(
         project(soundings=rows(x, y, z * 0.3048), outline=feet_outline()),
         "3.7 ft",
         "max_depth_ft says 12",
-        "look like metres",
+        "look like meters",
     )
 
 
-def test_feet_and_metres_mixed(project):
+def test_feet_and_meters_mixed(project):
     x, y, z = grid()
     z[[145, 189, 250]] *= 0.3048
     _, problems = project(soundings=rows(x, y, z), outline=feet_outline())

@@ -44,7 +44,7 @@ POND = a_pond(
 
 
 def entry(row: int, day: date, plant_id="pontederia-cordata", stretch="south", **values) -> LogRow:
-    return LogRow(row, day, plant_id=plant_id, stretch=stretch, **values)
+    return LogRow(row=row, day=day, plant_id=plant_id, stretch=stretch, **values)
 
 
 def a_log(*entries: LogRow) -> Log:
@@ -183,16 +183,16 @@ def test_discs_counted_on_a_grid_are_recovered_too(plants):
 # ------------------------------------------------------------------------------------------------
 
 
-def test_wild_celery_out_of_its_exclosures(plants):
+def test_wild_celery_out_of_its_cages(plants):
     """Doyle and others 1997 (Lake and Reservoir Management 13:259-269, as told by Conservation Evidence): set
-    in 2 m exclosures it stood up to 2 m beyond the fence after two seasons, so 1 m a season at most; full
+    in 2 m cages it stood up to 2 m beyond the fence after two seasons, so 1 m a season at most; full
     cover asks for 0.44."""
     clock = POND.growing_season
-    metre = 1.0 / FOOT_M
+    meter = 1.0 / FOOT_M
     days = [date(2026, 3, 28), date(2027, 11, 6)]
     rows = [
         entry(2 + i, d, "vallisneria-americana", length_ft=size, width_ft=size)
-        for i, (d, size) in enumerate(zip(days, (2 * metre, 6 * metre)))
+        for i, (d, size) in enumerate(zip(days, (2 * meter, 6 * meter)))
     ]
     table = traits([plants.plant("vallisneria-americana")])
     strip = Strip(
@@ -203,9 +203,9 @@ def test_wild_celery_out_of_its_exclosures(plants):
     prior, rated = rate_prior(table, 0, POND)
     found = fit(known.series, prior)
     assert (
-        rated and found.measured == pytest.approx(metre, rel=0.05) and found.rate[0] < metre < found.rate[2]
+        rated and found.measured == pytest.approx(meter, rel=0.05) and found.rate[0] < meter < found.rate[2]
     )
-    assert prior.low < metre and prior.high > 0.44 * metre  # the forecast overlaps what was found
+    assert prior.low < meter and prior.high > 0.44 * meter  # the forecast overlaps what was found
 
 
 @pytest.mark.parametrize("days", [1.34, 4.54, 7.0])
@@ -535,21 +535,23 @@ def test_a_protected_plant_is_left_whatever_its_size(plants):
 
 def test_readings_refresh_the_deepest_growth():
     """Caffrey, Hoyer and Canfield 2007: a Secchi reading of 1 m means 2.042 m, at most 3.890."""
-    metre = 100.0 / 2.54
+    meter = 100.0 / 2.54
     log = a_log(
-        LogRow(2, date(2026, 7, 1), clarity_in=99.0),
-        LogRow(3, date(2027, 7, 10), clarity_in=metre),
-        LogRow(4, date(2027, 11, 1), clarity_in=80.0),
+        LogRow(row=2, day=date(2026, 7, 1), clarity_in=99.0),
+        LogRow(row=3, day=date(2027, 7, 10), clarity_in=meter),
+        LogRow(row=4, day=date(2027, 11, 1), clarity_in=80.0),
     )
     new = refresh(a_pond(), log)
-    assert new.clarity_in == (30.0, metre) and new.deepest_in[1][0] == pytest.approx(2.042 * metre, rel=1e-3)
-    assert new.deepest_in[1][1] == pytest.approx(min(3.890 * metre, 144.0), rel=1e-3)
+    assert new.clarity_in == (30.0, meter) and new.deepest_in[1][0] == pytest.approx(2.042 * meter, rel=1e-3)
+    assert new.deepest_in[1][1] == pytest.approx(min(3.890 * meter, 144.0), rel=1e-3)
     assert new.growable[1] > new.growable[0]
     assert deepest_growth_m(1.0)[0] == pytest.approx(2.042, abs=1e-3)
 
 
 def test_level_counts_the_usual_drop_and_not_one_dry_year():
-    drops = lambda *v: a_log(*(LogRow(2 + i, date(2025 + i, 9, 1), drop_ft=d) for i, d in enumerate(v)))
+    drops = lambda *v: a_log(
+        *(LogRow(row=2 + i, day=date(2025 + i, 9, 1), drop_ft=d) for i, d in enumerate(v))
+    )
     assert refresh(a_pond(), drops(0.5, 0.4, 3.0)).usual_drop_ft == (1.0, 1.0)
     assert refresh(a_pond(), drops(1.5, 2.5, 3.0)).usual_drop_ft == (1.0, 2.5)
     bands = dict(refresh(a_pond(), drops(1.0)).bands_now)
@@ -562,7 +564,7 @@ def test_more_light_lets_submersed_plants_further_out(plants):
     rows = round_patches(3.0, 2.0, SUMMERS, PLANTED, plant_id="vallisneria-americana")
     dim, clear = (
         watch(
-            POND, plants, a_log(*rows, LogRow(20, date(2027, 7, 1), clarity_in=c)), date(2027, 9, 15)
+            POND, plants, a_log(*rows, LogRow(row=20, day=date(2027, 7, 1), clarity_in=c)), date(2027, 9, 15)
         ).stands[0]
         for c in (15.0, 60.0)
     )

@@ -132,9 +132,9 @@ def test_the_same_log_gives_the_same_page(south, plants, demo_log, demo):
 def test_odd_logs_have_pages_too(south, plants):
     """Nothing planted; planted and never measured; full; floating; taken out; only light."""
     day = date(2027, 6, 1)
-    at = lambda row, plant, **v: LogRow(row, day, plant_id=plant, stretch="feeder cove", **v)
+    at = lambda row, plant, **v: LogRow(row=row, day=day, plant_id=plant, stretch="feeder cove", **v)
     logs = {
-        "no stand": Log((LogRow(2, day, clarity_in=30.0),)),
+        "no stand": Log((LogRow(row=2, day=day, clarity_in=30.0),)),
         "planted only": Log((at(2, "pontederia-cordata", event=Event.PLANTED, groups=1.0),)),
         "full": Log((at(2, "pontederia-cordata", share_percent=100.0),)),
         "floating": Log((at(2, "pontederia-crassipes", area_ft2=40.0),)),
@@ -181,7 +181,7 @@ def one_stand(pond, plants, *rows):
 
 
 def at(day, plant="typha-latifolia", stretch="feeder cove", row=2, **values):
-    return LogRow(row, day, plant_id=plant, stretch=stretch, **values)
+    return LogRow(row=row, day=day, plant_id=plant, stretch=stretch, **values)
 
 
 def test_the_year_of_half_the_cap_is_that_of_the_forecast(south, plants):

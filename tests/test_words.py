@@ -46,9 +46,9 @@ def test_fit_words(index, word):
     assert vocabulary.fit_word(index) == word
 
 
-def test_neighbours_are_mutual():
+def test_neighbors_are_mutual():
     assert len(vocabulary.STATES) == 49  # the lower 48 and DC
     for state in vocabulary.STATES:
-        for other in vocabulary.neighbours(state):
-            assert state in vocabulary.neighbours(other), (state, other)
-    assert vocabulary.neighbours("ME") == ("NH",)
+        for other in vocabulary.neighbors(state):
+            assert state in vocabulary.neighbors(other), (state, other)
+    assert vocabulary.neighbors("ME") == ("NH",)

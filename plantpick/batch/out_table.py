@@ -36,7 +36,7 @@ class OutTable:
         self.last = time.monotonic()
 
     def __enter__(self) -> OutTable:
-        # what cannot be written is told before an hour's work
+        # say what cannot be written before an hour's work
         if not os.path.exists(self.path):
             self._replace()
         elif not os.access(self.path.parent, os.W_OK):

@@ -140,7 +140,7 @@ def _check_plants(table: pd.DataFrame, report) -> None:
         )
 
 
-def _strangers(tables: dict, name: str, column: str, known: set, what: str, remedy) -> list[Problem]:
+def _pointing_nowhere(tables: dict, name: str, column: str, known: set, what: str, remedy) -> list[Problem]:
     """The rows of a table, if it is there, whose `column` names what no table holds."""
     if name not in tables:
         return []
@@ -155,13 +155,13 @@ def check_references(tables: dict[str, pd.DataFrame], problems: list[Problem]) -
     """Check that every plant_id and source_id that a table names exists, and that every filled cell has evidence."""
     known = set(tables["plants"]["plant_id"])
     for name in NAMING_PLANTS:
-        problems += _strangers(
+        problems += _pointing_nowhere(
             tables, name, "plant_id", known, "plant", lambda found: did_you_mean(found, known)
         )
     if "sources" in tables:
         sources = {"", *tables["sources"]["source_id"]}
         for name in SOURCED:
-            problems += _strangers(
+            problems += _pointing_nowhere(
                 tables, name, "source_id", sources, "source", lambda found: "Add it to sources.csv."
             )
     for place in sorted(set(PLACES) - set(tables["law_coverage"]["jurisdiction"])):

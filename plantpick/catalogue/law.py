@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
 
 from plantpick.catalogue.taxa import Taxa, bare_taxon
-from plantpick.vocabulary import BINDING_LAW, STATES, neighbours
+from plantpick.vocabulary import BINDING_LAW, STATES, neighbors
 
 FEDERAL = "US"
 # source_ids of lists of lists: we cite a jurisdiction's own text before them
@@ -106,9 +106,9 @@ def binding(listings: Sequence[Listing], state: str) -> Listing | None:
 
 
 def bound_elsewhere(listings: Sequence[Listing], state: str) -> tuple[str, ...]:
-    """The other states that bind a plant by law, the neighbours of `state` first."""
+    """The other states that bind a plant by law, the neighbors of `state` first."""
     places = {found.place for found in listings if found.binds and not found.applies_in(state)}
-    near = [place for place in neighbours(state) if place in places]
+    near = [place for place in neighbors(state) if place in places]
     return (*near, *sorted(places - set(near)))
 
 

@@ -271,7 +271,7 @@ class Catalogue:
         return law.binding(self._listings.get(plant_id, ()), state)
 
     def listed_elsewhere(self, plant_id: str, state: str) -> tuple[str, ...]:
-        """The other states that bind a plant by law, the neighbours of `state` first."""
+        """The other states that bind a plant by law, the neighbors of `state` first."""
         return law.bound_elsewhere(self._listings.get(plant_id, ()), state)
 
     def advised_against(self, plant_id: str, state: str) -> bool:

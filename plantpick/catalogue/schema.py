@@ -60,7 +60,8 @@ class Column:
 
 @dataclass(frozen=True, kw_only=True)
 class Table:
-    """One table: a CSV file of its name. `key` columns stand together once only; the `primary` key is told outside."""
+    """One table: a CSV file of its name. `key` columns stand together once only; `primary`
+    says that the descriptor names them as the table's key."""
 
     name: str
     row: str

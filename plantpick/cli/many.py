@@ -52,7 +52,7 @@ def one_pond(ponds: list[str], option: str = "--out TABLE.csv") -> str:
 
 
 def answer_many(ponds: list[str], work, out: Path, cores: int | None) -> None:
-    """Answer every pond into one table, with a bar on standard error; failures are told at the end."""
+    """Answer every pond into one table, with a bar on standard error; failures are named at the end."""
     from plantpick.batch import many_ponds
     from plantpick.errors import ExitStatus, PlantpickError, Problem
     from plantpick.files.pond_table import gather

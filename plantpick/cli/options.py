@@ -34,4 +34,4 @@ POND = typer.Argument(
     autocompletion=pond_files,
 )
 FORMAT = typer.Option(Format.table, "--format", "-f", help="Write a table, JSON or CSV.")
-NEXT_DOOR = typer.Option(False, "--neighbours", help="Let in plants native only to neighbouring states.")
+NEXT_DOOR = typer.Option(False, "--neighbors", help="Let in plants native only to neighboring states.")

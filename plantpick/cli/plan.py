@@ -96,7 +96,7 @@ def plan(
         metavar="PERCENT",
         help="Stop as soon as the cost is known to be no further above the least there can be.",
     ),
-    neighbours: bool = NEXT_DOOR,
+    neighbors: bool = NEXT_DOOR,
     format: Format = FORMAT,
     today: datetime = TODAY,
     force: bool = typer.Option(False, "--force", help="Replace files that are there already."),
@@ -149,7 +149,7 @@ def plan(
                 today=day,
                 time_limit=seconds,
                 within=within,
-                next_door=neighbours,
+                next_door=neighbors,
             ),
             csv,
             cores,
@@ -159,7 +159,7 @@ def plan(
     described, table = pond_file.read_pond(pond), catalogue.load(evidence=out is not None)
     prices = candidates.offered_prices(_offer(offer, described, table)) if offer else None
     made = planting.plan(
-        described, table, wishes, prices=prices, next_door=neighbours, time_limit=seconds, within=within
+        described, table, wishes, prices=prices, next_door=neighbors, time_limit=seconds, within=within
     )
     day = (today or datetime.now()).date()
     sheets, order = (

@@ -22,7 +22,7 @@ def plant(
         help="A pond file: shows the full working of its score there.",
     ),
     format: Format = typer.Option(Format.table, "--format", "-f", help="Write a table, JSON or CSV."),
-    neighbours: bool = NEXT_DOOR,
+    neighbors: bool = NEXT_DOOR,
 ) -> None:
     """Show one plant: its traits with their ranges and sources, names, states and law.
 
@@ -40,7 +40,7 @@ def plant(
     plants = catalogue.load(evidence=True)
     plant_id = plants.find(name)
     described = pond_file.read_pond(pond) if pond else None
-    told = explain(described, plants, plant_id, next_door=neighbours) if described else None
+    told = explain(described, plants, plant_id, next_door=neighbors) if described else None
     if format is not Format.table:
         text = plantpage.plant_text(plants, plant_id, format.value, told)
         typer.echo(text, nl=format is Format.json)

@@ -11,7 +11,7 @@ from plantpick.cli.many import CORES, OUT, PONDS, answer_many, one_pond
 from plantpick.cli.options import FORMAT, NEXT_DOOR, Format, Job
 
 SHOWN = 15  # plants in the table unless --top says otherwise
-ASK = {"more": "--top {}", "names": "--ruled-out", "neighbours": "--neighbours"}
+ASK = {"more": "--top {}", "names": "--ruled-out", "neighbors": "--neighbors"}
 
 
 def rank(
@@ -33,7 +33,7 @@ def rank(
         help=f"How many plants; without it the table shows {SHOWN}, and JSON, CSV and --out have all that fit.",
     ),
     format: Format = FORMAT,
-    neighbours: bool = NEXT_DOOR,
+    neighbors: bool = NEXT_DOOR,
     explain: str = typer.Option(
         None,
         "--explain",
@@ -92,7 +92,7 @@ def rank(
     if out:
         from plantpick.batch.many_ponds import ranking_work
 
-        work = ranking_work(top=top, stretches=tuple(stretch), job=wanted, next_door=neighbours, draws=draws)
+        work = ranking_work(top=top, stretches=tuple(stretch), job=wanted, next_door=neighbors, draws=draws)
         return answer_many(ponds, work, out, cores)
     described = pond_file.read_pond(one_pond(ponds))
     described = described.only_at(tuple(stretch)) if stretch else described
@@ -101,7 +101,7 @@ def rank(
         from plantpick.ranking.explain import explain as working
 
         plant_id = plants.find(explain)
-        told = working(described, plants, plant_id, next_door=neighbours)
+        told = working(described, plants, plant_id, next_door=neighbors)
         title = f"{plants.plant(plant_id).common_name} on {described.name}"
         if format is Format.table:
             screen = console()
@@ -110,7 +110,7 @@ def rank(
         else:
             typer.echo(explanation_text(told, format.value), nl=format is Format.json)
         return
-    answer = ranking.rank(described, plants, job=wanted, next_door=neighbours, draws=draws)
+    answer = ranking.rank(described, plants, job=wanted, next_door=neighbors, draws=draws)
     if format is Format.json:
         typer.echo(rankingpage.ranking_json(answer, top))
     elif format is Format.csv:

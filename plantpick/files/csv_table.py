@@ -102,7 +102,9 @@ def parse_csv(text: str, form: Format, name: str) -> CsvTable:
                 rows.append(row)
                 lines.append(line)
                 if len(row) > form.most_columns:
-                    what = f"has {len(row):,} columns, and {form.kind} has {form.most_columns:,} at the most."
+                    what = (
+                        f"has {len(row):,} columns, and {form.kind} has no more than {form.most_columns:,}."
+                    )
                     raise NoTable(f"{name}:{line}", what, f"It needs a heading row: {form.heading}.")
                 if len(rows) > form.most_rows + 1:
                     raise NoTable(name, f"has more than {form.most_rows:,} rows.", form.shorten)

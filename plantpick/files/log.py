@@ -197,8 +197,8 @@ class _Reader:
             self._stretch(row, title.get("stretch", "stretch"), text.get("stretch", "")) if name else None
         )
         entry = LogRow(
-            row,
-            day or date.min,
+            row=row,
+            day=day or date.min,
             event=event,
             plant_id=plant_id,
             stretch=stretch,

@@ -79,7 +79,7 @@ def read_text(path: str | Path, most: int, kind: str = "such a file") -> str:
 
 
 def read_pasted(most: int) -> bytes:
-    """Standard input to its end, `most` bytes at the most. Raises NotRead, too where there is no standard input."""
+    """Standard input to its end, no more than `most` bytes. Raises NotRead, also where there is no standard input."""
     if sys.stdin is None or sys.stdin.buffer.closed:
         raise NotRead("nothing can be pasted: standard input is closed.", "Name a file.")
     try:

@@ -264,7 +264,7 @@ def _geojson_polygons(raw: bytes, name: str, problems: list[Problem]) -> tuple[l
                 Problem(
                     f"{name}:units",
                     f'"{str(told["units"])[:40]}" is not a unit known here.',
-                    'Allowed: "feet" or "metres", for an outline measured on a plane; leave the member '
+                    'Allowed: "feet" or "meters", for an outline measured on a plane; leave the member '
                     "out for longitude and latitude.",
                 )
             )

@@ -187,7 +187,7 @@ def read_pond_table(path: Path, remarks: list[str] | None = None) -> list[Asked]
 
 
 def _places(path: Path, line: int, headings: list[str], remarks: list[str]) -> list[tuple | None]:
-    """For each column where its value belongs: ("water", "ph"), ("shore", 1, "slope"), ("pond",); None for a stranger."""
+    """For each column where its value belongs: ("water", "ph"), ("shore", 1, "slope"), ("pond",); None for a column we do not know."""
     where = {
         key: (section, key) if section else (key,)
         for section, keys in sections().items()
@@ -195,7 +195,7 @@ def _places(path: Path, line: int, headings: list[str], remarks: list[str]) -> l
         for key in keys
     }
     where |= {"pond": ("pond",), "residents": ("residents",)}
-    problems, places, strangers = [], [], []
+    problems, places, passed_over = [], [], []
     if len(headings) > MOST_COLUMNS:
         raise refusal(
             path, f"has {len(headings):,} columns.", f"A table of ponds has {MOST_COLUMNS:,} at most."
@@ -223,7 +223,7 @@ def _places(path: Path, line: int, headings: list[str], remarks: list[str]) -> l
                     )
                 )
             else:
-                strangers.append(heading.strip()[:60])
+                passed_over.append(heading.strip()[:60])
         places.append(place)
     if not any(p in (("name",), ("pond",)) for p in places if p):
         problems.append(
@@ -231,13 +231,13 @@ def _places(path: Path, line: int, headings: list[str], remarks: list[str]) -> l
         )
     if problems:
         raise PlantpickError("pond-table", problems)
-    if strangers:
-        remarks.append(f"{path.name}: columns passed over: {', '.join(strangers)}.")
+    if passed_over:
+        remarks.append(f"{path.name}: columns passed over: {', '.join(passed_over)}.")
     return places
 
 
 def _slip(word: str, column: str) -> bool:
-    """Whether a heading is a slip for a column (clarity for clarity_in), and no stranger that looks like it (county)."""
+    """Whether a heading is a slip for a column (clarity for clarity_in), and not a column of yours that looks like it (county)."""
     from rapidfuzz import fuzz
 
     return column.startswith(f"{word}_") or column.endswith(f"_{word}") or fuzz.ratio(word, column) >= 80.0

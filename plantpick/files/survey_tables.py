@@ -1,4 +1,4 @@
-"""Reads contours and soundings, the tables of a survey. Every mistake is told, with file:row:column."""
+"""Reads contours and soundings, the tables of a survey. It shows every mistake, with file:row:column."""
 
 from __future__ import annotations
 
@@ -317,7 +317,7 @@ def read_soundings(path: Path, problems: list[Problem]) -> Soundings | None:
             problems.append(
                 Problem(
                     f"{table.name}:1:{table.columns['x'].heading}",
-                    "x and y must have the same unit, feet or metres.",
+                    "x and y must have the same unit, feet or meters.",
                     "Head them x_ft, y_ft or x_m, y_m.",
                 )
             )

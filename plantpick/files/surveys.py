@@ -73,7 +73,7 @@ def read_survey(
                     name,
                     f"the water measures {measured / ACRE_FT2:.2f} acres, but area_acres says "
                     f"{area_acres:g}.",
-                    "They must agree within 10 %: correct one of them, and look for feet taken for metres.",
+                    "They must agree within 10 %: correct one of them, and look for feet taken for meters.",
                 )
             )
     if len(problems) > before:
@@ -116,7 +116,7 @@ def _contoured(contours, max_depth_ft: float, name: str, problems: list[Problem]
 
 def _depths_differ(name: str, said: str, deepest_ft: float, max_depth_ft: float) -> Problem:
     hint = "correct one of them, or measure the deepest place."
-    for factor, other in ((FOOT_M, "metres"), (1 / FOOT_M, "feet")):
+    for factor, other in ((FOOT_M, "meters"), (1 / FOOT_M, "feet")):
         if abs(deepest_ft / (max_depth_ft * factor) - 1.0) <= AGREE:
             hint = f"the depths look like {other}: check the unit in the heading."
     return Problem(
@@ -239,6 +239,6 @@ def _tell_odd(table: Table, xyd: np.ndarray, inside: np.ndarray, problems: list[
         where,
         table.name,
         problems,
-        lambda row: f"the depth {depth[row]:g} and those round it look like feet and metres mixed.",
+        lambda row: f"the depth {depth[row]:g} and those round it look like feet and meters mixed.",
         "Bring all to one unit. If the bottom is like that, say so with a column headed unit, ft or m in each row.",
     )

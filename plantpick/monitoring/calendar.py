@@ -65,7 +65,7 @@ class Task:
     reason: str = ""  # of "stop trimming": why
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Month:
     """The tasks that fall in a month, most pressing kind first."""
 
@@ -104,7 +104,11 @@ def year_ahead(
             here = [t for t in here if not _done(t, log, begin, set(alive) - doomed)]
         here = _one_word_on_trimming(here)
         months.append(
-            Month(year, month, tuple(sorted(here, key=lambda t: (KINDS.index(t.kind), t.start, t.text))))
+            Month(
+                year=year,
+                month=month,
+                tasks=tuple(sorted(here, key=lambda t: (KINDS.index(t.kind), t.start, t.text))),
+            )
         )
     return tuple(months)
 

@@ -26,7 +26,7 @@ WRONG, WRONG_TIMES = (
 )  # share of wrong readings; half their errors are larger than this many usual ones
 INTERVAL = (0.1, 0.5, 0.9)  # an 80 per cent interval about the median
 TEN_PERCENT = 1.2815515655446004  # standard normal deviate at 90 per cent
-LEAST_RATE = 0.02  # feet a year: slower cannot be told from standing still
+LEAST_RATE = 0.02  # feet a year: slower looks the same as standing still
 _RATES, _PLACES = 121, 61
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import KW_ONLY, dataclass
+from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
@@ -23,7 +23,7 @@ class Event(StrEnum):
 EVENTS = tuple(Event)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class LogRow:
     """One row of the log. Feet, square feet and inches; a None was left empty.
 
@@ -35,7 +35,6 @@ class LogRow:
 
     row: int
     day: date
-    _: KW_ONLY
     event: Event = Event.MEASURED
     plant_id: str | None = None
     stretch: str | None = None

@@ -17,7 +17,7 @@ from plantpick.pond.basin import volume_ft3
 from plantpick.pond.model import Pond
 from plantpick.units import FOOT_M
 
-FT3_LITRES = 28.316846592
+FT3_LITERS = 28.316846592
 FT2_M2 = 0.09290304
 GRAM_LB = 1.0 / 453.59237
 
@@ -38,7 +38,7 @@ DIFFUSER_FT = (
     6.0  # bottom diffusers from here on, surface aerators where it is shallower: common practice, no source
 )
 
-# Dry weight standing over a square metre, g: (low, usual, high). Low and high are published unless said
+# Dry weight standing over a square meter, g: (low, usual, high). Low and high are published unless said
 # otherwise; the usual value is judgement between them.
 # - Cattail: 329 and 868 in Minnesota (J. Minnesota Acad. Sci. 52(3)), 2,895 ash-free in a Texas pond (Hill 1987,
 #   Aquatic Botany 27:385-394). Sedges, rushes and grasses are taken as cattail: judgement.
@@ -78,8 +78,8 @@ def celsius(fahrenheit):
 def pressure_atm(elevation_ft):
     """Mean air pressure at an elevation in feet, atmospheres: the standard atmosphere (ISO 2533), to 36,000
     ft."""
-    metres = np.asarray(elevation_ft, dtype=float) * FOOT_M
-    return (1.0 - 0.0065 * metres / 288.15) ** 5.25588
+    meters = np.asarray(elevation_ft, dtype=float) * FOOT_M
+    return (1.0 - 0.0065 * meters / 288.15) ** 5.25588
 
 
 def vapour_pressure_atm(temperature_c, salinity_ppt=0.0):
@@ -299,8 +299,8 @@ def held_lb(pond: Pond, temperature_c: float, mg_l: float, drop_ft: float = 0.0)
     top = 12.0 * min(drop_ft, pond.max_depth_ft)
     bottom = min(top + 12.0 * counted_depth_ft(pond, temperature_c), pond.max_depth_in)
     below = volume_ft3(pond, bottom) if bottom < pond.max_depth_in else 0.0
-    litres = max(0.0, volume_ft3(pond, top) - below) * FT3_LITRES
-    return litres * max(0.0, mg_l) / 1000.0 * GRAM_LB
+    liters = max(0.0, volume_ft3(pond, top) - below) * FT3_LITERS
+    return liters * max(0.0, mg_l) / 1000.0 * GRAM_LB
 
 
 def rot_limit(

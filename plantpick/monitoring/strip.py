@@ -29,7 +29,7 @@ _NODES, _WEIGHTS = (_NODES + 1.0) / 2.0, _WEIGHTS / 2.0
 class Strip:
     """Where one plant can live on one stretch: a strip `width_ft` by `length_ft`, and `groups` patches in it.
 
-    `wet_ft` is the part of the width under water. A stand's size is told by one number, its edge: the radius
+    `wet_ft` is the part of the width under water. One number says a stand's size, its edge: the radius
     of its patches in feet, or for a free-floating mat the logarithm to base 2 of its square feet.
     """
 

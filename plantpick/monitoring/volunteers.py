@@ -13,7 +13,7 @@ from plantpick.pond.model import Pond
 from plantpick.ranking import eligibility as gate
 from plantpick.ranking import rank
 from plantpick.ranking.eligibility import Eligibility, eligibility
-from plantpick.ranking.ruled_out import not_recorded
+from plantpick.ranking.ruled_out import Reason, not_recorded
 from plantpick.ranking.site_factors import stands_low
 from plantpick.vocabulary import PURPOSES
 
@@ -126,10 +126,10 @@ def _judge(
         )
     ranked = rank.rank(pond, catalogue, draws=0, only=[plant_id])
     reason = {r.plant_id: (r.code, r.reason) for r in ranked.ruled_out}.get(plant_id)
-    if reason and reason[0] == "use":  # of no use to you: it spreads all the same
+    if reason and reason[0] == Reason.USE:  # of no use to you: it spreads all the same
         for_all = rank.rank(replace(pond, purposes=tuple(PURPOSES)), catalogue, draws=0, only=[plant_id])
-        reason = next(((r.code, r.reason) for r in for_all.ruled_out if r.code == "takeover"), reason)
-    if reason and reason[0] == "takeover":
+        reason = next(((r.code, r.reason) for r in for_all.ruled_out if r.code == Reason.TAKEOVER), reason)
+    if reason and reason[0] == Reason.TAKEOVER:
         one = takeover_percent(pond, traits([plant]), stretch, 1.0, 10.0)[2]
         if one > pond.cap_percent:
             return TAKE_OUT, (
@@ -139,7 +139,7 @@ def _judge(
         return TAKE_OUT, f"{reason[1]}{care}"
     if found.code in _BEFORE_THE_POND:
         return least, f"{words(found)}{care}"
-    if reason and reason[0] == "site":
+    if reason and reason[0] == Reason.SITE:
         return WATCH, f"{reason[1]}. It may fade on its own{care}"
     if reason:
         return WATCH, f"{reason[1]}{care}"

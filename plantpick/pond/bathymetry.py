@@ -15,8 +15,8 @@ from plantpick.vocabulary import BANDS
 OUTLINE_POINTS = 1000  # points set along the waterline before triangulating
 SPLIT_ROUNDS = 12
 CURVE_STEPS = 300  # most steps of the tabulated depth-area curve; an inch each where that is enough
-TIGHT = 1.25  # neighbours count as agreeing when they all lie within this ratio: judgement
-UNIT_RATIO = (2.95, 3.65)  # 3.28 feet in a metre, give or take a tenth
+TIGHT = 1.25  # neighbors count as agreeing when they all lie within this ratio: judgement
+UNIT_RATIO = (2.95, 3.65)  # 3.28 feet in a meter, give or take a tenth
 
 
 def frustum_ft3(upper_ft2, lower_ft2, height_in):
@@ -230,21 +230,21 @@ def lost_bottom(soundings: np.ndarray, least_in: float = 36.0) -> np.ndarray:
     rows = np.flatnonzero(soundings[:, 2] <= 0.0)
     if not len(rows):
         return rows
-    around, amid = _neighbours(soundings, rows, 6)
+    around, amid = _neighbors(soundings, rows, 6)
     return rows[(around.min(axis=1) >= least_in) & amid]
 
 
-def _neighbours(soundings: np.ndarray, rows: np.ndarray, count: int) -> tuple[np.ndarray, np.ndarray]:
+def _neighbors(soundings: np.ndarray, rows: np.ndarray, count: int) -> tuple[np.ndarray, np.ndarray]:
     """Depths of the `count` soundings nearest to each row, and whether they lie all round it.
 
-    A row at the rim of its neighbours, off a track or below a bank, may well differ from them; one amid them may not.
+    A row at the rim of its neighbors, off a track or below a bank, may well differ from them; one amid them may not.
     """
     from scipy.spatial import cKDTree
 
     xy = soundings[:, :2]
     near = cKDTree(xy).query(xy[rows], k=count + 1)[1]
     itself = near == rows[:, None]
-    itself[~itself.any(axis=1), -1] = True  # more twins at one place than neighbours asked for
+    itself[~itself.any(axis=1), -1] = True  # more twins at one place than neighbors asked for
     near = near[~itself].reshape(len(rows), count)
     offset = xy[near] - xy[rows, None]
     distance = np.hypot(offset[..., 0], offset[..., 1]).mean(axis=1)
@@ -252,7 +252,7 @@ def _neighbours(soundings: np.ndarray, rows: np.ndarray, count: int) -> tuple[np
 
 
 def mixed_units(soundings: np.ndarray) -> np.ndarray:
-    """Rows that look like feet among metres or metres among feet, in order.
+    """Rows that look like feet among meters or meters among feet, in order.
 
     A row does if the eight soundings round it agree among themselves and its depth is 3.28 times theirs, or they 3.28
     times its own: three such rows count. So does a jump by that ratio from the row before, steeper than 2:1, with
@@ -264,7 +264,7 @@ def mixed_units(soundings: np.ndarray) -> np.ndarray:
         return np.array([], dtype=int)
     depth = np.maximum(soundings[:, 2], 1e-6)
     low, high = UNIT_RATIO
-    around, amid = _neighbours(soundings, np.arange(count), 8)
+    around, amid = _neighbors(soundings, np.arange(count), 8)
     middle = np.maximum(np.median(around, axis=1), 1e-6)
     ratio = np.maximum(depth / middle, middle / depth)
     odd = amid & (around.max(axis=1) <= TIGHT * around.min(axis=1)) & (low <= ratio) & (ratio <= high)

@@ -15,12 +15,12 @@ from plantpick.pond.model import Pond
 
 
 def growth_limit_in(pond: Pond) -> tuple[float, float] | None:
-    """Where rooted submersed plants end here, usually and at the most; None without a Secchi reading."""
+    """Where rooted submersed plants end here, usually and at most; None without a Secchi reading."""
     return None if pond.clarity_in is None else deepest_growth_in(pond.clarity_in)
 
 
 def light_limit_in(plants: Traits, clarity_in) -> tuple[np.ndarray, np.ndarray]:
-    """Where light ends each plant, usually and at the most, for a Secchi reading; infinity for all but the submersed.
+    """Where light ends each plant, usually and at most, for a Secchi reading; infinity for all but the submersed.
 
     `clarity_in` is one reading, or an array that broadcasts against (plants,). No plant has a figure of its own yet: one
     that was measured belongs here, and nowhere else.

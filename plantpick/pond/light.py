@@ -6,7 +6,7 @@ INCH_M = 0.0254
 
 
 def deepest_growth_m(secchi_m: float) -> tuple[float, float]:
-    """The usual and the greatest depth of submersed growth, metres, for a Secchi reading in metres.
+    """The usual and the greatest depth of submersed growth, meters, for a Secchi reading in meters.
 
     Caffrey, Hoyer and Canfield 2007, Lake and Reservoir Management 23 (187 Florida lakes):
     log10(depth) = 0.66 log10(Secchi) + 0.31, and for the upper line 0.53 log10(Secchi) + 0.59.

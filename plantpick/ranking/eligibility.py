@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from plantpick.catalogue.law import Listing
 from plantpick.catalogue.plants import Catalogue, Plant
 from plantpick.catalogue.protection import Protected, protected_words
-from plantpick.vocabulary import STATES, neighbours
+from plantpick.vocabulary import STATES, neighbors
 
 LISTED = "listed"  # a binding list forbids or restricts it here
 PERMIT = "permit"  # a native that a binding list lets you own with a permit
@@ -119,7 +119,7 @@ def eligibility(catalogue: Catalogue, plant_id: str, state: str, next_door: bool
     advised_against = catalogue.advised_against(plant_id, state)
     near: tuple[str, ...] = ()
     if native == "not recorded" and not foreign:
-        near = tuple(s for s in neighbours(state) if catalogue.status_in(plant_id, s) == "native")
+        near = tuple(s for s in neighbors(state) if catalogue.status_in(plant_id, s) == "native")
 
     brought = foreign or native == "introduced"
     never, rare = "never plant" in plant.cautions, "wild harvest" in plant.cautions

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from enum import StrEnum
 
 import numpy as np
 
@@ -16,9 +17,25 @@ from plantpick.ranking.eligibility import Eligibility, eligibility
 from plantpick.ranking.site_factors import DAM_TALLEST_IN, DEPTH, DEPTHS, ON_BANK, OnePlant, Sites, stands_low
 
 
+class Reason(StrEnum):
+    """The codes by which ruled-out plants are grouped, in the order in which they are counted."""
+
+    LAW = "law"
+    INTRODUCED = "introduced"
+    STATE = "state"
+    NEXT_DOOR = "next door"  # the one that letting in plants native next door would lift
+    DRY_GROUND = "dry ground"
+    DANGER = "danger"
+    USE = "use"
+    UNKNOWN = "unknown"
+    DAM = "dam"
+    SITE = "site"
+    TAKEOVER = "takeover"
+
+
 @dataclass(frozen=True)
 class RuledOut:
-    """A plant that is not in the ranking: `code` groups the reasons, `reason` is the sentence for this plant."""
+    """A plant that is not in the ranking: `code` is a Reason, `reason` is the sentence for this plant."""
 
     plant_id: str
     common_name: str
@@ -26,36 +43,36 @@ class RuledOut:
     reason: str
 
 
-NEXT_DOOR = "next door"  # the reason that letting in plants native next door would lift
+NEXT_DOOR = Reason.NEXT_DOOR
 REASONS: dict[str, str] = {  # code: heading under which the ruled-out plants are counted
-    "law": "listed by law here",
-    "introduced": "not native to the lower 48 states, or garden-bred",
-    "state": "not known as native to this state",
-    NEXT_DOOR: "native in a neighboring state, not known as native to this one",
-    "dry ground": "dry-ground plant",
-    "danger": "not for planting: dangerous, or rare and protected",
-    "use": "does nothing you asked for",
-    "unknown": "too little known to place it",
-    "dam": "kept off dams, and there is no other bank",
-    "site": "cannot live here",
-    "takeover": "would take the pond over and nothing holds it",
+    Reason.LAW: "listed by law here",
+    Reason.INTRODUCED: "not native to the lower 48 states, or garden-bred",
+    Reason.STATE: "not known as native to this state",
+    Reason.NEXT_DOOR: "native in a neighboring state, not known as native to this one",
+    Reason.DRY_GROUND: "dry-ground plant",
+    Reason.DANGER: "not for planting: dangerous, or rare and protected",
+    Reason.USE: "does nothing you asked for",
+    Reason.UNKNOWN: "too little known to place it",
+    Reason.DAM: "kept off dams, and there is no other bank",
+    Reason.SITE: "cannot live here",
+    Reason.TAKEOVER: "would take the pond over and nothing holds it",
 }
 
 
 OUT: dict[
     str, tuple[str, Callable[[Eligibility], str]] | None
 ] = {  # code of the gate: code and sentence here
-    gate.LISTED: ("law", lambda e: e.law),
-    gate.PERMIT: ("law", lambda e: f"{e.law}: ask the agency for one before you plan on it"),
-    gate.PROTECTED: ("danger", lambda e: f"{e.rarity}: leave it where it grows"),
-    gate.DANGER: ("danger", lambda e: "dangerous to people or stock: know it, and do not plant it"),
-    gate.INVADER: ("introduced", lambda e: "not native to the lower 48 states, and known to take over"),
-    gate.INTRODUCED: ("introduced", lambda e: "not native to the lower 48 states"),
-    gate.INTRODUCED_HERE: ("state", lambda e: f"introduced in {e.state_name}, not native there"),
-    gate.DRY_GROUND: ("dry ground", lambda e: "a dry-ground plant: not for a pond's edge"),
-    gate.NOT_RECORDED: ("state", lambda e: not_recorded(e)),
+    gate.LISTED: (Reason.LAW, lambda e: e.law),
+    gate.PERMIT: (Reason.LAW, lambda e: f"{e.law}: ask the agency for one before you plan on it"),
+    gate.PROTECTED: (Reason.DANGER, lambda e: f"{e.rarity}: leave it where it grows"),
+    gate.DANGER: (Reason.DANGER, lambda e: "dangerous to people or stock: know it, and do not plant it"),
+    gate.INVADER: (Reason.INTRODUCED, lambda e: "not native to the lower 48 states, and known to take over"),
+    gate.INTRODUCED: (Reason.INTRODUCED, lambda e: "not native to the lower 48 states"),
+    gate.INTRODUCED_HERE: (Reason.STATE, lambda e: f"introduced in {e.state_name}, not native there"),
+    gate.DRY_GROUND: (Reason.DRY_GROUND, lambda e: "a dry-ground plant: not for a pond's edge"),
+    gate.NOT_RECORDED: (Reason.STATE, lambda e: not_recorded(e)),
     gate.LITTLE_KNOWN: (
-        "unknown",
+        Reason.UNKNOWN,
         lambda e: "too little is known of it to place it or to forecast its spread",
     ),
     gate.WATCHED: None,  # ranked, with a note to ask first
@@ -66,7 +83,7 @@ OUT: dict[
 
 
 def not_recorded(found: Eligibility) -> str:
-    """That a plant is not recorded in the state, and in which neighbouring states it is native."""
+    """That a plant is not recorded in the state, and in which neighboring states it is native."""
     near = f"; native next door in {', '.join(found.near)}" if found.near else ""
     return f"not recorded in {found.state_name}{near}"
 
@@ -106,12 +123,15 @@ def why_not(plants: Traits, judged: Sites, pond: Pond, row: int) -> tuple[str, s
     """The code and the sentence for a plant that has no place: the first factor that leaves it none."""
     no_bank = all(s.dam or s.plantable_ft == 0 for s in pond.stretches)
     if plants.woody[row] and no_bank:
-        return "dam", "woody plants are kept off dams and 25 ft from them (state dam rules differ)"
+        return Reason.DAM, "woody plants are kept off dams and 25 ft from them (state dam rules differ)"
     lives = judged.factors["depth"][row, 0] > 0
     if no_bank and not lives[~ON_BANK].any():
-        return "dam", "it lives on the bank above the water's edge, and on a dam only low grass belongs there"
+        return (
+            Reason.DAM,
+            "it lives on the bank above the water's edge, and on a dam only low grass belongs there",
+        )
     if no_bank and not (lives & stands_low(plants)[row]).any():
-        return "dam", (
+        return Reason.DAM, (
             f"it stands more than {DAM_TALLEST_IN / 12:.0f} ft over the water: on a dam that hides seeps and burrows "
             "(state dam rules differ)"
         )
@@ -124,13 +144,13 @@ def why_not(plants: Traits, judged: Sites, pond: Pond, row: int) -> tuple[str, s
         if factor.by_depth or np.isnan(index).all():
             continue
         if np.nanmax(np.where(reachable, index, 0.0)) <= 0.0:
-            return "site", factor.ruling_out(plant, pond)
+            return Reason.SITE, factor.ruling_out(plant, pond)
     alive = reachable & (values[DEPTH.name] > 0)
     if not alive.any():
-        return "site", DEPTH.ruling_out(plant, pond)
+        return Reason.SITE, DEPTH.ruling_out(plant, pond)
     others = [f for f in site_factors.FACTORS if f.by_depth and f is not DEPTH]
     for factor in others:
         if not np.nan_to_num(np.where(alive, values[factor.name], 0.0), nan=1.0).any():
-            return "site", factor.ruling_out(plant, pond)
+            return Reason.SITE, factor.ruling_out(plant, pond)
     at_fault = [f.name for f in others if (alive & (values[f.name] <= 0)).any()]
-    return "site", f"{' and '.join(at_fault)} together leave it no depth to live in"
+    return Reason.SITE, f"{' and '.join(at_fault)} together leave it no depth to live in"

@@ -83,7 +83,7 @@ def _water_lines(told: Depths) -> list[str]:
 
         lines.append(
             f"with a Secchi reading of {g.clarity_in:g} in, submersed plants usually root "
-            f"{reach(g.usual_ft, g.usual_share)}; at the most {reach(g.greatest_ft, g.greatest_share)} "
+            f"{reach(g.usual_ft, g.usual_share)}; at most {reach(g.greatest_ft, g.greatest_share)} "
             f"({LIGHT_SOURCE})"
         )
     if told.dry:

@@ -27,7 +27,7 @@ METHODS = (
     "Site index: Habitat Suitability Index models, ESM 103 (U.S. Fish and Wildlife Service 1981).",
     "Depth of submersed growth from the Secchi reading: Caffrey, Hoyer and Canfield 2007, Lake and Reservoir Management 23.",
     "Random cover: Johnson and Mehl 1939, Avrami 1939-41, Kolmogorov 1937, in the form for a finite number of groups.",
-    "Exclosures: Doyle, Smart, Guest and Bickel 1997, Lake and Reservoir Management 13:259-269.",
+    "Cages: Doyle, Smart, Guest and Bickel 1997, Lake and Reservoir Management 13:259-269.",
     "A quarter to a third at a time when a stand is killed: SRAC-361 (Masser, Murphy and Shelton).",
     "Grass and nothing woody on dams: FEMA 534 (2005); state rules differ.",
 )

@@ -35,7 +35,7 @@ class RankingOptions:
 
     more: str = ""  # to see as many plants as fit
     names: str = ""  # to see the plants that were ruled out
-    neighbours: str = ""  # to let in plants native next door
+    neighbors: str = ""  # to let in plants native next door
 
 
 def takeover_words(plant: RankedPlant) -> str:
@@ -137,7 +137,7 @@ def _show_ruled_out(out: Console, ranking: Ranking, names: bool, options: Rankin
     for code, words in REASONS.items():
         if not count[code]:
             continue
-        ask = f" ({options.neighbours} lets them in)" if code == NEXT_DOOR and options.neighbours else ""
+        ask = f" ({options.neighbors} lets them in)" if code == NEXT_DOOR and options.neighbors else ""
         paragraph(out, f"{count[code]:>4}  {words}{ask}")
         if names:
             bullets(
