@@ -14,9 +14,20 @@ from plantpick.offers.fuzzy_match import match_nearest
 from plantpick.offers.match import Reading, ReadingKind
 from plantpick.offers.name_index import NameBook, name_book
 from plantpick.offers.normalize import epithet_stem
-from plantpick.offers.prices import Price, lot_of, read_price, sold_out, tray_count
+from plantpick.offers.prices import (
+    DOLLARS,
+    LeastSpend,
+    Price,
+    for_each_kind,
+    least_order,
+    least_spend,
+    read_price,
+    sold_out,
+    tray_count,
+    with_more,
+)
 from plantpick.offers.read_names import read_names
-from plantpick.offers.shipping_terms import DIGIT, StockForm, banned_states, form_of, only_price
+from plantpick.offers.shipping_terms import DIGIT, StockForm, banned_states, form_of, only_price, size_of
 from plantpick.offers.verdict import (
     ASK,
     BUY,
@@ -56,7 +67,9 @@ class OfferLine:
     """The answer for one line. `candidates` are scientific names, best first, `plants` their plant_ids.
 
     `why` explains the verdict; `price_remarks` says what the price means; `price_question` is what to ask about it.
-    `price_each` holds for `need` plants, `cost` is what they come to in whole trays and packs.
+    `price_each` holds for `need` plants, `cost` is what they come to in whole trays and packs, `buy` how many plants those
+    hold. `price_read` is the price as the line has it, `unit` what it is for, `count` how many plants that is; a price that
+    is not understood has no `price_each`. `size` is as written ("2 in plug").
     """
 
     line: int
@@ -71,8 +84,15 @@ class OfferLine:
     form: StockForm = StockForm.NOT_SAID
     need: int = 0
     sold_out: bool = False
+    size: str = ""
+    price_read: str = ""
+    currency: str = DOLLARS
+    unit: str = ""
+    count: int | None = None
+    least_order: int = 1
     price_each: float | None = None
     cost: float | None = None
+    buy: int = 0
     price_remarks: tuple[str, ...] = ()
     plant_questions: tuple[str, ...] = ()
     price_question: str = ""
@@ -94,12 +114,15 @@ SOLD_OUT = "Sold out, the seller says."
 
 @dataclass(frozen=True, kw_only=True)
 class Offer:
-    """The whole answer: the lines in order, and what stands beneath them."""
+    """The whole answer: the lines in order, and what stands beneath them. `total` is in dollars; sums in other money stand
+    in `other_totals`. `least_spend` is the smallest order in money that the seller takes."""
 
     pond: Pond
     lines: list[OfferLine]
     counts: dict[str, int]
     total: float
+    other_totals: tuple[tuple[str, float], ...] = ()
+    least_spend: LeastSpend | None = None
     priced: int
     unpriced: int
     questions: tuple[str, ...]
@@ -146,7 +169,7 @@ def check_offer(
             reader.judge_line(line, known.get(line.text, _NOTHING), some, i, known)
         if progress:
             progress(len(reader.lines), 0)
-    return _sum_up(reader.lines, pond, catalogue)
+    return _sum_up(reader.finished(), pond, catalogue, reader.least_spend)
 
 
 _NOTHING = Reading()
@@ -174,6 +197,11 @@ class _OfferReader:
         self.tray: int | None = None
         self.seen: dict[str, tuple[str, int]] = {}
         self.waiting: int | None = None  # where in `lines` the plant stands that has no price yet
+        self.prices: dict[int, Price] = {}  # place in `lines` to the price that was read for it
+        self.last_priced: int | None = None  # the plant whose price the line before gave
+        self.general: tuple[Price, int] | None = None  # "All plugs $1.25 each", and its line
+        self.least: int | None = None  # "minimum 25 per species"
+        self.least_spend: LeastSpend | None = None
         self.answers: dict[tuple[tuple[object, ...], StockForm, tuple[str, ...]], LineAnswer] = {}
         self.beneath: dict[tuple[str, str], Reading] = {}
 
@@ -190,6 +218,7 @@ class _OfferReader:
             return
         price = read_price(line.price, self.tray) if line.price else None
         price = price or (read_price(text, self.tray) if DIGIT.search(text) else None)
+        self.least_spend = self.least_spend or (least_spend(text) if "in" in text.lower() else None)
         heads = not price and _could_head(reading, text)
         if heads and self._explains(reading, text, some, i, known):
             self.heading, self.waiting = reading.heading, None
@@ -207,26 +236,73 @@ class _OfferReader:
         if reading.kind == ReadingKind.NONE:
             self._add_aside(line, price)
             return
-        self.lines.append(self._priced(self._judged(line, reading), price))
-        self.waiting = len(self.lines) - 1 if price is None and self.lines[-1].candidates else None
+        told = self._judged(line, reading)
+        least = least_order(text)
+        from_general = price is None and self.general is not None and bool(told.candidates)
+        if from_general and self.general is not None:
+            price = self.general[0]
+        if price and least:
+            price = replace(price, least_order=max(least, price.least_order))
+        at = len(self.lines)
+        self.lines.append(self._priced(replace(told, least_order=least or 1), price))
+        if price:
+            self.prices[at] = price
+        if from_general and self.general is not None:
+            said = f"Price from line {self.general[1]}."
+            self.lines[at] = replace(self.lines[at], price_remarks=(said, *self.lines[at].price_remarks))
+        self.waiting = at if (price is None or from_general) and self.lines[-1].candidates else None
+        self.last_priced = None
 
     def _add(self, line: Line, why: str) -> None:
         self.lines.append(OfferLine(line=line.number, text=line.text, where=line.where, why=why))
 
     def _add_aside(self, line: Line, price: Price | None) -> None:
         """A line that names no plant: it may price the line above, or say how many a tray holds."""
-        above = self.lines[self.waiting] if self.waiting is not None else None
+        text = line.text
+        at = self.waiting
+        above = self.lines[at] if at is not None else None
         near = above is not None and line.number - above.line <= 2
-        if price and above is not None and self.waiting is not None and near and only_price(line.text):
-            self.lines[self.waiting] = self._priced(above, price)
+        alone = price is not None and only_price(text)
+        if price and at is not None and above is not None and near and alone and not _FOR_ALL.search(text):
+            price = read_price(text, self.tray, alone=True) or price
+            if above.least_order > 1:
+                price = replace(price, least_order=max(above.least_order, price.least_order))
+            self.lines[at], self.prices[at] = self._priced(above, price), price
             self._add(line, f"the price of line {above.line}")
-            self.waiting = None
+            self.waiting, self.last_priced = None, at
             return
-        if above is not None and self.waiting is not None and near and sold_out(line.text):
-            self.lines[self.waiting] = replace(above, sold_out=True)
-        count = tray_count(line.text) if price is None and _TRAY.search(line.text) else None
+        if price and alone and self.last_priced is not None and not _FOR_ALL.search(text):
+            at = self.last_priced
+            more = with_more(self.prices[at], read_price(text, self.tray, alone=True) or price)
+            if more:
+                self.lines[at], self.prices[at] = self._priced(self.lines[at], more), more
+            self._add(line, f"more prices of line {self.lines[at].line}")
+            return
+        if above is not None and at is not None and near and sold_out(text):
+            self.lines[at] = replace(above, sold_out=True)
+        count = tray_count(text) if price is None and _TRAY.search(text) else None
         self.tray = count or self.tray
+        least = least_order(text)
+        if least and for_each_kind(text):
+            self.least = least
+        elif least and at is not None and above is not None and near:
+            self.lines[at] = replace(above, least_order=least)
+        fresh = not self.lines or not self.lines[-1].candidates
+        if (
+            price
+            and price.per
+            and not price.open
+            and (_FOR_ALL.search(text) or alone and fresh and form_of(text.lower()))
+        ):
+            self.general, self.waiting = (price, line.number), None
+            self._add(line, "the price of the lines beneath that have none")
+            return
+        if price is None and not DIGIT.search(text) and len(text.split()) <= HEADING_WORDS:
+            self.general = None
         codes = banned_states(line.text)
+        if least or least_spend(text):
+            self._add(line, "the seller's least order")
+            return
         self._add(line, f"the seller does not ship to {' '.join(codes)}" if codes else "names no plant")
 
     def _explains(
@@ -307,43 +383,80 @@ class _OfferReader:
             sure=answer.sure,
             unknown=reading.kind == ReadingKind.UNKNOWN,
             form=form,
+            size=size_of(line.text),
             need=answer.need,
             sold_out=sold_out(line.text),
             plant_questions=answer.questions,
         )
+
+    def finished(self) -> list[OfferLine]:
+        """The lines; a least order asked of every kind is counted on all of them."""
+        if self.least:
+            for at, price in self.prices.items():
+                if price.least_order < self.least:
+                    self.lines[at] = self._priced(self.lines[at], replace(price, least_order=self.least))
+        return self.lines
 
     def _priced(self, line: OfferLine, price: Price | None) -> OfferLine:
         """The line with its price, and what the price leaves to say or to ask."""
         if price is None:
             wanted = line.verdict in (BUY, CONTAIN)
             return replace(line, price_question="What does it cost?" if wanted else "")
-        need, least = line.need or 1, price.least()
+        need = line.need or 1
+        least = max(price.least(), price.least_order)
         remarks: list[str] = []
         each = cost = None
+        buy = 0
         question = ""
         if price.unit in _WEIGHTS:
             remarks.append(f"Priced by the {price.unit}: seed, not plants.")
         elif line.form == StockForm.SEED and price.unit in ("pack", "bag", "each"):
             remarks.append("Priced as seed, not plants.")
+        elif price.lot:
+            question = f"Is {price.breaks[0][1]:.2f} the price of one, or of all {price.lot}?"
+            remarks.append("We can't tell, so it is not in the total.")
+        elif price.open or price.unit not in _COUNTED:
+            question = f'What does one cost? The list says "{price.read}".'
+            remarks.append(f'"{price.read}" is not the price of one, so it is not in the total.')
         else:
             each, cost = price.each(need), price.cost(need)
             if each is None:
                 question = f"How many plants are in a {price.unit}?"
-            elif price.unit == "each" and len(price.breaks) == 1 and (lot := lot_of(line.text)):
-                question = f"Is {price.breaks[0][1]:.2f} the price of one, or of all {lot}?"
-                remarks.append(f"We took the price for one; it may be for all {lot}.")
-            elif price.unit == "bunch" and price.per == 1:
-                remarks.append("Priced by the bunch.")
-            if least > need:
+            else:
+                buy = price.bought(need)
+                if price.unit == "bunch" and price.per == 1:
+                    remarks.append("Priced by the bunch.")
+            if least > need and not price.in_lots:
                 remarks.append(f"Sold from {least} up.")
             elif cost and each and line.verdict in (BUY, CONTAIN) and cost > line.need * each + 0.01:
                 remarks.append(f"Whole lots only: {cost:,.2f} for the {line.need} you need.")
+        if price.currency != DOLLARS:
+            remarks.append(f"The price is in {_MONEY.get(price.currency, price.currency)}, not dollars.")
         return replace(
-            line, price_each=each, cost=cost, price_remarks=tuple(remarks), price_question=question
+            line,
+            price_each=each,
+            cost=cost,
+            buy=buy,
+            price_read=price.read,
+            currency=price.currency,
+            unit=price.unit,
+            count=price.per,
+            least_order=max(price.least_order, price.least(), 1) if not price.in_lots else 1,
+            price_remarks=tuple(remarks),
+            price_question=question,
         )
 
 
-_WEIGHTS = ("pound", "oz", "ounce", "kg")
+_COUNTED = frozenset("each hundred thousand dozen tray flat bunch pack bag box case set lot".split())
+_MONEY = {
+    "£": "British pounds",
+    "€": "euros",
+    "Rs": "rupees",
+    "C$": "Canadian dollars",
+    "A$": "Australian dollars",
+}
+_FOR_ALL = re.compile(r"\b(?:all|every|any)\b|\bunless (?:noted|stated|marked|otherwise)", re.I)
+_WEIGHTS = ("pound", "oz", "kg", "gram")
 _TRAY = re.compile(r"tray|flat", re.I)
 # a heading gives no size, stock word or "sp.": a line with those offers a plant of an unnamed kind
 _OFFERED = re.compile(r"[,\d]|\bspp?\b|\bspecies\b|assort|\bmix|colou?r|stock|\bsold\b", re.I)
@@ -373,11 +486,14 @@ def _could_head(reading: Reading, text: str) -> bool:
     return (reading.genus_only or reading.wide) and not reading.loose_ends and not reading.cultivar
 
 
-def _sum_up(out: list[OfferLine], pond: Pond, catalogue: Catalogue) -> Offer:
+def _sum_up(out: list[OfferLine], pond: Pond, catalogue: Catalogue, smallest: LeastSpend | None) -> Offer:
     counts = Counter(line.verdict for line in out)
     wanted = [line for line in out if line.verdict in (BUY, CONTAIN) and not line.sold_out]
     priced = [line for line in wanted if line.cost is not None]
-    total = round(sum(line.cost or 0.0 for line in priced), 2)
+    sums: dict[str, float] = {}
+    for line in priced:
+        sums[line.currency] = sums.get(line.currency, 0.0) + (line.cost or 0.0)
+    total = round(sums.pop(DOLLARS, 0.0), 2)
     state = STATES[pond.state][0]
     forms = {line.form for line in out if line.verdict in (BUY, CONTAIN)}
     questions = [
@@ -409,6 +525,8 @@ def _sum_up(out: list[OfferLine], pond: Pond, catalogue: Catalogue) -> Offer:
         lines=out,
         counts={verdict: counts[verdict] for verdict in counts},
         total=total,
+        other_totals=tuple((sign, round(value, 2)) for sign, value in sums.items()),
+        least_spend=smallest,
         priced=len(priced),
         unpriced=len(wanted) - len(priced),
         questions=tuple(questions),

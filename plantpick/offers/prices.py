@@ -1,91 +1,272 @@
-"""What an offer's line costs: price breaks, per hundred, tray, bunch, dozen or pound, and what each plant
-comes to."""
+"""What an offer's line costs: single prices, price breaks, lots, currencies, least orders.
+
+An amount counts as a price only where its unit is understood. Any other amount is handed on as it stands on the line.
+"""
 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cache
 
-_MONEY = r"(?:(?:US\s?)?[$£€]|USD)\s?(\d{1,3}(?:,\d{3})+(?:\.\d{1,2})?|\d+(?:\.\d{1,2})?|\.\d{2})"
-_DOLLARS = re.compile(_MONEY)
-_BARE = re.compile(
-    r"(?<![\d.$#x/-])(\d{1,4}\.\d{2})(?![\d.])(?!\s?(?:in\b|inch|ft|feet|gal|qt|cu|cm|mm|oz|lb|\"|'|%|x\b))"
+from plantpick.vocabulary import STATES
+
+DOLLARS = "$"
+_SIGNS = {
+    "$": DOLLARS,
+    "us$": DOLLARS,
+    "usd": DOLLARS,
+    "usd$": DOLLARS,
+    "dollar": DOLLARS,
+    "dollars": DOLLARS,
+    "c$": "C$",
+    "ca$": "C$",
+    "can$": "C$",
+    "cad": "C$",
+    "cad$": "C$",
+    "a$": "A$",
+    "au$": "A$",
+    "aud": "A$",
+    "aud$": "A$",
+    "£": "£",
+    "gbp": "£",
+    "€": "€",
+    "eur": "€",
+    "euro": "€",
+    "euros": "€",
+    "₹": "Rs",
+    "rs": "Rs",
+    "inr": "Rs",
+    "rupees": "Rs",
+}
+_SIGN = r"US ?\$|USD ?\$?|CAD ?\$?|AUD ?\$?|C(?:A|AN)?\$|AU?\$|\$|£|€|₹|Rs\.?(?= ?\d)|INR|GBP|EUR"
+_SIGN_BEHIND = r"USD|CAD|AUD|EUR|GBP|INR|euros?|dollars?|rupees|€|£|US\$"
+_FIGURE = r"\d{1,3}(?:,\d{3})+(?:\.\d{1,2})?|\d+(?:[.,]\d{2}(?!\d)|\.\d)?|\.\d{2}(?!\d)"
+_NOT_MONEY = (  # what a figure with two decimals measures, if it is no price
+    r"(?! ?(?:in\b|inch|ft\b|feet|foot|gal|qt|quart|pt\b|pint|cu\b|cubic|cm\b|mm\b|m\b|l\b|lit(?:er|re)|ml\b|oz\b|lbs?\b|"
+    r"kg\b|g\b|\"|'|%|x\b|x ?\d|caliper|cal\b|dia|tall|high|wide|deep|acres?\b|ha\b|hp\b|mil\b|ppm\b))"
 )
-_CENTS = re.compile(r"(?<![\d.])(\d{1,2})\s?(?:¢|cents?\b)")
-_AMOUNT = r"(?:(?:US\s?)?[$£€]|USD)?\s?(\d{1,4}(?:,\d{3})*\.\d{1,2}|\d+(?:\.\d{1,2})?|\.\d{2})"
-_SIGNED = r"(?:(?:US\s?)?[$£€]|USD)\s?(\d{1,4}(?:,\d{3})*(?:\.\d{1,2})?|\.\d{2})"
-_BREAK = re.compile(
-    r"(?<![\d.$])(\d{1,5})\s?(?:(?:-|–|to)\s?\d{1,6}|\+|\s?(?:or|and) (?:more|up|over))\s?"
-    r"(?:ea(?:ch)?\.?|plants?|plugs?|pcs?|units?)?\s?"
-    r"[:=@]?\s?(?:at |for )?(?:" + _SIGNED + r"|(\d{1,4}\.\d{2}))",
+_AMOUNT = re.compile(
+    rf"(?<![A-Za-z\d])(?:(?P<sign>{_SIGN}) ?(?P<signed>{_FIGURE})(?:/-)?(?: ?(?P<also>{_SIGN_BEHIND})\b)?"
+    rf"|(?<![\d.,/$x#-])(?P<followed>{_FIGURE}) ?(?P<behind>{_SIGN_BEHIND})(?![A-Za-z])"
+    r"|(?<![\d.])(?P<cents>\d{1,2}) ?(?:¢|cents?\b)"
+    rf"|@ ?(?P<at>{_FIGURE})(?![\d.]){_NOT_MONEY}"
+    rf"|(?<![\d.,/$x#-])(?P<bare>\d{{1,4}}\.\d{{2}}|(?<![\w)])\.\d{{2}})(?![\d.]|[-–/]\d){_NOT_MONEY})",
     re.I,
 )
-_BREAK_AFTER = re.compile(
-    _SIGNED + r"\s?(?:ea(?:ch)?\.?\s?)?(?:\(|for |@ ?)(\d{1,5})\s?(?:(?:-|–|to)\s?\d{1,6}|\+|\s?or more)\)?",
+# what an amount is for, if it is no price of plants: the words right before it, or right behind it
+_CHARGE = (
+    r"shipping|s ?& ?h|handling|freight|postage|delivery|deposit|tax|surcharge|box(?:es)? (?:charge|fee)|fee|coupon|"
+    r"gift card|subtotal|sub-total|grand total|order total|balance|discount"
+)
+_CHARGE_BEFORE = re.compile(
+    rf"(?:\b(?:{_CHARGE}|save|you save|orders? (?:of|over|under|above|below)|over|under|more than|less than|spend|"
+    r"credit|pH)(?: (?:is|are|of|for|at|from|by|charge|cost|costs|starts? at))?"
+    r"|\b(?:min(?:imum)?\.?) ?(?:order|purchase|charge|invoice|sale|spend)?(?: (?:is|of|amount|value|total|price))*)"
+    r"\W{0,3}$",
     re.I,
 )
-_MANY_HINT = re.compile(r"\d\s?(?:[-+]|to\b|or\b|and\b|–)", re.I)
-_FOR = re.compile(r"(?<![\d.$])(\d{1,5})\s?(?:for|/)\s?" + _SIGNED, re.I)
-_PACK = re.compile(
-    r"(?:pack|pkg?|packs|bundle|bunch|tray|flat|bag|box|case|set|lot)s?\s+of\s+(\d{1,4})", re.I
-)
-_COUNT = re.compile(
-    r"(\d{1,4})[\s-]?(?:per|/|to (?:a|the)|-?\s?cells?|-?\s?count|-?\s?ct\b|"
-    r"plants? (?:per|to)|plugs? (?:per|to|/)|cell)\s?(?:a\s)?-?\s?"
-    r"(tray|flat|bunch|pack|pkg|bag|box|case)?",
+_CHARGE_BEHIND = re.compile(
+    rf"^\W{{0,2}}(?:(?:in |for |flat |flat-rate |per order )?(?:{_CHARGE})\b|off\b|min(?:imum)?\b(?!\W{{0,2}}\d| (?:qty|quantity|of \d))|"
+    r"or more\b.{0,20}\border)",
     re.I,
 )
-_IN_BRACKETS = re.compile(
-    r"(?:tray|flat|bunch|pack|bag|box)\s?\(\s?(\d{1,4})\s?(?:plugs?|plants?|cells?|ct|count)?\s?\)|(?:tray|flat)\s?-?\s?(\d{2,3})\b",
+_WAS = re.compile(
+    r"\b(?:was|were|reg(?:ular)?(?:ly)?|msrp|rrp|retail|list|compare(?:d)? at|originally|normally)(?: price)?\W{0,3}$",
     re.I,
 )
-_PER = re.compile(
-    r"^[\s.]*(?:/|per|a|an|by the|the)?\s*(100\b|1,?000\b|hundred|thousand|[CM]\b|tray|flat|bunch|bundle|"
-    r"lb\b|lbs\b|pound|oz\b|ounce|"
-    r"pls\b|kg\b|dozen|doz\b|dz\b|pack|packet|pkg|pkt|bag|box|case|each|ea\b|plant|plug|pot|piece|pc\b|stem|division)",
-    re.I,
+_NOW = re.compile(r"\b(?:now|sale|special|your|our|wholesale|member)(?: price)?\W{0,3}$", re.I)
+_FROM_BEFORE = re.compile(
+    r"\b(?:from|starting (?:at|from)|starts? at|as low as|prices? from|up to)\W{0,2}$", re.I
 )
-_SOLD_OUT = re.compile(
-    r"sold[\s-]?out|out[\s-]?of[\s-]?stock|un-?available|not available|crop failure|no stock|"
-    r"discontinued|\bOOS\b|back[\s-]?order",
-    re.I,
-)
-_SOLD_WORDS = ("out", "avail", "fail", "stock", "discont", "oos", "order")
-_WEIGHT = ("lb", "lbs", "pound", "oz", "ounce", "pls", "kg")
+_AND_UP = re.compile(r"^ ?(?:\+(?!\d)|(?:and|&|or) ?(?:up|higher)\b)", re.I)
+_TO = re.compile(r"^ ?(?:-|–|—|to) ?$")
+
 _MANY = {
-    "100": 100,
     "hundred": 100,
     "c": 100,
-    "1000": 1000,
-    "1,000": 1000,
     "thousand": 1000,
     "m": 1000,
     "dozen": 12,
     "doz": 12,
     "dz": 12,
+    "pair": 2,
 }
-_LOTS = ("tray", "flat", "bunch", "bundle", "pack", "packet", "pkg", "pkt", "bag", "box", "case")
+_LOTS = ("tray", "flat", "bunch", "bundle", "pack", "bag", "box", "case", "set", "lot")
+_LOT_NAMES = {
+    "packet": "pack",
+    "packets": "pack",
+    "pkg": "pack",
+    "pkgs": "pack",
+    "pkt": "pack",
+    "pkts": "pack",
+    "pk": "pack",
+    "pks": "pack",
+    "package": "pack",
+    "packages": "pack",
+    "bundle": "bunch",
+    "bdl": "bunch",
+}
+_WEIGHTS = {
+    "lb": "pound",
+    "lbs": "pound",
+    "pound": "pound",
+    "pounds": "pound",
+    "pls": "pound",
+    "oz": "oz",
+    "ounce": "oz",
+    "ounces": "oz",
+    "kg": "kg",
+    "g": "gram",
+    "gm": "gram",
+    "gram": "gram",
+    "grams": "gram",
+}
+_AREAS = {
+    "acre": "acre",
+    "acres": "acre",
+    "ac": "acre",
+    "sq": "square foot",
+    "square": "square foot",
+    "sf": "square foot",
+    "lf": "running foot",
+    "linear": "running foot",
+    "yd": "yard",
+    "yard": "yard",
+    "roll": "roll",
+    "mat": "mat",
+    "log": "log",
+    "cu": "cubic yard",
+    "load": "load",
+    "truckload": "load",
+}
+_EACH = frozenset(
+    "each ea apiece plant plants plug plugs pot pots piece pieces pc pcs stem stems division divisions tuber tubers bulb "
+    "bulbs rhizome rhizomes root roots bareroot corm corms crown crowns clump clumps start starts liner liners cell "
+    "seedling seedlings tree trees shrub shrubs cutting cuttings stake stakes whip whips sprig sprigs sprout gal "
+    "gallon gallons qt quart quarts pint container containers unit units item one sapling transplant specimen "
+    "rosette culm fan turion vine".split()
+)
+_PER = re.compile(
+    r"^[\s.,*]*(?P<per>/|\(|per\b|for\b|@|a\b|an\b|by the\b|the\b|-)?\W{0,2}"
+    r"(?:(?P<count>\d{1,2},\d{3}|\d{1,4})(?![\d./,–-]|\s?(?:\"|'|in\b|inch|gal|qt|quart|cm\b|x\b|cu\b|ft\b|mm\b|l\b|lit|oz\b|lbs?\b))[\s-]*)?"
+    r"(?P<word>[A-Za-z]+)?",
+    re.I,
+)
+_NUMBER_BEFORE = re.compile(
+    r"(?<![\d.$£€/#x-])(?P<count>\d{1,4})[\s-]*"
+    r"(?P<thing>packs?|pk|pkt|pkg|pcs?|pieces?|count|ct|stakes?|whips?|cuttings?|seedlings?|sprigs?|plants?|plugs?|pots?|liners?|"
+    r"stems?|roots?|tubers?|divisions?|bulbs?|rhizomes?|bare[- ]?roots?)(?: ?(?:packs?|pk|bundles?|lots?|bunch))?\W{0,4}$",
+    re.I,
+)
+_SEED_WEIGHT = re.compile(
+    r"(?<![\w.])(?:\d+ ?/ ?\d+|[½¼⅛]|\d*\.?\d+)\s?(lbs?|pounds?|oz|ounces?|g|gm|grams?|kg)\b\.?\W{0,3}$", re.I
+)
+_FOR = re.compile(r"(?<![\d.$-])(\d{1,5}) ?(?:for|/|plants? ?[:=-]|plugs? ?[:=-]) ?$", re.I)
+_BREAK_BEFORE = re.compile(
+    r"(?<![\d.$#-])(?P<low>\d{1,5})\s?(?:(?:-|–|to)\s?(?P<high>\d{1,6})|(?P<up>\+|\s?(?:or|and|&) (?:more|up|over)))\s?"
+    r"(?P<things>ea(?:ch)?\.?|plants?|plugs?|pcs?|units?|pots?|flats?|trays?)?\s?[:=@-]?\s?(?:at |for )?$",
+    re.I,
+)
+_BREAK_BEHIND = re.compile(
+    r"^\s?(?:/ ?)?(?:ea(?:ch)?\.?)?\s?(?:(?:\(|for |@ ?)(?P<low>\d{1,5})\s?(?:(?:-|–|to)\s?(?P<high>\d{1,6})|"
+    r"(?P<up>\+|\s?or more))|(?P<lone>\d{1,5})\+)",
+    re.I,
+)
+_NO_NUMBERS = re.compile(r"(?:zones?|z|usda|height|ht|spread|depth|bloom\w*|size|tall)\W{0,3}$", re.I)
+
+_PACK_OF = re.compile(
+    r"\b(pack(?:age|et)?|pkgs?|pkts?|bundle|bunch|tray|flat|bag|box|case|set|lot)e?s?\s+of\s+(\d{1,4})", re.I
+)
+_LOT_BEFORE = re.compile(_PACK_OF.pattern + r"\W{0,4}$", re.I)
+_COUNT = re.compile(
+    r"(?<![\d.$£€#])(\d{1,4})[\s-]?(?:(?:plants?|plugs?|pcs|cells?)? ?(?:per|/|to (?:a|the)) ?(?:a )?"
+    r"(tray|flat|bunch|pack|pkg|bag|box|case)|-?\s?cells?\b|-?\s?count\b|-?\s?ct\b|-?\s?packs?\b|-?\s?pk\b)"
+    r"[\s-]*(tray|flat|bunch|pack|pkg|bag|box|case)?",
+    re.I,
+)
+_IN_BRACKETS = re.compile(
+    r"\b(tray|flat|bunch|pack|bag|box)\s?\(\s?(\d{1,4})\s?(?:plugs?|plants?|cells?|ct|count)?\s?\)|"
+    r"\b(tray|flat)\s?-?\s?(\d{2,3})\b(?!\.)",
+    re.I,
+)
+_SAYS_EACH = re.compile(r"\b(?:each|ea|apiece|per (?:plant|plug|pot))\b", re.I)
+_LOOSE_UNIT = re.compile(
+    r"(?:/|\bper|\bby the|\bprice/?)\s?(100\b|1,?000\b|hundred|thousand|tray|flat|bunch|lb\b|pound|oz\b|ounce|dozen|"
+    r"acre|sq)\b",
+    re.I,
+)
+_SIZE_BEFORE = re.compile(
+    r"(?:\b(?:plugs?|pots?|gal(?:lon)?s?|quarts?|qt|pints?|liners?|bare ?roots?|seedlings?|containers?|flats?|trays?)|\"|#\d|"
+    r"\bin|\binch|\b\d{1,2} ?-\s?\d{1,2} ?(?:ft|'|\")?)\W{0,4}$",
+    re.I,
+)
+
+# Judgement, from the trade's usual prices: less than this buys no plant, more than that no single plug or cutting.
+CHEAPEST_PLANT, DEAREST_PLUG = 0.20, 12.0
+
+_SOLD_OUT = re.compile(
+    r"(?<!never )(?<!not )(?<!until )(?<!before )(?<!often )(?<!usually )sold[\s-]?out|out[\s-]?of[\s-]?stock|crop failure|"
+    r"no stock|discontinued|\bOOS\b|back[\s-]?order|(?P<not>un-?available|not (?:currently )?available)",
+    re.I,
+)
+_SOME_STATES = re.compile(
+    r"^\W{0,3}(?i:to ship |for (?:sale|shipment|shipping) |to be shipped )?(?i:in|into|to|for) (?i:the )?(?i:states? of )?"
+    r"(?:(?:" + "|".join(STATES) + r")\b|(?i:" + "|".join(name for name, _ in STATES.values()) + r")\b"
+    r"|(?i:(?:some|certain|many|these|those|all|other|most|your|several)\b))"
+)
+_SOLD_WORDS = ("out", "avail", "fail", "stock", "discont", "oos", "order")
+
+_LEAST = re.compile(
+    r"\bmin(?:imum|\.)?\s?(?:order(?:ed)?|purchase|qty\.?|quantity|quantities|number|of|is|per (?:species|variety|item|kind)|[:=-])?"
+    r"\W{0,3}(?:order|qty\.?|quantity|of|is|per (?:species|variety|item|kind))?\W{0,3}(?P<count>\d{1,5})\b(?![.,/]\d|\s?[%\"'-])"
+    r"|(?<![\d.$£€,])(?P<before>\d{1,5}) ?(?:plants? |plugs? |pcs? |each )?(?:min(?:imum|\.)?)(?: order| qty| quantity|\b)(?! ?\d)"
+    r"|\bsold (?:only )?(?:in|by) (?:multiples|increments|lots|bundles|bunches|packs|groups) of (?P<lots>\d{1,4})\b"
+    r"|\b(?:in )?(?:multiples|increments) of (?P<multiples>\d{1,4})\b",
+    re.I,
+)
+_EACH_KIND = re.compile(
+    r"(?:per|each|every|any|of a|of each|of any) (?:single |one )?(?:species|variety|varieties|kind|item|cultivar|plant|size)",
+    re.I,
+)
+_LEAST_SPEND = re.compile(
+    r"\bmin(?:imum|\.)?(?: (?:order|purchase|invoice|charge|sale|spend)(?:s|ing)?)*(?: (?:is|of|amount|value|total|"
+    rf"required|for shipping))*\W{{0,3}}(?P<sign>{_SIGN}) ?(?P<n>{_FIGURE})"
+    rf"|(?P<sign2>{_SIGN}) ?(?P<n2>{_FIGURE}) (?:\w+ )?min(?:imum)?\b(?!\W{{0,2}}\d| (?:qty|quantity|of \d))",
+    re.I,
+)
 
 
 @dataclass(frozen=True)
 class Price:
     """What a line asks for its plants.
 
-    `breaks` are (from so many, amount); `per` is the number of plants that the amount buys, None where it is
-    not said; `unit` is each, hundred, thousand, dozen, tray, bunch, pack ... or pound. Amounts as written, no
-    currency.
+    `breaks` are (from so many, amount); `per` is the number of plants that the amount buys, None where that is not
+    known; `unit` is each, hundred, thousand, dozen, tray, bunch, pack ..., pound, acre, or "not understood". Amounts as
+    written, in `currency`. `packs` are lots of several sizes, (plants, amount). `read` is the price as the line has it,
+    `open` why it may not be counted on, `lot` how many plants it may be for instead of one.
     """
 
     breaks: tuple[tuple[int, float], ...]
     per: int | None = 1
     unit: str = "each"
+    currency: str = DOLLARS
+    read: str = ""
+    packs: tuple[tuple[int, float], ...] = ()
+    least_order: int = 1
+    multiple: int = 1
+    open: str = ""
+    lot: int | None = None
 
     def each(self, need: int) -> float | None:
-        """The price of one plant when `need` are bought; None for seed by weight or a tray of unknown
-        size."""
-        if self.per is None:
+        """The price of one plant when `need` are bought; None for seed by weight, a tray of unknown size or an amount
+        that is not understood."""
+        if self.per is None or self.open:
             return None
-        lots = max(1, -(-need // self.per)) if self.per > 1 and self.unit in _LOTS else need
+        if self.packs:
+            plants, amount = self._packs_for(need)
+            return round(amount / plants, 4)
+        lots = max(1, -(-need // self.per)) if self.in_lots else max(need, self.least_order)
         fitting = [amount for least, amount in self.breaks if least <= max(lots, 1)]
         amount = fitting[-1] if fitting else self.breaks[0][1]
         return round(amount / self.per, 4)
@@ -96,105 +277,448 @@ class Price:
         each = self.each(need)
         if each is None or self.per is None:
             return None
-        if self.unit in _LOTS and self.per > 1:
-            return round(-(-need // self.per) * self.per * each, 2)
-        return round(max(need, self.least()) * each, 2)
+        buy = self.bought(need)
+        if self.packs:
+            return round(self._packs_for(need)[1], 2)
+        return round(buy * each, 2)
+
+    def bought(self, need: int) -> int:
+        """How many plants you must buy to have `need`: whole lots, and no fewer than the seller sends."""
+        need = max(need, self.least_order)
+        if self.packs:
+            return self._packs_for(need)[0]
+        if self.in_lots and self.per:
+            lots = max(-(-need // self.per), self.least())
+            return lots * self.per
+        need = max(need, self.least())
+        return -(-need // self.multiple) * self.multiple
+
+    def _packs_for(self, need: int) -> tuple[int, float]:
+        """The cheapest packs that hold at least so many plants: how many plants they hold, and what they cost."""
+        need = max(need, self.least_order)
+        largest, dearest = self.packs[-1]
+        whole = max(0, need // largest - 10)  # ten of the largest and more: the rest decides
+        left = need - whole * largest
+        best: list[tuple[float, int]] = [(0.0, 0)]
+        for some in range(1, left + 1):
+            best.append(
+                min(
+                    (best[max(0, some - n)][0] + amount, best[max(0, some - n)][1] + n)
+                    for n, amount in self.packs
+                )
+            )
+        cost, plants = best[left]
+        return plants + whole * largest, cost + whole * dearest
+
+    @property
+    def in_lots(self) -> bool:
+        return self.unit in _LOTS and (self.per or 1) > 1
 
     def least(self) -> int:
         """The smallest number that the breaks name."""
         return self.breaks[0][0]
 
 
+@dataclass(frozen=True)
+class _Amount:
+    value: float
+    currency: str
+    start: int
+    end: int
+    bare: bool
+
+
+@dataclass(frozen=True)
+class LeastSpend:
+    """The smallest order in money that a seller takes."""
+
+    amount: float
+    currency: str
+    read: str
+
+
+def with_more(price: Price, more: Price) -> Price | None:
+    """A price with the breaks of the next line, or None where that is no further break of it."""
+    alike = (price.per, price.unit, price.currency) == (more.per, more.unit, more.currency)
+    if not alike or price.open or more.open or price.packs or more.packs:
+        return None
+    steps = (*price.breaks, *more.breaks)
+    rising = all(a[0] < b[0] and a[1] >= b[1] for a, b in zip(steps, steps[1:]))
+    return replace(price, breaks=steps, read=f"{price.read}, {more.read}") if rising else None
+
+
 def sold_out(text: str) -> bool:
-    """Whether the line says that there are none."""
+    """Whether the line says that there are none. "Not available in CA" says where it is not sold."""
     lowered = text.lower()
-    return any(w in lowered for w in _SOLD_WORDS) and bool(_SOLD_OUT.search(text))
+    if not any(w in lowered for w in _SOLD_WORDS):
+        return False
+    return any(
+        not (match["not"] and _SOME_STATES.match(text[match.end() :])) for match in _SOLD_OUT.finditer(text)
+    )
 
 
 def tray_count(text: str) -> int | None:
     """How many plants a tray, flat, bunch or pack holds, if the text says so."""
-    text = _DOLLARS.sub(" ", _BARE.sub(" ", text))
-    for pattern in (_PACK, _IN_BRACKETS, _COUNT):
-        match = pattern.search(text)
-        if match:
-            number = int(next(g for g in match.groups() if g and g.isdigit()))
+    return _counted(_AMOUNT.sub(lambda m: " " * len(m.group()), text))[0]
+
+
+def _counted(text: str) -> tuple[int | None, str]:
+    """How many plants a lot holds, and the word for the lot ("" where it is a cell tray or a plain count)."""
+    for pattern in (_PACK_OF, _IN_BRACKETS, _COUNT):
+        for match in pattern.finditer(text):
+            groups = [g for g in match.groups() if g]
+            number = int(next(g for g in groups if g.isdigit()))
             if 2 <= number <= 2000:
-                return number
-    return None
-
-
-# "12 plugs $48": the number of plants stands right before the amount, and nothing says "each"
-_LOT = re.compile(
-    r"(?<![\d.$/x-])([2-9]|[1-9]\d{1,2})\s+(?:bare[- ]?root\s+)?(?:plugs?|plants?|pots?|liners?|pieces|stems|roots|tubers|"
-    r"divisions)\s*(?:[:,=-]\s*)?(?:(?:US\s?)?\$\s?\d|\d+\.\d\d)(?!\S*\s*(?:ea|each|per|apiece|/))",
-    re.I,
-)
+                word = next((g.lower() for g in groups if not g.isdigit()), "")
+                if not word and re.search(r"pa?c?k", match.group(), re.I):
+                    word = "pack"
+                return number, _LOT_NAMES.get(word, word)
+    return None, ""
 
 
 def lot_of(text: str) -> int | None:
     """How many plants a lone amount may be for, where the line does not say whether it buys one of them or all."""
-    if re.search(r"\b(?:each|ea|apiece|per)\b|@|/", text, re.I):
+    price = read_price(text)
+    return price.lot if price else None
+
+
+def least_order(text: str) -> int | None:
+    """The fewest plants of a kind that the seller sends, if the text says so: "minimum quantity 6", "25 min"."""
+    if "m" not in text and "M" not in text and "in lots" not in text and "sold" not in text.lower():
         return None
-    match = _LOT.search(text)
-    return int(match.group(1)) if match else None
+    match = _LEAST.search(text)
+    if not match or _LEAST_SPEND.search(text):
+        return None
+    count = int(next(g for g in match.groups() if g))
+    return count if 1 < count <= 100_000 else None
+
+
+def for_each_kind(text: str) -> bool:
+    """Whether a least order is asked of every kind: "minimum 25 per species"."""
+    return bool(_EACH_KIND.search(text))
+
+
+def least_spend(text: str) -> LeastSpend | None:
+    """The least order in money, if the text names one: "Minimum Order $200"."""
+    if "in" not in text.lower():
+        return None
+    match = _LEAST_SPEND.search(text)
+    if not match:
+        return None
+    sign, figure = match.group("sign") or match.group("sign2"), match.group("n") or match.group("n2")
+    return LeastSpend(_number(figure), _currency(sign), match.group().strip())
 
 
 def _number(text: str) -> float:
+    if re.fullmatch(r"\d+,\d{2}", text):
+        text = text.replace(",", ".")
     return float(text.replace(",", ""))
 
 
-def read_price(text: str, tray: int | None = None) -> Price | None:
-    """The price on a line, or None. `tray` is what a tray holds, when the list said so elsewhere."""
-    spans = _BREAK.search(text) or _BREAK_AFTER.search(text) if _MANY_HINT.search(text) else None
-    breaks = (
-        []
-        if spans is None
-        else sorted(
-            {(int(m.group(1)), _number(m.group(2) or m.group(3))) for m in _BREAK.finditer(text)}
-            | {(int(m.group(2)), _number(m.group(1))) for m in _BREAK_AFTER.finditer(text)}
+@cache
+def _currency(sign: str) -> str:
+    return _SIGNS.get(sign.lower().replace(" ", "").rstrip("."), DOLLARS)
+
+
+def _amounts(text: str) -> list[_Amount]:
+    """The amounts of money on a line that are not said to be something else than a price of plants."""
+    out = []
+    for match in _AMOUNT.finditer(text):
+        found = match.lastgroup
+        assert found is not None
+        if match["cents"]:
+            value, sign = int(match["cents"]) / 100.0, ""
+        else:
+            figure = match["signed"] or match["followed"] or match["at"] or match["bare"]
+            value = _number(figure)
+            sign = match["also"] or match["behind"] or match["sign"] or ""
+            if match["sign"] and _currency(match["sign"]) != DOLLARS:
+                sign = match["sign"]
+        ahead, behind = text[max(0, match.start() - 40) : match.start()], text[match.end() : match.end() + 40]
+        if _CHARGE_BEFORE.search(ahead) or _CHARGE_BEHIND.search(behind) or value <= 0:
+            continue
+        bare = match["bare"] is not None
+        out.append(_Amount(value, _currency(sign) if sign else DOLLARS, match.start(), match.end(), bare))
+    return out
+
+
+def read_price(text: str, tray: int | None = None, alone: bool = False) -> Price | None:
+    """The price on a line, or None. `tray` is what a tray holds, when the list said so elsewhere; `alone` that the line
+    says nothing but prices, so that "10-49 $2.10" is a price break and no height."""
+    if not any(c.isdigit() for c in text):
+        return None
+    if not text.isascii():
+        text = (
+            text.replace("\u00a0", " ").replace("\u2009", " ").replace("\uff04", "$").replace("\ufe69", "$")
         )
-    )
+    found = _amounts(text)
+    if any(not a.bare for a in found):  # beside signed amounts a bare figure is a size, a total, a code
+        signed = [a for a in found if not a.bare]
+        found = signed if len(signed) > 1 or not _tiers(text, found) else found
+    if not found:
+        return None
+    price = _read(text, _at_today(text, found), tray, alone)
+    least = least_order(text)
+    if least is None:
+        return price
+    by_lots = re.search(r"(?:multiples|increments|lots|bundles|bunches|packs|groups) of", text, re.I)
+    if price.in_lots:
+        return price
+    return replace(price, least_order=least, multiple=least if by_lots else 1)
+
+
+def _at_today(text: str, found: list[_Amount]) -> list[_Amount]:
+    """The amounts without those that held before a sale."""
+    if len(found) < 2:
+        return found
+    before = {a: text[max(0, a.start - 24) : a.start] for a in found}
+    now = [a for a in found if _NOW.search(before[a])]
+    was = [a for a in found if _WAS.search(before[a])]
+    if now and len(now) < len(found) and len(now) + len(was) == len(found):
+        return now[:1]
+    left = [a for a in found if a not in was]
+    return left if left and was else found
+
+
+def _tiers(text: str, found: list[_Amount]) -> dict[_Amount, tuple[int, int | None, bool]]:
+    """The amounts that stand beside a number of plants: from so many, to so many, whether "and up"."""
+    out: dict[_Amount, tuple[int, int | None, bool]] = {}
+    for a in found:
+        ahead = text[max(0, a.start - 40) : a.start]
+        match = _BREAK_BEFORE.search(ahead)
+        if match and _NO_NUMBERS.search(ahead[: match.start()]):
+            match = None
+        behind = None if match else _BREAK_BEHIND.match(text[a.end : a.end + 30])
+        if behind and behind["lone"]:
+            out[a] = (int(behind["lone"]), None, True)
+            continue
+        match = match or behind
+        if match:
+            high = int(match["high"]) if match["high"] else None
+            out[a] = (int(match["low"]), high, bool(match["up"]))
+    return out
+
+
+def _breaks(text: str, found: list[_Amount], alone: bool) -> dict[_Amount, int]:
+    """Price breaks: amounts and the number from which they hold. A lone "18-24" before an amount is a height."""
+    tiers = _tiers(text, found)
+    if not tiers:
+        return {}
+    rows = sorted((low, a) for a, (low, _, _) in tiers.items())
+    falling = all(one[1].value >= two[1].value for one, two in zip(rows, rows[1:]))
+    if not falling:
+        return {}
+    if len(tiers) == 1 and not alone and not next(iter(tiers.values()))[2]:
+        low, high, _ = next(iter(tiers.values()))
+        if low != 1 and (high or 0) <= 60 or high is not None and high <= low:
+            return {}
+    return {a: low for low, a in rows}
+
+
+def _read(text: str, found: list[_Amount], tray: int | None, alone: bool) -> Price:
+    first = found[0]
+    breaks = _breaks(text, found, alone)
     if breaks:
-        last = max((m.end() for p in (_BREAK, _BREAK_AFTER) for m in p.finditer(text)), default=0)
-        per, unit = _unit(text, last, tray)
-        return Price(tuple(breaks), per, unit)
-    match = _FOR.search(text)
-    if match and int(match.group(1)) > 1:
-        return Price(((1, _number(match.group(2))),), int(match.group(1)), "pack")
-    match = _DOLLARS.search(text) or _BARE.search(text)
-    if match:
-        per, unit = _unit(text, match.end(), tray)
-        return Price(((1, _number(match.group(1))),), per, unit)
-    match = _CENTS.search(text)
-    if match:
-        per, unit = _unit(text, match.end(), tray)
-        return Price(((1, int(match.group(1)) / 100.0),), per, unit)
-    return None
+        rest = [a for a in found if a not in breaks]
+        steps = {(low, a.value) for a, low in breaks.items()}
+        least = min(low for low, _ in steps)
+        if rest and least > 1 and rest[0].value >= max(v for _, v in steps):
+            steps.add((1, rest[0].value))  # "$2.50 each, 25+ $2.00"
+        last = max(breaks, key=lambda a: a.end)
+        per, unit, lot, _ = _unit(text, last, tray)
+        if lot:
+            per, unit = 1, "each"
+        read = text[min(a.start for a in breaks) : last.end]
+        start = _BREAK_BEFORE.search(text[: min(a.start for a in breaks)])
+        read = f"{start.group().strip()} {read}" if start else read
+        return Price(tuple(sorted(steps)), per, unit, first.currency, " ".join(read.split()))
+    packs = _packs(text, found)
+    if packs:
+        read = " ".join(text[_for_start(text, found[0]) : found[-1].end].split())
+        if len(packs) == 1:
+            return Price(((1, packs[0][1]),), packs[0][0], "pack", first.currency, read)
+        return Price(((1, packs[0][1]),), packs[0][0], "pack", first.currency, read, packs)
+    if len(found) > 1:
+        return _of_several(text, found, tray)
+    return _single(text, first, tray)
 
 
-def _unit(text: str, after: int, tray: int | None) -> tuple[int | None, str]:
-    """How many plants the amount buys, and the unit, from the words behind the amount or else anywhere."""
-    match = _PER.match(text[after:])
-    word = match.group(1).lower() if match else ""
-    if not word:
-        loose = re.search(
-            r"(?:/|\bper|\ba|\bby the|price)\s?(100\b|1,?000\b|hundred|thousand|tray|flat|bunch|"
-            r"lb\b|pound|oz\b|ounce|dozen)\b",
-            text,
-            re.I,
-        )
-        word = loose.group(1).lower() if loose and not re.search(r"\d\s*$", text[: loose.start()]) else ""
-    if not word and not re.search(r"\b(?:each|ea|per (?:plant|plug|pot))\b", text, re.I):
-        before = _PACK.search(text) or re.search(r"\b(?:dozen|doz)\b", text[:after], re.I)
-        lot = re.match(r"[a-z]+?(?=s?\b)", before.group().lower()) if before else None
-        word = lot.group() if lot else ""
-    if word in _WEIGHT:
-        return None, "pound" if word in ("lb", "lbs", "pound", "pls") else word
-    if word in _MANY:
-        number = _MANY[word]
-        return number, {100: "hundred", 1000: "thousand", 12: "dozen"}[number]
-    if word in _LOTS:
-        unit = {"bundle": "bunch", "packet": "pack", "pkg": "pack", "pkt": "pack"}.get(word, word)
-        count = tray_count(text) or (tray if unit in ("tray", "flat") else None)
-        return (count or (1 if unit == "bunch" else None)), unit
-    return 1, "each"
+def _for_start(text: str, amount: _Amount) -> int:
+    match = _FOR.search(text[: amount.start])
+    return match.start() if match else amount.start
+
+
+def _packs(text: str, found: list[_Amount]) -> tuple[tuple[int, float], ...]:
+    """Lots as "10 for $19, 50 for $69": (plants, amount); empty if any amount is not of that shape."""
+    out = []
+    for a in found:
+        match = _FOR.search(text[max(0, a.start - 20) : a.start])
+        if match and 1 <= int(match.group(1)) <= 10_000:
+            out.append((int(match.group(1)), a.value))
+        elif _SAYS_EACH.match(text[a.end :].lstrip(" /(.")):
+            out.append((1, a.value))  # "$8 each or 3 for $21"
+        else:
+            return ()
+    return tuple(sorted(out)) if max(n for n, _ in out) > 1 else ()
+
+
+def _single(text: str, a: _Amount, tray: int | None) -> Price:
+    per, unit, lot, end = _unit(text, a, tray)
+    start = a.start
+    if unit in _LOTS:
+        lot_said = _NUMBER_BEFORE.search(text[:start]) or _LOT_BEFORE.search(text[:start])
+        start = lot_said.start() if lot_said else start
+    read = " ".join(text[start:end].split()).rstrip(" .,(")
+    price = Price(((1, a.value),), per, unit, a.currency, read, lot=lot)
+    ahead, behind = text[max(0, a.start - 24) : a.start], text[a.end : a.end + 12]
+    if lot:
+        return replace(price, open="lot")
+    least, up = _FROM_BEFORE.search(ahead), _AND_UP.match(behind)
+    if least or up:
+        said = (least.group() if least else "") + text[a.start : a.end + (up.end() if up else 0)]
+        return replace(price, open="from", read=" ".join(said.split()))
+    return price
+
+
+def _of_several(text: str, found: list[_Amount], tray: int | None) -> Price:
+    """Several amounts that are no breaks: a price and its sum, a span, prices of several sizes."""
+    first, second = found[0], found[1]
+    read = " ".join(text[first.start : found[-1].end].split())
+    if len({a.currency for a in found}) > 1:
+        home = [a for a in found if a.currency == DOLLARS]
+        if len(home) == 1:
+            return _single(text, home[0], tray)
+    if len({a.value for a in found}) == 1:
+        return _single(text, first, tray)
+    if len(found) == 2 and _TO.match(text[first.end : second.start]):
+        return Price(((1, first.value),), None, "not understood", first.currency, read, open="from")
+    numbers = [int(n) for n in re.findall(r"(?<![\d.$£€#-])\d{1,5}(?![\d.]|\s?[\"'])", text)]
+    if len(found) == 2:
+        small, large = sorted(found, key=lambda a: a.value)
+        if any(n > 1 and abs(small.value * n - large.value) < 0.006 * n + 0.005 for n in numbers):
+            count, word = _counted(text)
+            if count and abs(small.value * count - large.value) < 0.006 * count + 0.005:
+                unit = word or "tray"  # each, and the whole tray: sold by the tray
+                return Price(((1, large.value),), count, unit, first.currency, read)
+            return replace(_single(text, small, tray), per=1, unit="each", open="", lot=None)
+    parts = [_unit(text, a, tray) for a in found]
+    plain = [(a, p) for a, p in zip(found, parts) if p[1] == "each" and p[0] == 1 and not p[2]]
+    weighed = [p for p in parts if p[1] in _WEIGHTS.values()]
+    if weighed and len(weighed) == len(parts):
+        return Price(((1, first.value),), None, parts[0][1], first.currency, read)
+    said_each = [a for a, _ in plain if _SAYS_EACH.match(text[a.end :].lstrip(" /(."))]
+    if len(said_each) == 1 and len(plain) <= 1:
+        return replace(_single(text, said_each[0], tray))
+    rest = [(a, p) for a, p in zip(found, parts) if p[0] and p[0] > 1 and not p[2]]
+    if len(plain) == 1 and len(plain) + len(rest) == len(found):  # "$2.50 each, $45/tray of 50"
+        packs = tuple(sorted([(1, plain[0][0].value), *((p[0] or 1, a.value) for a, p in rest)]))
+        return Price(((1, plain[0][0].value),), 1, "each", first.currency, read, packs)
+    if all(_SIZE_BEFORE.search(text[max(0, a.start - 16) : a.start]) for a in found):
+        return replace(_single(text, first, tray), read=read)  # a price for each size: the first one's
+    return Price(((1, first.value),), None, "not understood", first.currency, read, open="several")
+
+
+def _unit(text: str, a: _Amount, tray: int | None) -> tuple[int | None, str, int | None, int]:
+    """(plants that the amount buys, unit, how many it may be for instead of one, where its words end)."""
+    tail = text[a.end : a.end + 60]
+    match = _PER.match(tail)
+    assert match is not None, "every part may be missing"
+    word, count = (match["word"] or "").lower(), match["count"]
+    sign = (match["per"] or "").lower()
+    end = a.end + match.end() if word or count else a.end
+    number = int(count.replace(",", "")) if count else 0
+    word = _LOT_NAMES.get(word, word)
+    base = word[:-1] if word.endswith("s") and word[:-1] in (*_LOTS, *_MANY) else word
+    if word in ("trays", "flats", "boxes", "bunches"):
+        base = word.removesuffix("es") if word in ("boxes", "bunches") else word[:-1]
+    joined = sign in ("/", "per", "for", "by the", "a", "an", "the", "(", "@")
+    if (
+        base in _AREAS
+        and (joined or not sign)
+        and (base not in ("mat", "log", "load", "roll") or sign in ("/", "per"))
+    ):
+        return None, _AREAS[base], None, end
+    if number > 1 and (sign in ("/", "per", "for") or base in (*_LOTS, "ct", "count") and sign in ("(", "")):
+        return _of_number(number, sign, base, end)
+    if word in _WEIGHTS and (joined or not sign) and not (word in ("g", "c", "m") and sign != "/"):
+        return None, _WEIGHTS[word], None, end
+    if base in _MANY and not (base in ("c", "m") and (sign != "/" or not match["word"].isupper())):
+        many = _MANY[base]
+        return many, {100: "hundred", 1000: "thousand", 12: "dozen", 2: "pack"}[many], None, end
+    if base in _LOTS and not (base in ("set", "lot", "box", "bag", "flat") and not joined):
+        return _lot(text, base, tray, end)
+    if word in _EACH and sign != "-":
+        return 1, "each", None, end
+    if word.startswith(("bareroot", "bare")) and sign in ("/", "per"):
+        return 1, "each", None, end
+    if sign in ("/", "per") and word and not count:
+        return None, "not understood", None, end
+    return *_elsewhere(text, a, tray), a.end
+
+
+def _of_number(number: int, sign: str, base: str, end: int) -> tuple[int, str, None, int]:
+    if number in (100, 1000) and sign in ("/", "per") and base not in _LOTS:
+        return number, "hundred" if number == 100 else "thousand", None, end
+    unit = base if base in _LOTS else "pack"
+    return number, "bunch" if unit == "bundle" else unit, None, end
+
+
+def _lot(text: str, base: str, tray: int | None, end: int) -> tuple[int | None, str, None, int]:
+    behind = re.match(r"\s*(?:of|\()\s*(\d{1,4})\b", text[end:])
+    unit = "bunch" if base == "bundle" else base
+    count = int(behind.group(1)) if behind else tray_count(text)
+    count = count or (tray if unit in ("tray", "flat") else None)
+    return (count or (1 if unit == "bunch" else None)), unit, None, end + (behind.end() if behind else 0)
+
+
+def _elsewhere(text: str, a: _Amount, tray: int | None) -> tuple[int | None, str, int | None]:
+    """The unit of an amount with no words right behind it, from the words before it or anywhere on the line."""
+    ahead = text[max(0, a.start - 40) : a.start]
+    weight = _SEED_WEIGHT.search(ahead)
+    if weight:
+        return None, _WEIGHTS[weight.group(1).lower().rstrip(".")], None
+    if _SAYS_EACH.search(text) or ahead.rstrip().endswith("@") or text[a.start] == "@":
+        return 1, "each", None
+    loose = _LOOSE_UNIT.search(text)
+    if loose and not re.search(r"\d\s*$", text[: loose.start()]):
+        word = loose.group(1).lower().replace(",", "")
+        if word in _WEIGHTS:
+            return None, _WEIGHTS[word], None
+        if word in ("acre", "sq"):
+            return None, _AREAS[word], None
+        if word in ("tray", "flat", "bunch"):
+            return _lot(text, word, tray, len(text))[:3]
+        return {
+            "100": (100, "hundred", None),
+            "hundred": (100, "hundred", None),
+            "dozen": (12, "dozen", None),
+        }.get(word, (1000, "thousand", None))
+    if re.search(r"\b(?:dozen|doz)\b\W{0,3}$", ahead, re.I):
+        return 12, "dozen", None
+    number = _NUMBER_BEFORE.search(ahead)
+    if number and int(number["count"]) > 1:
+        count, thing = int(number["count"]), number["thing"].lower()
+        if thing.startswith(("pack", "pk", "count", "ct")) or "pack" in number.group().lower():
+            return count, "pack", None
+        if thing.startswith(("stake", "whip", "cutting", "seedling", "sprig")) and (
+            a.value > DEAREST_PLUG or a.value / count < CHEAPEST_PLANT
+        ):
+            return (count, "pack", None) if a.value > DEAREST_PLUG else (1, "each", None)
+        return 1, "each", count
+    held, word = _counted(text[: a.start] + " " * (a.end - a.start) + text[a.end :])
+    if held:
+        if word and word not in ("tray", "flat"):
+            return held, word, None
+        return _each_or_tray(a.value, held, word)
+    if re.search(r"\b(?:trays?|flats?)\b", ahead, re.I) and tray:
+        return _each_or_tray(a.value, tray, "tray")
+    return 1, "each", None
+
+
+def _each_or_tray(value: float, count: int, word: str) -> tuple[int, str, int | None]:
+    """An amount beside "50 cell tray": of one, of the whole tray, or not to be told (judgement by usual prices)."""
+    if value / count < CHEAPEST_PLANT:
+        return 1, "each", None
+    if value >= DEAREST_PLUG:
+        return count, word or "tray", None
+    return 1, "each", count

@@ -24,6 +24,31 @@ _FORMS = re.compile(
 )
 
 
+_NUMBER = r"(?:\d{1,3}(?:\.\d+)?(?: ?[½¼¾]| \d/\d)?|[½¼¾]|\d/\d)"
+_SIZE = re.compile(
+    r"(?<![\w.$£€/-])(?:#\d{1,2}(?!\d)(?: (?:pots?|cont(?:ainer)?s?)\b)?"
+    rf"|{_NUMBER}[ -]?(?:gal(?:lon)?s?|qts?|quarts?|pts?|pints?|lit(?:er|re)s?|l|ml|cu\.? ?in)\b\.?(?: (?:pots?|containers?)\b)?"
+    r"|(?:half[ -])?(?:gallon|gal|quart|qt|pint)\b\.?(?: (?:pots?|containers?)\b)?"
+    rf"|{_NUMBER}(?: ?x ?{_NUMBER}){{1,2}}(?: ?(?:\"|in\b\.?|inch(?:es)?|cm\b))?(?: ?(?:square |round |deep )?(?:plugs?|pots?|liners?|cells?)\b)?"
+    rf"|{_NUMBER}(?: ?(?:-|to) ?{_NUMBER})? ?-?(?:\"|''|in\b\.?|inch(?:es)?|cm\b|mm\b|ft\b|'|feet\b)"
+    r"(?: ?(?:square |round |deep |dia\.? )?(?:plugs?|pots?|liners?|cells?|containers?|baskets?|bare ?roots?|seedlings?)\b)?"
+    r"|\d{2,3}[ -]?(?:cells?|ct|count)\b(?: (?:trays?|flats?|plugs?)\b)?)",
+    re.I,
+)
+_NOT_A_SIZE = re.compile(
+    r"^\W{0,2}(?:tall|high|wide|deep|water|apart|height|spread|across|long|of (?:water|soil|mulch)|below|above|under|h\b|w\b|"
+    r"flowers?|blooms?|leaves|spikes?|stems?|centers?|on center|o\.?c)",
+    re.I,
+)
+_MEASURED_AS = re.compile(
+    r"(?:height|ht|tall|spread|depth|deep|water|zones?|grows?(?: to)?|to|up to|reach\w*)\W{0,3}$", re.I
+)
+_POTTED = re.compile(
+    r"(?:plug|pot|liner|cell|container|basket|root|seedling|gal|qt|quart|pint|pt|lit|#|count|ct|tray|flat)",
+    re.I,
+)
+
+
 class StockForm(StrEnum):
     """In what form the plants come."""
 
@@ -78,6 +103,18 @@ def form_of(lowered: str) -> StockForm:
     """In what form the plants of a line (in small letters) come."""
     found = {match.lastgroup for match in _FORMS.finditer(lowered)}
     return next((word for form, word in _FORM_WORDS.items() if form in found), StockForm.NOT_SAID)
+
+
+def size_of(text: str) -> str:
+    """The size in which the plants of a line come, as it stands there: "2 in plug", "#1", "50 cell tray"; else ""."""
+    best = ""
+    for match in _SIZE.finditer(text):
+        if _POTTED.search(match.group()):
+            return " ".join(match.group().split()).strip()
+        if _NOT_A_SIZE.match(text[match.end() :]) or _MEASURED_AS.search(text[: match.start()]):
+            continue
+        best = best or " ".join(match.group().split()).strip()
+    return best
 
 
 def banned_states(text: str) -> tuple[str, ...]:

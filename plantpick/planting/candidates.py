@@ -10,6 +10,7 @@ import numpy as np
 from plantpick.catalogue.plants import Catalogue
 from plantpick.catalogue.traits import Traits, traits
 from plantpick.errors import PlantpickError, Problem
+from plantpick.offers.prices import DOLLARS
 from plantpick.offers.verdict import BUY, CONTAIN
 from plantpick.planting.coverage import (
     CAUTIOUS,
@@ -76,7 +77,8 @@ def offered_prices(offer) -> dict[str, float]:
     prices: dict[str, float] = {}
     for line in offer.lines:
         if line.verdict in (BUY, CONTAIN) and len(line.plants) == 1 and not line.sold_out:
-            plant_id, each = line.plants[0], math.nan if line.price_each is None else float(line.price_each)
+            in_dollars = line.price_each is not None and line.currency == DOLLARS
+            plant_id, each = line.plants[0], float(line.price_each) if in_dollars else math.nan
             known = prices.get(plant_id, math.nan)
             prices[plant_id] = each if math.isnan(known) else known if math.isnan(each) else min(known, each)
     return prices

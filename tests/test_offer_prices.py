@@ -1,0 +1,202 @@
+"""Prices of an offer: units, lots, breaks, currencies, least orders. All lines are made up, in shapes of the trade."""
+
+from __future__ import annotations
+
+import pytest
+
+from plantpick.files import catalogue, pond_file
+from plantpick.offers.check import Line, check_offer
+from plantpick.offers.name_index import name_book
+from plantpick.offers.prices import least_order, least_spend, read_price, sold_out
+from plantpick.offers.shipping_terms import size_of
+
+
+@pytest.fixture(scope="module")
+def check():
+    plants, pond = catalogue.load(), pond_file.read_pond("demo")
+    book = name_book(plants)
+
+    def run(*texts: str, need: int | None = None):
+        return check_offer([Line(i, t) for i, t in enumerate(texts, 1)], pond, plants, book=book, need=need)
+
+    return run
+
+
+@pytest.mark.parametrize(
+    "text, each, cost",
+    [  # the price of one and the cost of ten, in whole lots
+        ("100 stakes 129.99", 1.2999, 129.99),
+        ("100 pack $129.99", 1.2999, 129.99),
+        ("black willow stakes, package of 100, $129.99", 1.2999, 129.99),
+        ("6 pack 11.99", 1.9983, 23.98),
+        ("$6.99/4 pack", 1.7475, 20.97),
+        ("25 for $5", 0.20, 5.00),
+        ("$10 for 5", 2.00, 20.00),
+        ("10 for $19, 50 for $69", 1.90, 19.00),
+        ("$8 each or 3 for $21", 7.10, 71.00),
+        ("$17.50 bundle of 5", 3.50, 35.00),
+        ("$2.50 ea, 25+ $2.00", 2.50, 25.00),
+        ("$9.00 ea / $8.00 ea 10+", 8.00, 80.00),
+        ("1+ $2.50, 25+ $2.00", 2.50, 25.00),
+        ("25+ $2.00", 2.00, 50.00),
+        ("$2.10 minimum quantity 6", 2.10, 21.00),
+        ("$2.10 each (min. 25)", 2.10, 52.50),
+        ("$3.00 sold in multiples of 4", 3.00, 36.00),
+        ("38 cell tray $45.60", 1.20, 45.60),
+        ("50 cell tray 0.85", 0.85, 8.50),
+        ("32 cell tray $6.50", None, None),
+        ("50 cell tray 0.15 ea", 0.15, 1.50),
+        ("$1.10 each, $55.00/tray of 50", 1.10, 55.00),
+        ("25 @ $2.10 52.50", 2.10, 21.00),
+        ("Buttonbush 18-24 $1.50", 1.50, 15.00),
+        ("Zone 4-9 $8.99", 8.99, 89.90),
+        ('4" pot $5.00, gallon $12.00', 5.00, 50.00),
+        ("was $9.00 now $7.00", 7.00, 70.00),
+        ("Regular price $8.00 USD Sale price $5.00 USD", 5.00, 50.00),
+        ("$12.75/bareroot", 12.75, 127.50),
+        ("$5.00 USD", 5.00, 50.00),
+    ],
+)
+def test_lots_breaks_and_least_orders(text, each, cost):
+    price = read_price(text)
+    assert price is not None
+    assert price.each(10) == (None if each is None else pytest.approx(each))
+    assert price.cost(10) == (None if cost is None else pytest.approx(cost))
+
+
+@pytest.mark.parametrize(
+    "text, read",
+    [
+        ("wet meadow mix $980/acre", "$980/acre"),
+        ("$65/1000 sq ft", "$65/1000 sq"),
+        ("Iris $5 and up", "$5 and up"),
+        ("from $4.99", "from $4.99"),
+        ("$5.00 - $9.00", "$5.00 - $9.00"),
+        ("$8.99 per species", "$8.99 per species"),
+        ("$125.00 per/lb", "$125.00 per/lb"),
+        ("1/8 oz $4.00", "$4.00"),
+        ("12 plugs $48", "$48"),
+        ("18-24 $2.00 24-36 $1.50 $3.30", "18-24 $2.00 24-36 $1.50"),
+    ],
+)
+def test_what_is_not_the_price_of_one_is_shown_as_it_stands(text, read):
+    price = read_price(text)
+    assert price is not None and price.read == read
+    if "24-36" not in text:
+        assert price.each(10) is None and price.cost(10) is None
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Minimum Order $200",
+        "Free shipping over $50",
+        "$9.95 shipping",
+        "Shipping: $12.00",
+        "Save $3.00",
+        "$5.00 off your first order",
+        "2.25 in pots",
+        "1.25 gal",
+        "pH 6.50",
+        "Orders under $75 pay a box charge of $8",
+        "gift card $25",
+        "call 555.12.3456",
+    ],
+)
+def test_no_price_that_is_not_there(text):
+    assert read_price(text) is None
+
+
+@pytest.mark.parametrize(
+    "text, sign, each",
+    [
+        ("Rs. 150 per plant", "Rs", 150.0),
+        ("Rs.40/-", "Rs", 40.0),
+        ("£7.50 ea.", "£", 7.5),
+        ("€3,50", "€", 3.5),
+        ("3,50 €", "€", 3.5),
+        ("$12.00 CAD", "C$", 12.0),
+        ("C$12.00", "C$", 12.0),
+        ("US$ 4.50", "$", 4.5),
+    ],
+)
+def test_other_money_is_named(text, sign, each):
+    price = read_price(text)
+    assert price is not None and price.currency == sign and price.each(1) == each
+
+
+def test_other_money_is_never_added_up_as_dollars(check):
+    answer = check("Pontederia cordata £2.00 each", "Peltandra virginica $3.00 each", need=10)
+    assert answer.total == 30.0 and answer.other_totals == (("£", 20.0),)
+    assert "British pounds" in answer.lines[0].reason
+
+
+def test_what_is_not_sold_in_a_state_is_not_sold_out():
+    assert not sold_out("Not available in CA") and not sold_out("unavailable in Florida")
+    assert not sold_out("Not available to ship to Texas") and not sold_out("not available in some states")
+    assert (
+        sold_out("Not available")
+        and sold_out("currently unavailable")
+        and sold_out("sold out in our greenhouse")
+    )
+
+
+def test_price_breaks_under_a_title_line(check):
+    lines = check("Pickerelweed", "1-9 $2.60", "10-49 $2.10", "50+ $1.65", need=60).lines
+    assert lines[0].price_each == 1.65 and lines[0].price_read == "1-9 $2.60, 10-49 $2.10, 50+ $1.65"
+    assert [line.why for line in lines[1:]] == ["the price of line 1"] + ["more prices of line 1"] * 2
+    assert check("Pickerelweed", "1-9 $2.60", "10-49 $2.10", "50+ $1.65", need=5).lines[0].price_each == 2.60
+
+
+def test_a_price_for_all_lines_beneath(check):
+    lines = check(
+        "All plugs $1.25 each", "Pontederia cordata", "Peltandra virginica $3.00", "GALLONS", "Juncus effusus"
+    ).lines
+    assert [line.price_each for line in lines] == [None, 1.25, 3.00, None, None]
+    assert "Price from line 1." in lines[1].reason
+
+
+def test_least_orders(check):
+    assert least_order("minimum quantity 6") == 6 and least_order("Min. order 25 plants") == 25
+    assert least_order("25 min") == 25 and least_order("minimum order $200") is None
+    spend = least_spend("Minimum Order $200")
+    assert spend is not None and (spend.amount, spend.currency) == (200.0, "$")
+    assert least_spend("$2.10 minimum quantity 6") is None
+    answer = check(
+        "Minimum order $200", "minimum 25 per species", "Pontederia cordata $2.00", "Peltandra virginica", "min 40",
+        need=10,
+    )  # fmt: skip
+    first, second = answer.lines[2:4]
+    assert (first.least_order, first.buy, first.cost) == (25, 25, 50.0)
+    assert second.least_order == 40
+    assert answer.total == 50.0 and answer.least_spend is not None and answer.least_spend.amount == 200.0
+
+
+def test_a_price_that_is_not_understood_is_asked_about_and_not_added(check):
+    (line,) = check("Pontederia cordata $5 and up").lines
+    assert line.price_each is None and line.cost is None and line.price_read == "$5 and up"
+    assert any("$5 and up" in question for question in line.questions)
+
+
+def test_the_record_carries_size_unit_and_count(check):
+    (line,) = check("Juncus effusus 2 in plug, tray of 50 $68.00", need=10).lines
+    assert (line.size, line.unit, line.count, line.buy, line.cost) == ("2 in plug", "tray", 50, 50, 68.0)
+
+
+@pytest.mark.parametrize(
+    "text, size",
+    [
+        ('Iris virginica 4" pot $5', '4" pot'),
+        ("Iris virginica #1 pot", "#1 pot"),
+        ("Iris virginica, quart", "quart"),
+        ("Iris virginica 1 gal. 2-3 ft tall", "1 gal."),
+        ("Juncus 50 cell tray", "50 cell tray"),
+        ("Buttonbush 18-24 in", "18-24 in"),
+        ("blooms 2-3 ft tall in June", ""),
+        ("in 12 in. of water", ""),
+        ("Lily 8x5 pot", "8x5 pot"),
+        ("grows to 24 in", ""),
+    ],
+)
+def test_sizes(text, size):
+    assert size_of(text) == size
