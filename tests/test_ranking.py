@@ -82,15 +82,14 @@ def test_cattails_and_loose_lilies_are_takeover_risks(plants, south, tolerance):
 
 
 def test_well_behaved_plants_stay_put_on_steep_banks(plants, south, north):
-    """Common practice, no source: pickerelweed, arrow arum, blue flags, rose mallow and buttonbush keep their place.
-
-    Soft rush is not among them: it seeds itself on bare mud (NC State Extension), so its seed heads are cut.
-    """
+    """Common practice, no source: pickerelweed, arrow arum, soft rush, blue flags, rose mallow and buttonbush keep their
+    place."""
     for pond, names in (
         (
             south,
             (
                 "peltandra-virginica",
+                "juncus-effusus",
                 "iris-virginica",
                 "hibiscus-moscheutos",
                 "cephalanthus-occidentalis",
