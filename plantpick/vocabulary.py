@@ -97,7 +97,18 @@ CAUTIONS = (
 AVAILABILITY = ("common", "seldom", "rare", "not seen")
 FORMS_SOLD = ("bare root", "plug", "pot", "seed", "tuber", "cutting")
 LIST_SEEN = ("whole", "part", "excerpt")
-SOILS = ("clay", "loam", "sand", "muck", "rock")
+SOILS = ("clay", "packed clay", "loam", "sand", "muck", "rock")
+# What is set, and against which animals it is kept.
+PROPAGULES: dict[str, str] = {
+    "rooted": "grown in a plug, a pot or a mat, or moved with its roots",
+    "bare root": "a rhizome, tuber or crown without soil",
+    "cutting": "a stem, stake or post without roots",
+    "sod": "a piece of turf with its soil",
+}
+GUARDED = ("guarded", "open")
+# A per cent alive is a share of plants or of plots; plots hold several plants, so more of them live.
+COUNTED = ("plants", "plots")
+SURVIVAL_USES = ("curve", "comparison")
 NAME_KINDS = ("accepted", "synonym", "common", "trade", "cultivar")
 SYNONYM_DECISIONS = ("same plant", "refused alike", "several plants", "another species")
 RANGE_STATUS = ("native", "introduced", "unsure")

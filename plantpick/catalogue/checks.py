@@ -8,19 +8,18 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from plantpick.catalogue.establishment_rules import check_curves, check_rows
 from plantpick.catalogue.name_rules import check_names
 from plantpick.catalogue.schema import (
     NAMING_PLANTS,
-    NUMBERS,
     PLACES,
-    PLANT_COLUMNS,
-    RANGES,
     SOURCED,
     TABLES,
     TRAITS,
     USES,
     Kind,
     columns,
+    ranges,
 )
 from plantpick.errors import Problem, did_you_mean
 from plantpick.vocabulary import PH_OF
@@ -60,20 +59,18 @@ def check_table(file: str, name: str, table: pd.DataFrame, problems: list[Proble
             lambda v: f'"{v}" is not one of the words allowed.',
             lambda v, a=allowed: f"{did_you_mean(v, a)} Allowed: {', '.join(a)}.".strip(),
         )
+    _check_lists(name, table, report)
+    numbers = _numbers(name, table, report)
+    _check_ranges(name, numbers, report)
     if name == "plants":
-        _check_plants(table, report)
+        _check_plants(table, numbers, report)
+    elif name == "establishment":
+        check_rows(table, numbers, report)
 
 
-def _check_plants(table: pd.DataFrame, report) -> None:
-    import pandas as pd
-
-    report(
-        ~table["plant_id"].map(lambda v: bool(re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", v))),
-        "plant_id",
-        lambda v: f'"{v}" is not a plant_id.',
-        "Use small letters, digits and single hyphens.",
-    )
-    for column, allowed in ((c.name, c.words) for c in PLANT_COLUMNS if c.kind is Kind.LIST):
+def _check_lists(name: str, table: pd.DataFrame, report) -> None:
+    """Check that every cell that holds several words holds only those allowed."""
+    for column, allowed in ((c.name, c.words) for c in columns(name) if c.kind is Kind.LIST):
         wrong = {
             cell for cell in table[column].unique() if any(w not in allowed for w in cell.split(";") if cell)
         }
@@ -83,14 +80,60 @@ def _check_plants(table: pd.DataFrame, report) -> None:
             lambda v: f'"{v}" holds a word that is not allowed.',
             f"Separate words by semicolons; allowed: {', '.join(allowed)}.",
         )
-    numbers = table[list(NUMBERS)].apply(pd.to_numeric, errors="coerce")
-    for column in NUMBERS:
+
+
+def _numbers(name: str, table: pd.DataFrame, report) -> pd.DataFrame:
+    """The number columns as numbers (NaN for an empty cell), once each cell was found to be one within its limits."""
+    import pandas as pd
+
+    those = [c for c in columns(name) if c.is_number]
+    if not those:
+        return table[[]]
+    numbers = table[[c.name for c in those]].apply(pd.to_numeric, errors="coerce")
+    numbers = numbers.where(numbers.abs() < float("inf"))
+    for c in those:
         report(
-            numbers[column].isna() & (table[column] != ""),
-            column,
+            numbers[c.name].isna() & (table[c.name] != ""),
+            c.name,
             lambda v: f'"{v}" is not a number.',
-            "Write a plain number, or leave the cell empty.",
+            "Write a plain number, or leave the cell empty." if not c.required else "Write a plain number.",
         )
+        if c.kind is Kind.NUMBER and c.minimum is not None and c.maximum is not None:
+            report(
+                (numbers[c.name] < c.minimum) | (numbers[c.name] > c.maximum),
+                c.name,
+                lambda v: f"{v} is out of bounds.",
+                f"Allowed: {c.minimum:g} to {c.maximum:g} {c.unit}.",
+            )
+    return numbers
+
+
+def _check_ranges(name: str, numbers: pd.DataFrame, report) -> None:
+    """Check that ranges rise, and are filled whole or not at all."""
+    for group in ranges(name).values():
+        for left, right in zip(group, group[1:]):
+            report(
+                numbers[left] > numbers[right],
+                right,
+                lambda v, a=left: f"{v} is less than {a}.",
+                f"A range must rise: {' <= '.join(group)}.",
+            )
+        filled = numbers[list(group)].notna()
+        report(
+            filled.any(axis=1) & ~filled.all(axis=1),
+            group[0],
+            "the range is filled only in part.",
+            f"Fill all of {', '.join(group)}, or none.",
+        )
+
+
+def _check_plants(table: pd.DataFrame, numbers: pd.DataFrame, report) -> None:
+    report(
+        ~table["plant_id"].map(lambda v: bool(re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", v))),
+        "plant_id",
+        lambda v: f'"{v}" is not a plant_id.',
+        "Use small letters, digits and single hyphens.",
+    )
     for column in USES:
         report(
             numbers[column].notna() & ~numbers[column].isin((0, 1, 2, 3)),
@@ -123,21 +166,6 @@ def _check_plants(table: pd.DataFrame, report) -> None:
         "a plant never to stand loose, and nothing that holds it.",
         "Name the measure, or let it be refused.",
     )
-    for group in RANGES.values():
-        for left, right in zip(group, group[1:]):
-            report(
-                numbers[left] > numbers[right],
-                right,
-                lambda v, a=left: f"{v} is less than {a}.",
-                f"A range must rise: {' <= '.join(group)}.",
-            )
-        filled = numbers[list(group)].notna()
-        report(
-            filled.any(axis=1) & ~filled.all(axis=1),
-            group[0],
-            "the range is filled only in part.",
-            f"Fill all of {', '.join(group)}, or none.",
-        )
 
 
 def _pointing_nowhere(tables: dict, name: str, column: str, known: set, what: str, remedy) -> list[Problem]:
@@ -155,9 +183,12 @@ def check_references(tables: dict[str, pd.DataFrame], problems: list[Problem]) -
     """Check that every plant_id and source_id that a table names exists, and that every filled cell has evidence."""
     known = set(tables["plants"]["plant_id"])
     for name in NAMING_PLANTS:
+        required = any(c.name == "plant_id" and c.required for c in columns(name))
+        allowed = known if required else known | {""}
         problems += _pointing_nowhere(
-            tables, name, "plant_id", known, "plant", lambda found: did_you_mean(found, known)
+            tables, name, "plant_id", allowed, "plant", lambda found: did_you_mean(found, known)
         )
+    check_curves(tables["establishment"], tables["plants"], problems)
     if "sources" in tables:
         sources = {"", *tables["sources"]["source_id"]}
         for name in SOURCED:

@@ -10,9 +10,10 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from plantpick.catalogue import law, protection
+from plantpick.catalogue.establishment import Establishment
 from plantpick.catalogue.law import Coverage, Listing
 from plantpick.catalogue.protection import Protected
-from plantpick.catalogue.schema import LISTS, NEEDED, NUMBERS
+from plantpick.catalogue.schema import LISTS, NEEDED, NUMBERS, split_list
 from plantpick.catalogue.taxa import Taxa, bare_taxon
 from plantpick.errors import PlantpickError, Problem, nearest
 from plantpick.vocabulary import PURPOSES, WOODY
@@ -21,11 +22,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     import pandas as pd
-
-
-def split_list(cell: str) -> tuple[str, ...]:
-    """The words of a cell that holds several, separated by semicolons."""
-    return tuple(word for word in cell.split(";") if word)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -207,6 +203,11 @@ class Catalogue:
     def sources(self) -> pd.DataFrame:
         """The sources; only when the catalogue was loaded with its evidence."""
         return self._frame("sources")
+
+    @cached_property
+    def establishment(self) -> Establishment:
+        """How many planted plants live, by plant and growth form."""
+        return Establishment.from_table(self.tables["establishment"])
 
     @cached_property
     def _rows(self) -> dict[str, int]:

@@ -107,6 +107,21 @@ TABLES: dict[str, Table] = {
             evidence=True,
         ),
         Table(
+            name="establishment",
+            row="a share of planted plants still alive",
+            key=(
+                "growth_form",
+                "plant_id",
+                "propagule",
+                "guarded",
+                "grazers",
+                "months",
+                "source_id",
+                "locator",
+            ),
+            primary=False,
+        ),
+        Table(
             name="evidence",
             row="what a cell rests on",
             key=("plant_id", "trait", "source_id", "locator"),
@@ -142,14 +157,30 @@ def _list(name: str, description: str, words: tuple[str, ...]) -> Column:
     return Column(table="plants", name=name, description=description, kind=Kind.LIST, words=words)
 
 
-def _plant_id(table: str, **more) -> Column:
+def _plant_id(
+    table: str, description: str = "Slug of the accepted name", required: bool = True, **more
+) -> Column:
     return Column(
         table=table,
         name="plant_id",
-        description="Slug of the accepted name",
-        required=True,
+        description=description,
+        required=required,
         rdf_type=f"{DWC}taxonID",
         **more,
+    )
+
+
+def _alive(name: str, which: str) -> Column:
+    return Column(
+        table="establishment",
+        name=name,
+        description=f"Share still alive, {which}",
+        kind=Kind.NUMBER,
+        unit="per cent of those set",
+        required=True,
+        range="alive",
+        minimum=0,
+        maximum=100,
     )
 
 
@@ -497,6 +528,74 @@ COLUMNS: tuple[Column, ...] = (
         required=True,
     ),
     _remark("sale_lists"),
+    Column(
+        table="establishment",
+        name="growth_form",
+        description="How the plant grows",
+        words=vocabulary.GROWTH_FORMS,
+        required=True,
+    ),
+    _plant_id(
+        "establishment", "Slug of the accepted name; empty for every plant of the form", required=False
+    ),
+    Column(
+        table="establishment",
+        name="propagule",
+        description="What is set: "
+        + "; ".join(f"{word}, {meaning}" for word, meaning in vocabulary.PROPAGULES.items()),
+        words=tuple(vocabulary.PROPAGULES),
+        required=True,
+    ),
+    Column(
+        table="establishment",
+        name="guarded",
+        description="Guarded: no animal that eats it gets at it, or none is there. Open: the grazers do",
+        words=vocabulary.GUARDED,
+        required=True,
+    ),
+    Column(
+        table="establishment",
+        name="grazers",
+        description="The animals that get at an open planting",
+        kind=Kind.LIST,
+        words=vocabulary.GRAZERS,
+    ),
+    Column(
+        table="establishment",
+        name="months",
+        description="Time since planting; a growing season is 8 of a tree's and 6 of a water plant's",
+        kind=Kind.NUMBER,
+        unit="months",
+        required=True,
+        minimum=0.1,
+        maximum=120,
+    ),
+    _alive("alive_low_percent", "low (one planting in ten does worse)"),
+    _alive("alive_percent", "typical (half of the plantings do better)"),
+    _alive("alive_high_percent", "high (one planting in ten does better)"),
+    Column(
+        table="establishment",
+        name="counted",
+        description="What it is a share of; a plot holds several plants and counts while one lives",
+        words=vocabulary.COUNTED,
+        required=True,
+    ),
+    Column(
+        table="establishment",
+        name="used_for",
+        description="Curve: the forecast goes through it. Comparison: kept beside the forecast",
+        words=vocabulary.SURVIVAL_USES,
+        required=True,
+    ),
+    _source_id("establishment"),
+    Column(table="establishment", name="locator", description="Where in the source, and what the trial was"),
+    Column(
+        table="establishment",
+        name="basis",
+        description="What the value rests on",
+        words=vocabulary.BASES,
+        required=True,
+    ),
     _plant_id("evidence"),
     Column(table="evidence", name="trait", description="Column of plants", required=True),
     _source_id("evidence"),
@@ -519,6 +618,11 @@ COLUMNS: tuple[Column, ...] = (
 )
 
 
+def split_list(cell: str) -> tuple[str, ...]:
+    """The words of a cell that holds several, separated by semicolons."""
+    return tuple(word for word in cell.split(";") if word)
+
+
 def columns(table: str) -> tuple[Column, ...]:
     """The columns of a table, in their order."""
     return tuple(column for column in COLUMNS if column.table == table)
@@ -533,16 +637,22 @@ def _named(chosen: Iterable[Column]) -> tuple[str, ...]:
     return tuple(column.name for column in chosen)
 
 
+def ranges(table: str) -> dict[str, tuple[str, ...]]:
+    """The columns of each of a table's ranges, from low to high."""
+    those = columns(table)
+    return {
+        group: _named(c for c in those if c.range == group)
+        for group in dict.fromkeys(c.range for c in those if c.range)
+    }
+
+
 PLANT_COLUMNS = columns("plants")
 NUMBERS = _named(c for c in PLANT_COLUMNS if c.is_number)
 USES = _named(c for c in PLANT_COLUMNS if c.kind is Kind.WHOLE)
 LISTS = _named(c for c in PLANT_COLUMNS if c.kind is Kind.LIST)
 TRAIT_WORDS = _named(c for c in PLANT_COLUMNS if c.computed)
 NEEDED = _named(c for c in PLANT_COLUMNS if c.needed)
-RANGES: dict[str, tuple[str, ...]] = {
-    group: _named(c for c in PLANT_COLUMNS if c.range == group)
-    for group in dict.fromkeys(c.range for c in PLANT_COLUMNS if c.range)
-}
+RANGES = ranges("plants")
 # columns whose every filled cell has its row of evidence
 TRAITS = _named(
     c for c in PLANT_COLUMNS if c.name not in ("plant_id", "scientific_name", "common_name", "remark")

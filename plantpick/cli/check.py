@@ -23,6 +23,6 @@ def check(
     terminal.paragraph(
         terminal.console(),
         f"{len(plants.plants)} plants, {len(plants.names)} names, {len(plants.range)} state rows, "
-        f"{len(plants.law)} law rows, {len(plants.protected)} rows of protected plants and {len(plants.evidence)} "
-        "evidence rows: nothing wrong.",
+        f"{len(plants.law)} law rows, {len(plants.protected)} rows of protected plants, "
+        f"{len(plants.establishment.trials)} rows of planted plants and {len(plants.evidence)} evidence rows: nothing wrong.",
     )

@@ -132,10 +132,10 @@ def depth_index(plants: Traits, depth_in):
 def level_index(plants: Traits, depth_in, drop_in):
     """How the plant stands the pond's movement, (plants, depths): left short of water at low pool, or flooded.
 
-    `drop_in` is how far the water falls in a dry summer, inches. A plant set at `depth_in` then stands in
+    `depth_in` is an array of depths, or a column of one depth a plant. `drop_in` is how far the water falls in a dry summer, inches. A plant set at `depth_in` then stands in
     `depth_in - drop_in`; what that falls short of its shallowest depth counts by its `drawdown`.
     """
-    depth = np.asarray(depth_in, dtype=float)[None, :]
+    depth = np.atleast_2d(np.asarray(depth_in, dtype=float))
     short = np.maximum(0.0, plants.number["depth_min_in"][:, None] - (depth - drop_in))
     dry = np.full(short.shape, np.nan)
     for word, (inches, index) in DRAWDOWN_INDEX.items():
