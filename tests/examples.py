@@ -55,7 +55,7 @@ EXAMPLES: dict[str, list[list[str]]] = {
         [
             "plan",
             "demo",
-            "demo-north",
+            "demo-surveyed",
             "--within",
             "60",
             "--seconds",

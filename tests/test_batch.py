@@ -12,6 +12,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from command_line import command
 
 from plantpick.batch import many_ponds
 from plantpick.batch.out_table import OutTable
@@ -87,7 +88,8 @@ def rows_of(path: Path) -> list[dict]:
         return list(csv.DictReader(file, strict=True))
 
 
-def command(*words, **more):
+def in_a_process(*words, **more):
+    """The command in a process of its own."""
     return subprocess.run(
         [sys.executable, "-m", "plantpick", *map(str, words)],
         capture_output=True,
@@ -118,7 +120,7 @@ def test_rows_are_those_of_one_by_one_runs(tmp_path, plants, cores):
 
 
 def test_pond_files_on_the_command_line_give_what_each_gives_alone(tmp_path):
-    done = command("rank", "demo", "demo-north", "demo-hard", "--top", 5, "--out", tmp_path / "o.csv")
+    done = in_a_process("rank", "demo", "demo-north", "demo-hard", "--top", 5, "--out", tmp_path / "o.csv")
     assert (
         done.returncode == 0 and not done.stdout and "3 of 3 ponds answered" in " ".join(done.stderr.split())
     )
@@ -437,7 +439,7 @@ def test_a_run_that_is_stopped_leaves_a_whole_table_and_goes_on(tmp_path, how):
         time.sleep(0.1)
     assert not [child for child in children if _alive(child)], "a process outlived the run"
     varied(ponds, len(before) + 10)
-    done = command(*line)
+    done = in_a_process(*line)
     assert done.returncode == 0 and f"{len(before)} were there already" in " ".join(done.stderr.split()), (
         done.stderr
     )

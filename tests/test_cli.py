@@ -1,26 +1,18 @@
 """The command line: exit statuses, JSON, errors in words, help with an example."""
 
 import json
-import os
 import subprocess
 import sys
 
 import pytest
+from command_line import command as command_line
 
 from plantpick.cli import app
 from plantpick.errors import ExitStatus
 
 
 def run(*arguments, width=100):
-    environment = {**os.environ, "COLUMNS": str(width), "NO_COLOR": "1", "PYTHONIOENCODING": "utf-8"}
-    done = subprocess.run(
-        [sys.executable, "-m", "plantpick", *arguments],
-        capture_output=True,
-        text=True,
-        encoding="utf-8",
-        env=environment,
-        timeout=600,
-    )
+    done = command_line(*arguments, columns=width, NO_COLOR="1")
     return done.returncode, done.stdout, done.stderr
 
 

@@ -9,6 +9,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from command_line import command
 
 import plantpick
 from plantpick.cli import app
@@ -75,13 +76,7 @@ def test_the_ranking_as_a_table_agrees_with_the_command(tmp_path):
 
     import pandas as pd
 
-    done = subprocess.run(
-        [sys.executable, "-m", "plantpick", "rank", "demo", "--top", "5", "-f", "csv"],
-        capture_output=True,
-        text=True,
-        encoding="utf-8",
-        timeout=600,
-    )
+    done = command("rank", "demo", "--top", "5", "-f", "csv")
     told = pd.read_csv(io.StringIO(done.stdout))
     made = plantpick.rank("demo", top=5)
     pd.testing.assert_frame_equal(told, pd.read_csv(io.StringIO(made.to_csv(index=False))), check_dtype=False)

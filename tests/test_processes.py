@@ -9,7 +9,7 @@ import time
 from multiprocessing import active_children
 
 import pytest
-from test_batch import command, rows_of, varied
+from test_batch import in_a_process, rows_of, varied
 
 from plantpick.batch import many_ponds, processes
 from plantpick.errors import ExitStatus, PlantpickError
@@ -145,7 +145,7 @@ def test_stopped_at_random_moments_a_run_ends_and_goes_on(tmp_path):
         assert process.returncode in (0, 130, -signal.SIGTERM) and "Traceback" not in told, told
     there = len({row["pond"] for row in rows_of(out)})
     varied(ponds, min(100, there + 3))
-    done = command(*words)
+    done = in_a_process(*words)
     assert done.returncode == 0 and len({row["pond"] for row in rows_of(out)}) == min(100, there + 3)
 
 
@@ -153,7 +153,7 @@ def test_a_full_disk_ends_a_run_on_two_cores(small_disk, tmp_path):
     """Six runs into one small disk, by which each is stopped; what was there stays whole."""
     ponds, out = varied(tmp_path / "p.csv", 60), small_disk / "o.csv"
     for _ in range(6):
-        done = command("rank", ponds, "--draws", 0, "--cores", 2, "--out", out)
+        done = in_a_process("rank", ponds, "--draws", 0, "--cores", 2, "--out", out)
         assert done.returncode == ExitStatus.CANNOT_WRITE and "disk is full" in " ".join(done.stderr.split())
         assert [p.name for p in small_disk.iterdir()] in ([], ["o.csv"])
         assert not out.exists() or rows_of(out) is not None
