@@ -29,6 +29,32 @@ def plants():
 
 
 @pytest.fixture(scope="session")
+def book(plants):
+    """Every name of the catalogue, arranged to read offers by."""
+    from plantpick.offers.name_index import name_book
+
+    return name_book(plants)
+
+
+@pytest.fixture(scope="module")
+def ranked_once():
+    """For tests of what is said about single lines: each pond is ranked once, however many lines are asked about."""
+    from plantpick.ranking import rank
+
+    real, kept = rank.rank, {}
+
+    def once(pond, catalogue, **options):
+        key = pond, id(catalogue), repr(sorted(options.items()))
+        if key not in kept:
+            kept[key] = real(pond, catalogue, **options)
+        return kept[key]
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(rank, "rank", once)
+        yield
+
+
+@pytest.fixture(scope="session")
 def south():
     return pond_file.read_pond("demo")
 

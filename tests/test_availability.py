@@ -1,18 +1,17 @@
 """How easily a native is bought: the rule from lists to the word, the cells, and what `plantpick plant` says of them."""
 
 import json
-import shutil
 from io import StringIO
 
 import pandas as pd
 import pytest
+from few_plants import few_tables
 from rich.console import Console
 
 from plantpick.catalogue.availability import USDA_WORDS, availability_word, usda_words
 from plantpick.catalogue.schema import TRAITS
 from plantpick.errors import PlantpickError
 from plantpick.files import catalogue
-from plantpick.files.catalogue import data_folder
 from plantpick.show.plant import plant_text, show_plant
 from plantpick.vocabulary import AVAILABILITY
 
@@ -95,7 +94,7 @@ def test_the_lists_name_kinds_of_sellers_and_are_all_dated_or_say_nothing(plants
 
 
 def test_check_refuses_a_word_that_does_not_follow(tmp_path):
-    folder = shutil.copytree(data_folder(), tmp_path / "data")
+    folder = few_tables(tmp_path / "data")
     table = pd.read_csv(folder / "plants.csv", dtype=str, keep_default_na=False)
     row = table.index[table["plant_id"] == "acer-rubrum"][0]
     table.loc[row, "availability"] = "rare"

@@ -1,18 +1,18 @@
 """The tables: whole, sourced cell by cell, and refused when broken."""
 
 import json
-import shutil
 from dataclasses import FrozenInstanceError, fields
 from pathlib import Path
 
 import numpy as np
 import pandas as pd
 import pytest
+from few_plants import few_tables
 
 from plantpick import vocabulary
 from plantpick.catalogue import schema
 from plantpick.catalogue.plants import Plant
-from plantpick.catalogue.schema import TABLES, TRAITS
+from plantpick.catalogue.schema import TRAITS
 from plantpick.catalogue.taxa import bare_taxon
 from plantpick.errors import PlantpickError
 from plantpick.files import catalogue, data_package
@@ -464,12 +464,15 @@ def _put(table, row, column, value):
     return table
 
 
+def test_the_few_plants_that_are_broken_below_are_sound(tmp_path):
+    """So that each table is refused for what was done to it, and for nothing else."""
+    few = catalogue.load(few_tables(tmp_path / "data"), evidence=True)
+    assert 15 < len(few.plant_ids) < 40 and len(few.evidence) > 500
+
+
 @pytest.mark.parametrize("name, change, where, said", BROKEN, ids=lambda v: str(v)[:24])
 def test_a_broken_table_is_refused_whole(tmp_path, name, change, where, said):
-    folder = tmp_path / "data"
-    folder.mkdir()
-    for table in TABLES:
-        shutil.copy(data_folder() / f"{table}.csv", folder)
+    folder = few_tables(tmp_path / "data")
     path = folder / f"{name}.csv"
     table = pd.read_csv(path, dtype="object", keep_default_na=False)
     change(table).to_csv(path, index=False)
@@ -483,10 +486,7 @@ def test_a_broken_table_is_refused_whole(tmp_path, name, change, where, said):
 
 
 def test_a_missing_table_and_one_that_is_no_table(tmp_path):
-    folder = tmp_path / "data"
-    folder.mkdir()
-    for table in TABLES:
-        shutil.copy(data_folder() / f"{table}.csv", folder)
+    folder = few_tables(tmp_path / "data")
     (folder / "law.csv").unlink()
     (folder / "names.csv").write_bytes(b"\xff\xfe\x00plant")
     with pytest.raises(PlantpickError) as caught:
@@ -495,10 +495,7 @@ def test_a_missing_table_and_one_that_is_no_table(tmp_path):
 
 
 def _broken_copy(tmp_path, **contents: bytes) -> list[str]:
-    folder = tmp_path / "data"
-    folder.mkdir()
-    for table in TABLES:
-        shutil.copy(data_folder() / f"{table}.csv", folder)
+    folder = few_tables(tmp_path / "data")
     for table, raw in contents.items():
         (folder / f"{table}.csv").write_bytes(raw)
     with pytest.raises(PlantpickError) as caught:
@@ -508,8 +505,8 @@ def _broken_copy(tmp_path, **contents: bytes) -> list[str]:
 
 def test_a_letter_in_another_encoding_and_a_lost_quotation_mark_are_told_with_their_row(tmp_path):
     """Made up: what a spreadsheet does to a table."""
-    names = (data_folder() / "names.csv").read_bytes()
-    law = (data_folder() / "law.csv").read_bytes()
+    few = few_tables(tmp_path / "sound")
+    names, law = (few / "names.csv").read_bytes(), (few / "law.csv").read_bytes()
     found = _broken_copy(
         tmp_path,
         names=names + "typha-latifolia,café cattail,common\n".encode("cp1252"),
@@ -523,13 +520,14 @@ def test_a_letter_in_another_encoding_and_a_lost_quotation_mark_are_told_with_th
 
 def test_every_mistake_is_told_at_once(tmp_path):
     """Words in one table, a missing source in another, a cell without evidence: one round is enough."""
-    told = (data_folder() / "evidence.csv").read_text(encoding="utf-8").splitlines(keepends=True)
+    few = few_tables(tmp_path / "sound")
+    told = (few / "evidence.csv").read_text(encoding="utf-8").splitlines(keepends=True)
     first = told.pop(1)
     found = _broken_copy(
         tmp_path,
         evidence="".join(told).encode(),
-        range=(data_folder() / "range.csv").read_bytes().replace(b",native,", b",natve,", 1),
-        law=(data_folder() / "law.csv").read_bytes() + b"Typha spp.,,OH,watch,none,,nobody,\n",
+        range=(few / "range.csv").read_bytes().replace(b",native,", b",natve,", 1),
+        law=(few / "law.csv").read_bytes() + b"Typha spp.,,OH,watch,none,,nobody,\n",
     )
     plant, trait = first.split(",")[:2]
     assert any("range.csv:" in p and '"native"' in p for p in found), found[:5]

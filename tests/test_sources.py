@@ -1,14 +1,12 @@
 """What may be a source of the tables, and what never is. Every name and address here is made up, unless said otherwise."""
 
-import shutil
-
 import pandas as pd
 import pytest
+from few_plants import few_tables
 
 from plantpick.catalogue.source_rules import SELLING_PLACE, is_public, trade_word
 from plantpick.errors import PlantpickError
 from plantpick.files import catalogue
-from plantpick.files.catalogue import data_folder
 
 GOOD = ("ridge-flora", "Flora of the ridge", "Ridge Botanical Society", "https://ridge.example/flora")
 
@@ -110,9 +108,9 @@ def test_the_tables_name_no_seller(plants):
 
 def test_check_refuses_a_table_that_rests_on_a_seller(tmp_path):
     """The whole way: a source and a locator of that kind are told with their rows, and what to do instead."""
-    folder = shutil.copytree(data_folder(), tmp_path / "data")
+    folder = few_tables(tmp_path / "data")
     sources = pd.read_csv(folder / "sources.csv", dtype=str, keep_default_na=False)
-    rows = sources.index[sources["producer"] == "Illinois Wildflowers"]
+    rows = sources.index[sources["source_id"] != "plantpick-memory"]
     sources.loc[rows[0], "producer"] = "Blue Heron Nursery"
     sources.to_csv(folder / "sources.csv", index=False)
     evidence = pd.read_csv(folder / "evidence.csv", dtype=str, keep_default_na=False)

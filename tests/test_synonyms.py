@@ -2,27 +2,22 @@
 
 from __future__ import annotations
 
-import shutil
 from dataclasses import replace
 
 import pandas as pd
 import pytest
+from few_plants import few_tables
 from typer.testing import CliRunner
 
-from plantpick.catalogue.schema import TABLES
 from plantpick.catalogue.taxa import bare_taxon
 from plantpick.cli.app import app
 from plantpick.errors import PlantpickError
 from plantpick.files import catalogue
 from plantpick.files.catalogue import data_folder
 from plantpick.offers.check import Line, check_offer
-from plantpick.offers.name_index import name_book
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE
 
-
-@pytest.fixture(scope="module")
-def book(plants):
-    return name_book(plants)
+pytestmark = pytest.mark.usefixtures("ranked_once")
 
 
 @pytest.fixture
@@ -212,10 +207,7 @@ def _decision(name: str, plant_id: str, decision: str):
     ],
 )
 def test_a_new_synonym_is_held_against_the_list(tmp_path, change, said):
-    folder = tmp_path / "data"
-    folder.mkdir()
-    for table in TABLES:
-        shutil.copy(data_folder() / f"{table}.csv", folder)
+    folder = few_tables(tmp_path / "data")
     where = change(folder)
     with pytest.raises(PlantpickError) as caught:
         catalogue.load(folder, evidence=True)
