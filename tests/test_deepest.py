@@ -32,6 +32,7 @@ PONDS = {
     "drop not known": a_pond(usual_drop_ft=0.0, drop_known=False),
     "nothing read": a_pond(clarity_in=None, usual_drop_ft=0.0, drop_known=False, max_depth_ft=20.0),
 }
+QUICK = ("turbid lake, 5 ft drop", "murky, shallow", "nothing read")
 
 
 @pytest.fixture(scope="module")
@@ -49,7 +50,10 @@ def _limits(pond):
     return deepest_growth_in(pond.clarity_in or pond.clarity_range_in[2])
 
 
-@pytest.mark.parametrize("name", PONDS)
+@pytest.mark.parametrize(
+    "name",
+    [name if name in QUICK else pytest.param(name, marks=pytest.mark.slow) for name in PONDS],
+)
 def test_no_command_has_a_submersed_plant_deeper_than_depths_says(plants, rooted, name):
     pond = PONDS[name]
     usual, greatest = _limits(pond)

@@ -82,7 +82,7 @@ def pages(south, plants, tmp_path_factory):
     folder = tmp_path_factory.mktemp("pages")
     files = {}
     for name, pond in ponds.items():
-        made = plan.plan(pond, plants, Wishes(cover=0.3), time_limit=60.0)  # ends by itself, in a second
+        made = plan.plan(pond, plants, Wishes(cover=0.3), time_limit=60.0, within=5.0)  # ends by itself
         files[name] = folder / f"{name}.html"
         files[name].write_text(plan_report(made, plants, date(2027, 1, 15)), encoding="utf-8")
     log = pond_log("demo", south, plants, WATCHED)
