@@ -248,3 +248,19 @@ def test_rates_on_real_lines(book):
     """Real lines as nurseries wrote them (../shared/reference/offer_lines.csv, SOURCES.md)."""
     rates, off = _rates(score_offers.REAL, book)
     assert rates["recall"] >= 0.97 and rates["wrong"] == 0 and rates["flagged"] == 1.0, off
+
+
+@pytest.mark.parametrize(
+    "line, plant",
+    [  # names: Gobierno de Aragón, CONABIO 2017, CAR Cundinamarca 2020, Gobierno de Canarias (docs/data.md)
+        ("Jacinto de agua $3", "Pontederia crassipes"),
+        ("lirio acuatico 3 por $10", "Pontederia crassipes"),
+        ("BUCHÓN DE AGUA", "Pontederia crassipes"),
+        ("Lechuga de agua", "Pistia stratiotes"),
+        ("caña común, planta grande", "Arundo donax"),
+        ("cola de zorro", "Myriophyllum aquaticum"),
+    ],
+)
+def test_listed_plants_are_known_by_their_spanish_names(line, plant, book):
+    reading = read_names(line, book)
+    assert plant in [book.scientific[p] for p in reading.candidates]
