@@ -406,3 +406,34 @@ def test_an_amount_for_one_or_for_all_is_asked_about(check, line, lot):
     (found,) = check(line).lines
     asked = f"or of all {lot}?" in " ".join(found.questions)
     assert asked == (lot is not None)
+
+
+def test_a_common_name_of_several_plants_that_are_all_fine_is_cleared(check):
+    """Swamp cypress is one of two natives; frogbit and elodea are sold for listed plants as well (trade names)."""
+    cypress, frogbit, elodea, more, half = check(
+        "Swamp cypress, 1 gal $9.00",
+        "Frogbit $2",
+        "Elodea bunch $3",
+        "Swamp cypress with hydrilla $3",
+        "Thornquill swamp cypress $3",
+    ).lines
+    assert cypress.verdict == BUY and not cypress.sure and cypress.need
+    assert "any of these is fine here" in cypress.reason
+    assert {line.verdict for line in (frogbit, elodea, more, half)} <= {ASK, LEAVE}
+
+
+def test_shared_names_are_cleared_only_where_every_plant_would_be(check, plants, pond, book):
+    """Every common name of several plants: no line is cleared where one of its plants alone would not be."""
+    names = [
+        entry.name
+        for entry in book.keys.values()
+        if not entry.scientific and len(entry.plants) > 1 and {kind for _, kind in entry.pairs} == {"common"}
+    ]
+    lines = check(*names).lines
+    alone: dict[str, str] = {}
+    cleared = [line for line in lines if line.verdict in (BUY, CONTAIN) and not line.sure]
+    assert cleared, "some name of several plants is fine here"
+    every = sorted({name for line in cleared for name in line.candidates})
+    alone = {line.text: line.verdict for line in check(*every).lines}
+    for line in cleared:
+        assert all(alone[name] in (BUY, CONTAIN) for name in line.candidates), line

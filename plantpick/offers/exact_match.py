@@ -52,7 +52,9 @@ def exact(tokens: list[Token], words: list[int], book: NameBook, clean: Clean) -
         found += _turned_round(tokens, words, book, clean)
     firm = [(a, b) for _, a, b, entry in found if entry.scientific and b - a > 1]
     found = [  # "Northern Blue Flag Iris versicolor": the genus belongs to its epithet
-        f for f in found if f[3].scientific or not any(f[1] < a < f[2] < b for a, b in firm)
+        f
+        for f in found
+        if f[3].scientific or not any(f[1] < a < f[2] < b or a < f[1] < b < f[2] for a, b in firm)
     ]
     found.sort(key=lambda f: (-f[0], f[1]))
     taken = [False] * count

@@ -19,7 +19,9 @@ LOOSE_REFUSED = 0.72  # similarity from which an epithet is kept as a possible r
 # likeness of a whole phrase, of 100, from which a name is offered as a candidate; of a single word
 # (judgement)
 MATCH, MATCH_REFUSED, MATCH_WORD = 88.0, 80.0, 92.0
-NEAREST_FLOOR = 45.0
+NEAREST_FLOOR = (
+    80.0  # likeness from which a name is offered as near: below, "red buckeye" is near "red duckweed"
+)
 
 
 def epithets_near(epithet: str, genus: str, book: NameBook) -> list[tuple[int, str]]:
@@ -267,8 +269,8 @@ def match_nearest(readings: list[Reading], book: NameBook, block: int = 400) -> 
     """The readings, with the nearest names for what no exact name or single slip explained. It is the costliest stage,
     so many phrases are compared in a block.
 
-    A phrase much like a name becomes a candidate that is not sure; otherwise it stays unknown, with three
-    names. A sentence, or a line that names another plant, is only asked whether its other words are like the
+    A phrase much like a name becomes a candidate that is not sure; otherwise it stays unknown, with the
+    names that are near, three at most. A sentence, or a line that names another plant, is only asked whether its other words are like the
     name of a plant to refuse.
     """
     from rapidfuzz import fuzz, process
@@ -316,7 +318,7 @@ def _match_beside(reading: Reading, near: list[tuple[int, str, str]], book: Name
 
 
 def _match_unknown(reading: Reading, near: list[tuple[int, str, str]], book: NameBook) -> Reading:
-    """A name in no table becomes the names that it is much like; else it keeps the three nearest."""
+    """A name in no table becomes the names that it is much like; else it keeps the nearest, if any is near."""
     reading = replace(reading, nearest=tuple(dict.fromkeys(name for _, _, name in near))[:3])
     if reading.heading and reading.heading in book.genera:
         return reading  # a genus that we know with an epithet that we do not: another species, not a slip

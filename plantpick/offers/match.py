@@ -57,7 +57,8 @@ class Reading:
     `beneath` tells that the heading above was needed; `unnamed` that plants are sold without being named,
     `aside` that `phrase` stands in a sentence or beside a plant's name. `sold_as` is a scientific name on the line
     that the plant no longer, or elsewhere, goes by. `also` are further names on the line
-    with the plants that they may mean: whether they leave doubt depends on the pond.
+    with the plants that they may mean: whether they leave doubt depends on the pond. `shared` tells that the only doubt
+    is which of the plants with one common name is meant, none of them refused anywhere.
     """
 
     kind: ReadingKind = ReadingKind.NONE
@@ -78,6 +79,7 @@ class Reading:
     aside: bool = False
     sold_as: str = ""
     also: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    shared: bool = False
 
     def weighed(self) -> tuple[object, ...]:
         """All that a verdict looks at: readings that agree in it get one answer."""
@@ -96,6 +98,7 @@ class Reading:
             self.genus_only,
             self.sold_as,
             self.also,
+            self.shared,
         )
 
 

@@ -73,6 +73,8 @@ _RANK_MANGLED = re.compile(
     r"(?<=[a-z])(\s*[,;:-]?\s+|\s*\()(?:(?:ssp|subsp|subssp|sbsp|sbp|subs|spp|var|vr|forma)\b[\s.,:;]*(?:[a-z]\b[\s.,:;]*)?"
     r"|v\.\s*|(?:variety|subspecies|subsp?ec)\s+(?!of\b|in\b|and\b|or\b|is\b|for\b|with\b))(?=[a-z]{4,})"
 )
+# "H y d r i l l a": a heading with its letters set apart; two spaces part its words
+_SPACED = re.compile(r"(?<![A-Za-z.'])(?:[A-Za-z] ){3,}[A-Za-z](?![A-Za-z.'])")
 _RANK = re.compile(r"ssp|subs|sbs|sbp|spp|[ ,;:(-]v(?:ar|r\b|\.)|forma")
 _OURS = frozenset("æœÆŒðþđħ")  # letters of European names; they part a word, no more
 _BREAKS = set(',;:|/()[]{}"\t\n<>=+!?&')
@@ -163,6 +165,8 @@ def clean_text(text: str) -> str:
         text = text.translate(_QUOTES)
     if "&" in text and ";" in text:
         text = html.unescape(text)
+    if text.count(" ") * 3 > len(text):
+        text = _SPACED.sub(lambda m: m.group().replace(" ", ""), text)
     if "@" in text or "://" in text or "www." in text:
         text = _ADDRESS.sub(" ", text)
     if "0" in text:

@@ -33,6 +33,7 @@ from plantpick.offers.words import (
     HARDWARE,
     LETTER_HEAD,
     PLAIN,
+    explains_itself,
 )
 
 WELL_KNOWN = 3  # lists from which a plant's own name outweighs a trader's use of it for others (judgement)
@@ -69,6 +70,9 @@ def _stems(words: str) -> frozenset[str]:
 # what makes goods or haste of the word before it: "lily pot", "rush order"
 _NO_GROUP = _stems(
     "order delivery shipping shipment fee service charge job processing pot tub planter basket pan bowl"
+)
+_NAMING = _stems(
+    "name names species plant plants botanical scientific latin common variety cultivar item product title"
 )
 _PLAIN_GROUPS = _stems("rush sedge fern grass")
 _GOODS = _stems(
@@ -175,11 +179,26 @@ class _Line:
         """Whether the line is a letter's head or a firm's name."""
         return bool(LETTER_HEAD.match(self.clean.text)) or any(s in FIRMS for s in self.stems)
 
+    def is_label(self) -> bool:
+        """Whether the line opens with a label of a plant's page, which tells of the plant and does not name it:
+        "Soil Conditions: moist", "Attracts: birds"."""
+        label, colon, _ = self.clean.text.partition(":")
+        if not colon or len(label) > 40:
+            return False
+        words = [t.stem for t in self.tokens if t.start < len(label)]
+        return 0 < len(words) <= 5 and all(
+            (explains_itself(word) or word in FUNCTION_WORDS) and word not in _NAMING for word in words
+        )
+
     def nothing(self) -> Reading:
         loose = [i for i in self.loose if self.stems[i] not in HARDWARE and self.stems[i] not in ANIMALS]
         gear = any(s in HARDWARE or s in ANIMALS for s in self.stems) or self.is_headed()
         gear = gear or bool(_MEASURED.search(self.clean.text) or _POSTAL.search(self.clean.text))
+        gear = gear or self.is_label()
         ends = tuple(self.tokens[i].text for i in loose)
+        offered = _OFFERED.search(self.clean.text)
+        if loose and not offered and all(explains_itself(self.stems[i]) for i in loose):
+            return Reading(kind=ReadingKind.NONE, loose_ends=ends)  # "attractive foliage"
         if gear or loose and self._is_said():
             run = "" if gear else self.run_of_loose(1)
             return Reading(kind=ReadingKind.NONE, loose_ends=ends, phrase=run, aside=bool(run))
@@ -375,6 +394,8 @@ class _Weighed(_Line):
         if any(m.slip > 1 for m in firm):
             doubts.append(f"{firm[0].written} is only like {firm[0].taken or 'it'}")
         wandering = [m.written for m in firm if m.written.split()[0].lower() in self.book.wandering_genera]
+        if any(self._own_common_name(m, named_plants) for m in self.mentions):
+            wandering = []  # "Elodea canadensis, American waterweed": no shop's name for others
         if wandering:
             doubts.append(
                 f"shops sell several plants as {wandering[0].split()[0].lower()}, some of them forbidden"
@@ -391,6 +412,12 @@ class _Weighed(_Line):
             slip=f"{slips[0].written} is read as {slips[0].taken}" if slips else "",
             heading=self.book.genus_of(candidates[0]),
             sold_as=self.book.synonym_among([m.taken or m.written for m in firm], candidates[0]),
+        )
+
+    def _own_common_name(self, m: Mention, named: set[str]) -> bool:
+        """Whether a native named by its scientific name also stands there by its own common name."""
+        return m.kind in (MentionKind.COMMON, MentionKind.TRADE) and any(
+            key_of(m.written) == key_of(self.book.common[p]) and p not in self.book.introduced for p in named
         )
 
     def _only_colour(self, m: Mention) -> bool:
@@ -424,6 +451,8 @@ class _Weighed(_Line):
         """Why a common name beside a scientific one leaves doubt; empty if it does not."""
         others = [p for p in m.plants if p not in named]
         words = set(self.stems[m.start : m.end])
+        if self._own_common_name(m, named):
+            return ""
         if named & set(m.plants):
             if len(m.called) == 1 and not named & set(m.called):  # a trader's use of another's own name
                 return f'"{m.written}" is the name of {self.names(m.called)}'
@@ -648,7 +677,26 @@ class _Weighed(_Line):
         cultivar = (found or quoted or [""])[0].strip("'")
         if reading.sure:
             return self._look_beside(reading, cultivar)
-        return replace(reading, cultivar=cultivar, hybrid=self._hybrid(), loose_ends=self._loose_ends())
+        reading = replace(reading, cultivar=cultivar, hybrid=self._hybrid(), loose_ends=self._loose_ends())
+        return replace(reading, shared=self._shared(reading))
+
+    def _shared(self, reading: Reading) -> bool:
+        """Whether one common name of several plants is all that stands there: exact, no refused plant among them, no
+        further name, and nothing on the line that would leave a doubt of any of them."""
+        found = [m for m in self.mentions if m.plants]
+        if len(found) != 1 or reading.genus_only or reading.wide or len(reading.doubts) != 1:
+            return False
+        m = found[0]
+        plain = m.kind == MentionKind.COMMON and not m.slip and not reading.cultivar and not reading.hybrid
+        if not plain or len(reading.candidates) < 2 or set(reading.candidates) != set(m.plants):
+            return False
+        if any(p in self.book.refused for p in reading.candidates) or m.start - 1 in self.loose:
+            return False
+        each = (
+            self._look_beside(replace(reading, candidates=(p,), sure=True, doubts=()), "")
+            for p in reading.candidates
+        )
+        return all(r.sure and not r.also for r in each)
 
     def _hybrid(self) -> bool:
         return any(t.text.lower() in HYBRID_WORDS for t in self.tokens)

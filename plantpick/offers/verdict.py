@@ -322,6 +322,8 @@ class LineJudge:
         slip = f" ({'; '.join(told)})" if told else ""
         if reading.sure:
             return self._certain(reading, first, plant, slip, form)
+        if reading.shared and all(g.verdict in (BUY, CONTAIN) for g, _ in grades):
+            return self._any_of(reading, grades, form)
         refused = [p for g, p in grades if g.refused]
         worst = all(g.verdict == LEAVE for g, _ in grades)
         listed = self.judge.genus_listed(reading.heading) if reading.genus_only else ""
@@ -342,6 +344,18 @@ class LineJudge:
             questions=("Which species is it? Ask for the full scientific name in writing.",),
             need=first.need,
         )
+
+    def _any_of(self, reading: Reading, grades: list[tuple[Grade, str]], form: StockForm) -> LineAnswer:
+        """A common name of several plants that are all fine here."""
+        verdict = CONTAIN if any(g.verdict == CONTAIN for g, _ in grades) else BUY
+        worst, plant = next((g, p) for g, p in grades if g.verdict == verdict)
+        doubt = "; ".join(reading.doubts)
+        why = (
+            f"{_upper(doubt)}; any of these is fine here: {self._list([p for _, p in grades])} "
+            f"({self._name(plant)}: {worst.reason})."
+        )
+        need = min(g.need for g, _ in grades)
+        return LineAnswer(verdict=verdict, why=why, questions=_FORM_QUESTIONS.get(form, ()), need=need)
 
     def _certain(self, reading: Reading, grade: Grade, plant: str, slip: str, form: StockForm) -> LineAnswer:
         name = self.book.scientific[plant]

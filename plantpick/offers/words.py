@@ -22,7 +22,7 @@ def _stems(*names: str) -> frozenset[str]:
     return frozenset(stem(word) for name in names for word in _as_written(name))
 
 
-PLAIN = _stems("trade", "places")  # of the trade: a line of nothing else sells no plant
+PLAIN = _stems("trade", "places", "page")  # of the trade: a line of nothing else sells no plant
 HARDWARE = _stems("hardware")
 ANIMALS = _stems("animals")
 CARRIED = _stems("carried")  # goods that come with a plant
