@@ -216,17 +216,20 @@ def test_plants_of_hard_water_stay_in_at_a_ph_of_8_3(plants, plant_id, state):
 
 
 def test_light_index_by_hand(known):
-    """At the usual and the greatest depth of growth for 30 in of Secchi (Caffrey 2007) the index is CLARITY_INDEX's, and
-    0 beyond."""
+    """Coontail in the surveys of Minnesota's shallow lakes (doi 10.1111/geb.13053): its edge at 0.62, 1.09 and 1.84 times the
+    usual depth, which is 67.2 in for 30 in of Secchi (Caffrey 2007). The index is 1 to the first, 0.4 and 0.05 at the others,
+    0 a quarter deeper."""
     from plantpick.pond.light import deepest_growth_in
 
-    usual, greatest = deepest_growth_in(30.0)
-    for word, (full, at_usual, at_greatest) in site_factors.CLARITY_INDEX.items():
-        one = a_plant(known, clarity=word, growth_form="submersed")
-        depths = np.array([full * usual, usual, greatest, 1.001 * greatest])
-        assert site_factors.light_index(one, depths, 30.0)[0].tolist() == pytest.approx(
-            [1, at_usual, at_greatest, 0]
-        )
+    usual, _ = deepest_growth_in(30.0)
+    assert usual == pytest.approx(67.18, abs=0.01)
+    one = a_plant(
+        known, growth_form="submersed", light_depth_low=0.62, light_depth=1.09, light_depth_high=1.84
+    )
+    depths = usual * np.array([0.1, 0.62, 1.09, (1.09 + 1.84) / 2, 1.84, 1.84 * 1.125, 1.84 * 1.25, 3.0])
+    assert site_factors.light_index(one, depths, 30.0)[0].tolist() == pytest.approx(
+        [1, 1, 0.4, 0.225, 0.05, 0.025, 0, 0]
+    )
     assert np.isnan(site_factors.light_index(a_plant(known, growth_form="emergent"), [12.0], 30.0)).all()
 
 

@@ -147,6 +147,14 @@ def _check_plants(table: pd.DataFrame, numbers: pd.DataFrame, report) -> None:
         "a range of pH and what it is of belong together.",
         f"Fill it where there is a range ({' or '.join(PH_OF)}), and only there.",
     )
+    submersed = table["growth_form"] == "submersed"
+    report(
+        (submersed & (table["advance_depth_in"] != "") & (table["light_depth"] == ""))
+        | (~submersed & (table["light_depth"] != "")),
+        "light_depth",
+        "where light ends it belongs to every submersed plant of known depth, and to no other.",
+        f"Fill {', '.join(ranges('plants')['light depth'])} for a submersed plant, and leave them empty elsewhere.",
+    )
     report(
         table["remark"].str.contains(NEVER_LOOSE, case=False, regex=True)
         & (table["origin"] == "native")

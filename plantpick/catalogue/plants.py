@@ -56,6 +56,9 @@ class Plant:
     salinity_min_ppt: float
     salinity_max_ppt: float
     clarity: str
+    light_depth_low: float
+    light_depth: float
+    light_depth_high: float
     drawdown: str
     flooding: str
     spread_low_ft_yr: float

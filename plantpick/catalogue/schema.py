@@ -281,7 +281,25 @@ COLUMNS: tuple[Column, ...] = (
         "parts per thousand",
     ),
     _number("salinity_max_ppt", "Salinity it stands for long", "parts per thousand"),
-    _words("clarity", "Clarity that a submersed plant needs", vocabulary.CLARITY, computed=True),
+    _words("clarity", "Clarity of the waters where a submersed plant is met", vocabulary.CLARITY),
+    _number(
+        "light_depth_low",
+        "Where light ends a submersed plant, 10 % point",
+        "times the usual depth for the Secchi reading",
+        range="light depth",
+    ),
+    _number(
+        "light_depth",
+        "Where light ends a submersed plant, 50 % point",
+        "times the usual depth for the Secchi reading",
+        range="light depth",
+    ),
+    _number(
+        "light_depth_high",
+        "Where light ends a submersed plant, 90 % point",
+        "times the usual depth for the Secchi reading",
+        range="light depth",
+    ),
     _words("drawdown", "How long it stands being left dry", vocabulary.STANDS, computed=True),
     _words(
         "flooding",

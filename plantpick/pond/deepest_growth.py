@@ -13,21 +13,23 @@ from plantpick.catalogue.traits import Traits
 from plantpick.pond.light import deepest_growth_in
 from plantpick.pond.model import Pond
 
+LIGHT_DEPTHS = ("light_depth_low", "light_depth", "light_depth_high")
+
 
 def growth_limit_in(pond: Pond) -> tuple[float, float] | None:
     """Where rooted submersed plants end here, usually and at most; None without a Secchi reading."""
     return None if pond.clarity_in is None else deepest_growth_in(pond.clarity_in)
 
 
-def light_limit_in(plants: Traits, clarity_in) -> tuple[np.ndarray, np.ndarray]:
-    """Where light ends each plant, usually and at most, for a Secchi reading; infinity for all but the submersed.
+def light_limit_in(plants: Traits, clarity_in: float) -> np.ndarray:
+    """Where light ends each plant for a Secchi reading, inches, (plants, 3), low to high; infinity for all but the submersed.
 
-    `clarity_in` is one reading, or an array that broadcasts against (plants,). No plant has a figure of its own yet: one
-    that was measured belongs here, and nowhere else.
+    The usual depth for the reading, times what each plant makes of it: 10, 50 and 90 % points over the waters that hold it.
     """
+    usual, _ = deepest_growth_in(clarity_in)
     submersed = plants.word["growth_form"] == "submersed"
-    usual, greatest = deepest_growth_in(clarity_in)
-    return np.where(submersed, usual, np.inf), np.where(submersed, greatest, np.inf)
+    times = np.stack([plants.number[column] for column in LIGHT_DEPTHS], axis=1)
+    return np.where(submersed[:, None], times * usual, np.inf)
 
 
 def water_limit_in(plants: Traits, pond: Pond) -> np.ndarray:
@@ -44,9 +46,7 @@ def water_limit_in(plants: Traits, pond: Pond) -> np.ndarray:
 def reach_in(plants: Traits, pond: Pond) -> np.ndarray:
     """Depth where a stand's edge stops, (plants, 3), low to high: at deep water, in the dark, or at the pond's bottom.
 
-    Light stops submersed plants at the usual depth for the Secchi reading, and at the high end at the greatest. Without
-    a reading, the low end is for murky water and the high end for clear.
+    Without a Secchi reading, the low end is for murky water and the high end for clear.
     """
-    murky, typical, clear = (light_limit_in(plants, c) for c in pond.clarity_range_in)
-    light = np.stack([murky[0], typical[0], clear[1]], axis=1)
+    light = np.stack([light_limit_in(plants, c)[:, q] for q, c in enumerate(pond.clarity_range_in)], axis=1)
     return np.minimum(np.minimum(water_limit_in(plants, pond), light), pond.max_depth_in)

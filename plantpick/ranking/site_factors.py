@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from plantpick.catalogue.traits import Traits
-from plantpick.pond.deepest_growth import light_limit_in
+from plantpick.pond.deepest_growth import LIGHT_DEPTHS, light_limit_in
 from plantpick.pond.model import Pond, Stretch
 from plantpick.vocabulary import BANDS, SUN_LEVELS
 
@@ -67,13 +67,11 @@ FLOODING_INDEX = {"none": 0.6, "weeks": 1.0, "season": 1.0}
 # half at the least. Judgement.
 PH_INDEX: tuple[tuple[float, ...], tuple[float, ...]] = ((0.0, 1.0, 1.5, 2.5), (1.0, 0.5, 0.25, 0.0))
 SOIL_PH_INDEX: tuple[tuple[float, ...], tuple[float, ...]] = ((0.0, 2.0), (1.0, 0.5))
-# Light for submersed plants. The usual depth for a Secchi reading is where such beds end, so that the index there is
-# limiting: full to a share of that depth, then this at the usual depth, this at the greatest.
-CLARITY_INDEX: dict[str, tuple[float, float, float]] = {
-    "clear": (0.5, 0.2, 0.0),
-    "fair": (0.65, 0.3, 0.02),
-    "turbid": (0.8, 0.4, 0.05),
-}
+# Light for submersed plants, at the depths where it ends them in one water of ten, in five and in nine, and past those: where
+# half of the waters have none left the index is limiting; past the last it falls to nothing over a quarter of that depth more,
+# since one water in ten has the plant there. Judgement.
+LIGHT_INDEX = (1.0, 0.4, 0.05, 0.0)
+LIGHT_PAST = 1.25
 # What a grazer present leaves of the index; a cage while young is then advised.
 GRAZER_INDEX = {
     "grass carp": 0.5,
@@ -149,25 +147,16 @@ def level_index(plants: Traits, depth_in, drop_in):
 def light_index(plants: Traits, depth_in, clarity_in):
     """Light at the bottom for submersed plants, (plants, depths at full pool); NaN for the others and without a reading.
 
-    Where light ends a plant is `deepest.light_limit_in`'s to say; how the index falls on the way there is judgement
-    (CLARITY_INDEX). Deeper than that it is 0.
+    Where light ends a plant is `light_limit_in`'s to say; how the index falls on the way there is judgement (LIGHT_INDEX).
     """
     depth = np.asarray(depth_in, dtype=float)
     index = np.full((len(plants), depth.size), np.nan)
     if clarity_in is None:
         return index
-    usual, greatest = (limit[:, None] for limit in light_limit_in(plants, clarity_in))
-    for word in CLARITY_INDEX:
-        rows = (plants.word["clarity"] == word) & np.isfinite(usual[:, 0])
-        index[rows] = _light_fall(depth, usual[rows], greatest[rows], word)
+    ends = light_limit_in(plants, clarity_in)
+    for row in np.flatnonzero(np.isfinite(ends).all(axis=1)):
+        index[row] = interpolate(depth, (*ends[row], LIGHT_PAST * ends[row, 2]), LIGHT_INDEX)
     return index
-
-
-def _light_fall(depth, usual, greatest, word):
-    full, at_usual, at_greatest = CLARITY_INDEX[word]
-    near = 1.0 - (1.0 - at_usual) * (depth - full * usual) / ((1.0 - full) * usual)
-    middle = at_usual - (at_usual - at_greatest) * (depth - usual) / (greatest - usual)
-    return np.clip(np.where(depth <= usual, near, np.where(depth <= greatest, middle, 0.0)), 0.0, 1.0)
 
 
 def winter_index(plants: Traits, zone):
@@ -306,11 +295,11 @@ def _explain_light(plant: OnePlant, pond: Pond, stretch: Stretch, depth_in: floa
     if plant.word("growth_form") != "submersed":
         return "does not apply"
     clarity = pond.clarity_range_in[1]
-    usual, greatest = (float(limit[plant.row]) for limit in light_limit_in(plant.plants, clarity))
-    full, at_usual, at_greatest = CLARITY_INDEX[plant.word("clarity")]
+    low, usual, high = light_limit_in(plant.plants, clarity)[plant.row]
+    full, at_usual, at_high, _ = LIGHT_INDEX
     return (
-        f"1 to {full * usual:.0f} in, {at_usual:g} at {usual:.0f} (usual depth for {clarity:g} in "
-        f"Secchi), {at_greatest:g} at {greatest:.0f} (greatest), 0 deeper; this is {depth_in:g}"
+        f"{full:g} to {low:.0f} in, {at_usual:g} at {usual:.0f} (where it usually ends with {clarity:g} in of Secchi), "
+        f"{at_high:g} at {high:.0f} (one water in ten has it deeper), 0 from {LIGHT_PAST * high:.0f}; this is {depth_in:g}"
     )
 
 
@@ -381,7 +370,7 @@ FACTORS: tuple[Factor, ...] = (
     ),
     Factor(
         name="light",
-        columns=("growth_form", "clarity"),
+        columns=("growth_form", *LIGHT_DEPTHS),
         index=lambda plants, pond: light_index(plants, DEPTHS, pond.clarity_range_in[1])[:, np.newaxis, :],
         explanation=_explain_light,
         ruling_out=lambda plant, pond: (

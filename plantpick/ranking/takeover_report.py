@@ -126,7 +126,7 @@ def _stops(plants: Traits, pond: Pond, where: takeover.Strips) -> tuple[Stop, ..
     found = []
     typical, high = (float(where.reach_in[0, q]) for q in (1, 2))
     own = float(water_limit_in(plants, pond)[0, 2])
-    light = float(light_limit_in(plants, pond.clarity_range_in[2])[1][0])
+    light = float(light_limit_in(plants, pond.clarity_range_in[2])[0, 2])
     if high >= pond.max_depth_in - 1e-9:
         by = "nothing: no water here is deep enough"
     elif high <= 0:

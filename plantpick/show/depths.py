@@ -6,6 +6,7 @@ from rich.console import Console
 from rich.text import Text
 
 from plantpick.pond.depth_bands import WAY_WORDS, Depths, Level
+from plantpick.pond.light import PASSED_GREATEST, PASSED_WORDS
 from plantpick.pond.model import ACRE_FT2
 from plantpick.show.records import dumps, rounded, to_csv
 from plantpick.show.terminal import (
@@ -83,8 +84,8 @@ def _water_lines(told: Depths) -> list[str]:
 
         lines.append(
             f"with a Secchi reading of {g.clarity_in:g} in, submersed plants usually root "
-            f"{reach(g.usual_ft, g.usual_share)}; at most {reach(g.greatest_ft, g.greatest_share)} "
-            f"({LIGHT_SOURCE})"
+            f"{reach(g.usual_ft, g.usual_share)}; now and then {reach(g.greatest_ft, g.greatest_share)} "
+            f"({LIGHT_SOURCE}). That is no ceiling: in {PASSED_WORDS} some plant goes deeper"
         )
     if told.dry:
         d = told.dry
@@ -185,6 +186,7 @@ def depths_json(told: Depths) -> str:
                 "greatest_ft": rounded(growth.greatest_ft),
                 "usual_share_percent": rounded(100 * growth.usual_share),
                 "greatest_share_percent": rounded(100 * growth.greatest_share),
+                "greatest_passed_percent": rounded(100 * PASSED_GREATEST),
                 "source": LIGHT_SOURCE,
             },
             "falls_dry": None

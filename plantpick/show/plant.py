@@ -36,6 +36,7 @@ TRAIT_ROWS: tuple[tuple[str, tuple[str, ...], str], ...] = (
     ("needs salt", ("salinity_min_ppt",), "parts per thousand"),
     ("stands salt", ("salinity_max_ppt",), "parts per thousand"),
     ("clarity", ("clarity",), ""),
+    ("light ends it at", RANGES["light depth"], "times the usual depth for the Secchi reading"),
     ("stands dry", ("drawdown",), ""),
     ("stands flooding", ("flooding",), ""),
     ("edge moves", RANGES["spread"], "ft a year"),
@@ -71,7 +72,8 @@ SOLD_WORDS = {  # catalogue/availability.py has the rule
     "rare": "rare: grown to order only, by USDA",
     "not seen": "not seen on the lists we read, which were cut short: ask around",
 }
-ONLY_FOR = {"clarity": "submersed", "doubles in": "free-floating"}  # trait: the one growth form that has it
+# trait: the one growth form that has it
+ONLY_FOR = {"clarity": "submersed", "light ends it at": "submersed", "doubles in": "free-floating"}
 
 
 def _applies(trait: str, plant: Plant) -> bool:

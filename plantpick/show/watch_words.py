@@ -100,8 +100,8 @@ def light_lines(told: Watch) -> list[str]:
     if after is not None:
         was = f" (pond file: {before[0]:.0f} to {before[1]:.0f} in)" if before and before != after else ""
         lines.append(
-            f"Secchi {new.clarity_in[1]:.0f} in: submersed plants usually end at {after[0]:.0f} in of water, at "
-            f"most at {after[1]:.0f}{was}"
+            f"Secchi {new.clarity_in[1]:.0f} in: submersed plants usually end at {after[0]:.0f} in of water, seldom "
+            f"deeper than {after[1]:.0f}{was}"
         )
         share, share_now = new.growable
         was = f" (it was {100 * share:.0f} %)" if share is not None and share != share_now else ""
