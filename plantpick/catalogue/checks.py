@@ -31,6 +31,12 @@ if TYPE_CHECKING:
 # A remark that allows a plant no open ground; the ranking reads columns, not remarks.
 NEVER_LOOSE = r"\b(?:only|nowhere but|nothing but) (?:ever )?in (?:a |an |sunk )?(?:pots?|tubs?|containers?)\b|never loose|not loose"
 
+# The most fish cover that a plant can give, by the water at the deep end of its best depths: less than so many inches. Small fish
+# need water to hide in; the inches are judgement. Floating leaves have few stems under them: 250 a square meter is where
+# refuge begins (Savino and Stein 1982, abstract).
+FISH_COVER_BELOW_IN = ((3.0, 0), (6.0, 1), (12.0, 2))
+FLOATING_LEAVES_COVER = 2
+
 
 def check_table(file: str, name: str, table: pd.DataFrame, problems: list[Problem]) -> None:
     """Check keys, filled cells, words, numbers and the order of ranges in one table of text cells."""
@@ -146,6 +152,21 @@ def _check_plants(table: pd.DataFrame, numbers: pd.DataFrame, report) -> None:
         "ph_basis",
         "a range of pH and what it is of belong together.",
         f"Fill it where there is a range ({' or '.join(PH_OF)}), and only there.",
+    )
+    for inches, most in FISH_COVER_BELOW_IN:
+        report(
+            (numbers["depth_best_max_in"] < inches) & (numbers["fish_cover"] > most),
+            "fish_cover",
+            lambda v, i=inches: (
+                f"{v} is too much for a plant that stands in less than {i:g} in of water at its best."
+            ),
+            f"At most {most}: it counts what a plant offers under water.",
+        )
+    report(
+        (table["growth_form"] == "floating-leaved") & (numbers["fish_cover"] > FLOATING_LEAVES_COVER),
+        "fish_cover",
+        lambda v: f"{v} is too much for leaves on top with few stems under them.",
+        f"At most {FLOATING_LEAVES_COVER}.",
     )
     submersed = table["growth_form"] == "submersed"
     report(
