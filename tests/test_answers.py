@@ -202,6 +202,15 @@ def test_improbable_numbers_are_asked_back(word, text, said, right, value):
         ("sun", "full sun", {"sun": "full"}),
         ("sun", "morning sun only", {"sun": "part"}),
         ("sun", "about 4 hours", {"sun": "part"}),
+        ("soil", "clay", {"soil": "clay"}),
+        ("soil", "it's mostly red clay", {"soil": "clay"}),
+        ("soil", "hard packed clay", {"soil": "packed clay"}),
+        ("soil", "bentonite", {"soil": "packed clay"}),
+        ("soil", "sandy", {"soil": "sand"}),
+        ("soil", "soft mud", {"soil": "muck"}),
+        ("soil", "good dirt", {"soil": "loam"}),
+        ("soil", "sandy loam", {"soil": "loam"}),
+        ("soil", "riprap", {"soil": "rock"}),
         ("area", "half an acre", {"area_acres": 0.5}),
         ("area", "15 acres or so", {"area_acres": 15.0}),
         ("area", "an acre and a half", {"area_acres": 1.5}),
@@ -222,6 +231,11 @@ def test_answers_in_an_owners_words(word, text, value):
     "word, text, said",
     [
         ("clarity", "muddy", "white plate"),
+        ("soil", "clay and sand", "a spade deep"),
+        ("soil", "muck over packed clay", "a spade deep"),
+        ("soil", "no clay", "Say one of"),
+        ("soil", "concrete", "Say one of"),
+        ("soil", "silt", "Say one of"),
         ("ten-feet-out", "steep", "pole"),
         ("ten-feet-out", "waist deep", "inches"),
         ("state", "Kansas City", "lower 48"),
@@ -320,7 +334,7 @@ def test_a_table_of_ponds_reads_a_slope_as_a_ratio_and_as_the_time_a_spreadsheet
 
 
 def test_yes_to_the_next_stretch_asks_for_its_name(tmp_path, monkeypatch, capsys):
-    lines = "x,MS,8a,never,2,9,28,1 ft,never tested,no,dam,300,3:1,full,yes,yes,later".split(",")
+    lines = "x,MS,8a,never,2,9,28,1 ft,never tested,no,dam,300,3:1,full,yes,clay,yes,later".split(",")
     monkeypatch.setattr("sys.stdin", io.StringIO("\n".join(lines) + "\n"))
     app.run(["pond", str(tmp_path / "p.toml")])
     out = " ".join(capsys.readouterr().out.split())

@@ -50,11 +50,13 @@ SCRIPT = [
     "30 in",
     "full",
     "no",
+    "red clay",
     "the dam",
     "350",
     "3:1",
     "",
     "",
+    "hard packed clay",
     "no more",
     "drain riser",
     "the dam",
@@ -282,9 +284,9 @@ def test_a_whole_sitting_gives_a_pond(tmp_path, monkeypatch, capsys):
         (3, 28),
     )
     assert pond.area_acres == pytest.approx(math.pi / 4 * 400 * 250 / 43_560, abs=0.006)  # an oval
-    assert [(s.name, s.length_ft, s.slope, s.dam) for s in pond.stretches] == [
-        ("north bank", 420, 4, False),
-        ("the dam", 350, 3, True),
+    assert [(s.name, s.length_ft, s.slope, s.dam, s.soil) for s in pond.stretches] == [
+        ("north bank", 420, 4, False, "clay"),
+        ("the dam", 350, 3, True, "packed clay"),
     ]
     assert (
         pond.usual_drop_ft == 1.5
@@ -367,6 +369,7 @@ def test_nobody_knows_anything(tmp_path, monkeypatch, capsys, plants):
         dk,
         dk,
         dk,
+        dk,
         "",
         "dock",
         dk,
@@ -396,6 +399,7 @@ def test_nobody_knows_anything(tmp_path, monkeypatch, capsys, plants):
         "You gave no pH and no salinity",
         "no frost dates",
         "no usual drop",
+        "ground as good as loam",
         "5:1",
         "Where the dock is",
         "is not known: none were counted",
@@ -420,6 +424,7 @@ def test_nobody_knows_anything(tmp_path, monkeypatch, capsys, plants):
         "ten-feet-out",
         "sun",
         "dam",
+        "soil",
         "purposes",
         "spreading",
         "residents",
@@ -446,6 +451,7 @@ def test_each_unknown_is_noted_and_can_be_asked_again(word, tmp_path, monkeypatc
         "ten-feet-out": ["4:1", "3:1"],
         "sun": ["full", "full"],
         "dam": ["n", "y"],
+        "soil": ["clay", "packed clay"],
         "purposes": ["fish cover, bank hold"],
         "spreading": ["little"],
         "residents": ["deer, turtles"],
@@ -491,9 +497,11 @@ def test_comments_and_order_are_kept(tmp_path, monkeypatch, capsys):
         "3:1",
         "part",
         "no",
+        "sand",
         "west",
         "30 %",
         "2 ft",
+        "",
         "",
         "",
         "",
@@ -525,7 +533,7 @@ def test_a_complete_file_is_shown_and_left_alone(tmp_path, monkeypatch, capsys):
     status, out, _ = talk(monkeypatch, capsys, path, [])
     assert (
         status == 0
-        and "stretch: the dam: length 350 ft, slope 3:1, sun full, dam yes" in out
+        and "stretch: the dam: length 350 ft, slope 3:1, sun full, dam yes, soil packed clay" in out
         and "Next:" in out
     )
     assert path.read_bytes() == before and path.stat().st_mtime_ns == when
@@ -635,11 +643,13 @@ length: 420 ft
 ten feet out: 30 in
 sun: full
 dam: no
+soil: clay
 stretch: the dam
 length: 350
 ten-feet-out: 3:1
 sun: full
 dam: yes
+soil: packed clay
 keep-clear: drain riser
 where: the dam
 feet: 40

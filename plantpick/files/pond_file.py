@@ -397,6 +397,7 @@ def _not_known(clean: dict) -> list[str]:
                 ("slope", f"{stretch['slope']:g}:1"),
                 ("sun", f"{stretch.get('sun', 'full')} sun"),
                 ("dam", f"{'a' if stretch.get('dam') else 'no'} dam"),
+                ("soil", "ground as good as loam"),
             )
             if key in listed
         ]

@@ -629,6 +629,42 @@ def sun(text: str, told: dict, entry: dict) -> dict:
     return {"sun": "full" if hours.value >= 6.0 else "part" if hours.value >= 3.0 else "shade"}
 
 
+_EARTHY = {  # words an owner has for a bottom, longest first where one holds another
+    "packed clay": "packed clay|hard clay|tight clay|stiff clay|compacted clay|packed down clay|hard packed clay|clay packed hard|"
+    "hardpan|hard pan|clay liner|bentonite|hard as a brick|hard as a rock|packed",
+    "clay": "clay|clayey|gumbo|clay loam|clay soil",
+    "loam": "loam|loamy|sandy loam|silt loam|topsoil|top soil|good dirt|good soil|dirt|soil|earth|garden soil",
+    "sand": "sand|sandy|beach sand|sandy soil",
+    "muck": "muck|mucky|mud|muddy|soft mud|ooze|peat|peaty|soft silt|deep silt|soft muck|rotten leaves|leaf litter",
+    "rock": "rock|rocks|rocky|gravel|gravelly|stone|stones|stony|riprap|rip rap|rubble|shale|ledge|bedrock|cobble",
+}
+_BARELY_SOIL = frozenset(  # words around it that change nothing
+    "its it is the a an bottom bank ground shore there mostly mainly all just kind sort of plain very really deep red yellow "
+    "gray grey white blue black brown dark old natural with under below water some i think we have got our and".split()
+)
+
+
+def soil(text: str, told: dict, entry: dict) -> dict:
+    """One of the soils, in those words or in others."""
+    words_ = plain_words.words_of(plain_words.unhedged(text))
+    found, rest = [], " ".join(words_)
+    phrases = sorted(
+        ((p, s) for s, told_ in _EARTHY.items() for p in told_.split("|")), key=lambda x: -len(x[0])
+    )
+    for phrase, name in phrases:
+        if f" {phrase} " in f" {rest} ":
+            found.append(name)
+            rest = f" {rest} ".replace(f" {phrase} ", " ").strip()
+    if set(found) == {"packed clay", "clay"}:
+        found = ["packed clay"]
+    if len(set(found)) > 1:
+        raise ValueError("Name the one that a plant would root in, a spade deep.")
+    if not found or set(rest.split()) - _BARELY_SOIL:
+        hint = did_you_mean(" ".join(words_), vocabulary.SOILS)
+        raise ValueError(f"Say one of: {', '.join(vocabulary.SOILS)}. {hint}".strip())
+    return {"soil": found[0]}
+
+
 _ANIMALS = {
     "goose": "geese",
     "canada geese": "geese",

@@ -261,6 +261,19 @@ QUESTIONS: tuple[Question, ...] = (
         assume=lambda told, entry: {"dam": True},
     ),
     Question(
+        "soil",
+        "soil",
+        "shore",
+        ("soil",),
+        "What is the ground like where the plants would root: " + ", ".join(vocabulary.SOILS) + "?",
+        "Roots do not enter packed clay, and plants float out of loose muck: fewer of them live.",
+        answers.soil,
+        usual=_always(DONT_KNOW),
+        comments=("what the plants root in",),
+        find_out="Push a stick in at the water's edge. Hard to push and it comes out smooth and sticky: packed clay. It sinks by "
+        "itself: muck. It grates: sand or rock.",
+    ),
+    Question(
         "keep-clear",
         "keep clear",
         "keep_clear",
