@@ -183,7 +183,7 @@ def test_an_animal_that_does_not_eat_it_or_is_not_there_changes_nothing(plants):
 def test_depth_takes_from_both_ends_and_light_from_submersed_plants(plants):
     """Pickerelweed: best 1 to 12 in, never under -2 or over 20 (catalogue). One in ten of those that would live at its best depths
     does at the end, typically (judgement). Wild celery in five feet: at a Secchi reading of 10 in beds
-    usually end at 33 in and at the most at 74 in (Caffrey et al. 2007)."""
+    usually end at 33 in (Caffrey et al. 2007)."""
     one = ["pontederia-cordata"]
     best = _alive(plants, one, 12)[0, TYPICAL]
     assert _alive(plants, one, 12, depth_in=1.0)[0, TYPICAL] == pytest.approx(best)

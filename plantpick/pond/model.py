@@ -26,8 +26,9 @@ UNKNOWN_DROP_IN = 24.0  # how far the water may fall in a dry summer where you g
 class Stretch:
     """A length of shore with one slope, sun and soil.
 
-    `soil` is kept as you gave it; nothing is computed from it yet. `slope` is feet out for one foot down; `sun` is full, part or shade. `described` is False for the rest of the
-    shore, which the owner left out: plants can creep there, and nothing is planted there.
+    `slope` is feet out for one foot down; `sun` is full, part or shade; `soil` is what plants root in, a word of
+    `vocabulary.SOILS` or None: it counts in how many of them live. `described` is False for the rest of the shore, which
+    the owner left out: plants can creep there, and nothing is planted there.
     """
 
     name: str

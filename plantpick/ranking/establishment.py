@@ -24,6 +24,7 @@ from plantpick.vocabulary import GRAZERS, SOILS
 # At the shallow or deep end of where the plant lives: judgement. Beyond, and on the way there, by its power.
 END_OF_DEPTHS = np.array([0.03, 0.1, 0.3])
 LEAST_SLACK_IN = 2.0  # inches from the best depths to the end, at the least: no plant is set truer than that
+LIT = 0.65  # to this part of the depth where light ends a submersed plant, light takes none: judgement
 # A falling level: the site factor's index to this power. Judgement beside one trial, in which 38 % of sedge rhizomes had
 # shoots under a falling level and 73 % under a rising one (Yetka and Galatowitsch 1999, summary read).
 LEVEL_POWER = np.array([1.5, 1.0, 0.5])
@@ -174,15 +175,17 @@ def _with_animal(
 def _depth_part(plants: Traits, pond: Pond, depth: np.ndarray) -> np.ndarray:
     """The logarithm of what the depth leaves at a year, (plants, 3): none off from end to end of the best depths.
 
-    The light of murky, usual and clear water ends a submersed plant, if the water's depth does not.
+    Light ends a submersed plant, if the water's depth does not: its own limit, low to high, for the Secchi reading, or for
+    murky, usual and clear water without one.
     """
     n = {
         column: plants.number[f"depth_{column}_in"][:, None]
         for column in ("min", "best_min", "best_max", "max")
     }
-    light = [light_limit_in(plants, clarity) for clarity in pond.clarity_range_in]
-    best_max = np.minimum(n["best_max"], np.stack([usual for usual, _ in light], axis=1))
-    deepest = np.minimum(n["max"], np.stack([greatest for _, greatest in light], axis=1))
+    readings = enumerate(pond.clarity_range_in)
+    light = np.stack([light_limit_in(plants, clarity)[:, q] for q, clarity in readings], axis=1)
+    best_max = np.minimum(n["best_max"], LIT * light)
+    deepest = np.minimum(n["max"], light)
     over = (depth[:, None] - best_max) / np.maximum(deepest - best_max, LEAST_SLACK_IN)
     under = (n["best_min"] - depth[:, None]) / np.maximum(n["best_min"] - n["min"], LEAST_SLACK_IN)
     return np.nan_to_num(np.maximum(np.maximum(over, under), 0.0)) * np.log(END_OF_DEPTHS)
