@@ -166,14 +166,15 @@ def check_offer(pond: Pond | str | Path, offer: str | Path, need: int | None = N
     """
     from plantpick.files.offers import demo_offer, read_offer
     from plantpick.offers import check
-    from plantpick.show.offer import OFFER_COLUMNS, offer_rows
+    from plantpick.offers.counter import seller_questions
+    from plantpick.show.offer import OFFER_COLUMNS, OFFER_TYPES, offer_rows
+    from plantpick.show.offer_words import question
 
     lines = read_offer(demo_offer() if str(offer) == "demo" else str(offer))
     told = check.check_offer(lines, _pond(pond), _plants(), need=need)
-    table = _table(
-        offer_rows(told), OFFER_COLUMNS, {"line": "int64", "sure": "bool", "price_each": "float64"}
-    )
-    table.attrs |= {"questions": list(told.questions), "on_arrival": list(told.arrival), "total": told.total}
+    table = _table(offer_rows(told), OFFER_COLUMNS, OFFER_TYPES)
+    questions = [question(asked) for asked in seller_questions(told)]
+    table.attrs |= {"questions": questions, "on_arrival": list(told.arrival), "total": told.total}
     return table
 
 

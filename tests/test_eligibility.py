@@ -76,7 +76,7 @@ def test_rank_offer_and_volunteer_word_one_code_alike(found):
         if e.listing:  # the list, its place and its citation stand in all three
             for words in (out[1], reason(e), why(e)):
                 assert e.listing.where in words and e.listing.citation in words, (e, words)
-        for words in (*(out or ())[1:], reason(e), why(e), *(q(e) for q in asked)):
+        for words in (*(out or ())[1:], reason(e), why(e), *(q(e).text for q in asked)):
             assert words and "--" not in words and "  " not in words, words
     # let in by the owner only; and every plant of the tables is well enough known
     assert seen == set(CODES) - {gate.NEXT_DOOR, gate.LITTLE_KNOWN}

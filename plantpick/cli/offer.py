@@ -26,6 +26,7 @@ def offer(
         help="How many of each plant you want; without it, as many as this pond would take.",
         show_default=False,
     ),
+    why: bool = typer.Option(False, "--why", help="Add the long reasons, line by line, and the law in full."),
     every: bool = typer.Option(False, "--every-line", help="Show the lines that name no plant as well."),
 ) -> int:
     """Check a nursery's offer before you buy: what each line really is, whether it may be owned and will
@@ -51,7 +52,10 @@ def offer(
             lines, described, catalogue.load(), need=need, read_all=parallel.reader(), progress=tick
         )
     if format is Format.table:
-        offerpage.show_offer(terminal.console(), answer, every, "--format json and csv")
+        options = offerpage.OfferOptions(
+            why=why, every_line=every, need=need, ask_why="--why", ask_every_line="--every-line"
+        )
+        offerpage.show_offer(terminal.console(), answer, options)
     else:
         typer.echo(
             offerpage.offer_json(answer) if format is Format.json else offerpage.offer_csv(answer),

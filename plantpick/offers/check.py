@@ -27,6 +27,7 @@ from plantpick.offers.prices import (
     with_more,
 )
 from plantpick.offers.read_names import read_names
+from plantpick.offers.seller_claims import SellerClaim, claims_of
 from plantpick.offers.shipping_terms import DIGIT, StockForm, banned_states, form_of, only_price, size_of
 from plantpick.offers.verdict import (
     ASK,
@@ -38,6 +39,7 @@ from plantpick.offers.verdict import (
     LineAnswer,
     LineJudge,
     OfferVerdict,
+    Question,
 )
 from plantpick.pond.model import Pond
 from plantpick.vocabulary import STATES
@@ -76,15 +78,22 @@ class OfferLine:
     text: str
     where: str = ""
     verdict: OfferVerdict = NO_PLANT
+    code: str = ""
     why: str = ""
+    short: str = ""
     candidates: tuple[str, ...] = ()
     plants: tuple[str, ...] = ()
+    common_name: str = ""
     sure: bool = False
     unknown: bool = False
     form: StockForm = StockForm.NOT_SAID
-    need: int = 0
-    sold_out: bool = False
     size: str = ""
+    claims: tuple[SellerClaim, ...] = ()
+    need: int = 0
+    groups: int = 0
+    group: int = 0
+    contained_by: tuple[str, ...] = ()
+    sold_out: bool = False
     price_read: str = ""
     currency: str = DOLLARS
     unit: str = ""
@@ -94,19 +103,21 @@ class OfferLine:
     cost: float | None = None
     buy: int = 0
     price_remarks: tuple[str, ...] = ()
-    plant_questions: tuple[str, ...] = ()
+    plant_questions: tuple[Question, ...] = ()
     price_question: str = ""
 
     @property
     def reason(self) -> str:
         """All that the line's answer says, in sentences."""
         gone = (SOLD_OUT,) if self.sold_out and self.verdict != NO_PLANT else ()
-        return " ".join((self.why, *gone, *self.price_remarks))
+        claims = (claim.answer for claim in self.claims)
+        return " ".join((self.why, *claims, *gone, *self.price_remarks))
 
     @property
     def questions(self) -> tuple[str, ...]:
         """What to ask the seller about this line."""
-        return (*self.plant_questions, self.price_question) if self.price_question else self.plant_questions
+        plant = tuple(question.text for question in self.plant_questions)
+        return (*plant, self.price_question) if self.price_question else plant
 
 
 SOLD_OUT = "Sold out, the seller says."
@@ -377,14 +388,21 @@ class _OfferReader:
             text=line.text,
             where=line.where,
             verdict=answer.verdict,
+            code=answer.code,
             why=answer.why,
+            short=answer.short,
             candidates=answer.candidates,
             plants=reading.candidates,
+            common_name=answer.common_name,
             sure=answer.sure,
             unknown=reading.kind == ReadingKind.UNKNOWN,
             form=form,
             size=size_of(line.text),
+            claims=claims_of(line.text) if answer.verdict != BUY else (),
             need=answer.need,
+            groups=answer.groups,
+            group=answer.group,
+            contained_by=answer.contained_by,
             sold_out=sold_out(line.text),
             plant_questions=answer.questions,
         )
@@ -502,11 +520,6 @@ def _sum_up(out: list[OfferLine], pond: Pond, catalogue: Catalogue, smallest: Le
         "Is the stock free of duckweed, algae, snails and other strays? Is there an inspection certificate?",
         f"Do you ship each of them to {state}?",
     ]
-    doubtful = [str(line.line) for line in out if line.verdict == ASK and not line.sure]
-    if doubtful:
-        more = f" and {len(doubtful) - 12} more" if len(doubtful) > 12 else ""
-        where = f"line {doubtful[0]}" if len(doubtful) == 1 else f"lines {', '.join(doubtful[:12])}{more}"
-        questions.insert(0, f"What is the full scientific name of what you offer on {where}?")
     arrival = [
         "Check every label and plant against the order first; keep back what does not match.",
         "Rinse roots and stems over dry ground, in clean water that does not run to the pond.",

@@ -18,6 +18,7 @@ from plantpick.ranking import eligibility as gate
 from plantpick.ranking import rank
 from plantpick.ranking.containment import in_words
 from plantpick.ranking.eligibility import Eligibility, eligibility
+from plantpick.ranking.rank import RankedPlant
 from plantpick.ranking.ruled_out import not_recorded
 from plantpick.ranking.site_factors import sites
 from plantpick.vocabulary import BINDING_LAW, HERB_GROUP, PURPOSES, STATES, fit_word, group_size
@@ -40,18 +41,62 @@ class OfferVerdict(StrEnum):
 NO_PLANT, BUY, CONTAIN, ASK, LEAVE = OfferVerdict
 
 
-@dataclass(frozen=True)
-class Grade:
-    """The verdict on one plant for certain, the reason in a sentence without its full stop, and questions.
+class ReasonCode(StrEnum):
+    """Why a line got its verdict, where neither the gate (`eligibility.CODES`) nor the ranking (`ruled_out.REASONS`) has
+    a code for it."""
 
-    `refused` is True for a plant that is listed here, or introduced: no doubt about a name may clear it.
+    FITS = "fits"
+    HELD = "fits if held"
+    POOR_PLACE = "poor place"
+    NOT_JUDGED = "not judged"
+    LISTED_ELSEWHERE = "listed elsewhere"
+    GENUS_LISTED = "genus listed"
+    ALL_LEFT = "every plant so called"
+    MAYBE_REFUSED = "could be refused"
+    NAME = "name in doubt"
+    SECOND_PLANT = "second plant"
+    GARDEN_FORM = "garden form"
+    UNKNOWN = "not in the catalogue"
+    UNNAMED = "not named"
+    NOT_SHIPPED = "not shipped here"
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What to ask the seller: in a few words beside the line, and in full."""
+
+    short: str
+    text: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Grade:
+    """The verdict on one plant for certain, its code, the reason in a sentence without its full stop and in eight words at
+    the most, and questions.
+
+    `refused` is True for a plant that is listed here, or introduced: no doubt about a name may clear it. `groups` are
+    the groups that the pond takes, 0 where that was not forecast, of `group` plants each.
     """
 
     verdict: OfferVerdict
+    code: str
     reason: str
+    short: str
     refused: bool = False
-    questions: tuple[str, ...] = ()
-    need: int = HERB_GROUP  # plants that the pond would take of it
+    questions: tuple[Question, ...] = ()
+    groups: int = 0
+    group: int = HERB_GROUP
+    contained_by: tuple[str, ...] = ()
+
+    @property
+    def need(self) -> int:
+        """Plants for the groups that the pond takes; for one group where that was not forecast."""
+        return self.group * max(1, self.groups)
+
+
+def groups_to_plan(plant: RankedPlant) -> int:
+    """How many groups to plan on: those wanted, as far as the pond takes them, held where they must be held."""
+    return (plant.contained_groups if plant.contained_by else min(plant.groups_wanted, plant.groups_max)) or 1
 
 
 def _takes_over(found: Eligibility) -> str:
@@ -64,25 +109,42 @@ def _takes_over(found: Eligibility) -> str:
 
 # Code of the gate: the verdict on an offer of the plant, the reason, and what to ask.
 OFFERED: dict[
-    str, tuple[OfferVerdict, Callable[[Eligibility], str], tuple[Callable[[Eligibility], str], ...]]
+    str, tuple[OfferVerdict, Callable[[Eligibility], str], tuple[Callable[[Eligibility], Question], ...]]
 ] = {
     gate.LISTED: (LEAVE, lambda e: f"listed as {e.law_dated}", ()),
-    gate.PERMIT: (ASK, lambda e: e.law_dated, (lambda e: "Which permit covers it, and who holds it?",)),
+    gate.PERMIT: (
+        ASK,
+        lambda e: e.law_dated,
+        (lambda e: Question("which permit?", "Which permit covers it, and who holds it?"),),
+    ),
     gate.PROTECTED: (LEAVE, lambda e: f"{e.rarity}: leave it where it grows", ()),
     gate.DANGER: (LEAVE, lambda e: "dangerous to people or stock: know it, and do not plant it", ()),
     gate.INVADER: (LEAVE, _takes_over, ()),
     gate.INTRODUCED: (
         ASK,
         lambda e: "not native to the United States, or garden-bred: it earns no place by a fishing pond",
-        (lambda e: "Does it set seed, run or float off, and is there a native that does the same?",),
+        (
+            lambda e: Question(
+                "not native: does it spread?",
+                "Does it set seed, run or float off, and is there a native that does the same?",
+            ),
+        ),
     ),
     gate.INTRODUCED_HERE: (
         ASK,
         lambda e: f"introduced in {e.state_name}, not native there",
-        (lambda e: f"Does your state agency mind it in {e.state_name}?",),
+        (
+            lambda e: Question(
+                "does your state agency mind?", f"Does your state agency mind it in {e.state_name}?"
+            ),
+        ),
     ),
     gate.DRY_GROUND: (LEAVE, lambda e: "a dry-ground plant, not for a pond's edge", ()),
-    gate.NOT_RECORDED: (ASK, not_recorded, (lambda e: f"Is it native to {e.state_name}?",)),
+    gate.NOT_RECORDED: (
+        ASK,
+        not_recorded,
+        (lambda e: Question("is it native here?", f"Is it native to {e.state_name}?"),),
+    ),
     gate.LITTLE_KNOWN: (
         ASK,
         lambda e: "we know too little about it to place it or to forecast its spread",
@@ -91,19 +153,54 @@ OFFERED: dict[
     gate.WATCHED: (
         ASK,
         lambda e: f"on an advisory list in {e.state_name}",
-        (lambda e: "What does your state agency say about it?",),
+        (lambda e: Question("what does your agency say?", "What does your state agency say about it?"),),
     ),
     gate.UNSURE: (
         ASK,
         lambda e: f"nobody is sure that it is native in {e.state_name}",
-        (lambda e: "Where was the seed or stock collected?",),
+        (lambda e: Question("where was it collected?", "Where was the seed or stock collected?"),),
     ),
     gate.CLEAR: (BUY, lambda e: "native", ()),
 }
 _BY_POND = (gate.WATCHED, gate.UNSURE, gate.CLEAR)  # the pond's own forecast may be worse than the gate
 
 
-PAPERS = "Is it nursery-grown, and what papers show that?"  # asked of a plant that is protected in the wild
+# The same in eight words at the most.
+SHORT: dict[str, Callable[[Eligibility], str]] = {
+    gate.LISTED: lambda e: _short_listing(e),
+    gate.PERMIT: lambda e: f"needs a permit in {e.state_name}",
+    gate.PROTECTED: lambda e: "rare and protected: leave it growing wild",
+    gate.DANGER: lambda e: "dangerous to people or stock",
+    gate.INVADER: lambda e: "not native, and it takes over",
+    gate.INTRODUCED: lambda e: "not native, or garden-bred",
+    gate.INTRODUCED_HERE: lambda e: f"brought into {e.state_name}, not native there",
+    gate.DRY_GROUND: lambda e: "a dry-ground plant, not for a pond",
+    gate.NOT_RECORDED: lambda e: f"not recorded in {e.state_name}",
+    gate.LITTLE_KNOWN: lambda e: "we know too little about it",
+    gate.WATCHED: lambda e: f"on an advisory list in {e.state_name}",
+    gate.UNSURE: lambda e: f"may not be native in {e.state_name}",
+    gate.CLEAR: lambda e: "native",
+}
+RULED_OUT_SHORT = {  # the same for what the pond rules out
+    "dam": "kept off dams; no other bank here",
+    "site": "it can't live in this pond",
+    "takeover": "takes the pond; nothing holds it",
+    "use": "does nothing for a fishing pond",
+    "unknown": "we know too little about it",
+}
+
+
+def _short_listing(found: Eligibility) -> str:
+    listing = found.listing
+    if listing is None:
+        return ""
+    if listing.status == "permit":
+        return f"allowed by permit only in {listing.where}"
+    return f"listed as {listing.status} in {listing.where}"
+
+
+# asked of a plant that is protected in the wild
+PAPERS = Question("which papers show it's grown?", "Is it nursery-grown, and what papers show that?")
 
 
 def _with_papers(grade: Grade, found: Eligibility) -> Grade:
@@ -118,11 +215,15 @@ class Judge:
 
     def __init__(self, pond: Pond, catalogue: Catalogue):
         self.pond, self.catalogue, self.state = pond, catalogue, pond.state
-        # every purpose counts: a plant that does nothing the owner asked for may still be lawful and well
-        # behaved
-        answer = rank.rank(replace(pond, purposes=tuple(PURPOSES)), catalogue, draws=0)
+        answer = rank.rank(pond, catalogue, draws=0)
         self.fits = {p.plant_id: p for p in answer.plants}
         self.out = {r.plant_id: r for r in answer.ruled_out}
+        # what does nothing the owner asked for may still be lawful and well behaved: it is judged for every purpose
+        idle = [r.plant_id for r in answer.ruled_out if r.code == "use"]
+        if idle:
+            every = rank.rank(replace(pond, purposes=tuple(PURPOSES)), catalogue, draws=0, only=idle)
+            self.fits |= {p.plant_id: p for p in every.plants}
+            self.out |= {r.plant_id: r for r in every.ruled_out}
         self._grades: dict[str, Grade] = {}
         law = catalogue.tables["law"]
         self.law_only: dict[str, list[tuple[str, str, str]]] = {}
@@ -155,26 +256,40 @@ class Judge:
         here = [r for r in rows if r[0] in ("US", self.state)]
         if here:
             place, status, citation = min(here, key=lambda r: r[0] != "US")
-            return Grade(LEAVE, f"listed as {status} in {self._place(place)} ({citation})", True)
+            short = f"listed as {status} in {self._place(place)}"
+            return Grade(
+                verdict=LEAVE, code=gate.LISTED, reason=f"{short} ({citation})", short=short, refused=True
+            )
         where = ", ".join(sorted({r[0] for r in rows})[:6]) or "an advisory list"
         return Grade(
-            ASK,
-            f"our catalogue does not describe it, and it is listed in {where}",
-            True,
-            ("Is it native here, and may I own it here?",),
+            verdict=ASK,
+            code=ReasonCode.LISTED_ELSEWHERE,
+            reason=f"our catalogue does not describe it, and it is listed in {where}",
+            short="listed in other states",
+            refused=True,
+            questions=(Question("may I own it here?", "Is it native here, and may I own it here?"),),
         )
 
     def _grade(self, plant_id: str) -> Grade:
         found = eligibility(self.catalogue, plant_id, self.state)
         verdict, reason, questions = OFFERED[found.code]
-        graded = Grade(verdict, reason(found), found.refused, tuple(q(found) for q in questions))
+        graded = Grade(
+            verdict=verdict,
+            code=found.code,
+            reason=reason(found),
+            short=SHORT[found.code](found),
+            refused=found.refused,
+            questions=tuple(q(found) for q in questions),
+        )
         if found.code not in _BY_POND:
             return graded
         forecast = _with_papers(self._by_pond(plant_id), found)
         graded = _with_papers(graded, found)
         if forecast.verdict.worse_than(verdict):
             return replace(forecast, refused=found.refused)
-        return forecast if found.code == gate.CLEAR else replace(graded, need=forecast.need)
+        if found.code == gate.CLEAR:
+            return forecast
+        return replace(graded, groups=forecast.groups, group=forecast.group)
 
     def _by_pond(self, plant_id: str) -> Grade:
         """The grade of a plant that the gate lets pass: by its site and its forecast takeover."""
@@ -182,19 +297,32 @@ class Judge:
             return self._fitting(plant_id)
         ruled = self.out.get(plant_id)
         if ruled is None:
-            return Grade(ASK, "we could not judge it for this pond")
+            return Grade(
+                verdict=ASK,
+                code=ReasonCode.NOT_JUDGED,
+                reason="we could not judge it for this pond",
+                short="we could not judge it for this pond",
+            )
         plant = self.catalogue.plant(plant_id)
         of_use = any(plant.worth(purpose) > 0 for purpose in PURPOSES)
-        return Grade(LEAVE if of_use else ASK, ruled.reason)
+        return Grade(
+            verdict=LEAVE if of_use else ASK,
+            code=ruled.code,
+            reason=ruled.reason,
+            short=RULED_OUT_SHORT.get(ruled.code, "ruled out for this pond"),
+        )
 
     def _fitting(self, plant_id: str) -> Grade:
         plant = self.fits[plant_id]
         place, against = self._best_place(plant_id, plant.site)
         if place == "poor":
-            return Grade(LEAVE, f"the best place you have is poor for it: {against} against it")
+            return Grade(
+                verdict=LEAVE,
+                code=ReasonCode.POOR_PLACE,
+                reason=f"the best place you have is poor for it: {against} against it",
+                short="your best place is poor for it",
+            )
         low, _, high = plant.takeover_percent
-        group = group_size(plant.growth_form)
-        groups = plant.contained_groups if plant.contained_by else min(plant.groups_wanted, plant.groups_max)
         span = f"{low:.0f} to {high:.0f} %" if high >= 1 else "under 1 %"
         asked = [w for w in self.pond.purposes if self.catalogue.plant(plant_id).worth(w) > 0]
         use = "" if asked else f", though it does nothing for {' or '.join(self.pond.purposes)}"
@@ -203,15 +331,22 @@ class Judge:
         where = f"best on the {plant.stretch}, {plant.band}"
         if plant.contained_by:
             return Grade(
-                CONTAIN,
-                f"it fits if held by {in_words(plant.contained_by)}; loose, it could take {span} of the pond "
+                verdict=CONTAIN,
+                code=ReasonCode.HELD,
+                reason=f"it fits if held by {in_words(plant.contained_by)}; loose, it could take {span} of the pond "
                 f"in ten years{use}",
-                need=group * max(1, groups),
+                short="native; it fits if you hold it",
+                groups=groups_to_plan(plant),
+                group=group_size(plant.growth_form),
+                contained_by=plant.contained_by,
             )
         return Grade(
-            BUY,
-            f"native, {where}; it could take {span} of the pond in ten years{use}",
-            need=group * max(1, groups),
+            verdict=BUY,
+            code=ReasonCode.FITS,
+            reason=f"native, {where}; it could take {span} of the pond in ten years{use}",
+            short="native, and it fits",
+            groups=groups_to_plan(plant),
+            group=group_size(plant.growth_form),
         )
 
     def _best_place(self, plant_id: str, index: float) -> tuple[str, str]:
@@ -230,24 +365,40 @@ class Judge:
 
 _FACTOR_WORDS = {"level": "the summer drop"}  # site factors whose name alone says little
 _FORM_QUESTIONS = {
-    StockForm.SEED: ("How fresh is the seed, and does it need cold before it sprouts?",),
-    StockForm.TUBER: ("When are the tubers dug and sent? They go in before they sprout.",),
-    StockForm.BARE_ROOT: (
-        "When is it dug and sent? Bare roots go in while dormant or just sprouting, and never dry.",
+    StockForm.SEED: (
+        Question("how fresh is the seed?", "How fresh is the seed, and does it need cold before it sprouts?"),
     ),
-    StockForm.BUNCH: ("Are the stems rooted, and rinsed free of other plants?",),
+    StockForm.TUBER: (
+        Question("when are tubers dug?", "When are the tubers dug and sent? They go in before they sprout."),
+    ),
+    StockForm.BARE_ROOT: (
+        Question(
+            "when is it dug?",
+            "When is it dug and sent? Bare roots go in while dormant or just sprouting, and never dry.",
+        ),
+    ),
+    StockForm.BUNCH: (
+        Question("rooted and rinsed?", "Are the stems rooted, and rinsed free of other plants?"),
+    ),
 }
 
 
 @dataclass(frozen=True, kw_only=True)
 class LineAnswer:
-    """What a reading deserves at this pond: the verdict, why, what to ask, and how many plants the pond would take."""
+    """What a reading deserves at this pond: the verdict with its code, why in full and in eight words at the most, what to
+    ask, and how many plants the pond would take."""
 
     verdict: OfferVerdict
+    code: str
     why: str
-    questions: tuple[str, ...]
-    need: int
+    short: str
+    questions: tuple[Question, ...] = ()
+    need: int = 0
+    groups: int = 0
+    group: int = 0
+    contained_by: tuple[str, ...] = ()
     candidates: tuple[str, ...] = ()
+    common_name: str = ""
     sure: bool = False
 
 
@@ -260,28 +411,49 @@ class LineJudge:
     def answer(self, reading: Reading, form: StockForm, banned: tuple[str, ...]) -> LineAnswer:
         """The answer to a reading of plants offered in one form, which the seller does not ship to `banned` states."""
         found = self._unknown(reading) if reading.kind == ReadingKind.UNKNOWN else self._known(reading, form)
-        verdict, why, questions = found.verdict, found.why, found.questions
-        beside = self._beside(reading) if verdict in (BUY, CONTAIN) else ""
+        beside = self._beside(reading) if found.verdict in (BUY, CONTAIN) else ""
         if beside:
-            verdict, why = ASK, f"{_upper(beside)}; {why}"
-            questions = (
-                "Which plant is it, and is it that one alone? Ask for the full scientific name in writing.",
+            found = replace(
+                found,
+                verdict=ASK,
+                code=ReasonCode.SECOND_PLANT,
+                why=f"{_upper(beside)}; {found.why}",
+                short="a second plant is named beside it",
+                questions=(
+                    Question(
+                        "which plant is it?",
+                        "Which plant is it, and is it that one alone? Ask for the full scientific name in writing.",
+                    ),
+                ),
             )
         if banned:
-            why += f" The seller does not ship it to {' '.join(banned)}."
-            if self.judge.state in banned:
-                verdict = ASK if verdict in (BUY, CONTAIN) else verdict
-                questions = (
-                    *questions,
-                    f"You don't ship it to {STATES[self.judge.state][0]}. Which law stops you?",
-                )
-        return LineAnswer(
-            verdict=verdict,
-            why=why,
-            questions=questions,
+            found = self._not_shipped(found, banned)
+        return replace(
+            found,
             need=self.need or found.need,
             candidates=tuple(self.book.scientific[p] for p in reading.candidates),
+            common_name=self.book.common.get(reading.candidates[0], "") if reading.candidates else "",
             sure=reading.sure and not beside,
+        )
+
+    def _not_shipped(self, found: LineAnswer, banned: tuple[str, ...]) -> LineAnswer:
+        """The answer with the states that the seller does not ship to; where the pond is in one, what to ask."""
+        found = replace(found, why=f"{found.why} The seller does not ship it to {' '.join(banned)}.")
+        if self.judge.state not in banned:
+            return found
+        state = STATES[self.judge.state][0]
+        asked = (
+            *found.questions,
+            Question("why not shipped here?", f"You don't ship it to {state}. Which law stops you?"),
+        )
+        if found.verdict not in (BUY, CONTAIN):
+            return replace(found, questions=asked)
+        return replace(
+            found,
+            verdict=ASK,
+            code=ReasonCode.NOT_SHIPPED,
+            short="the seller does not ship it here",
+            questions=asked[-1:] + asked[:-1],
         )
 
     def _beside(self, reading: Reading) -> str:
@@ -296,21 +468,32 @@ class LineJudge:
         if reading.unnamed:
             return LineAnswer(
                 verdict=ASK,
+                code=ReasonCode.UNNAMED,
                 why="This line sells plants without naming them.",
-                questions=("Which species are in it? Ask for the full list of scientific names in writing.",),
-                need=0,
+                short="plants sold without their names",
+                questions=(
+                    Question(
+                        "which species are in it?",
+                        "Which species are in it? Ask for the full list of scientific names in writing.",
+                    ),
+                ),
             )
         said = f" {_upper('; '.join(reading.doubts))}." if reading.doubts else ""
         near = f" Nearest names: {', '.join(reading.nearest)}." if reading.nearest else ""
         listed = self.judge.genus_listed(reading.heading) if reading.heading else ""
         if listed:
             why = f"{_upper(listed)}; {reading.phrase} is not in our catalogue.{near}{said}"
-            return LineAnswer(verdict=LEAVE, why=why, questions=(), need=0)
+            return LineAnswer(
+                verdict=LEAVE, code=ReasonCode.GENUS_LISTED, why=why, short="its whole genus is listed here"
+            )
         return LineAnswer(
             verdict=ASK,
+            code=ReasonCode.UNKNOWN,
             why=f'"{reading.phrase}" is not in our catalogue, so we know nothing about it.{near}{said}',
-            questions=("What is its full scientific name, and is it native here?",),
-            need=0,
+            short="not in our catalogue",
+            questions=(
+                Question("full scientific name?", "What is its full scientific name, and is it native here?"),
+            ),
         )
 
     def _known(self, reading: Reading, form: StockForm) -> LineAnswer:
@@ -333,15 +516,40 @@ class LineJudge:
                 listed
                 or f"whichever it is, don't plant it in this pond ({self._name(plant)}: {first.reason})"
             )
-            return LineAnswer(verdict=LEAVE, why=f"{_upper(doubt)}; {said}{slip}.", questions=(), need=0)
+            shorts = {g.short for g, _ in grades}
+            return LineAnswer(
+                verdict=LEAVE,
+                code=ReasonCode.GENUS_LISTED if listed else ReasonCode.ALL_LEFT,
+                why=f"{_upper(doubt)}; {said}{slip}.",
+                short=(
+                    "its whole genus is listed here"
+                    if listed
+                    else shorts.pop()
+                    if len(shorts) == 1
+                    else "refused, whichever plant it is"
+                ),
+            )
         may = ""
         if refused:
             those = "that one is" if len(refused) == 1 else "those are"
             may = f", and it could be {self._list(refused)}: {those} forbidden, introduced or on a list"
         return LineAnswer(
             verdict=ASK,
+            code=ReasonCode.MAYBE_REFUSED if refused else ReasonCode.NAME,
             why=f"{_upper(doubt)}{may}{slip}.",
-            questions=("Which species is it? Ask for the full scientific name in writing.",),
+            short=(
+                "could be a plant we refuse"
+                if refused
+                else "one name, several plants"
+                if len(grades) > 1
+                else "the name leaves a doubt"
+            ),
+            questions=(
+                Question(
+                    "which species? Some are refused" if refused else "which species?",
+                    "Which species is it? Ask for the full scientific name in writing.",
+                ),
+            ),
             need=first.need,
         )
 
@@ -359,17 +567,50 @@ class LineJudge:
 
     def _certain(self, reading: Reading, grade: Grade, plant: str, slip: str, form: StockForm) -> LineAnswer:
         name = self.book.scientific[plant]
-        verdict, reason, questions = grade.verdict, f"{name}{slip}: {grade.reason}", list(grade.questions)
+        found = LineAnswer(
+            verdict=grade.verdict,
+            code=grade.code,
+            why=f"{name}{slip}: {grade.reason}.",
+            short=grade.short,
+            questions=grade.questions,
+            need=grade.need,
+            groups=grade.groups,
+            group=grade.group,
+            contained_by=grade.contained_by,
+        )
         if (reading.cultivar or reading.hybrid) and not grade.refused:
-            what = f"'{reading.cultivar}' is a cultivar" if reading.cultivar else "a hybrid is offered"
-            reason = f"{name}{slip}: {what}, not the native itself; {grade.reason}"
-            verdict = ASK if verdict in (BUY, CONTAIN) else verdict
-            questions.append("Is it the wild plant, grown from seed of this region, or a garden form?")
-        if verdict in (BUY, CONTAIN):
-            questions += _FORM_QUESTIONS.get(form, ())
-        elif verdict == ASK and not questions:
-            questions.append("What is its full scientific name, and where does the stock come from?")
-        return LineAnswer(verdict=verdict, why=f"{reason}.", questions=tuple(questions), need=grade.need)
+            found = self._garden_form(found, reading, f"{name}{slip}", grade)
+        if found.verdict in (BUY, CONTAIN):
+            return replace(found, questions=(*found.questions, *_FORM_QUESTIONS.get(form, ())))
+        if found.verdict == ASK and not found.questions:
+            return replace(
+                found,
+                questions=(
+                    Question(
+                        "where is it from?",
+                        "What is its full scientific name, and where does the stock come from?",
+                    ),
+                ),
+            )
+        return found
+
+    def _garden_form(self, found: LineAnswer, reading: Reading, name: str, grade: Grade) -> LineAnswer:
+        """The answer for a cultivar or a hybrid of a native: ask first at best."""
+        what = f"'{reading.cultivar}' is a cultivar" if reading.cultivar else "a hybrid is offered"
+        found = replace(found, why=f"{name}: {what}, not the native itself; {grade.reason}.")
+        question = Question(
+            "wild plant or garden form?",
+            "Is it the wild plant, grown from seed of this region, or a garden form?",
+        )
+        if found.verdict not in (BUY, CONTAIN):
+            return replace(found, questions=(*found.questions, question))
+        return replace(
+            found,
+            verdict=ASK,
+            code=ReasonCode.GARDEN_FORM,
+            short="a garden form, not the native itself",
+            questions=(question, *found.questions),
+        )
 
     def _name(self, plant: str) -> str:
         return self.book.scientific[plant]

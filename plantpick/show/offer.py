@@ -1,34 +1,77 @@
-"""A nursery's offer: line by line, then questions, what to do on arrival, totals."""
+"""A nursery's offer as it is read at a counter, and as records."""
 
 from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 from rich.console import Console
 
 from plantpick.offers.check import Offer, OfferLine
-from plantpick.offers.verdict import BUY, CONTAIN, NO_PLANT, OfferVerdict
+from plantpick.offers.counter import Row, at_the_counter, seller_questions
+from plantpick.offers.verdict import ASK, NO_PLANT
+from plantpick.ranking.containment import in_words
+from plantpick.show import offer_words as words
 from plantpick.show.law import law_lines, show_law
 from plantpick.show.records import dumps, to_csv
-from plantpick.show.terminal import Column, bullets, heading, paragraph, right, show_table, title
+from plantpick.show.terminal import Column, bullets, heading, paragraph, pond_name, right, show_rows, title
 
-CAUTIONS = (
-    "Law changes: these lists have dates, and your state agency has the last word.",
-    "A picture or a label is not proof of a plant: have doubtful stock identified before it goes in.",
-    "Never move plants, water or mud from one water to another.",
+WIDE = 90  # columns from which a plant stands there with both its names
+
+OFFER_COLUMNS = (
+    "line",
+    "text",
+    "candidates",
+    "sure",
+    "verdict",
+    "code",
+    "reason",
+    "form",
+    "size",
+    "unit",
+    "count",
+    "sold_out",
+    "price_each",
+    "least_order",
+    "groups",
+    "group_size",
+    "need",
+    "cost",
+    "contained_by",
+    "questions",
 )
-
-
-OFFER_COLUMNS = ("line", "text", "candidates", "sure", "verdict", "reason", "price_each", "questions")
+OFFER_TYPES = {
+    "line": "int64",
+    "sure": "bool",
+    "sold_out": "bool",
+    "price_each": "float64",
+    "cost": "float64",
+    **dict.fromkeys(("count", "least_order", "groups", "group_size", "need"), "Int64"),
+}
 
 
 def _record(line: OfferLine) -> dict:
+    price = line.price
     return {
         "line": line.line,
         "text": line.text,
         "candidates": list(line.candidates),
         "sure": line.sure,
         "verdict": line.verdict,
+        "code": line.code,
         "reason": line.reason,
+        "form": str(line.form),
+        "size": line.size,
+        "unit": price.unit if price else "",
+        "count": price.per if price else None,
+        "sold_out": line.sold_out,
         "price_each": line.price_each,
+        "least_order": price.least() if price else None,
+        "groups": line.groups or None,
+        "group_size": line.group if line.groups else None,
+        "need": line.need or None,
+        "cost": line.cost,
+        "contained_by": list(line.contained_by),
         "questions": list(line.questions),
     }
 
@@ -42,7 +85,7 @@ def offer_json(offer: Offer) -> str:
             "total": offer.total,
             "priced": offer.priced,
             "unpriced": offer.unpriced,
-            "questions": list(offer.questions),
+            "questions": [words.question(asked) for asked in seller_questions(offer)],
             "on_arrival": list(offer.arrival),
             "law": law_lines(offer.law, offer.pond.state),
         }
@@ -57,87 +100,157 @@ def offer_csv(offer: Offer) -> str:
 def offer_rows(offer: Offer) -> list[dict]:
     """One flat record a line: the columns of the CSV."""
     return [
-        {**_record(line), "candidates": "; ".join(line.candidates), "questions": " ".join(line.questions)}
+        {
+            **_record(line),
+            "candidates": "; ".join(line.candidates),
+            "contained_by": " + ".join(line.contained_by),
+            "questions": " ".join(line.questions),
+        }
         for line in offer.lines
     ]
 
 
-def show_offer(out: Console, offer: Offer, everything: bool = False, formats: str = "") -> None:
-    """The table of lines that name a plant (or of all lines), and what stands beneath it.
+@dataclass(frozen=True, kw_only=True)
+class OfferOptions:
+    """What the command line was asked for, and how it asks for more; what is empty is not offered."""
 
-    `formats` says how the command line asks for the formats that hold every question.
+    why: bool = False  # the long reasons, all cautions and the law in full
+    every_line: bool = False  # the lines that name no plant as well
+    need: int | None = None  # plants of each, where the owner said
+    ask_why: str = ""
+    ask_every_line: str = ""
+
+
+def show_offer(out: Console, offer: Offer, options: OfferOptions = OfferOptions()) -> None:
+    """Read at a counter: how many of each verdict, what we could not read, then the most doubtful first and what to buy last.
+
+    Questions for the seller stand at the end, each once, and two lines on the law's date and on what to do on arrival.
     """
-    plants = [line for line in offer.lines if line.verdict != NO_PLANT]
-    shown = offer.lines if everything else plants
-    title(out, f"Offer for {offer.pond.name}: {len(offer.lines)} lines, {len(plants)} name a plant")
-    if shown:
-        show_table(
-            out,
-            [
-                right("line", no_wrap=True),
-                Column("what it says", ratio=5),
-                Column("plant", ratio=4),
-                Column("verdict", min_width=9),
-                right("price", no_wrap=True),
-            ],
-            (
-                (_place(line), line.text.strip()[:160], _plant(line), line.verdict, _price(line))
-                for line in shown
-            ),
-            indent=0,
-        )
-        heading(out, "Why")
-        for line in shown:
-            paragraph(out, f"{_place(line):>4}  {line.verdict}. {line.reason}")
+    named = sum(line.verdict != NO_PLANT for line in offer.lines)
+    title(out, f"Offer for {pond_name(offer.pond)}: {len(offer.lines):,} lines, {named:,} name a plant")
+    if not named:
+        paragraph(out, "We found no plant on any line. Put one plant on a line, with its scientific name.")
     else:
-        paragraph(out, "We could not find a plant on any line.")
-    heading(out, "Totals")
-    bullets(
-        out,
-        [f"{verdict}: {offer.counts[verdict]}" for verdict in OfferVerdict if offer.counts.get(verdict)]
-        + [
-            f"lines to buy that have a price: {offer.priced}; together {offer.total:,.2f} for the numbers above"
-            + (f"; {offer.unpriced} more without a price" if offer.unpriced else "")
-        ],
-    )
-    if offer.unread:
-        heading(out, "Lines we could not match to a plant")
-        bullets(
+        _show_verdicts(out, offer, options)
+    if options.every_line:
+        rest = [line for line in offer.lines if line.verdict == NO_PLANT]
+        heading(out, f"Lines that name no plant: {len(rest):,}")
+        show_rows(
             out,
-            [f"line {line.line}: {line.text.strip()[:80]}" for line in offer.unread[:30]]
-            + ([f"and {len(offer.unread) - 30} more"] if len(offer.unread) > 30 else []),
+            [right("line"), Column("what it says", ratio=3), Column("what we took it for", ratio=2)],
+            [[words.place(line), line.text.strip()[:160], line.why] for line in rest],
         )
-    own = [(line, q) for line in plants for q in line.questions]
-    heading(out, "Ask the seller")
-    bullets(out, [*offer.questions, *(f"line {line.line}: {q}" for line, q in own[:40])])
-    if len(own) > 40:
-        paragraph(out, f"{len(own) - 40} more questions" + (f" stand in {formats}." if formats else "."), 2)
-    heading(out, "When it arrives")
-    bullets(out, offer.arrival)
-    heading(out, "Take care")
-    bullets(out, CAUTIONS)
-    show_law(out, offer.law, offer.pond.state)
+    questions = seller_questions(offer)
+    if named:
+        heading(out, f"Ask the seller: {len(questions)}")
+        _sentences(out, [words.question(asked) for asked in questions])
+    if options.why:
+        heading(out, "When it arrives")
+        bullets(out, offer.arrival)
+        heading(out, "Take care")
+        bullets(out, words.CAUTIONS)
+        show_law(out, offer.law, offer.pond.state)
+        return
+    out.print()
+    paragraph(out, words.law_in_short(offer.law, offer.pond.state))
+    paragraph(out, words.ARRIVAL)
 
 
-def _place(line: OfferLine) -> str:
-    """Where the line stands: a sheet's cell or its number."""
-    return line.where.partition(":")[2] or str(line.line)
+def _sentences(out: Console, lines: Sequence[str]) -> None:
+    """Sentences one under the other, each with a hyphen."""
+    show_rows(out, ["", Column("", ratio=1)], [["-", line] for line in lines], headed=False)
 
 
-def _plant(line: OfferLine) -> str:
-    if not line.candidates:
-        return "not known" if line.unknown else ""
-    if line.sure:
-        return line.candidates[0]
-    more = f" and {len(line.candidates) - 3} more" if len(line.candidates) > 3 else ""
-    return "not sure: " + ", ".join(line.candidates[:3]) + more
+def _show_verdicts(out: Console, offer: Offer, options: OfferOptions) -> None:
+    counter = at_the_counter(offer)
+    more = f" Long reasons: {options.ask_why}." if options.ask_why and not options.why else ""
+    paragraph(out, f"{words.counts(offer, _size(counter.unread))}.{more}")
+    _show_doubted(out, "We could not read", counter.unread, options)
+    _show_doubted(out, "Leave it", counter.leave, options)
+    _show_doubted(out, "Ask first", counter.ask, options)
+    _show_bought(out, "Buy and contain", counter.contain, options)
+    _show_bought(out, "Buy", counter.buy, options)
+    if told := words.totals(offer, options.need):
+        out.print()
+        paragraph(out, told)
+    if claims := words.claims(offer.lines):
+        heading(out, "What the seller says")
+        _sentences(out, claims)
 
 
-def _price(line: OfferLine) -> str:
-    """The price of one plant; for what may be bought, with the number for which it holds."""
-    counted = line.price_each is not None and line.need and line.verdict in (BUY, CONTAIN)
-    return f"{line.need} at {_money(line.price_each)}" if counted else _money(line.price_each)
+def _size(rows: Sequence[Row]) -> int:
+    return sum(len(row.lines) for row in rows)
 
 
-def _money(value: float | None) -> str:
-    return "" if value is None else f"{value:,.2f}" if value >= 0.1 else f"{value:.3f}"
+def _show_doubted(out: Console, head: str, rows: Sequence[Row], options: OfferOptions) -> None:
+    """What is not bought yet: a row a plant with the reason for leaving it, or with the question to ask."""
+    if not rows:
+        return
+    heading(out, f"{head}: {_size(rows):,}")
+    asks = rows[0].first.verdict == ASK
+    wide = out.width >= WIDE and asks
+    columns = [
+        right("line"),
+        Column("plant", ratio=2),
+        *([Column("form"), right("each")] if wide else []),
+        Column("ask" if asks else "why", ratio=2 if wide else 3),
+    ]
+    cells = [
+        [
+            words.place(row.first),
+            _name(out, row),
+            *([words.stock(row.first), words.each(row.first)] if wide else []),
+            words.in_short(row.first),
+        ]
+        for row in rows
+    ]
+    show_rows(out, columns, cells)
+    _show_reasons(out, rows, options)
+
+
+def _show_bought(out: Console, head: str, rows: Sequence[Row], options: OfferOptions) -> None:
+    """What may be bought: a row a line with its prices, how many are the least, and how many the pond takes."""
+    if not rows:
+        return
+    heading(out, f"{head}: {_size(rows):,}")
+    columns = [
+        right("line"),
+        Column("plant", ratio=3),
+        Column("form", ratio=2),
+        right("each"),
+        right("cost"),
+        right("least"),
+        right("plan on"),
+    ]
+    cells = [
+        [
+            words.place(row.first),
+            _name(out, row),
+            words.stock(row.first),
+            words.each(row.first),
+            words.money(row.first.cost),
+            words.least(row.first),
+            words.plan_on(row.first.groups, row.first.group, short=True),
+        ]
+        for row in rows
+    ]
+    held: dict[int, str] = {}
+    for i, row in enumerate(rows):
+        measures = row.first.contained_by
+        if measures and (not i or measures != rows[i - 1].first.contained_by):
+            held[i] = f"Held by {in_words(measures)}:"
+    show_rows(out, columns, cells, over=held)
+    _show_reasons(out, rows, options)
+
+
+def _name(out: Console, row: Row) -> str:
+    return words.plant_name(row.first, both=out.width >= WIDE) + words.beside(row.lines)
+
+
+def _show_reasons(out: Console, rows: Sequence[Row], options: OfferOptions) -> None:
+    """The long reasons, where they are asked for: what the seller wrote, and why."""
+    if options.why:
+        lines = [line for row in rows for line in row.lines]
+        told = [[words.place(line), f"{line.text.strip()[:160]}: {line.reason}"] for line in lines]
+        out.print()
+        show_rows(out, [right(""), Column("", ratio=1)], told, headed=False, indent=2)

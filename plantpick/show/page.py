@@ -9,7 +9,7 @@ from plantpick.plain_text import plain
 from plantpick.planting.instructions import day
 from plantpick.planting.wish_report import amount
 from plantpick.ranking.containment import in_words
-from plantpick.show.terminal import percent
+from plantpick.show.terminal import capfirst, percent
 
 
 def render(template: str, **values) -> str:
@@ -45,8 +45,3 @@ def standing_words(depth_in: float) -> str:
     if depth_in > 0:
         return f"{depth_in:.0f} in deep"
     return f"dry, {-depth_in:.0f} in above the water" if depth_in < 0 else "at the waterline"
-
-
-def capfirst(text: str) -> str:
-    """A sentence with its first letter large; the rest as it is (capitalize would make names small)."""
-    return text[:1].upper() + text[1:]

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import textwrap
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Literal
 
+from rich.cells import cell_len
 from rich.console import Console
 from rich.padding import Padding
 from rich.segment import Segment
@@ -102,6 +105,74 @@ def show_table(
     out.print(Padding(table, (above, 0, 0, indent)))
 
 
+def show_rows(
+    out: Console,
+    columns: Sequence[str | Column],
+    rows: Sequence[Sequence[str]],
+    *,
+    indent: int = 0,
+    headed: bool = True,
+    over: Mapping[int, str] = MappingProxyType({}),
+) -> None:
+    """A table for thousands of rows, plain and quick: words are wrapped, nothing is cut. Columns with a `ratio` share what
+    the others leave; cells are text and never markup. `over` holds sentences to set over a row, by its number."""
+    asked = [Column(c) if isinstance(c, str) else c for c in columns]
+    cells = [[" ".join(plain(cell).split()) for cell in row] for row in rows]
+    widths = [
+        0 if c.ratio else max(map(cell_len, (c.name if headed else "", *(row[i] for row in cells))))
+        for i, c in enumerate(asked)
+    ]
+    gap = "  " if out.width >= 70 else " "
+    room = out.width - indent - len(gap) * (len(asked) - 1) - sum(widths)
+    shares = sum(c.ratio or 0 for c in asked) or 1
+    widths = [max(_NARROWEST_CELL, room * c.ratio // shares) if c.ratio else w for c, w in zip(asked, widths)]
+    lines: list[str] = []
+    for number, row in enumerate(cells):
+        if number in over:
+            lines += _fold(plain(over[number]), max(_NARROWEST_CELL, out.width - indent))
+        folded = [_fold(cell, width) for cell, width in zip(row, widths)]
+        for i in range(max(map(len, folded))):
+            parts = (
+                _aligned(part[i] if i < len(part) else "", width, c.justify)
+                for part, width, c in zip(folded, widths, asked)
+            )
+            lines.append(" " * indent + gap.join(parts).rstrip())
+    if headed:
+        names = (_aligned(c.name, width, c.justify) for c, width in zip(asked, widths))
+        out.print(Text(" " * indent + gap.join(names).rstrip(), style="bold"))
+    if lines:
+        out.out("\n".join(lines), highlight=False)
+
+
+_NARROWEST_CELL = 6  # columns that a cell with a share keeps, however narrow the terminal
+
+
+def _fold(cell: str, width: int) -> list[str]:
+    """A cell's text in lines no wider than its column."""
+    if cell_len(cell) <= width:
+        return [cell]
+    if cell.isascii():
+        return textwrap.wrap(cell, width)
+    lines, line = [], ""
+    for word in cell.split():
+        while cell_len(word) > width:  # letters of another script, without spaces
+            fits = next(n for n in range(len(word), 0, -1) if n == 1 or cell_len(word[:n]) <= width)
+            lines += [line] if line else []
+            lines.append(word[:fits])
+            line, word = "", word[fits:]
+        if line and cell_len(line) + 1 + cell_len(word) > width:
+            lines.append(line)
+            line = word
+        else:
+            line = f"{line} {word}".strip()
+    return [*lines, line] if line else lines
+
+
+def _aligned(text: str, width: int, justify: str) -> str:
+    space = " " * max(0, width - cell_len(text))
+    return space + text if justify == "right" else text + space
+
+
 def percent(value: float) -> str:
     """Per cent of the surface, with a digit after the point only under ten."""
     return f"{value:.0f}" if value >= 9.95 else f"{value:.1f}"
@@ -110,3 +181,8 @@ def percent(value: float) -> str:
 def span(values: Iterable[float]) -> str:
     """Low, typical and high per cent in one cell."""
     return " - ".join(percent(v) for v in values)
+
+
+def capfirst(text: str) -> str:
+    """A sentence with its first letter large; the rest as it is (capitalize would make names small)."""
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,118 @@
+"""An offer as it is read standing at a counter: the most doubtful first, one row a plant, every question once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from plantpick.offers.check import Offer, OfferLine
+from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT, OfferVerdict, ReasonCode
+from plantpick.ranking import eligibility as gate
+
+UNREAD = (ReasonCode.UNKNOWN, ReasonCode.UNNAMED)  # a plant stands there, and nobody knows which
+DOUBT = (  # codes in the order of doubt; what is not named comes last
+    gate.LISTED,
+    ReasonCode.GENUS_LISTED,
+    ReasonCode.ALL_LEFT,
+    gate.INVADER,
+    gate.DANGER,
+    gate.PROTECTED,
+    "takeover",
+    ReasonCode.UNNAMED,
+    ReasonCode.UNKNOWN,
+    ReasonCode.MAYBE_REFUSED,
+    ReasonCode.LISTED_ELSEWHERE,
+    ReasonCode.SECOND_PLANT,
+    ReasonCode.NAME,
+    gate.INTRODUCED,
+    gate.INTRODUCED_HERE,
+    gate.PERMIT,
+    gate.WATCHED,
+    gate.NOT_RECORDED,
+    gate.UNSURE,
+    ReasonCode.GARDEN_FORM,
+    ReasonCode.NOT_SHIPPED,
+)
+_ORDER = {code: place for place, code in enumerate(DOUBT)}
+
+
+@dataclass(frozen=True)
+class Row:
+    """One plant as it is shown: the lines that offer it and got the same answer, in the order of the offer."""
+
+    lines: tuple[OfferLine, ...]
+
+    @property
+    def first(self) -> OfferLine:
+        return self.lines[0]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Counter:
+    """The rows of every verdict, the most doubtful first.
+
+    `unread` are the lines that sell a plant which we could not name; they are asked about, too, and stand nowhere else.
+    """
+
+    unread: tuple[Row, ...]
+    leave: tuple[Row, ...]
+    ask: tuple[Row, ...]
+    contain: tuple[Row, ...]
+    buy: tuple[Row, ...]
+
+
+@dataclass(frozen=True)
+class SellerQuestion:
+    """A question, once, and the lines that it is about; none for one about the whole order."""
+
+    text: str
+    lines: tuple[OfferLine, ...] = ()
+
+
+def at_the_counter(offer: Offer) -> Counter:
+    """The offer's lines that name a plant, arranged for reading."""
+    by_verdict: dict[OfferVerdict, list[OfferLine]] = {v: [] for v in OfferVerdict}
+    unread = []
+    for line in offer.lines:
+        if line.verdict == ASK and line.code in UNREAD:
+            unread.append(line)
+        else:
+            by_verdict[line.verdict].append(line)
+    return Counter(
+        unread=_rows(unread),
+        leave=_rows(by_verdict[LEAVE]),
+        ask=_rows(by_verdict[ASK]),
+        contain=_one_each(by_verdict[CONTAIN]),
+        buy=_one_each(by_verdict[BUY]),
+    )
+
+
+def _doubt(line: OfferLine) -> tuple[int, bool]:
+    return _ORDER.get(line.code, len(_ORDER)), line.sure
+
+
+def _rows(lines: Iterable[OfferLine]) -> tuple[Row, ...]:
+    """Lines that offer the same plant in several sizes share a row: what is not bought needs saying once."""
+    together: dict[tuple[object, ...], list[OfferLine]] = {}
+    for line in lines:
+        same = line.candidates or (line.text,)
+        together.setdefault((line.code, same, line.short, line.plant_questions), []).append(line)
+    rows = (Row(tuple(found)) for found in together.values())
+    return tuple(sorted(rows, key=lambda row: _doubt(row.first)))
+
+
+def _one_each(lines: Iterable[OfferLine]) -> tuple[Row, ...]:
+    """A row for every line that may be bought, what must be held together by what holds it."""
+    return tuple(Row((line,)) for line in sorted(lines, key=lambda line: line.contained_by))
+
+
+def seller_questions(offer: Offer) -> tuple[SellerQuestion, ...]:
+    """Every question once: those about single lines first, the most doubtful before the others, then those about the whole
+    order. Nothing is asked about what you leave."""
+    asked: dict[str, list[OfferLine]] = {}
+    for line in sorted(offer.lines, key=_doubt):
+        if line.verdict not in (NO_PLANT, LEAVE):
+            for text in line.questions:
+                asked.setdefault(text, []).append(line)
+    about = (SellerQuestion(text, tuple(found)) for text, found in asked.items())
+    return (*about, *(SellerQuestion(text) for text in offer.questions))

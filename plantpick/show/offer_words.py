@@ -1,0 +1,147 @@
+"""The words about an offer that the terminal, the page and the records share."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from plantpick.catalogue.law import Coverage
+from plantpick.offers.check import Offer, OfferLine
+from plantpick.offers.counter import SellerQuestion
+from plantpick.offers.seller_claims import SellerClaim
+from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE
+from plantpick.show.terminal import capfirst
+from plantpick.vocabulary import STATES
+
+NAMED_LINES = 12  # lines that a question names one by one
+LONGEST_NAME = 60  # letters of the seller's own words
+_NAME_ENDS = re.compile(r"\s{2,}|\t|[$£€|]|[,;:]?\s+\(?\d|\s+-\s+\d|,\s*(?=\S*\d)")
+ARRIVAL = "Rinse it, then keep it two weeks in a tub off the pond."
+CAUTIONS = (
+    "Law changes: these lists have dates, and your state agency has the last word.",
+    "A picture or a label is not proof of a plant: have doubtful stock identified before it goes in.",
+    "Never move plants, water or mud from one water to another.",
+)
+
+
+def place(line: OfferLine) -> str:
+    """Where the line stands: a sheet's cell or its number."""
+    return line.where.partition(":")[2] or str(line.line)
+
+
+def sellers_words(line: OfferLine) -> str:
+    """What the line calls its plant: its text up to the first figure, price or gap."""
+    text = line.text.strip()
+    first = _NAME_ENDS.split(text, maxsplit=1)[0].strip(" ,;:-")
+    name = " ".join((first if len(first) > 2 else text).split())
+    return name if len(name) <= LONGEST_NAME else f"{name[:LONGEST_NAME].rsplit(' ', 1)[0]} ..."
+
+
+def plant_name(line: OfferLine, both: bool = False) -> str:
+    """What the line sells: the name that stands on it where the plant is known, the seller's own words where it is not.
+
+    With `both` common and scientific name of a known plant.
+    """
+    if not line.sure:
+        return sellers_words(line)
+    scientific, common = line.candidates[0], line.common_name
+    if both and common and common != scientific:
+        return f"{capfirst(common)}, {scientific}"
+    return capfirst(common) if common and common.lower() in line.text.lower() else scientific
+
+
+def in_short(line: OfferLine) -> str:
+    """The question that would settle an "ask first", in a few words; the reason for any other verdict in eight at the most."""
+    return line.plant_questions[0].short if line.verdict == ASK and line.plant_questions else line.short
+
+
+def stock(line: OfferLine) -> str:
+    """Form and size of what is sold."""
+    size, form = line.size, str(line.form)
+    return size if form and form in size else f"{size} {form}".strip()
+
+
+def plan_on(groups: int, group: int, short: bool = False) -> str:
+    """How many this pond takes; empty where that was not forecast."""
+    if not groups:
+        return ""
+    if group == 1:
+        return str(groups) if short else f"plan on {groups}"
+    if short:
+        return f"{groups} x {group}"
+    return f"plan on {groups} group{'s' if groups > 1 else ''} of {group}"
+
+
+def money(value: float | None) -> str:
+    """An amount as it stands in a column; empty where there is none."""
+    return "" if value is None else f"{value:,.2f}" if value >= 0.1 else f"{value:.3f}"
+
+
+def each(line: OfferLine) -> str:
+    """The price of one plant, or that there are none."""
+    return "sold out" if line.sold_out else money(line.price_each)
+
+
+def least(line: OfferLine) -> str:
+    """The least number that the seller sells; empty for one."""
+    number = line.price.least() if line.price else 1
+    return f"{number:,}" if number > 1 else ""
+
+
+def counts(offer: Offer, unread: int = 0) -> str:
+    """How many lines got each verdict, the worst first. `unread` lines sell a plant that we could not name."""
+    told = [f"{v} {offer.counts.get(v, 0):,}" for v in (LEAVE, ASK, CONTAIN, BUY)]
+    if unread:
+        told[1] += f" ({unread:,} of them we could not read)"
+    return capfirst(", ".join(told))
+
+
+def claims(lines: Sequence[OfferLine]) -> list[str]:
+    """What sellers say of plants that are not simply to buy, each claim once, and why it changes nothing."""
+    said: dict[SellerClaim, list[str]] = {}
+    for line in lines:
+        for claim in line.claims:
+            said.setdefault(claim, []).append(place(line))
+    return [f"{claim.answer} ({_lines(places)})" for claim, places in said.items()]
+
+
+def totals(offer: Offer, need: int | None) -> str:
+    """What all that may be bought comes to."""
+    if not offer.priced:
+        return ""
+    more = f" {offer.unpriced} more without a price." if offer.unpriced else ""
+    of = f", {need} of each" if need else ""
+    return f"{offer.priced} to buy with a price: {money(offer.total)} together{of}.{more}"
+
+
+def beside(lines: Sequence[OfferLine]) -> str:
+    """What stands behind a plant's name: that it is sold out, and the other lines that offer the same."""
+    others = [place(line) for line in lines[1:]]
+    gone = ", sold out" if all(line.sold_out for line in lines) else ""
+    return f"{gone} (also {_listed(others)})" if others else gone
+
+
+def question(asked: SellerQuestion) -> str:
+    """A question with the lines that it is about."""
+    if not asked.lines:
+        return asked.text
+    return f"{asked.text} ({_lines([place(line) for line in asked.lines])})"
+
+
+def _lines(places: list[str]) -> str:
+    return f"line{'s' if len(places) > 1 else ''} {_listed(places)}"
+
+
+def _listed(places: list[str]) -> str:
+    more = f" and {len(places) - NAMED_LINES} more" if len(places) > NAMED_LINES else ""
+    return f"{', '.join(places[:NAMED_LINES])}{more}"
+
+
+def law_in_short(law: Coverage, state: str) -> str:
+    """How far the state's list was read and from when, in a line."""
+    name = STATES[state][0]
+    if law.read not in ("whole", "part"):
+        return f"Law: no list of {name} could be read. Ask your state agency."
+    part = " in part" if law.read == "part" else ""
+    when = f"of {law.as_of}" if law.as_of else f"seen {law.seen}"
+    return f"Law: {name}'s list {when}{', read' + part if part else ''}. Ask your agency."
