@@ -243,7 +243,9 @@ def test_command_reads_a_file_and_tells_the_shell(tmp_path, capsys):
     assert json.loads(capsys.readouterr().out)["lines"][0]["verdict"].startswith("buy")
     path.write_text("Pontederia cordata $2.00\nPistia stratiotes $1\n")
     assert run(["offer", "demo", str(path), "--format", "csv"]) == ExitStatus.LEAVE_SOMETHING
-    assert capsys.readouterr().out.startswith("line,text,candidates,sure,verdict,reason,price_each,questions")
+    assert capsys.readouterr().out.startswith(
+        "line,text,candidates,sure,verdict,code,reason,form,size,unit,count,"
+    )
     assert run(["offer", "demo", str(tmp_path / "none.txt")]) == ExitStatus.BAD_INPUT
 
 
@@ -253,14 +255,28 @@ def test_command_reads_pasted_text(monkeypatch, capsys):
 
     monkeypatch.setattr("sys.stdin", Pasted)
     assert run(["offer", "demo", "-"]) == ExitStatus.LEAVE_SOMETHING
-    assert "Pistia stratiotes" in capsys.readouterr().out
+    assert "Water lettuce" in capsys.readouterr().out
 
 
 def test_demo_offer_shows_every_section(capsys):
     assert run(["offer", "demo", "demo"]) == ExitStatus.LEAVE_SOMETHING
     told = capsys.readouterr().out
-    for part in ("Ask the seller", "When it arrives", "Totals", "Law", "leave it", "buy"):
-        assert part in told
+    heads = (
+        "We could not read: 1",
+        "Leave it: 6",
+        "Ask first: 4",
+        "Buy and contain: 3",
+        "Buy: 4",
+        "Ask the seller: ",
+    )
+    places = [told.index(f"\n{head}") for head in heads]
+    assert places == sorted(places) and "When it arrives" not in told
+    assert told.rstrip().splitlines()[-2].startswith("Law: Mississippi's list ")
+    assert run(["offer", "demo", "demo", "--why"]) == ExitStatus.LEAVE_SOMETHING
+    told = capsys.readouterr().out
+    for part in (*heads, "When it arrives", "Take care", "Law"):
+        assert f"\n{part}" in told
+    assert "Iris psuedacorus is read as Iris" in " ".join(told.split())
 
 
 def test_decode_prefers_the_mark():

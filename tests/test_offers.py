@@ -288,8 +288,7 @@ def test_totals_count_what_is_bought(check):
 def test_json_has_a_record_for_every_line(check):
     answer = check("Hello,", "", "Pontederia cordata $2.00", "Brindlewort $1")
     told = json.loads(offer.offer_json(answer))
-    keys = {"line", "text", "candidates", "sure", "verdict", "reason", "price_each", "questions"}
-    assert [set(record) for record in told["lines"]] == [keys] * 4
+    assert [tuple(record) for record in told["lines"]] == [offer.OFFER_COLUMNS] * 4
     assert [record["line"] for record in told["lines"]] == [1, 2, 3, 4]
     assert told["lines"][2]["candidates"] == ["Pontederia cordata"] and told["lines"][2]["sure"] is True
     assert told["lines"][3]["candidates"] == [] and told["lines"][3]["verdict"] == ASK

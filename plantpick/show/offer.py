@@ -215,8 +215,8 @@ def _show_bought(out: Console, head: str, rows: Sequence[Row], options: OfferOpt
     heading(out, f"{head}: {_size(rows):,}")
     columns = [
         right("line"),
-        Column("plant", ratio=3),
-        Column("form", ratio=2),
+        Column("plant", ratio=5),
+        Column("form", ratio=3),
         right("each"),
         right("cost"),
         right("least"),

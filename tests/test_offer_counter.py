@@ -1,0 +1,346 @@
+"""An offer read at a counter: doubt first, one row a plant, questions once, 60 columns. All offers here are made up."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import re
+from dataclasses import replace
+
+import pytest
+from rich.cells import cell_len
+
+from plantpick.cli.app import run
+from plantpick.files import catalogue, pond_file
+from plantpick.offers.check import Line, check_offer
+from plantpick.offers.counter import at_the_counter, seller_questions
+from plantpick.offers.name_index import name_book
+from plantpick.offers.seller_claims import SellerClaim, claims_of
+from plantpick.offers.stock_size import size_of
+from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT, Judge
+from plantpick.ranking.rank import rank
+from plantpick.show import offer_words
+from plantpick.show.offer import OfferOptions, offer_json, show_offer
+from plantpick.show.terminal import Column, console, right, show_rows
+from plantpick.vocabulary import STATES
+
+LIST = (
+    "Hello, here is our list for spring.",
+    "Pontederia cordata, pickerelweed, 2 in plug, 1-9 $2.60, 10-49 $2.10",
+    "Golden Moongrass $4.00",
+    "Pistia stratiotes 3 for $5",
+    "Blue flag, quart pot, $6.50",
+    "Juncus effusus tray of 50 $68.00",
+    "Water lettuce, large, $4",
+    "Iris, $5",
+    "Saururus cernuus bunch of 6 $7.50",
+    "Asclepias incarnata $3 sold out",
+    "Saururus cernuus, gallon pot",
+)
+
+
+@pytest.fixture(scope="module")
+def plants():
+    return catalogue.load()
+
+
+@pytest.fixture(scope="module")
+def book(plants):
+    return name_book(plants)
+
+
+@pytest.fixture(scope="module")
+def pond():
+    return pond_file.read_pond("demo")
+
+
+@pytest.fixture
+def check(pond, plants, book):
+    def run(*texts: str, state: str | None = None, **options):
+        here = replace(pond, state=state) if state else pond
+        return check_offer([Line(i, t) for i, t in enumerate(texts, 1)], here, plants, book=book, **options)
+
+    return run
+
+
+@pytest.fixture
+def shown(monkeypatch, capsys):
+    def show(answer, width: int = 60, **options) -> str:
+        monkeypatch.setenv("COLUMNS", str(width))
+        show_offer(console(), answer, OfferOptions(**options))
+        return capsys.readouterr().out
+
+    return show
+
+
+def words(text: str) -> int:
+    return sum(word not in ("%", "") for word in text.split(" "))
+
+
+def test_every_line_that_names_a_plant_stands_in_one_row(check):
+    answer = check(*LIST)
+    counter = at_the_counter(answer)
+    sections = (counter.unread, counter.leave, counter.ask, counter.contain, counter.buy)
+    stands = [line.line for section in sections for row in section for line in row.lines]
+    assert sorted(stands) == [line.line for line in answer.lines if line.verdict != NO_PLANT]
+    assert [line.line for row in counter.unread for line in row.lines] == [3]
+    for section, verdict in zip(sections, (ASK, LEAVE, ASK, CONTAIN, BUY)):
+        assert {line.verdict for row in section for line in row.lines} <= {verdict}
+
+
+def test_what_is_not_bought_is_said_once_and_what_is_bought_line_by_line(check):
+    counter = at_the_counter(check(*LIST))
+    assert [[line.line for line in row.lines] for row in counter.leave] == [[4, 7]]
+    assert [row.first.line for row in counter.buy] == [2, 9, 11], "two forms of one plant have two prices"
+
+
+def test_what_we_could_not_read_comes_first_and_then_what_could_be_refused(check, shown):
+    told = shown(check(*LIST))
+    heads = [
+        "We could not read: 1",
+        "Leave it: 2",
+        "Ask first: 3",
+        "Buy and contain: 1",
+        "Buy: 3",
+        "Ask the seller",
+    ]
+    places = [told.index(f"\n{head}") for head in heads]
+    assert places == sorted(places)
+    asked = told[places[2] : places[3]]
+    assert asked.index("Iris") < asked.index("Blue flag") < asked.index("sold out"), (
+        "a genus with refused plants, a name of several natives, a plant not recorded here"
+    )
+
+
+@pytest.mark.parametrize("width", [60, 76, 100])
+def test_a_plant_takes_a_line_and_no_line_is_too_wide(check, shown, plants, width):
+    """Ninety plants of the tables: at 60 columns a long name may take a second line."""
+    taxa = plants.tables["plants"]
+    some = list(zip(taxa["scientific_name"], taxa["common_name"]))[::8]
+    answer = check(*(f"{name}, {common}, 2 in plug, $2.50, tray of 50 $100" for name, common in some))
+    told = shown(answer, width).splitlines()
+    assert max(map(cell_len, told)) <= width
+    rows = told[: next(i for i, line in enumerate(told) if line.startswith("Ask the seller"))]
+    assert len(rows) < (1.5 if width == 60 else 1.25) * len(some) + 40
+    for line in answer.lines:
+        assert any(re.match(rf" *{line.line} ", row) for row in rows) or any(
+            re.search(rf"also .*\b{line.line}\b", row) for row in rows
+        )
+
+
+def test_a_row_says_form_prices_least_order_and_how_many_the_pond_takes(check, shown):
+    told = shown(check("Pontederia cordata 4 in pot, 50-99 $1.50, 100+ $1.20"))
+    row = next(line for line in told.splitlines() if re.match(r" *1 ", line))
+    assert re.fullmatch(r" +1 Pontederia cordata +4 in pot +1\.50 +75\.00 +50 +\d x 7", row), row
+
+
+@pytest.mark.parametrize(
+    "groups, group, long, short",
+    [
+        (4, 7, "plan on 4 groups of 7", "4 x 7"),
+        (1, 3, "plan on 1 group of 3", "1 x 3"),
+        (2, 1, "plan on 2", "2"),
+        (0, 7, "", ""),
+    ],
+)
+def test_how_many_this_pond_takes(groups, group, long, short):
+    assert offer_words.plan_on(groups, group) == long
+    assert offer_words.plan_on(groups, group, short=True) == short
+
+
+def test_every_question_stands_once_with_its_lines(check, shown):
+    answer = check("Iris, $5", "Blue flag $6", "Carex, $2", "Pistia stratiotes, tray $9", "Juncus effusus")
+    asked = seller_questions(answer)
+    texts = [question.text for question in asked]
+    assert len(set(texts)) == len(texts)
+    assert [[line.line for line in q.lines] for q in asked if "Which species" in q.text] == [[1, 3, 2]]
+    assert not any(line.line == 4 for q in asked for line in q.lines), "nothing is asked about what you leave"
+    told = " ".join(shown(answer).split())
+    assert told.count("Which species is it? Ask for") == 1 and "(lines 1, 3, 2)" in told
+    assert json.loads(offer_json(answer))["questions"] == [offer_words.question(q) for q in asked]
+
+
+def test_the_answer_ends_with_the_laws_date_and_what_to_do_on_arrival(check, shown):
+    told = shown(check(*LIST)).rstrip().splitlines()
+    assert re.match(r"Law: Mississippi's list (?:of|seen) \d{4}", told[-2])
+    assert "Rinse" in told[-1] and "two weeks" in told[-1]
+    part = next(s for s in STATES if check("x", state=s).law.read == "part")
+    assert "read in part" in shown(check(*LIST, state=part))
+
+
+def test_an_offer_without_a_plant_says_what_to_do(check, shown):
+    told = shown(check("12345", "Pond pump $99"))
+    assert "no plant on any line" in told and "scientific name" in told and "Ask the seller" not in told
+
+
+def test_long_reasons_stand_beneath_on_request(check, shown):
+    answer = check(*LIST)
+    short, long = shown(answer), " ".join(shown(answer, why=True).split())
+    for line in answer.lines:
+        if line.verdict != NO_PLANT:
+            assert " ".join(line.reason.split()) in long
+            assert line.reason not in " ".join(short.split())
+    assert "inspection certificate" in short and "bag and bin strays" in long
+
+
+def test_a_reason_has_eight_words_at_the_most(check, plants, pond, book):
+    """Every plant of the tables on two ponds, every taxon that only a list names, and doubtful names."""
+    seen = set()
+    for here in (pond, replace(pond, state="LA"), pond_file.read_pond("demo-hard")):
+        judge = Judge(here, plants)
+        for plant in book.scientific:
+            seen.add(judge.grade(plant).short)
+    lines = check(
+        "Iris", "Carex", "Salvinia quillfeatherensis", "Dwarf cattail", "Native mix (10 species)", "Zorp $3"
+    ).lines
+    seen |= {line.short for line in lines} | {
+        line.plant_questions[0].short for line in lines if line.plant_questions
+    }
+    assert len(seen) > 15
+    for short in seen:
+        assert 1 <= words(short) <= 8 and not short.endswith("."), short
+
+
+@pytest.mark.parametrize("name", ["demo", "demo-north", "demo-hard"])
+def test_a_plant_that_a_measure_holds_is_to_buy_and_contain_as_it_is_ranked(plants, name):
+    """For natives that the gate clears and whose best place is not poor, offer and ranking say the same, and as many."""
+    here = pond_file.read_pond(name)
+    judge, held = Judge(here, plants), 0
+    for ranked in rank(here, plants, draws=0).plants:
+        grade = judge.grade(ranked.plant_id)
+        if ranked.eligible != "clear" or grade.code == "poor place":
+            continue
+        assert grade.verdict == (CONTAIN if ranked.contained_by else BUY), ranked.plant_id
+        assert grade.contained_by == ranked.contained_by
+        if ranked.contained_by:
+            held += 1
+            assert grade.groups == ranked.contained_groups
+        else:
+            assert grade.groups == min(ranked.groups_wanted, ranked.groups_max)
+    assert held > 5
+
+
+@pytest.mark.parametrize("ph", [4.0, 5.0, 9.0, 10.0])
+def test_the_waters_ph_rules_no_bank_plant_out(plants, pond, ph):
+    """A plant that is set above the waterline stands in the soil of the bank, not in the pond's water."""
+    here = replace(pond, ph=ph)
+    judge, usual = Judge(here, plants), Judge(replace(pond, ph=7.0), plants)
+    bank = [p for p in plants.every_plant() if p.depth_best_max_in is not None and p.depth_best_max_in <= 0]
+    assert len(bank) > 40
+    for plant in bank:
+        grade = judge.grade(plant.plant_id)
+        assert grade.verdict == usual.grade(plant.plant_id).verdict and "pH" not in grade.reason, (
+            plant.plant_id
+        )
+
+
+@pytest.mark.parametrize(
+    "name", ["Parrot's feather", "parrot feather $4", "Parrotfeather, bunch", "PARROT'S FEATHER (native)"]
+)
+def test_parrots_feather_alone_is_refused_in_every_state(check, name):
+    """Myriophyllum aquaticum is the one plant whose own name that is, and it is not native anywhere in the lower 48."""
+    for state in STATES:
+        (line,) = check(name, state=state).lines
+        assert line.verdict == LEAVE, (state, line.reason)
+
+
+CLAIMS = ("sterile", "hybrid", "dwarf", "native", "non-invasive")
+
+
+@pytest.mark.parametrize("claim", CLAIMS)
+def test_what_a_seller_claims_makes_no_verdict_milder_and_is_answered(check, plants, claim):
+    taxa = plants.tables["plants"]["scientific_name"][::25]
+    plain, told = check(*taxa), check(*(f"{name}, {claim}" for name in taxa))
+    answered = 0
+    for before, after in zip(plain.lines, told.lines):
+        assert not before.verdict.worse_than(after.verdict), after.text
+        if after.verdict != BUY:
+            answered += 1
+            assert "changes nothing" in after.reason
+    assert answered > 10
+
+
+def test_claims_are_answered_once_for_the_whole_offer(check, shown):
+    told = shown(
+        check("Ruellia simplex, sterile, $5", "Pistia stratiotes (sterile!)", "Typha minima, not invasive"),
+        100,
+    )
+    assert told.count('"Sterile" changes nothing') == 1 and "(lines 1, 2)" in told
+    assert '"Not invasive" changes nothing' in told
+
+
+@pytest.mark.parametrize(
+    "text, claims",
+    [
+        ("Dwarf papyrus, non-invasive", (SellerClaim.DWARF, SellerClaim.NOT_INVASIVE)),
+        ("native to Ohio", (SellerClaim.NATIVE,)),
+        ("non-native", ()),
+        ("not an aggressively invasive plant", (SellerClaim.NOT_INVASIVE,)),
+        ("invasive in warm ponds", ()),
+        ("Sterile hybrid", (SellerClaim.STERILE, SellerClaim.HYBRID)),
+        ("Pontederia cordata 2 in plug $2", ()),
+    ],
+)
+def test_claims_on_a_line(text, claims):
+    assert claims_of(text) == claims
+
+
+@pytest.mark.parametrize(
+    "text, size",
+    [
+        ('Carex stricta 2" plug', "2 in"),
+        ("Iris virginica 1 gal. pot $9", "1 gal"),
+        ("Iris virginica gallon $9", "gallon"),
+        ("qt pot", "quart"),
+        ("lily 8x5 pot $28.00", "8x5"),
+        ("3 1/2 inch pot", "3 1/2 in"),
+        ("18-24 in bare root", "18-24 in"),
+        ("Cephalanthus #3 pot", "#3"),
+        ("10 cu in cell", "10 cu in"),
+        ("38 cell tray $45", "38 cell"),
+        ("20 in stock", ""),
+        ("for 6 in of water", ""),
+        ("price in writing", ""),
+        ("Carex stricta $2.00", ""),
+    ],
+)
+def test_size(text, size):
+    assert size_of(text) == size
+
+
+def test_records_say_what_a_buyer_needs(check):
+    tray, gone, asked, note = json.loads(
+        offer_json(
+            check(
+                "Juncus effusus 2 in plug tray of 50 $68.00", "Saururus cernuus $2 sold out", "Iris $4", "Hi."
+            )
+        )
+    )["lines"]
+    assert (tray["form"], tray["size"], tray["unit"], tray["count"]) == ("plug", "2 in", "tray", 50)
+    assert tray["cost"] == 68.0 and tray["need"] == tray["groups"] * tray["group_size"]
+    assert tray["code"] == "fits if held" and tray["contained_by"] and not tray["sold_out"]
+    assert gone["sold_out"] and gone["code"] == "fits" and gone["least_order"] == 1
+    assert asked["code"] == "could be refused" and asked["groups"] is None
+    assert note["code"] == "" and note["need"] is None and note["unit"] == ""
+
+
+def test_the_table_of_records_has_the_same_columns(tmp_path, capsys):
+    (tmp_path / "o.txt").write_text("Pontederia cordata 2 in plug $2.00\n")
+    assert run(["offer", "demo", str(tmp_path / "o.txt"), "-f", "csv", "--need", "30"]) == 0
+    (row,) = csv.DictReader(io.StringIO(capsys.readouterr().out))
+    assert (row["size"], row["form"], row["need"], row["cost"]) == ("2 in", "plug", "30", "60.0")
+
+
+def test_rows_fold_words_and_wide_letters(monkeypatch, capsys):
+    monkeypatch.setenv("COLUMNS", "30")
+    show_rows(
+        console(),
+        [right("line"), Column("plant", ratio=1)],
+        [["7", "水葫芦" * 8], ["8", "a very long name of a plant [bold]that goes on"]],
+        over={1: "Over the second."},
+    )
+    told = capsys.readouterr().out
+    assert max(map(cell_len, told.splitlines())) <= 30
+    assert told.replace("\n", "").replace(" ", "").count("水葫芦") == 8
+    assert "Over the second." in told and "[bold]" in told
