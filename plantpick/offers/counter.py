@@ -91,6 +91,10 @@ def _doubt(line: OfferLine) -> tuple[int, bool]:
     return _ORDER.get(line.code, len(_ORDER)), line.sure
 
 
+def _number(line: OfferLine) -> int:
+    return line.line
+
+
 def _rows(lines: Iterable[OfferLine]) -> tuple[Row, ...]:
     """Lines that offer the same plant in several sizes share a row: what is not bought needs saying once."""
     together: dict[tuple[object, ...], list[OfferLine]] = {}
@@ -114,5 +118,5 @@ def seller_questions(offer: Offer) -> tuple[SellerQuestion, ...]:
         if line.verdict not in (NO_PLANT, LEAVE):
             for text in line.questions:
                 asked.setdefault(text, []).append(line)
-    about = (SellerQuestion(text, tuple(found)) for text, found in asked.items())
+    about = (SellerQuestion(text, tuple(sorted(found, key=_number))) for text, found in asked.items())
     return (*about, *(SellerQuestion(text) for text in offer.questions))

@@ -174,7 +174,7 @@ SHORT: dict[str, Callable[[Eligibility], str]] = {
     gate.INVADER: lambda e: "not native, and it takes over",
     gate.INTRODUCED: lambda e: "not native, or garden-bred",
     gate.INTRODUCED_HERE: lambda e: f"brought into {e.state_name}, not native there",
-    gate.DRY_GROUND: lambda e: "a dry-ground plant, not for a pond",
+    gate.DRY_GROUND: lambda e: "a dry-ground plant",
     gate.NOT_RECORDED: lambda e: f"not recorded in {e.state_name}",
     gate.LITTLE_KNOWN: lambda e: "we know too little about it",
     gate.WATCHED: lambda e: f"on an advisory list in {e.state_name}",
@@ -196,7 +196,11 @@ def _short_listing(found: Eligibility) -> str:
         return ""
     if listing.status == "permit":
         return f"allowed by permit only in {listing.where}"
-    return f"listed as {listing.status} in {listing.where}"
+    return _listed_short(listing.status, listing.place, listing.where)
+
+
+def _listed_short(status: str, jurisdiction: str, where: str) -> str:
+    return f"federally listed as {status}" if jurisdiction == "US" else f"listed as {status} in {where}"
 
 
 # asked of a plant that is protected in the wild
@@ -256,9 +260,13 @@ class Judge:
         here = [r for r in rows if r[0] in ("US", self.state)]
         if here:
             place, status, citation = min(here, key=lambda r: r[0] != "US")
-            short = f"listed as {status} in {self._place(place)}"
+            where = self._place(place)
             return Grade(
-                verdict=LEAVE, code=gate.LISTED, reason=f"{short} ({citation})", short=short, refused=True
+                verdict=LEAVE,
+                code=gate.LISTED,
+                reason=f"listed as {status} in {where} ({citation})",
+                short=_listed_short(status, place, where),
+                refused=True,
             )
         where = ", ".join(sorted({r[0] for r in rows})[:6]) or "an advisory list"
         return Grade(

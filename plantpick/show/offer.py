@@ -16,7 +16,7 @@ from plantpick.show.law import law_lines, show_law
 from plantpick.show.records import dumps, to_csv
 from plantpick.show.terminal import Column, bullets, heading, paragraph, pond_name, right, show_rows, title
 
-WIDE = 90  # columns from which a plant stands there with both its names
+WIDE = 100  # columns from which a plant stands there with both its names
 
 OFFER_COLUMNS = (
     "line",
@@ -28,6 +28,8 @@ OFFER_COLUMNS = (
     "reason",
     "form",
     "size",
+    "price_read",
+    "currency",
     "unit",
     "count",
     "sold_out",
@@ -36,6 +38,7 @@ OFFER_COLUMNS = (
     "groups",
     "group_size",
     "need",
+    "buy",
     "cost",
     "contained_by",
     "questions",
@@ -46,12 +49,12 @@ OFFER_TYPES = {
     "sold_out": "bool",
     "price_each": "float64",
     "cost": "float64",
-    **dict.fromkeys(("count", "least_order", "groups", "group_size", "need"), "Int64"),
+    **dict.fromkeys(("count", "least_order", "groups", "group_size", "need", "buy"), "Int64"),
 }
 
 
 def _record(line: OfferLine) -> dict:
-    price = line.price
+    priced = bool(line.price_read)
     return {
         "line": line.line,
         "text": line.text,
@@ -62,14 +65,17 @@ def _record(line: OfferLine) -> dict:
         "reason": line.reason,
         "form": str(line.form),
         "size": line.size,
-        "unit": price.unit if price else "",
-        "count": price.per if price else None,
+        "price_read": line.price_read,
+        "currency": line.currency if priced else "",
+        "unit": line.unit,
+        "count": line.count,
         "sold_out": line.sold_out,
         "price_each": line.price_each,
-        "least_order": price.least() if price else None,
+        "least_order": line.least_order if priced else None,
         "groups": line.groups or None,
         "group_size": line.group if line.groups else None,
         "need": line.need or None,
+        "buy": line.buy or None,
         "cost": line.cost,
         "contained_by": list(line.contained_by),
         "questions": list(line.questions),
@@ -83,6 +89,7 @@ def offer_json(offer: Offer) -> str:
             "lines": [_record(line) for line in offer.lines],
             "counts": offer.counts,
             "total": offer.total,
+            "other_totals": dict(offer.other_totals),
             "priced": offer.priced,
             "unpriced": offer.unpriced,
             "questions": [words.question(asked) for asked in seller_questions(offer)],
@@ -172,7 +179,7 @@ def _show_verdicts(out: Console, offer: Offer, options: OfferOptions) -> None:
     _show_bought(out, "Buy", counter.buy, options)
     if told := words.totals(offer, options.need):
         out.print()
-        paragraph(out, told)
+        paragraph(out, " ".join(told))
     if claims := words.claims(offer.lines):
         heading(out, "What the seller says")
         _sentences(out, claims)
@@ -188,18 +195,18 @@ def _show_doubted(out: Console, head: str, rows: Sequence[Row], options: OfferOp
         return
     heading(out, f"{head}: {_size(rows):,}")
     asks = rows[0].first.verdict == ASK
-    wide = out.width >= WIDE and asks
+    wide = out.width >= WIDE
     columns = [
         right("line"),
-        Column("plant", ratio=2),
-        *([Column("form"), right("each")] if wide else []),
+        Column("plant", ratio=3 if wide else 2),
+        *([Column("form"), right("each")] if wide and asks else []),
         Column("ask" if asks else "why", ratio=2 if wide else 3),
     ]
     cells = [
         [
             words.place(row.first),
             _name(out, row),
-            *([words.stock(row.first), words.each(row.first)] if wide else []),
+            *([words.stock(row.first), words.each(row.first)] if wide and asks else []),
             words.in_short(row.first),
         ]
         for row in rows
@@ -216,7 +223,7 @@ def _show_bought(out: Console, head: str, rows: Sequence[Row], options: OfferOpt
     columns = [
         right("line"),
         Column("plant", ratio=5),
-        Column("form", ratio=3),
+        Column("form", ratio=2 if out.width >= WIDE else 3),
         right("each"),
         right("cost"),
         right("least"),
@@ -228,7 +235,7 @@ def _show_bought(out: Console, head: str, rows: Sequence[Row], options: OfferOpt
             _name(out, row),
             words.stock(row.first),
             words.each(row.first),
-            words.money(row.first.cost),
+            words.money(row.first.cost, row.first.currency),
             words.least(row.first),
             words.plan_on(row.first.groups, row.first.group, short=True),
         ]

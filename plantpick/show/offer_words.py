@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from plantpick.catalogue.law import Coverage
 from plantpick.offers.check import Offer, OfferLine
 from plantpick.offers.counter import SellerQuestion
+from plantpick.offers.prices import DOLLARS
 from plantpick.offers.seller_claims import SellerClaim
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE
 from plantpick.show.terminal import capfirst
@@ -58,7 +59,7 @@ def in_short(line: OfferLine) -> str:
 def stock(line: OfferLine) -> str:
     """Form and size of what is sold."""
     size, form = line.size, str(line.form)
-    return size if form and form in size else f"{size} {form}".strip()
+    return size if form and form in size.lower() else f"{size} {form}".strip()
 
 
 def plan_on(groups: int, group: int, short: bool = False) -> str:
@@ -72,20 +73,24 @@ def plan_on(groups: int, group: int, short: bool = False) -> str:
     return f"plan on {groups} group{'s' if groups > 1 else ''} of {group}"
 
 
-def money(value: float | None) -> str:
-    """An amount as it stands in a column; empty where there is none."""
-    return "" if value is None else f"{value:,.2f}" if value >= 0.1 else f"{value:.3f}"
+def money(value: float | None, currency: str = DOLLARS) -> str:
+    """An amount as it stands in a column, dollars without their sign; empty where there is none."""
+    if value is None:
+        return ""
+    sign = "" if currency == DOLLARS else currency if len(currency) == 1 else f"{currency} "
+    return f"{sign}{value:,.2f}" if value >= 0.1 else f"{sign}{value:.3f}"
 
 
 def each(line: OfferLine) -> str:
-    """The price of one plant, or that there are none."""
-    return "sold out" if line.sold_out else money(line.price_each)
+    """The price of one plant, or that there are none, or that you have to ask."""
+    if line.sold_out:
+        return "sold out"
+    return "ask" if line.price_question else money(line.price_each, line.currency)
 
 
 def least(line: OfferLine) -> str:
     """The least number that the seller sells; empty for one."""
-    number = line.price.least() if line.price else 1
-    return f"{number:,}" if number > 1 else ""
+    return f"{line.least_order:,}" if line.least_order > 1 else ""
 
 
 def counts(offer: Offer, unread: int = 0) -> str:
@@ -105,13 +110,17 @@ def claims(lines: Sequence[OfferLine]) -> list[str]:
     return [f"{claim.answer} ({_lines(places)})" for claim, places in said.items()]
 
 
-def totals(offer: Offer, need: int | None) -> str:
-    """What all that may be bought comes to."""
-    if not offer.priced:
-        return ""
-    more = f" {offer.unpriced} more without a price." if offer.unpriced else ""
-    of = f", {need} of each" if need else ""
-    return f"{offer.priced} to buy with a price: {money(offer.total)} together{of}.{more}"
+def totals(offer: Offer, need: int | None) -> list[str]:
+    """What all that may be bought comes to, and the least that the seller sends."""
+    told = []
+    if offer.priced:
+        sums = [f"${offer.total:,.2f}"] if offer.total or not offer.other_totals else []
+        sums += [money(value, sign) for sign, value in offer.other_totals]
+        of = f", {need:,} of each" if need else ""
+        told.append(f"All {offer.priced:,} that have a price: {' and '.join(sums)}{of}.")
+    if offer.unpriced:
+        told.append(f"{offer.unpriced:,} to buy without a price that we can count on: ask.")
+    return told
 
 
 def beside(lines: Sequence[OfferLine]) -> str:
