@@ -47,6 +47,7 @@ class ReasonCode(StrEnum):
 
     FITS = "fits"
     HELD = "fits if held"
+    ANY_OF_THESE = "any of these"
     POOR_PLACE = "poor place"
     NOT_JUDGED = "not judged"
     LISTED_ELSEWHERE = "listed elsewhere"
@@ -570,8 +571,18 @@ class LineJudge:
             f"{_upper(doubt)}; any of these is fine here: {self._list([p for _, p in grades])} "
             f"({self._name(plant)}: {worst.reason})."
         )
-        need = min(g.need for g, _ in grades)
-        return LineAnswer(verdict=verdict, why=why, questions=_FORM_QUESTIONS.get(form, ()), need=need)
+        fewest = min((g for g, _ in grades), key=lambda g: g.need)
+        return LineAnswer(
+            verdict=verdict,
+            code=ReasonCode.ANY_OF_THESE,
+            why=why,
+            short="any plant of this name is fine",
+            questions=_FORM_QUESTIONS.get(form, ()),
+            need=fewest.need,
+            groups=fewest.groups,
+            group=fewest.group,
+            contained_by=worst.contained_by,
+        )
 
     def _certain(self, reading: Reading, grade: Grade, plant: str, slip: str, form: StockForm) -> LineAnswer:
         name = self.book.scientific[plant]
