@@ -102,7 +102,11 @@ def test_tables_with_columns_in_any_order(tmp_path, sign):
     )
     lines = read_offer(str(path))
     assert [line.number for line in lines] == [1, 2, 3, 4] and lines[0].header
-    assert lines[1].price == "$2.00" and "Pontederia cordata" in lines[1].text and lines[3].price == "$1.15"
+    assert (
+        lines[1].price == "$2.00 each"
+        and "Pontederia cordata" in lines[1].text
+        and lines[3].price == "$1.15 each"
+    )
 
 
 def test_columns_of_price_breaks_and_cells_with_line_ends(tmp_path):

@@ -94,7 +94,7 @@ def test_a_table_stays_a_table_and_its_headings_say_what_the_figures_are(tmp_pat
     body = [[a, b, "2 in plug", c.strip("$"), f"{float(c[1:]) * 0.9:.2f}"] for a, b, c in (*LEFT, *RIGHT)]
     lines = read(tmp_path, rows([head, *body], [50.0, 220.0, 340.0, 420.0, 480.0]))
     assert lines[0].header and len(lines) == 13
-    assert lines[1].price == "$2.00, 25+ $1.80" and lines[1].text.startswith("Pontederia cordata")
+    assert lines[1].price == "$2.00 each, 25+ $1.80" and lines[1].text.startswith("Pontederia cordata")
 
 
 def test_a_cell_that_is_missing_moves_no_figure_under_another_heading(tmp_path):
@@ -104,7 +104,7 @@ def test_a_cell_that_is_missing_moves_no_figure_under_another_heading(tmp_path):
         for i, (a, b, c) in enumerate(LEFT)
     ]
     lines = read(tmp_path, rows([head, *body], [50.0, 220.0, 340.0, 440.0]))
-    assert [line.price for line in lines[1:4]] == ["$2.00", "$1.40", ""]
+    assert [line.price for line in lines[1:4]] == ["$2.00 each", "$1.40 each", ""]
 
 
 def test_a_table_of_two_names_is_not_taken_apart(tmp_path):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from plantpick.files import catalogue, pond_file
+from plantpick.files.offer_lines import lines_of_table, lines_of_text
 from plantpick.offers.check import Line, check_offer
 from plantpick.offers.name_index import name_book
 from plantpick.offers.prices import least_order, least_spend, read_price, sold_out
@@ -200,3 +201,38 @@ def test_the_record_carries_size_unit_and_count(check):
 )
 def test_sizes(text, size):
     assert size_of(text) == size
+
+
+@pytest.mark.parametrize(
+    "head, row, each, cost",
+    [  # each and cost for five
+        ("Plant,Each,25+", "Juncus effusus,2.00,1.80", 2.00, 10.00),
+        ("Plant,Tray size,Price per tray", "Juncus effusus,50,60.00", 1.20, 60.00),
+        ("Plant,Tray size,Price", "Juncus effusus,50,60.00", 1.20, 60.00),
+        ("Plant,Tray size,Price", "Juncus effusus,50,0.95", 0.95, 4.75),
+        ("Plant,Tray size,Price", "Juncus effusus,32,7.00", None, None),
+        ("Plant,Plugs per flat,Price each", "Juncus effusus,50,1.20", 1.20, 6.00),
+        ("Plant,Quart,Gallon", "Juncus effusus,6.00,12.00", 6.00, 30.00),
+        ("Plant,Quart,,Gallon,\n,Each,25+,Each,25+", "Juncus effusus,6.00,5.00,12.00,11.00", 6.00, 30.00),
+        ("Plant,Size,Price,Min", "Juncus effusus,plug,1.20,25", 1.20, 30.00),
+        ("Qty,Plant,Unit Price,Total", "25,Juncus effusus,1.20,30.00", 1.20, 6.00),
+        ("Plant,Pkt,Oz,Lb", "Juncus effusus,3.00,20.00,200", None, None),
+        ("Plant,List price,Sale price", "Juncus effusus,3.00,2.00", 2.00, 10.00),
+    ],
+)
+def test_what_the_headings_say_of_the_figures(head, row, each, cost):
+    price = read_price(list(lines_of_table(f"{head}\n{row}\n", ","))[-1].price)
+    assert price is not None
+    assert (price.each(5), price.cost(5)) == (each, cost)
+
+
+def test_the_money_that_a_heading_or_a_cell_names():
+    lines = list(lines_of_table("Plant,Price (£)\nIris virginica,2.00\nIris virginica,€4.00\n", ","))
+    assert [line.price for line in lines[1:]] == ["£2.00", "€4.00"]
+
+
+def test_columns_set_apart_by_spaces_are_a_table_only_beneath_headings():
+    text = "Name          Size    Each    25+\nJuncus effusus   plug   2.00   1.80\nPlug it in soon\n"
+    lines = list(lines_of_text(text))
+    assert lines[0].header and lines[1].price == "$2.00 each, 25+ $1.80" and not lines[2].price
+    assert not any(line.header for line in lines_of_text("Carex   plug   each\nJuncus   plug   pot\n"))

@@ -19,12 +19,38 @@ _HEADER_WORDS = frozenset(
     "price prices cost each ea qty quantity size sizes name names botanical scientific latin common "
     "species plant plants description item sku code stock available availability container unit units genus "
     "variety cultivar notes note form zone height no number pack tray rate product order "
-    "amount status total cell pot format".split()
+    "amount status total cell cells count pot format plug plugs quart qt gallon gal pint liner bareroot oz lb lbs packet pkt "
+    "minimum min retail wholesale pack bundle flat genus zone sun soil bloom habit ht".split()
 )
 _PRICE_HEADER = re.compile(
-    r"price|cost|rate|\beach\b|\bea\b|\$|per (?:100|tray|flat|bunch|lb|pound)|/(?:100|tray|flat|lb)", re.I
+    r"price|cost|rate|\bretail|\bwholesale|\beach\b|\bea\b|\$|per (?:100|tray|flat|bunch|lb|pound)|/(?:100|tray|flat|lb)",
+    re.I,
 )
-_BREAK_HEADER = re.compile(r"^\s*\$?\s*(\d{1,5}\s?(?:-|–|to)\s?\d{1,6}|\d{1,5}\s?\+)", re.I)
+_BREAK_HEADER = re.compile(
+    r"^\s*\$?\s*(\d{1,5}\s?(?:-|–|to)\s?\d{1,6}|\d{1,5}\s?\+)(?!\s?(?:\"|'|in\b|ft\b))", re.I
+)
+_LOT_WORD = r"tray|flat|pack|bunch|bundle|box|case|bag"
+_COUNT_HEADER = re.compile(
+    rf"(?:plants?|plugs?|cells?|pieces|pcs|count|ct|qty|quantity|number|no\.?|#|units?)\s*(?:per|/|in an?|in)\s*(?P<per>{_LOT_WORD})\b"
+    rf"|(?P<of>{_LOT_WORD})\s*(?:size|count|qty|quantity)\b|^per (?P<each>{_LOT_WORD})s?$|^(?:cells?|count|ct)$",
+    re.I,
+)
+_SIZE_HEADER = re.compile(
+    r"\b(?:plugs?|quarts?|qts?|gal(?:lon)?s?|pints?|liners?|bare ?roots?|pots?|\d+(?:\.\d+)?\s?(?:in|inch)|#\d)\b|\d\s?\"",
+    re.I,
+)
+_WEIGHT_HEADER = re.compile(
+    r"^\W*(?:\d*[\d/. ]*)\s?(oz|ounce|lbs?|pounds?|grams?|g|pkt|packet)s?\b\.?\W*$", re.I
+)
+_LEAST_HEADER = re.compile(r"^\W*min(?:imum|\.)?(?: ?(?:order|qty|quantity|number))*\W*$", re.I)
+_NO_PRICE_NOW = re.compile(r"msrp|list price|rrp|extended|ext\.|total|amount", re.I)
+_CURRENCY = re.compile(r"US\s?\$|USD|CA?\$|CAD|AU?\$|AUD|£|GBP|€|EUR|₹|\bRs\.?|INR|\$", re.I)
+_MONEY_CELL = re.compile(
+    rf"(?P<before>{_CURRENCY.pattern})?\s?(?P<figure>\d[\d,]*(?:\.\d+)?|\.\d{{2}})\s?(?P<behind>{_CURRENCY.pattern})?"
+    r"\s?(?:/?\s?(?:ea|each)\b)?\.?",
+    re.I,
+)
+_CELLS_APART = re.compile(r"\t+|\s{3,}|\s\|\s")
 
 
 def refuse(where: str, what: str, remedy: str) -> PlantpickError:
@@ -67,9 +93,25 @@ def split(text: str) -> list[str]:
 
 
 def lines_of_text(text: str) -> Iterator[Line]:
-    """Plain text, a line for a line."""
+    """Plain text, a line for a line. Beneath a row of headings set apart by wide spaces, rows of as many cells are a
+    table."""
+    columns, heads = Columns(), 0
     for number, line in enumerate(split(text), 1):
-        yield Line(number, line.replace("\x00", ""))
+        line = line.replace("\x00", "")
+        cells = (
+            [cell.strip() for cell in _CELLS_APART.split(line.strip())]
+            if "  " in line or "\t" in line or "|" in line
+            else []
+        )
+        if len(cells) > 1 and columns.all_headings(cells):
+            columns = Columns()
+            columns.line(number, cells, "")
+            heads = len(cells)
+            yield Line(number, line, header=True)
+        elif heads and len(cells) == heads:
+            yield Line(number, line, price=columns.line(number, cells, "").price)
+        else:
+            yield Line(number, line)
 
 
 def lines_of_table(text: str, delimiter: str | None) -> Iterator[Line]:
@@ -115,46 +157,132 @@ class Columns:
 
     def __init__(self) -> None:
         self.price: dict[int, str] = {}
+        self.count: dict[int, str] = {}  # columns that say how many plants a lot holds, and the lot
+        self.least: list[int] = []  # columns of least orders
+        self.headings: list[str] = []
+        self.under_headings = False  # whether the row before was one of headings
 
     def line(self, number: int, cells: list, where: str) -> Line:
         """One row as a line; a row of column headings is marked as such."""
         told = [" ".join(str(c).split()) if c is not None else "" for c in cells]
         text = GAP.join(c for c in told if c)
         if self._is_header(told):
-            self.price = {
-                i: c for i, c in enumerate(told) if _BREAK_HEADER.match(c) or _PRICE_HEADER.search(c)
-            }
+            self._take(self._below(told) if self.under_headings else told)
+            self.under_headings = True
             return Line(number, text, where, header=True)
+        self.under_headings = self.under_headings and not text
         return Line(number, text, where, self._price_of(told))
+
+    def all_headings(self, cells: list[str]) -> bool:
+        """Whether every cell is a column's heading, one of them of prices."""
+        filled = [c for c in cells if c]
+        priced = any(_PRICE_HEADER.search(c) or _BREAK_HEADER.match(c) for c in filled)
+        return priced and self._is_header(filled) and all(map(_could_head, filled))
+
+    def _take(self, headings: list[str]) -> None:
+        self.headings = headings
+        self.price, self.count, self.least = {}, {}, []
+        for i, heading in enumerate(headings):
+            counted = _COUNT_HEADER.search(heading)
+            if _LEAST_HEADER.match(heading):
+                self.least.append(i)
+            elif counted and not re.search(r"price|cost|\$", heading, re.I):
+                self.count[i] = (counted["per"] or counted["of"] or counted["each"] or "tray").lower()
+            elif (
+                _BREAK_HEADER.match(heading)
+                or _PRICE_HEADER.search(heading)
+                or _WEIGHT_HEADER.match(heading)
+                or _SIZE_HEADER.search(heading)
+                or _BREAK_HEADER.search(heading.split(" ", 1)[-1])
+            ):
+                self.price[i] = heading
+
+    def _below(self, told: list[str]) -> list[str]:
+        """A second row of headings beneath wide ones: "Quart" over "Each" and "25+"."""
+        above, wide = "", []
+        for i, cell in enumerate(told):
+            over = self.headings[i] if i < len(self.headings) else ""
+            above = over or above
+            wide.append(f"{above} {cell}".strip() if cell and over != cell else cell or over)
+        return wide
 
     def _is_header(self, cells: list[str]) -> bool:
         filled = [c for c in cells if c]
         if len(filled) < 2 or any(re.search(r"\d+\.\d\d|\$\s?\d", c) for c in filled):
             return False
-        known = [
-            bool(_HEADER_WORDS & set(re.findall(r"[a-z]+", c.lower()))) or bool(_BREAK_HEADER.match(c))
-            for c in filled
-        ]
-        return sum(known) * 3 >= len(filled) * 2 and sum(known) >= 2 and not any(len(c) > 40 for c in filled)
+        known = [_could_head(c) for c in filled]
+        most = sum(known) * 3 >= len(filled) * 2 and sum(known) >= 2 and known[0]
+        return most and not any(len(c) > 40 for c in filled)
 
     def _price_of(self, cells: list[str]) -> str:
-        said = []
-        for i, heading in self.price.items():
-            cell = cells[i] if i < len(cells) else ""
-            if not re.fullmatch(
-                r"[^\dA-Za-z]{0,3}\d[\d,]*(?:\.\d+)?\s?(?:ea|each|usd)?\.?", cell.strip(), re.I
-            ):
-                if cell and any(ch.isdigit() for ch in cell):
+        said: list[str] = []
+        size = ""
+        lot = self._lot(cells)
+        now = [i for i, heading in self.price.items() if not _NO_PRICE_NOW.search(heading)]
+        for i in now or self.price:
+            heading, cell = self.price[i], cells[i].strip() if i < len(cells) else ""
+            money = _MONEY_CELL.fullmatch(cell)
+            plain_size = _SIZE_HEADER.search(heading) and not _PRICE_HEADER.search(heading)
+            if not money or plain_size and not (money["before"] or money["behind"] or "." in cell):
+                if cell and any(ch.isdigit() for ch in cell) and not plain_size:
                     said.append(cell)
                 continue
-            figure = re.search(r"\d[\d,]*(?:\.\d+)?", cell)
-            assert figure is not None, "the match above has a figure"
-            amount = f"{float(figure[0].replace(',', '')):.2f}"
-            span = _BREAK_HEADER.match(heading)
-            per = re.search(
-                r"(?:per|/)\s?(100\b|1000\b|tray|flat|bunch|lb|pound|oz|dozen|pack)", heading, re.I
-            )
-            said.append(
-                f"{span.group(1)} ${amount}" if span else f"${amount}{' per ' + per.group(1) if per else ''}"
-            )
-        return ", ".join(said)
+            sized = _SIZE_HEADER.search(heading)
+            if sized and size and sized.group() != size:
+                continue  # the prices of the first size that has any
+            size = sized.group() if sized else size
+            sign = money["before"] or money["behind"] or _sign_of(heading)
+            amount = f"{sign} {float(money['figure'].replace(',', '')):.2f}" if sign.isalpha() else ""
+            amount = amount or f"{sign}{float(money['figure'].replace(',', '')):.2f}"
+            said.append(_said(heading, amount, sized.group() if sized else "", lot))
+        least = next((cells[i] for i in self.least if i < len(cells) and cells[i].strip().isdigit()), "")
+        return ", ".join([*said, f"min {least.strip()}"] if said and least else said)
+
+    def _lot(self, cells: list[str]) -> tuple[str, str]:
+        """How many plants a lot holds, and the lot, from the columns that say so."""
+        for i, word in self.count.items():
+            cell = cells[i].strip() if i < len(cells) else ""
+            if re.fullmatch(r"\d{1,4}", cell) and int(cell) > 1:
+                return cell, word
+        return "", ""
+
+
+def _could_head(cell: str) -> bool:
+    return bool(
+        _HEADER_WORDS & set(re.findall(r"[a-z]+", cell.lower()))
+        or _BREAK_HEADER.match(cell)
+        or _WEIGHT_HEADER.match(cell)
+        or _CURRENCY.fullmatch(cell.strip())
+    )
+
+
+def _sign_of(heading: str) -> str:
+    """The money that a heading names, dollars where it names none: "Price (£)"."""
+    found = _CURRENCY.search(heading)
+    return found.group() if found else "$"
+
+
+def _said(heading: str, amount: str, size: str, lot: tuple[str, str]) -> str:
+    """An amount with what its heading says of it, as a line would say it."""
+    span = _BREAK_HEADER.match(heading) or _BREAK_HEADER.search(heading.split(" ", 1)[-1])
+    if span:
+        return f"{span.group(1)} {amount}"
+    weight = _WEIGHT_HEADER.match(heading)
+    if weight:
+        return f"{amount} per {weight.group(1)}"
+    per = re.search(
+        rf"(?:per|/|\bby the)\s?(100\b|1,?000\b|{_LOT_WORD}|lb|pound|oz|dozen)|(?P<of>{_LOT_WORD})\s+(?:price|cost)|"
+        rf"(?:price|cost)\W+(?P<to>{_LOT_WORD})\b",
+        heading,
+        re.I,
+    )
+    word = next((g for g in per.groups() if g), "").lower() if per else ""
+    count, unit = lot
+    if word:
+        held = f" of {count}" if count and unit in (word, "tray", "flat") else ""
+        return f"{amount} per {word}{held}"
+    if re.search(r"\b(?:each|ea|unit|plug|plant)\b", heading, re.I):
+        return f"{amount} each"
+    if count:
+        return f"{count} cell {unit} {amount}" if unit in ("tray", "flat") else f"{unit} of {count} {amount}"
+    return f"{size} {amount}" if size else amount
