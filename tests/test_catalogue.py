@@ -458,6 +458,22 @@ BROKEN = [
         "every submersed",
     ),
     ("plants", lambda t: _put(t, 3, "jump_by", "seed,wind"), "plants.csv:5:jump_by", "semicolons"),
+    (
+        "plants",
+        lambda t: _put(t, _row_of(t, "typha-latifolia"), "remark", "Deer strip it bare."),
+        "eaten_by",
+        "deer",
+    ),
+    *(
+        ("plants", lambda t, r=remark: _put(t, _row_of(t, "pontederia-cordata"), "remark", r), column, says)
+        for remark, column, says in (
+            ("Do not plant it.", "{pickerelweed}:cautions", "not to plant"),
+            ("Never dig it.", "{pickerelweed}:cautions", "not to dig"),
+            ("Poisonous to stock.", "{pickerelweed}:cautions", "poisonous"),
+            ("Hard to tell from arrow arum.", "{pickerelweed}:cautions", "taken for"),
+            ("Razor leaves.", "{pickerelweed}:cautions", "cuts"),
+        )
+    ),
     ("plants", lambda t: _put(t, 3, "plant_id", "Not An Id"), "plants.csv:5:plant_id", "small letters"),
     ("names", lambda t: _put(t, 0, "plant_id", "no-such-plant"), "names.csv:2:plant_id", "no plant"),
     ("range", lambda t: _put(t, 0, "state", "ZZ"), "range.csv:2:state", "not one of"),

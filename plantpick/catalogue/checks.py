@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from plantpick.catalogue.establishment_rules import check_curves, check_rows
 from plantpick.catalogue.name_rules import check_names
+from plantpick.catalogue.remark_rules import check_remarks
 from plantpick.catalogue.schema import (
     NAMING_PLANTS,
     PLACES,
@@ -27,9 +28,6 @@ from plantpick.vocabulary import PH_OF
 if TYPE_CHECKING:
     import pandas as pd
 
-
-# A remark that allows a plant no open ground; the ranking reads columns, not remarks.
-NEVER_LOOSE = r"\b(?:only|nowhere but|nothing but) (?:ever )?in (?:a |an |sunk )?(?:pots?|tubs?|containers?)\b|never loose|not loose"
 
 # The most fish cover that a plant can give, by the water at the deep end of its best depths: less than so many inches. Small fish
 # need water to hide in; the inches are judgement. Floating leaves have few stems under them: 250 a square meter is where
@@ -176,16 +174,7 @@ def _check_plants(table: pd.DataFrame, numbers: pd.DataFrame, report) -> None:
         "where light ends it belongs to every submersed plant of known depth, and to no other.",
         f"Fill {', '.join(ranges('plants')['light depth'])} for a submersed plant, and leave them empty elsewhere.",
     )
-    report(
-        table["remark"].str.contains(NEVER_LOOSE, case=False, regex=True)
-        & (table["origin"] == "native")
-        & ~table["cautions"]
-        .str.split(";")
-        .map(lambda words: bool({"never loose", "never plant"} & set(words))),
-        "cautions",
-        "the remark says that it must be held, and nothing else does.",
-        'Add "never loose" and its measures, or say what the remark means.',
-    )
+    check_remarks(table, report)
     report(
         table["cautions"].str.contains("never loose")
         & ~table["contained_by"]
