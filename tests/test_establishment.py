@@ -212,7 +212,7 @@ def test_a_falling_level_takes_plants_that_it_leaves_dry(plants):
 
 
 def test_soil(plants):
-    """The order is judgement; that sand does worse than fine soil is published for wild celery from tubers (Rybicki and Carter 1986,
+    """The order is judgement; that sand does worse than fine soil is published for wild celery from tubers (Aquatic Botany 24:233-240, 1986,
     abstract). No word, or loam, takes nothing off."""
     one = ["pontederia-cordata"]
     share = {word: _alive(plants, one, 12, soil=word)[0] for word in (None, *SOILS)}

@@ -32,8 +32,8 @@ LEAST_LEVEL = 0.02
 # An animal that eats the plant and gets at it, where no row of the table says what it does: judgement. Seven of nine wild
 # celery plants lived without a cage and 45 of 45 in one (Doyle et al. 1997, summary read), which is no clear difference.
 OPEN_TO_GRAZERS = np.array([0.25, 0.8, 1.0])
-# What the bottom leaves: judgement. That sand is worse than fine soil is published: wild celery from tubers (Rybicki and
-# Carter 1986, abstract read), growth of freshwater marsh plants (Dredged Material Research Program 1977, abstract read).
+# What the bottom leaves: judgement. That sand is worse than fine soil is published: wild celery from tubers (Aquatic
+# Botany 24:233-240, 1986, abstract read), growth of freshwater marsh plants (Dredged Material Research Program 1977, abstract read).
 # That tight clay, loose muck and rock lose plants is common practice, no source.
 SOIL_LEAVES: dict[str, tuple[float, float, float]] = {
     "loam": (1.0, 1.0, 1.0),
