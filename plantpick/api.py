@@ -148,7 +148,7 @@ def watch_log(pond: Pond | str | Path, log: str | Path, today: date | None = Non
     from plantpick.monitoring import watch
     from plantpick.show.watch_records import STAND_COLUMNS, STAND_TYPES, stand_rows
 
-    described, plants, day = _pond(pond), _plants(), today or day_to_judge_by(log, date.today())
+    described, plants, day = _pond(pond), _plants(by_name=True), today or day_to_judge_by(log, date.today())
     told = watch.watch(described, plants, pond_log(log, described, plants, day), day)
     table = _table(stand_rows(told), STAND_COLUMNS, STAND_TYPES)
     table.attrs |= {"assumptions": list(told.assumed), "cautions": list(told.cautions)}
@@ -171,7 +171,7 @@ def check_offer(pond: Pond | str | Path, offer: str | Path, need: int | None = N
     from plantpick.show.offer_words import question
 
     lines = read_offer(demo_offer() if str(offer) == "demo" else str(offer))
-    told = check.check_offer(lines, _pond(pond), _plants(), need=need)
+    told = check.check_offer(lines, _pond(pond), _plants(by_name=True), need=need)
     table = _table(offer_rows(told), OFFER_COLUMNS, OFFER_TYPES)
     questions = [question(asked) for asked in seller_questions(told)]
     table.attrs |= {"questions": questions, "on_arrival": list(told.arrival), "total": told.total}
@@ -192,10 +192,10 @@ def _pond(pond: Pond | str | Path) -> Pond:
     return pond if isinstance(pond, Pond) else read_pond(pond)
 
 
-def _plants() -> Catalogue:
+def _plants(by_name: bool = False) -> Catalogue:
     from plantpick.files import catalogue as tables
 
-    return tables.load()
+    return tables.load(by_name=by_name)
 
 
 def _table(rows: Sequence[dict], columns: Sequence[str], types: Mapping[str, str] = _TEXT) -> pd.DataFrame:

@@ -117,7 +117,7 @@ def main() -> None:
     from plantpick.files import catalogue
     from plantpick.offers.name_index import name_book
 
-    book = name_book(catalogue.load())
+    book = name_book(catalogue.load(by_name=True))
     for path in (REAL, OWN):
         if not path.exists():
             print(f"{path.name}: not here, skipped")

@@ -10,9 +10,10 @@ from pathlib import Path
 
 import pytest
 
-from plantpick.files import pond_file
+from plantpick.files import catalogue, pond_file
 from plantpick.offers.check import Line, check_offer
 from plantpick.offers.fuzzy_match import match_nearest
+from plantpick.offers.name_index import name_book
 from plantpick.offers.normalize import clean_text, key_of
 from plantpick.offers.read_names import read_names
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, Judge
@@ -43,6 +44,17 @@ FORMS = (
 )
 
 pytestmark = pytest.mark.usefixtures("ranked_once")
+
+
+@pytest.fixture(scope="module")
+def plants():
+    """All that an offer is read with: also the plants that are known by name only."""
+    return catalogue.load(evidence=True, by_name=True)
+
+
+@pytest.fixture(scope="module")
+def book(plants):
+    return name_book(plants)
 
 
 @pytest.fixture(scope="module")

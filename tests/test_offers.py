@@ -10,15 +10,27 @@ from dataclasses import replace
 import pytest
 
 from plantpick.batch import parallel
-from plantpick.files import pond_file
+from plantpick.files import catalogue, pond_file
 from plantpick.offers import check as offers
 from plantpick.offers.check import Line, check_offer
+from plantpick.offers.name_index import name_book
 from plantpick.offers.prices import lot_of, read_price, sold_out, tray_count
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT
 from plantpick.show import offer
 from plantpick.vocabulary import BINDING_LAW, STATES
 
 pytestmark = pytest.mark.usefixtures("ranked_once")
+
+
+@pytest.fixture(scope="module")
+def plants():
+    """All that an offer is read with: also the plants that are known by name only."""
+    return catalogue.load(evidence=True, by_name=True)
+
+
+@pytest.fixture(scope="module")
+def book(plants):
+    return name_book(plants)
 
 
 @pytest.fixture(scope="module")

@@ -68,6 +68,7 @@ class Table:
     key: tuple[str, ...] = ()
     primary: bool = True
     evidence: bool = False  # only read where somebody asks what a cell rests on
+    by_name: bool = False  # only read where names are asked for
 
 
 TABLES: dict[str, Table] = {
@@ -82,6 +83,9 @@ TABLES: dict[str, Table] = {
             evidence=True,
         ),
         Table(name="range", row="a plant in a state", key=("plant_id", "state")),
+        Table(
+            name="by_name", row="a plant of wet ground known by name only", key=("plant_id",), by_name=True
+        ),
         Table(name="law", row="a listing"),
         Table(name="law_coverage", row="a jurisdiction", key=("jurisdiction",)),
         Table(
@@ -423,6 +427,51 @@ COLUMNS: tuple[Column, ...] = (
     ),
     _source_id("range"),
     _remark("range"),
+    _plant_id("by_name"),
+    Column(
+        table="by_name",
+        name="scientific_name",
+        description="Accepted name",
+        required=True,
+        rdf_type=f"{DWC}scientificName",
+    ),
+    Column(
+        table="by_name",
+        name="common_name",
+        description="Its first common name; the scientific one where a described plant bears that",
+        required=True,
+        rdf_type=f"{DWC}vernacularName",
+    ),
+    Column(
+        table="by_name", name="family", description="Plant family", required=True, rdf_type=f"{DWC}family"
+    ),
+    Column(
+        table="by_name",
+        name="growth_form",
+        description="How the plant grows",
+        words=vocabulary.GROWTH_FORMS,
+        required=True,
+    ),
+    Column(
+        table="by_name",
+        name="origin",
+        description="Native or introduced in the lower 48 states",
+        words=vocabulary.ORIGINS,
+        required=True,
+        rdf_type=f"{DWC}establishmentMeans",
+    ),
+    *(
+        Column(
+            table="by_name",
+            name=f"{status}_states",
+            description=f"States where it is {status}",
+            kind=Kind.LIST,
+            words=tuple(vocabulary.STATES),
+        )
+        for status in vocabulary.RANGE_STATUS
+    ),
+    Column(table="by_name", name="common_names", description="Other common names, with semicolons"),
+    Column(table="by_name", name="synonyms", description="Old scientific names, with semicolons"),
     Column(
         table="law",
         name="taxon",
@@ -678,4 +727,6 @@ TRAITS = _named(
 SOURCED = tuple(  # tables that name sources
     t for t in TABLES if t != "sources" and any(c.name == "source_id" for c in columns(t))
 )
-NAMING_PLANTS = tuple(t for t in TABLES if t != "plants" and any(c.name == "plant_id" for c in columns(t)))
+NAMING_PLANTS = tuple(
+    t for t in TABLES if t not in ("plants", "by_name") and any(c.name == "plant_id" for c in columns(t))
+)

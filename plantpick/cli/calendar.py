@@ -46,7 +46,7 @@ def calendar(
     from plantpick.show import terminal
 
     day = day_of(log, today)
-    described, plants = pond_file.read_pond(pond), catalogue.load()
+    described, plants = pond_file.read_pond(pond), catalogue.load(by_name=True)
     rows = pond_log(log, described, plants, day) if log else None
     stands = watch.watch(described, plants, rows, day).stands if rows else ()
     ahead = year_ahead(described, plants, day, rows, stands)[:months]

@@ -19,7 +19,7 @@ def check(
     from plantpick.files import catalogue
     from plantpick.show import terminal
 
-    plants = catalogue.load(folder, evidence=True, trust=False)
+    plants = catalogue.load(folder, evidence=True, trust=False, by_name=True)
     terminal.paragraph(
         terminal.console(),
         f"{len(plants.plants)} plants, {len(plants.names)} names, {len(plants.range)} state rows, "

@@ -49,7 +49,12 @@ def offer(
     lines = files.read_offer(files.demo_offer() if file == "demo" else file)
     with progress.offer_lines(len(lines)) as tick:
         answer = check.check_offer(
-            lines, described, catalogue.load(), need=need, read_all=parallel.reader(), progress=tick
+            lines,
+            described,
+            catalogue.load(by_name=True),
+            need=need,
+            read_all=parallel.reader(),
+            progress=tick,
         )
     if format is Format.table:
         options = offerpage.OfferOptions(

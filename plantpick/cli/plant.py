@@ -37,7 +37,7 @@ def plant(
     from plantpick.show import terminal
     from plantpick.show.explanation import show_explanation
 
-    plants = catalogue.load(evidence=True)
+    plants = catalogue.load(evidence=True, by_name=True)
     plant_id = plants.find(name)
     described = pond_file.read_pond(pond) if pond else None
     told = explain(described, plants, plant_id, next_door=neighbors) if described else None

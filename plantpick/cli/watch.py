@@ -80,7 +80,7 @@ def watch(
     from plantpick.show import watch as watchpage
 
     day = day_of(log, today)
-    described, plants = pond_file.read_pond(pond), catalogue.load()
+    described, plants = pond_file.read_pond(pond), catalogue.load(by_name=True)
     check_outputs([out], [*pond_file.files_of(pond), log_path(log)], replace=force)
     rows = pond_log(log, described, plants, day)
     told = watching.watch(described, plants, rows, day)

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from plantpick.catalogue.availability import check_availability
+from plantpick.catalogue.by_name import check_by_name, joined
 from plantpick.catalogue.checks import check_references, check_table
 from plantpick.catalogue.plants import Catalogue
 from plantpick.catalogue.range_rules import check_range
@@ -37,21 +38,28 @@ FORMAT = Format(
 
 
 @lru_cache(maxsize=4)
-def load(folder: Path | None = None, evidence: bool = False, trust: bool = True) -> Catalogue:
+def load(
+    folder: Path | None = None, evidence: bool = False, trust: bool = True, by_name: bool = False
+) -> Catalogue:
     """Read the catalogue from `folder` (default: the one that comes with the package).
 
-    `evidence` also reads where each cell comes from. Tables whose SHA-256 stands in datapackage.json were checked
+    `evidence` also reads where each cell comes from; `by_name` also the plants that are known by name only. Tables whose SHA-256 stands in datapackage.json were checked
     when that was written and are not checked again, unless `trust` is False. Raises PlantpickError `catalogue` with
     every problem found.
     """
     folder = folder or data_folder()
     problems: list[Problem] = []
-    wanted = [name for name, table in TABLES.items() if evidence or not table.evidence]
+    wanted = [
+        name
+        for name, table in TABLES.items()
+        if (evidence or not table.evidence) and (by_name or not table.by_name)
+    ]
     if trust and _as_checked(folder, wanted):
         collecting = gc.isenabled()
         gc.disable()  # two hundred thousand strings, all kept: the collector would walk them again and again
         try:
-            return Catalogue({name: sound_columns(folder / f"{name}.csv") for name in wanted})
+            sound = {name: sound_columns(folder / f"{name}.csv") for name in wanted}
+            return Catalogue(joined(sound) if by_name else sound)
         finally:
             if collecting:
                 gc.enable()
@@ -62,11 +70,14 @@ def load(folder: Path | None = None, evidence: bool = False, trust: bool = True)
         if "sources" in tables:
             check_sources(tables, problems)
             check_availability(tables, problems)
+        if by_name:
+            check_by_name(tables, problems)
     if problems:
         raise PlantpickError("catalogue", problems)
-    return Catalogue(
-        {name: {column: table[column].tolist() for column in names(name)} for name, table in tables.items()}
-    )
+    read = {
+        name: {column: table[column].tolist() for column in names(name)} for name, table in tables.items()
+    }
+    return Catalogue(joined(read) if by_name else read)
 
 
 def digest(path: Path) -> str:

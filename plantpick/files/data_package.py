@@ -56,7 +56,9 @@ def _resource(folder: Path, table: str) -> dict:
     schema: dict = {"fields": [_field(c) for c in columns(table)], "missingValues": [""]}
     if TABLES[table].key and TABLES[table].primary:
         schema["primaryKey"] = list(TABLES[table].key)
-    foreign = [c.name for c in columns(table) if HOME.get(c.name, table) != table]
+    foreign = [
+        c.name for c in columns(table) if HOME.get(c.name, table) != table and not TABLES[table].by_name
+    ]
     if foreign:
         schema["foreignKeys"] = [
             {"fields": [name], "reference": {"resource": HOME[name].replace("_", "-"), "fields": [name]}}
@@ -154,7 +156,7 @@ def with_columns(page: str) -> str:
 def main() -> None:
     """Check every table, then write datapackage.json beside them and the list of columns in docs/data.md."""
     folder = data_folder()
-    load(folder, evidence=True, trust=False)
+    load(folder, evidence=True, trust=False, by_name=True)
     (folder / "datapackage.json").write_text(text(folder), encoding="utf-8")
     page = folder.parent / "docs" / "data.md"
     if page.is_file():  # in a checkout

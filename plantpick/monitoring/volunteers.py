@@ -64,7 +64,7 @@ FOUND: dict[str, tuple[VolunteerVerdict, Callable[[Eligibility], str]]] = {
     ),
     gate.LITTLE_KNOWN: (
         WATCH,
-        lambda e: "we know too little of it to place it or to forecast its spread",
+        lambda e: "we know it by name only, and can't say how far it spreads",
     ),
     gate.WATCHED: (WATCH, lambda e: f"on an advisory list in {e.state_name}. Ask the agency"),
     gate.UNSURE: (WATCH, lambda e: f"it may or may not be native in {e.state_name}"),

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from plantpick.catalogue.plants import Catalogue
 from plantpick.catalogue.taxa import bare_taxon
@@ -295,6 +295,12 @@ def _spellings(name: str) -> list[str]:
     return out
 
 
+@lru_cache(maxsize=100_000)
+def _key(name: str) -> str:
+    """The key of one of the catalogue's own names, each of which is asked for several times."""
+    return key_of(name)
+
+
 def name_book(catalogue: Catalogue) -> NameBook:
     """Arrange the names of a catalogue. Taxa that only a list of the law names are entered under
     `law:...`."""
@@ -336,7 +342,7 @@ def _fill(book: NameBook, rows: list[tuple[str, str, str]]) -> None:
     weak: list[tuple[str, str, str]] = []
 
     def enter(name: str, plant_id: str, kind: str) -> None:
-        key = key_of(name)
+        key = _key(name)
         if key in PLAIN and kind in ("common", "trade"):
             book.groups[key] = _merge(book.groups.get(key, ()), (plant_id,))
         if any(c.isdigit() for c in name):
@@ -357,7 +363,7 @@ def _fill(book: NameBook, rows: list[tuple[str, str, str]]) -> None:
             if match and match.group(2) not in RANKS and match.group(2) not in ("species", "hybrids"):
                 bare = re.sub(r"[(,].*", "", cell)
                 enter(bare, plant_id, kind)
-                if len(key_of(bare)) > len(key_of(f"{genus} {match.group(2)}")):
+                if len(_key(bare)) > len(_key(f"{genus} {match.group(2)}")):
                     weak.append((f"{words[0]} {match.group(2)}", plant_id, kind))
                 else:
                     table = book.epithets.setdefault(genus, {})
@@ -377,7 +383,7 @@ def _fill(book: NameBook, rows: list[tuple[str, str, str]]) -> None:
         plant_id,
         kind,
     ) in weak:  # a subspecies is also met under its species' name, where that leaves doubt
-        own = binomials.get(key_of(name), set())
+        own = binomials.get(_key(name), set())
         if kind == "synonym":
             if not own and plant_id in book.refused:
                 enter(name, plant_id, "trade")  # not its name, but near enough to ask
@@ -394,7 +400,7 @@ def _fill(book: NameBook, rows: list[tuple[str, str, str]]) -> None:
     for key in [k for k in pairs if _only_packed(k, written[k], pairs)]:
         del pairs[key]
     for key, found in pairs.items():
-        main = {p for p, _ in found if key_of(book.common[p]) == key}
+        main = {p for p, _ in found if _key(book.common[p]) == key}
         ordered = sorted(found, key=lambda pair: (_ORDER[pair[1]], pair[0] not in main, pair[0]))
         book.keys[key] = Entry(written[key], tuple(_own_name_first(ordered, book)))
 
@@ -406,12 +412,15 @@ def _share_with_natives(book: NameBook, rows: list[tuple[str, str, str]], enter)
     for plant_id, name in book.scientific.items():
         of_species.setdefault(" ".join(name.split()[:2]), []).append(plant_id)
     shared = {p for kin in of_species.values() if len({q in book.introduced for q in kin}) > 1 for p in kin}
-    called = {p: [key_of(n) for q, n, kind in rows if q == p and kind == "common"] for p in shared}
+    called: dict[str, list[str]] = {p: [] for p in shared}
+    for plant_id, name, kind in rows:
+        if kind == "common" and plant_id in shared:
+            called[plant_id].append(_key(name))
     for plant_id, name, kind in rows:
         if kind != "common" or plant_id not in shared or plant_id not in book.introduced:
             continue
         for kin in of_species[" ".join(book.scientific[plant_id].split()[:2])]:
-            if kin not in book.introduced and any(key.endswith(key_of(name)) for key in called[kin]):
+            if kin not in book.introduced and any(key.endswith(_key(name)) for key in called[kin]):
                 enter(name, kin, kind)
 
 
@@ -452,7 +461,7 @@ def _enter_cultivar(book: NameBook, name: str, plant_id: str, enter) -> None:
     words = own.split()
     if not quoted and words[0].lower() in (genus, "x"):
         own = " ".join(words[1:])
-    key = key_of(own)
+    key = _key(own)
     if any(c.isdigit() for c in own):
         book.numbered[squeezed(own)] = _merge(book.numbered.get(squeezed(own), ()), (plant_id,))
     if len(key) < 3 or key in GENERIC:

@@ -148,8 +148,15 @@ OFFERED: dict[
     ),
     gate.LITTLE_KNOWN: (
         ASK,
-        lambda e: "we know too little about it to place it or to forecast its spread",
-        (),
+        lambda e: (
+            "a plant of wet ground that we know by name only: we can't say how deep it stands or how far it spreads"
+        ),
+        (
+            lambda e: Question(
+                "how deep and how far?", "How deep does it stand, and how far does it spread?"
+            ),
+            lambda e: PAPERS,
+        ),
     ),
     gate.WATCHED: (
         ASK,

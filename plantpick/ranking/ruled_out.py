@@ -73,7 +73,7 @@ OUT: dict[
     gate.NOT_RECORDED: (Reason.STATE, lambda e: not_recorded(e)),
     gate.LITTLE_KNOWN: (
         Reason.UNKNOWN,
-        lambda e: "too little is known of it to place it or to forecast its spread",
+        lambda e: "we know it by name only: nobody has entered here how deep it stands or how far it spreads",
     ),
     gate.WATCHED: None,  # ranked, with a note to ask first
     gate.UNSURE: None,

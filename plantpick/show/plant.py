@@ -94,11 +94,12 @@ def _cell(value: str | float | tuple[str, ...]) -> str:
 
 def _value(plant: Plant, columns: tuple[str, ...], unit: str) -> str:
     if columns[0].startswith("wetland_status"):
-        return "; ".join(
+        rated = [
             f"{WETLAND_WORDS[rating]} ({rating}) in {' '.join(regions)}"
             for rating in WETLAND_RATINGS
             if (regions := [c.rsplit("_", 1)[1] for c in columns if getattr(plant, c) == rating])
-        )
+        ]
+        return "; ".join(rated) or NOT_KNOWN
     if columns[0] == "price_low_usd":
         return price_words(plant) or NOT_KNOWN
     parts = [_cell(getattr(plant, c)) for c in columns]

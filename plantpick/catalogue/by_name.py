@@ -1,0 +1,103 @@
+"""Plants known by name only: what nurseries also sell of wet ground, with states, and no word on how to plant it.
+
+They stand in a table of their own, a row a plant, so that a ranking need not read them. Where names are asked for
+(an offer, one plant, a log) they join the catalogue's tables without depths, so the gate calls them too little known.
+No name of theirs is one that a described plant bears: they settle no line that was open, and open none that was settled.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import TYPE_CHECKING
+
+from plantpick.errors import Problem
+from plantpick.vocabulary import RANGE_STATUS, STATES
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+TABLE = "by_name"
+OWN_CELLS = ("family", "growth_form", "origin")  # what the table tells of a plant beside names and states
+REMARK = {
+    "native": "Known by name only: nobody has entered here how deep it stands or how far it spreads.",
+    "introduced": "Known by name only; not native to the lower 48 states.",
+}
+RESTS_ON = {  # trait: source, locator, basis
+    "family": ("usda-plants", "family", "published"),
+    "growth_form": ("plantpick-judgement", "by family, USDA growth habit and wetland ratings", "judgement"),
+    "origin": ("usda-plants", "states; regional lists agree", "published"),
+}
+STATES_FROM = {"native": "erdc-lists", "introduced": "erdc-lists", "unsure": "usda-plants"}
+
+
+def parts(cell: str) -> tuple[str, ...]:
+    """The names or states of a cell, separated by semicolons."""
+    return tuple(part for part in cell.split(";") if part)
+
+
+def _rows(table: Mapping[str, list[str]]) -> Iterator[dict[str, str]]:
+    columns = list(table)
+    return (dict(zip(columns, cells)) for cells in zip(*table.values()))
+
+
+def joined(tables: dict[str, dict[str, list[str]]]) -> dict[str, dict[str, list[str]]]:
+    """The catalogue's tables (table to column to cells) with the plants of `by_name` among them, and without that table."""
+    whole = {
+        name: {column: list(cells) for column, cells in table.items()}
+        if name in ("plants", "names", "range", "evidence")
+        else table
+        for name, table in tables.items()
+        if name != TABLE
+    }
+    added: dict[str, list[dict[str, str]]] = {"plants": [], "names": [], "range": [], "evidence": []}
+    for row in _rows(tables[TABLE]):
+        plant_id = row["plant_id"]
+        cells = {c: row[c] for c in ("plant_id", "scientific_name", "common_name", *OWN_CELLS)}
+        added["plants"].append(cells | {"remark": REMARK[row["origin"]]})
+        names = [(row["scientific_name"], "accepted"), (row["common_name"], "common")]
+        names += [(name, "common") for name in parts(row["common_names"])]
+        names += [(name, "synonym") for name in parts(row["synonyms"])]
+        added["names"] += [{"plant_id": plant_id, "name": n, "kind": k} for n, k in names]
+        added["range"] += [
+            {"plant_id": plant_id, "state": state, "status": status, "source_id": STATES_FROM[status]}
+            for status in RANGE_STATUS
+            for state in parts(row[f"{status}_states"])
+        ]
+        added["evidence"] += [
+            {"plant_id": plant_id, "trait": trait, "source_id": source, "locator": locator, "basis": basis}
+            for trait, (source, locator, basis) in RESTS_ON.items()
+        ]
+    for name, rows in added.items():
+        for column, cells in whole.get(name, {}).items():
+            cells.extend(row.get(column, "") for row in rows)
+    return whole
+
+
+def check_by_name(tables: dict[str, pd.DataFrame], problems: list[Problem]) -> None:
+    """Tell every plant or name of the table that a described plant bears already, and every state that is none."""
+    table = tables[TABLE]
+    described = set(tables["plants"]["plant_id"])
+    borne = {name.lower() for name in tables["names"]["name"]}
+    borne |= {name.lower() for name in tables["plants"]["scientific_name"]}
+    for index, row in table.iterrows():
+        where = f"{TABLE}.csv:{index + 2}"
+        if row["plant_id"] in described:
+            problems.append(
+                Problem(f"{where}:plant_id", f"{row['plant_id']} stands in plants.csv.", "Take this row out.")
+            )
+        for column in ("scientific_name", "common_name", "common_names", "synonyms"):
+            for name in parts(row[column]):
+                if name.lower() in borne and row["plant_id"] not in described:
+                    problems.append(
+                        Problem(
+                            f"{where}:{column}",
+                            f'"{name}" is a name of a described plant.',
+                            "Take the name out here: a plant known by name only settles no line and opens none.",
+                        )
+                    )
+        for status in RANGE_STATUS:
+            for state in parts(row[f"{status}_states"]):
+                if state not in STATES:
+                    problems.append(
+                        Problem(f"{where}:{status}_states", f'no state "{state}".', "Use two-letter codes.")
+                    )

@@ -1,0 +1,157 @@
+"""Plants known by name only: they have their states and a short answer, are never bought, and move no other line."""
+
+import csv
+import json
+import shutil
+from pathlib import Path
+
+import pandas as pd
+import pytest
+import score_offers
+
+from plantpick.catalogue.by_name import OWN_CELLS, parts
+from plantpick.errors import PlantpickError
+from plantpick.files import catalogue
+from plantpick.files.catalogue import data_folder
+from plantpick.offers.check import Line, check_offer, read_one_by_one
+from plantpick.offers.name_index import name_book
+from plantpick.offers.verdict import BUY, CONTAIN
+from plantpick.ranking import eligibility as gate
+from plantpick.ranking.eligibility import eligibility
+from plantpick.show.plant import plant_text
+from plantpick.vocabulary import STATES
+
+DATA = Path(__file__).resolve().parent / "data"
+
+
+@pytest.fixture(scope="module")
+def table():
+    return pd.read_csv(data_folder() / "by_name.csv", dtype=str, keep_default_na=False)
+
+
+@pytest.fixture(scope="module")
+def whole():
+    """The catalogue with those that are known by name only."""
+    return catalogue.load(evidence=True, by_name=True)
+
+
+@pytest.fixture(scope="module")
+def book(whole):
+    return name_book(whole)
+
+
+def test_a_thousand_plants_are_known_by_name_each_with_its_states(table):
+    assert len(table) >= 1000 and table["plant_id"].is_unique
+    natives = table[table["origin"] == "native"]
+    assert (natives["native_states"] != "").all()
+    assert not (table["native_states"][table["origin"] == "introduced"] != "").any()
+    for status in ("native", "introduced", "unsure"):
+        assert set().union(*map(parts, table[f"{status}_states"])) <= set(STATES)
+    for _, row in table.iterrows():
+        states = [s for status in ("native", "introduced", "unsure") for s in parts(row[f"{status}_states"])]
+        assert len(states) == len(set(states)), row["plant_id"]
+
+
+@pytest.mark.parametrize(
+    ("name", "state", "status"),
+    [  # USDA PLANTS, states of March 2026, each borne out by a floristic list of the state or its region
+        ("Carex bromoides", "MS", "native"),
+        ("Carex gynandra", "NY", "native"),
+        ("Carex gynandra", "MS", "not recorded"),
+        ("Floerkea proserpinacoides", "OH", "native"),
+        ("Abies balsamea", "ME", "native"),
+        # by USDA alone: nothing else was seen
+        ("Carex bromoides", "TX", "unsure"),
+    ],
+)
+def test_their_states(whole, name, state, status):
+    assert whole.status_in(whole.find(name), state) == status
+
+
+def test_a_ranking_does_not_read_them(table):
+    """They would be a thousand lines of "cannot be placed"."""
+    assert not set(catalogue.load().plant_ids) & set(table["plant_id"])
+
+
+def test_the_gate_lets_none_of_them_through(table, whole):
+    barred = {
+        gate.LISTED,
+        gate.PERMIT,
+        gate.PROTECTED,
+        gate.INVADER,
+        gate.INTRODUCED,
+        gate.INTRODUCED_HERE,
+        gate.DRY_GROUND,
+        gate.NOT_RECORDED,
+        gate.LITTLE_KNOWN,
+    }
+    for state in ("MS", "OH", "TX", "MN", "CA"):
+        for plant_id in table["plant_id"]:
+            assert eligibility(whole, plant_id, state, next_door=True).code in barred
+
+
+def test_no_line_that_names_one_is_bought(table, whole, south):
+    names = [*table["scientific_name"], *table["common_name"]]
+    told = check_offer([Line(i, name) for i, name in enumerate(names, 1)], south, whole)
+    assert len(told.lines) == len(names)
+    assert not [line.text for line in told.lines if line.verdict in (BUY, CONTAIN)]
+
+
+def test_their_scientific_names_are_read_for_sure(table, book):
+    """Made-up lines around every accepted name; the rest are open, and none is another plant."""
+    names = list(table["scientific_name"])
+    readings = read_one_by_one([f"{name}, plug, $1.10" for name in names], book)
+    meant = [[book.scientific[p] for p in r.candidates] for r in readings]
+    sure = [r.sure and found == [name] for r, found, name in zip(readings, meant, names)]
+    assert sum(sure) >= 0.97 * len(names)
+    assert all(name in found for name, found in zip(names, meant)), [
+        (n, f) for n, f in zip(names, meant) if n not in f
+    ]
+
+
+def stored_lines() -> list[str]:
+    with (DATA / "honest_lines.csv").open(encoding="utf-8", newline="") as file:
+        honest = [row["line_text"] for row in csv.DictReader(file)]
+    return honest + [row["line_text"] for row in score_offers.rows_of(score_offers.OWN)]
+
+
+def test_no_stored_line_is_read_otherwise_for_them(book):
+    """Of all our lines none that was sure is open, none that was open is sure, and none loses a plant it may mean."""
+    lines = stored_lines()
+    without = name_book(catalogue.load())
+    changed = []
+    for text, before, after in zip(lines, read_one_by_one(lines, without), read_one_by_one(lines, book)):
+        lost = {without.scientific[p] for p in before.candidates} - {
+            book.scientific[p] for p in after.candidates
+        }
+        if before.sure != after.sure or lost or (before.kind == "none") != (after.kind == "none"):
+            changed.append((text, before.sure, after.sure, lost))
+    assert len(lines) > 1900 and changed == []
+
+
+def test_no_name_of_theirs_is_one_of_a_described_plant(table, plants):
+    described = {name.lower() for name in plants.tables["names"]["name"]}
+    for column in ("scientific_name", "common_name", "common_names", "synonyms"):
+        shared = {n for cell in table[column] for n in parts(cell) if n.lower() in described}
+        assert shared == set(), column
+
+
+def test_check_refuses_a_shared_name_and_a_plant_told_twice(tmp_path):
+    folder = shutil.copytree(data_folder(), tmp_path / "data")
+    table = pd.read_csv(folder / "by_name.csv", dtype=str, keep_default_na=False)
+    table.loc[0, "common_names"] = "pickerelweed"
+    table.loc[1, "plant_id"] = "pontederia-cordata"
+    table.loc[2, "native_states"] = "MS;ZZ"
+    table.to_csv(folder / "by_name.csv", index=False)
+    with pytest.raises(PlantpickError) as refused:
+        catalogue.load(folder, evidence=True, trust=False, by_name=True)
+    told = "\n".join(str(problem) for problem in refused.value.problems)
+    assert "by_name.csv:2:common_names" in told and "by_name.csv:3:plant_id" in told
+    assert "by_name.csv:4:native_states" in told and "ZZ" in told
+
+
+def test_the_page_says_that_only_the_name_is_known(whole):
+    record = json.loads(plant_text(whole, "carex-bromoides", "json"))
+    assert "by name only" in record["remark"] and "MS" in record["states"]["native"]
+    told = {row["trait"]: row["basis"] for row in record["traits"] if row["basis"]}
+    assert set(told) == {"family", "growth form", "origin"} and len(OWN_CELLS) == len(told)
