@@ -68,8 +68,9 @@ def joined(tables: dict[str, dict[str, list[str]]]) -> dict[str, dict[str, list[
             for trait, (source, locator, basis) in RESTS_ON.items()
         ]
     for name, rows in added.items():
-        for column, cells in whole.get(name, {}).items():
-            cells.extend(row.get(column, "") for row in rows)
+        if name in whole:
+            for column, filled in whole[name].items():
+                filled.extend(row.get(column, "") for row in rows)
     return whole
 
 

@@ -108,6 +108,10 @@ def _takes_over(found: Eligibility) -> str:
     return f"not native to the United States and known to take over{law}"
 
 
+PAPERS = Question(
+    "which papers show it's grown?", "Is it nursery-grown, and what papers show that?"
+)  # asked of a plant that may be protected in the wild
+
 # Code of the gate: the verdict on an offer of the plant, the reason, and what to ask.
 OFFERED: dict[
     str, tuple[OfferVerdict, Callable[[Eligibility], str], tuple[Callable[[Eligibility], Question], ...]]
@@ -212,7 +216,6 @@ def _listed_short(status: str, jurisdiction: str, where: str) -> str:
 
 
 # asked of a plant that is protected in the wild
-PAPERS = Question("which papers show it's grown?", "Is it nursery-grown, and what papers show that?")
 
 
 def _with_papers(grade: Grade, found: Eligibility) -> Grade:
