@@ -14,6 +14,7 @@ from plantpick.offers.fuzzy_match import match_nearest
 from plantpick.offers.match import Reading, ReadingKind
 from plantpick.offers.name_index import NameBook, name_book
 from plantpick.offers.normalize import epithet_stem
+from plantpick.offers.page_lines import is_label_of_shop, is_review, joined_lines
 from plantpick.offers.prices import (
     DOLLARS,
     LeastSpend,
@@ -46,6 +47,9 @@ from plantpick.vocabulary import STATES
 
 LOOK_AHEAD = 4  # lines beneath a heading in which it must explain one
 HEADING_WORDS = 8
+PAGE_NEAR = (
+    6  # lines of a page, none of them a plant, over which a price belongs to the plant above (judgement)
+)
 NEARBY = 20  # lines over which "A. incarnata" may stand for a genus named before (judgement)
 
 
@@ -176,6 +180,7 @@ def check_offer(
     for some in _blocks(lines, block):
         texts = list(dict.fromkeys(line.text for line in some if line.text.strip() and not line.header))
         known = dict(zip(texts, read_all(texts, book)))
+        reader.join(some, known)
         for i, line in enumerate(some):
             reader.judge_line(line, known.get(line.text, _NOTHING), some, i, known)
         if progress:
@@ -215,6 +220,17 @@ class _OfferReader:
         self.least_spend: LeastSpend | None = None
         self.answers: dict[tuple[tuple[object, ...], StockForm, tuple[str, ...]], LineAnswer] = {}
         self.beneath: dict[tuple[str, str], Reading] = {}
+        self.joined: dict[int, tuple[int, Reading]] = {}  # line in the block to the line that it goes on with
+        self.whole: dict[int, Reading] = {}  # line in the block to what it says with the one that goes on
+        self.current: int | None = None  # where in `lines` the last plant stands
+        self.last_seen = 0  # the number of the last line of the plant that waits for its price
+
+    def join(self, some: list[Line], known: dict[str, Reading]) -> None:
+        """Find the lines of a block that go on with the plant of a line above."""
+        texts = ["" if line.header else line.text for line in some]
+        priced = [bool(line.price) or bool(_MONEY_SIGN.search(line.text)) for line in some]
+        self.joined = joined_lines(texts, priced, known, self.book)
+        self.whole = {above: reading for above, reading in self.joined.values()}
 
     def judge_line(
         self, line: Line, reading: Reading, some: list[Line], i: int, known: dict[str, Reading]
@@ -230,12 +246,19 @@ class _OfferReader:
         price = read_price(line.price, self.tray) if line.price else None
         price = price or (read_price(text, self.tray) if DIGIT.search(text) else None)
         self.least_spend = self.least_spend or (least_spend(text) if "in" in text.lower() else None)
-        heads = not price and _could_head(reading, text)
+        if i in self.joined:
+            self._go_on(line, price)
+            return
+        if price is None and reading.kind == ReadingKind.PLANT and is_review(text):
+            self._add(line, "what a buyer says")
+            return
+        whole = self.whole.get(i)
+        heads = not price and whole is None and _could_head(reading, text)
         if heads and self._explains(reading, text, some, i, known):
             self.heading, self.waiting = reading.heading, None
             self._add(line, f"a heading: the lines beneath are read as {reading.heading.capitalize()}")
             return
-        reading = self._in_context(text, reading, line.number)
+        reading = whole or self._in_context(text, reading, line.number)
         if reading.kind == ReadingKind.PLANT and reading.heading:
             self.seen[reading.heading[0]] = (reading.heading, line.number)
             if (
@@ -262,7 +285,22 @@ class _OfferReader:
             said = f"Price from line {self.general[1]}."
             self.lines[at] = replace(self.lines[at], price_remarks=(said, *self.lines[at].price_remarks))
         self.waiting = at if (price is None or from_general) and self.lines[-1].candidates else None
-        self.last_priced = None
+        self.last_priced, self.last_seen = None, line.number
+        self.current = at if self.lines[-1].candidates else None
+
+    def _go_on(self, line: Line, price: Price | None) -> None:
+        """A line that goes on with the plant of the line above: it may hold its price, its size, its form."""
+        at = next(i for i in range(len(self.lines) - 1, -1, -1) if self.lines[i].candidates)
+        above = self.lines[at]
+        form = form_of(line.text.lower())
+        above = replace(above, size=above.size or size_of(line.text), form=above.form or form)
+        above = replace(above, sold_out=above.sold_out or sold_out(line.text))
+        self._add(line, f"goes on with line {above.line}")
+        self.lines[at] = self._priced(above, price) if price else above
+        if price:
+            self.prices[at] = price
+            self.waiting = None
+        self.last_seen = line.number
 
     def _add(self, line: Line, why: str) -> None:
         self.lines.append(OfferLine(line=line.number, text=line.text, where=line.where, why=why))
@@ -272,15 +310,17 @@ class _OfferReader:
         text = line.text
         at = self.waiting
         above = self.lines[at] if at is not None else None
-        near = above is not None and line.number - above.line <= 2
+        near = above is not None and line.number - self.last_seen <= 2
+        page = above is not None and line.number - self.last_seen <= PAGE_NEAR
         alone = price is not None and only_price(text)
-        if price and at is not None and above is not None and near and alone and not _FOR_ALL.search(text):
+        if price and at is not None and above is not None and page and alone and not _FOR_ALL.search(text):
             price = read_price(text, self.tray, alone=True) or price
             if above.least_order > 1:
                 price = replace(price, least_order=max(above.least_order, price.least_order))
             self.lines[at], self.prices[at] = self._priced(above, price), price
             self._add(line, f"the price of line {above.line}")
-            self.waiting, self.last_priced = None, at
+            self.waiting, self.last_priced, self.last_seen = None, at, line.number
+            self._of_the_plant_above(line, price)
             return
         if price and alone and self.last_priced is not None and not _FOR_ALL.search(text):
             at = self.last_priced
@@ -289,8 +329,7 @@ class _OfferReader:
                 self.lines[at], self.prices[at] = self._priced(self.lines[at], more), more
             self._add(line, f"more prices of line {self.lines[at].line}")
             return
-        if above is not None and at is not None and near and sold_out(text):
-            self.lines[at] = replace(above, sold_out=True)
+        self._of_the_plant_above(line, price)
         count = tray_count(text) if price is None and _TRAY.search(text) else None
         self.tray = count or self.tray
         least = least_order(text)
@@ -315,6 +354,23 @@ class _OfferReader:
             self._add(line, "the seller's least order")
             return
         self._add(line, f"the seller does not ship to {' '.join(codes)}" if codes else "names no plant")
+
+    def _of_the_plant_above(self, line: Line, price: Price | None) -> None:
+        """Let a line right beneath a plant say that it is sold out, or in what size it comes."""
+        if self.current is None or line.number - self.last_seen > 2:
+            return
+        plant = self.lines[self.current]
+        if sold_out(line.text) and not self._among_labels(line.text):
+            plant = replace(plant, sold_out=True)
+        if not plant.size and not plant.form and len(line.text.split()) <= 6:
+            plant = replace(plant, size=size_of(line.text), form=form_of(line.text.lower()))
+            self.last_seen = line.number if plant.size or plant.form else self.last_seen
+        if plant is not self.lines[self.current]:
+            self.lines[self.current] = plant
+
+    def _among_labels(self, text: str) -> bool:
+        """Whether "Sold out" stands alone among the labels of a shop's page, which always holds it."""
+        return len(text.split()) <= 3 and is_label_of_shop([line.text for line in self.lines[-4:]])
 
     def _explains(
         self, head: Reading, text: str, some: list[Line], i: int, known: dict[str, Reading]
@@ -475,6 +531,7 @@ _MONEY = {
 }
 _FOR_ALL = re.compile(r"\b(?:all|every|any)\b|\bunless (?:noted|stated|marked|otherwise)", re.I)
 _WEIGHTS = ("pound", "oz", "kg", "gram")
+_MONEY_SIGN = re.compile(r"[$£€]|\d\.\d\d\b")
 _TRAY = re.compile(r"tray|flat", re.I)
 # a heading gives no size, stock word or "sp.": a line with those offers a plant of an unnamed kind
 _OFFERED = re.compile(r"[,\d]|\bspp?\b|\bspecies\b|assort|\bmix|colou?r|stock|\bsold\b", re.I)
