@@ -283,3 +283,64 @@ def test_demo_offer_shows_every_section(capsys):
 
 def test_decode_prefers_the_mark():
     assert decode("é".encode("utf-8-sig"), "x") == "é" and decode(b"caf\xe9", "x") == "café"
+
+
+@pytest.mark.parametrize(
+    "data, kind",
+    [
+        (b"\xff\xd8\xff\xe0" + bytes(200), "JPEG"),
+        (b"\x89PNG\r\n\x1a\n" + bytes(200), "PNG"),
+        (b"\x00\x00\x00\x18ftypheic" + bytes(200), "photograph"),
+        (b"II*\x00" + bytes(200), "TIFF"),
+        (b"RIFF\x10\x00\x00\x00WEBPVP8 " + bytes(200), "WebP"),
+    ],
+)
+def test_a_photograph_is_refused_with_what_to_do(tmp_path, data, kind):
+    (tmp_path / "list.jpg").write_bytes(data)
+    with pytest.raises(PlantpickError, match=kind) as fault:
+        read_offer(str(tmp_path / "list.jpg"))
+    assert "paste" in str(fault.value) and "type the lines" in str(fault.value)
+
+
+def test_a_forwarded_mail_is_read_without_its_marks(tmp_path):
+    (tmp_path / "mail.txt").write_text(
+        "> On Monday Rose Marsh wrote:\n> > Juncus effusus plug $1.20\n>\n> Thanks\n"
+    )
+    texts = [line.text for line in read_offer(str(tmp_path / "mail.txt"))]
+    assert texts[1] == "Juncus effusus plug $1.20"
+
+
+def test_a_stored_mail_gives_its_text_and_names_what_hangs_on_it(tmp_path):
+    from email.message import EmailMessage
+
+    mail = EmailMessage()
+    mail["From"], mail["To"], mail["Subject"] = "rose@example.com", "owner@example.com", "Plants"
+    mail["Message-ID"] = "<1@example.com>"
+    mail.set_content(
+        "Pontederia cordata, Pickerelweed – 2 in plugs at $1.40 each, as many as you want of them.\n"
+    )
+    mail.add_attachment(b"%PDF", maintype="application", subtype="pdf", filename="list.pdf")
+    (tmp_path / "mail.eml").write_bytes(bytes(mail))
+    texts = [line.text for line in read_offer(str(tmp_path / "mail.eml"))]
+    assert texts[0].startswith("Pontederia cordata, Pickerelweed – 2 in plugs") and "list.pdf" in texts[-1]
+
+
+def test_encoded_letters_of_a_mail_are_put_right(tmp_path):
+    (tmp_path / "mail.txt").write_text(
+        "Saururus cernuus, Lizard=E2=80=99s Tail, bare ro=\not $2.00\nPontederia cor=\ndata =243\n"
+    )
+    texts = [line.text for line in read_offer(str(tmp_path / "mail.txt"))]
+    assert texts == ["Saururus cernuus, Lizard’s Tail, bare root $2.00", "Pontederia cordata $3"]
+
+
+def test_a_saved_web_page_is_read_by_its_blocks_and_tables(tmp_path):
+    (tmp_path / "page.html").write_text(
+        "<html><head><title>Plants</title><style>p {color: red}</style></head><body><div><h2>Pickerelweed</h2>"
+        "<p>Pontederia <i>cordata</i></p><span>$9.00</span></div><script>var lily = 1</script>"
+        "<table><tr><th>Plant</th><th>Each</th><th>25+</th></tr>"
+        "<tr><td>Juncus effusus</td><td>2.00</td><td>1.80</td></tr></table></body></html>"
+    )
+    lines = read_offer(str(tmp_path / "page.html"))
+    assert [line.text for line in lines[:3]] == ["Pickerelweed", "Pontederia cordata", "$9.00"]
+    assert lines[3].header and lines[4].price == "$2.00 each, 25+ $1.80"
+    assert not any("lily" in line.text or "color" in line.text for line in lines)

@@ -6,6 +6,7 @@ Sizes are bounded: a file over its limit is refused before it is read, and so is
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -18,14 +19,23 @@ from plantpick.files.offer_lines import (
     TEXT_LIMIT,
     decode,
     lines_of_table,
-    lines_of_text,
     refuse,
 )
+from plantpick.files.offer_mail import is_mail, lines_of_mail, pasted
 from plantpick.files.offer_pdf import lines_of_pdf
 from plantpick.files.offer_sheets import lines_of_workbook
 from plantpick.files.open_file import NotRead, read_bytes, read_pasted
 from plantpick.offers.check import Line
 
+_PICTURES = (
+    (rb"\xff\xd8\xff", "JPEG"),
+    (rb"\x89PNG", "PNG"),
+    (rb"GIF8", "GIF"),
+    (rb"BM.{4}\x00\x00\x00\x00", "BMP"),
+    (rb"II\*\x00|MM\x00\*", "TIFF"),
+    (rb"RIFF.{4}WEBP", "WebP"),
+    (rb".{4}ftyp(?:hei[cfsmx]|mif1|msf1|avif)", "a phone's photograph"),
+)
 SHEET_LIMIT, PDF_LIMIT = 16 * MEGABYTE, 32 * MEGABYTE
 LINE_LIMIT = 400_000
 
@@ -99,7 +109,17 @@ def _by_kind(data: bytes, suffix: str, where: str) -> Iterator[Line]:
             "it is an old Office file, or one locked with a password.",
             "Open it, take the password off, and save it as .xlsx or .csv.",
         )
+    for mark, kind in _PICTURES:
+        if re.match(mark, data[:16], re.S):
+            raise refuse(
+                where,
+                f"it is a picture ({kind}).",
+                "Let your phone or computer read the words in it (hold a finger on the words, then Copy), and paste them with "
+                "- as the file; or type the lines. Check every name: such readings hold mistakes.",
+            )
     text = decode(data, where)
     if suffix in (".csv", ".tsv", ".tab"):
         return lines_of_table(text, "\t" if suffix != ".csv" else None)
-    return lines_of_text(text)
+    if is_mail(text):
+        return lines_of_mail(data)
+    return pasted(text)

@@ -229,7 +229,7 @@ class _OfferReader:
         """Find the lines of a block that go on with the plant of a line above."""
         texts = ["" if line.header else line.text for line in some]
         priced = [bool(line.price) or bool(_MONEY_SIGN.search(line.text)) for line in some]
-        self.joined = joined_lines(texts, priced, known, self.book)
+        self.joined = joined_lines(texts, [line.number for line in some], priced, known, self.book)
         self.whole = {above: reading for above, reading in self.joined.values()}
 
     def judge_line(

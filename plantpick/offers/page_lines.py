@@ -9,14 +9,14 @@ from dataclasses import replace
 
 from plantpick.offers.match import Reading, ReadingKind
 from plantpick.offers.name_index import NameBook
-from plantpick.offers.normalize import epithet_stem
+from plantpick.offers.normalize import epithet_stem, key_of
 from plantpick.offers.read_names import read_names
 from plantpick.offers.shipping_terms import size_of
 
 FEW_PAIRS = 2  # pairs of names one beneath the other from which a page is written so (judgement)
-_SAYS_WHO = re.compile(r"\b(?:I|I've|I'm|we|we've|my|our)\b")
+_SAYS_WHO = re.compile(r"\b(?:I|I've|I'm|my|mine)\b")
 _BOUGHT = re.compile(
-    r"\b(?:bought|ordered|purchased|received|got (?:these|this|it|them|mine)|arrived|love[ds]?|recommend(?:ed)?|thriv(?:ed|ing)|"
+    r"\b(?:bought|ordered|purchased|received|got (?:these|this|it|them|mine)|arrived|(?:and|absolutely) love[ds]?|thriv(?:ed|ing)|"
     r"doing (?:great|well)|very (?:happy|pleased|healthy)|will (?:buy|order) (?:again|more)|last (?:year|summer|spring|week))\b",
     re.I,
 )
@@ -45,7 +45,11 @@ def is_label_of_shop(texts: Sequence[str]) -> bool:
 
 
 def joined_lines(
-    texts: Sequence[str], priced: Sequence[bool], known: Mapping[str, Reading], book: NameBook
+    texts: Sequence[str],
+    numbers: Sequence[int],
+    priced: Sequence[bool],
+    known: Mapping[str, Reading],
+    book: NameBook,
 ) -> dict[int, tuple[int, Reading]]:
     """Lines that go on with the plant of a line above: place to the place of that line and what both say together.
 
@@ -60,7 +64,7 @@ def joined_lines(
         if not text.strip():
             continue
         above, last = last, at
-        if above is None or at - above > 2 or above in out or above in pairs:
+        if above is None or numbers[at] - numbers[above] > 2 or above in out or above in pairs:
             continue
         broken = _broken(texts[above], text, known, book)
         if broken:
@@ -88,6 +92,8 @@ def _two_names(first: str, second: str, known: Mapping[str, Reading], book: Name
         return None
     if not (one.sure or other.sure) or first == second or one.cultivar or other.cultivar:
         return None
+    if one.slip or other.slip or _is_scientific(first, book) == _is_scientific(second, book):
+        return None
     if len(first) > 60 or len(second) > 60 or not set(one.candidates) & set(other.candidates):
         return None
     both = read_names(f"{first.strip()} ({second.strip(' ()')})", book)
@@ -95,6 +101,15 @@ def _two_names(first: str, second: str, known: Mapping[str, Reading], book: Name
     if not both.sure or plant[0] not in one.candidates or plant[0] not in other.candidates:
         return None
     return replace(both, beneath=False)
+
+
+def _is_scientific(text: str, book: NameBook) -> bool:
+    """Whether a scientific name stands in a text, its words apart or run together."""
+    words = [w.lower() for w in re.findall(r"[A-Za-z]+", text)]
+    if any(b in book.epithets.get(a, ()) for a, b in zip(words, words[1:])):
+        return True
+    entry = book.keys.get(key_of(text))
+    return entry is not None and entry.scientific
 
 
 def _broken(first: str, second: str, known: Mapping[str, Reading], book: NameBook) -> Reading | None:

@@ -1,0 +1,131 @@
+"""Mails and saved web pages as an offer's lines: quoted and encoded text, parts of a message, tables of a page."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from html.parser import HTMLParser
+
+from plantpick.files.offer_lines import Columns, lines_of_text
+from plantpick.offers.check import Line
+
+_HEADS = re.compile(
+    r"^(?:received|mime-version|return-path|message-id|content-type|delivered-to|subject|from):", re.I | re.M
+)
+_STORED = re.compile(r"^(?:received|mime-version|return-path|message-id):", re.I | re.M)
+_HTML = re.compile(r"<(?:!doctype html|html|table|body|div|td)\b", re.I)
+_ENCODED = re.compile(r"=(?:\r?\n|[0-9A-F]{2})")
+_QUOTED = re.compile(r"^(?:\s?>)+ ?", re.M)
+ENCODED_SIGNS = 3  # signs of quoted-printable text from which it is taken apart (judgement)
+_BLOCKS = frozenset(
+    "p div br li ul ol h1 h2 h3 h4 h5 h6 section article header footer nav table tbody thead form option select dt dd dl "
+    "blockquote pre hr button label figure figcaption main aside".split()
+)
+_UNSEEN = frozenset("script style head noscript template svg".split())
+
+
+def is_mail(text: str) -> bool:
+    """Whether a text opens with the head of a stored message."""
+    head = text[:20_000].replace("\r\n", "\n").partition("\n\n")[0]
+    return len(_HEADS.findall(head)) >= 2 and bool(_STORED.search(head))
+
+
+def is_web_page(text: str) -> bool:
+    """Whether a text is the source of a web page."""
+    return bool(_HTML.search(text[:4000])) and text.count("<") > 10
+
+
+def lines_of_mail(data: bytes) -> Iterator[Line]:
+    """The text of a stored message; what hangs on it is named and not read."""
+    from email import message_from_bytes, policy
+
+    message = message_from_bytes(data, policy=policy.default)
+    body = message.get_body(("plain", "html"))
+    text = str(body.get_content()) if body is not None else ""
+    lines = lines_of_page(text) if is_web_page(text) else lines_of_text(without_quotes(text))
+    number = 0
+    for line in lines:
+        number = line.number
+        yield line
+    for part in message.iter_attachments():
+        number += 1
+        name = part.get_filename() or part.get_content_type()
+        yield Line(number, f"Attachment, not read: {name}. Save it and check it by itself.")
+
+
+def without_quotes(text: str) -> str:
+    """A pasted or forwarded message without the signs of quoting, and its encoded letters put right."""
+    if len(_ENCODED.findall(text)) >= ENCODED_SIGNS and "=\n" in text.replace("\r\n", "\n"):
+        import quopri
+
+        raw = quopri.decodestring(text.encode("utf-8"))
+        text = raw.decode("utf-8", errors="replace")
+    return _QUOTED.sub("", text) if ">" in text else text
+
+
+def lines_of_page(text: str) -> Iterator[Line]:
+    """The words of a web page: a line for each block, a row of a table as a row."""
+    reader = _Page()
+    reader.feed(text)
+    reader.close()
+    reader.end_row()
+    columns = Columns()
+    for number, cells in enumerate(reader.rows, 1):
+        if len(cells) > 1:
+            yield columns.line(number, list(cells), "")
+        else:
+            yield Line(number, cells[0] if cells else "")
+
+
+class _Page(HTMLParser):
+    """Gathers what a page shows, row by row."""
+
+    def __init__(self) -> None:
+        super().__init__(convert_charrefs=True)
+        self.rows: list[list[str]] = []
+        self.row: list[str] = [""]
+        self.cells = 0
+        self.in_row = 0
+        self.unseen = 0
+
+    def end_row(self) -> None:
+        """Close the row that is being gathered."""
+        cells = [" ".join(cell.split()) for cell in self.row]
+        if any(cells):
+            self.rows.append(cells if self.in_row else [" ".join(filter(None, cells))])
+        self.row, self.cells = [""], 0
+
+    def handle_starttag(self, tag: str, attrs) -> None:
+        if tag in _UNSEEN:
+            self.unseen += 1
+        elif tag == "tr":
+            self.end_row()
+            self.in_row = 1
+        elif tag in ("td", "th"):
+            if self.cells:
+                self.row.append("")
+            self.cells += 1
+        elif tag in _BLOCKS and not self.in_row:
+            self.end_row()
+        elif tag in _BLOCKS:
+            self.row[-1] += " "
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag in _UNSEEN:
+            self.unseen = max(0, self.unseen - 1)
+        elif tag == "tr":
+            self.end_row()
+            self.in_row = 0
+        elif tag in _BLOCKS and not self.in_row:
+            self.end_row()
+
+    def handle_data(self, data: str) -> None:
+        if not self.unseen:
+            self.row[-1] += data
+
+
+def pasted(text: str) -> Iterator[Line]:
+    """Text as it was pasted or saved: a web page's source, or lines, quoted or not."""
+    if is_web_page(text):
+        return lines_of_page(text)
+    return lines_of_text(without_quotes(text))
