@@ -69,9 +69,10 @@ def test_what_came_before_the_lost_item_is_still_answered(start):
 
 @POSIX
 @pytest.mark.parametrize("start", ["spawn", "fork"])
-def test_a_process_ended_while_it_hands_over_an_answer_is_not_waited_for(start):
+@pytest.mark.parametrize("times", [2, pytest.param(10, marks=pytest.mark.slow)])
+def test_a_process_ended_while_it_hands_over_an_answer_is_not_waited_for(start, times):
     """Left after the first answer, while the others are half way through the pipe; no process is there afterwards."""
-    for _ in range(5):
+    for _ in range(times):
         answers = processes.in_order(much, range(8), 2, start)
         next(answers)
         answers.close()
@@ -100,12 +101,13 @@ if __name__ == "__main__":
 """
 
 
-def test_a_run_whose_answers_are_half_way_is_left_at_once(tmp_path):
+@pytest.mark.parametrize("times", [1, pytest.param(5, marks=pytest.mark.slow)])
+def test_a_run_whose_answers_are_half_way_is_left_at_once(tmp_path, times):
     """The processes are ended in the midst of large answers: the run once waited for the rest of them for ever."""
     ponds = varied(tmp_path / "p.csv", 20)
     (tmp_path / "run.py").write_text(STOPPED_RUN)
     path = os.pathsep.join([os.path.dirname(__file__), *sys.path])
-    for turn in range(3):
+    for turn in range(times):
         done = subprocess.run(
             [sys.executable, tmp_path / "run.py", ponds, tmp_path / f"o{turn}.csv"],
             env={**os.environ, "PYTHONPATH": path},
@@ -149,10 +151,11 @@ def test_stopped_at_random_moments_a_run_ends_and_goes_on(tmp_path):
     assert done.returncode == 0 and len({row["pond"] for row in rows_of(out)}) == min(100, there + 3)
 
 
-def test_a_full_disk_ends_a_run_on_two_cores(small_disk, tmp_path):
-    """Six runs into one small disk, by which each is stopped; what was there stays whole."""
+@pytest.mark.parametrize("times", [2, pytest.param(6, marks=pytest.mark.slow)])
+def test_a_full_disk_ends_a_run_on_two_cores(small_disk, tmp_path, times):
+    """Several runs into one small disk, by which each is stopped; what was there stays whole."""
     ponds, out = varied(tmp_path / "p.csv", 60), small_disk / "o.csv"
-    for _ in range(6):
+    for _ in range(times):
         done = in_a_process("rank", ponds, "--draws", 0, "--cores", 2, "--out", out)
         assert done.returncode == ExitStatus.CANNOT_WRITE and "disk is full" in " ".join(done.stderr.split())
         assert [p.name for p in small_disk.iterdir()] in ([], ["o.csv"])
