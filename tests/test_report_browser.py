@@ -17,16 +17,20 @@ from datetime import date
 import pytest
 
 from plantpick.files.log import pond_log
+from plantpick.files.offers import demo_offer, read_offer
 from plantpick.monitoring.calendar import year_ahead
 from plantpick.monitoring.log import Log
 from plantpick.monitoring.watch import watch
+from plantpick.offers.check import Line, check_offer
 from plantpick.planting import plan
 from plantpick.planting.model import Wishes
 from plantpick.pond.model import KeepClear
+from plantpick.show.offer import OfferOptions
+from plantpick.show.offer_page import offer_page
 from plantpick.show.plan_report import plan_report
 from plantpick.show.watch_report import watch_report
 
-ALL = ("demo", "surveyed", "hostile", "watch", "watch-hostile")
+ALL = ("demo", "surveyed", "hostile", "watch", "watch-hostile", "offer", "offer-why", "offer-hostile")
 WATCHED = date(2027, 9, 15)
 HOSTILE = (
     '<img src="http://example.invalid/x.png" onerror="document.title=\'taken\'"><script>document.title="taken"</script>'
@@ -68,7 +72,7 @@ def browser():
 @pytest.fixture(scope="module")
 def pages(south, plants, tmp_path_factory):
     """The demo pond's page, the surveyed one's with a view from above, and one with a hostile name; the demo log's
-    page, and the same with a hostile stretch."""
+    page, and the same with a hostile stretch; the demo offer's, with and without reasons, and one of hostile lines."""
     from plantpick.files import pond_file
 
     stretches = (replace(south.stretches[0], name=HOSTILE), *south.stretches[1:])
@@ -96,6 +100,28 @@ def pages(south, plants, tmp_path_factory):
         months = year_ahead(told.pond, plants, WATCHED, entries, told.stands)
         files[name] = folder / f"{name}.html"
         files[name].write_text(watch_report(told, months), encoding="utf-8")
+    lines = read_offer(demo_offer())
+    evil = [
+        Line(10**7 + i, f"{text} {HOSTILE}", where=f"sheet:{HOSTILE[:20]}{i}")
+        for i, text in enumerate(
+            (
+                "Pontederia cordata $2",
+                "Vallisneria americana",
+                "Pistia stratiotes",
+                "Iris",
+                HOSTILE,
+                "Zorpwort $3",
+            )
+        )
+    ]
+    for name, pond, offered, why in (
+        ("offer", south, lines, False),
+        ("offer-why", south, lines, True),
+        ("offer-hostile", ponds["hostile"], evil, True),
+    ):
+        page = offer_page(check_offer(offered, pond, plants), WATCHED, OfferOptions(why=why, every_line=why))
+        files[name] = folder / f"{name}.html"
+        files[name].write_text(page, encoding="utf-8")
     return files
 
 
@@ -174,7 +200,12 @@ def test_nothing_in_a_figure_is_cut_off(browser, pages):
 
 
 @pytest.mark.parametrize(
-    "page, title", [("hostile", "Planting plan: "), ("watch-hostile", "The years after planting: ")]
+    "page, title",
+    [
+        ("hostile", "Planting plan: "),
+        ("watch-hostile", "The years after planting: "),
+        ("offer-hostile", "Offer for "),
+    ],
 )
 def test_a_hostile_name_stays_text(browser, pages, page, title):
     opened(browser, pages[page], 1280)
@@ -228,3 +259,45 @@ def test_it_prints_on_letter_paper_with_every_figure_and_row_whole(browser, page
     for row in rows:
         place = re.sub(r"\s+", " ", row[2])[:20]
         assert any(place.split(",")[0] in s for s in sheets)
+
+
+@pytest.mark.parametrize("page", ["offer", "offer-why"])
+def test_an_offer_prints_on_letter_paper_with_every_plant_and_question(browser, pages, tmp_path, page):
+    """Each row stands whole on one sheet: its line number, plant and last cell are found there together."""
+    from pypdf import PdfReader
+
+    opened(browser, pages[page], 1280)
+    rows = browser.execute_script(
+        "return [...document.querySelectorAll('.offer tbody tr:not(.reason)')].map(r => [...r.cells].map(c => c.textContent.trim()))"
+    )
+    asked = browser.execute_script(
+        "return [...document.querySelectorAll('.ask li')].map(l => l.textContent.trim())"
+    )
+    file = tmp_path / "offer.pdf"
+    file.write_bytes(_pdf(browser))
+    read = PdfReader(file)
+    assert {(round(float(p.mediabox.width)), round(float(p.mediabox.height))) for p in read.pages} == {
+        (612, 792)
+    }
+    sheets = [re.sub(r"\s+", " ", unicodedata.normalize("NFKC", p.extract_text())) for p in read.pages]
+    assert len(sheets) <= (2 if page == "offer" else 4) and all(len(s) > 80 for s in sheets)
+    assert len(rows) == 18 and len(asked) > 5
+    for row in rows:
+        words = [re.sub(r"\s+", " ", cell) for cell in (row[0], row[1], row[-1]) if cell]
+        assert any(all(word in s for word in words) for s in sheets), row
+    for question in asked:
+        assert any(re.sub(r"\s+", " ", question) in s for s in sheets), question
+
+
+def test_at_a_phones_width_a_plant_to_buy_says_each_figure_with_its_word(browser, pages):
+    """The heads of the columns are hidden there; a figure without its word could be any of them."""
+    opened(browser, pages["offer"], 390)
+    bare = browser.execute_script(
+        "return [...document.querySelectorAll('.buy tbody td.n')].slice(0).filter(c => c.cellIndex && c.textContent.trim())"
+        ".filter(c => getComputedStyle(c, '::before').content.length < 4).map(c => c.outerHTML)"
+    )
+    assert bare == []
+    heights = browser.execute_script(
+        "return [...document.querySelectorAll('.offer tbody tr')].map(r => r.getBoundingClientRect().height)"
+    )
+    assert max(heights) < 130, "a plant takes a few lines of a phone, not a screen"

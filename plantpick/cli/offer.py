@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+from pathlib import Path
+
 import typer
 
 from plantpick.cli.complete import offer_files
 from plantpick.cli.options import FORMAT, POND, Format
+from plantpick.cli.streams import say, wrapped
+from plantpick.plain_text import one_line
 
 
 def offer(
@@ -28,23 +33,31 @@ def offer(
     ),
     why: bool = typer.Option(False, "--why", help="Add the long reasons, line by line, and the law in full."),
     every: bool = typer.Option(False, "--every-line", help="Show the lines that name no plant as well."),
+    out: Path = typer.Option(
+        None, "--out", "-o", metavar="PAGE.html", help="Write a page to carry, for a phone or paper, as well."
+    ),
+    force: bool = typer.Option(False, "--force", help="Replace a page that is there already."),
 ) -> int:
     """Check a nursery's offer before you buy: what each line really is, whether it may be owned and will
     behave here.
 
-    Every line gets a verdict: buy, buy and contain, ask first, or leave it. A name that could be a forbidden
-    plant is never cleared. The exit status is 1 when anything must be left or asked about, 0 when not.
+    Every line gets a verdict: buy, buy and contain, ask first, or leave it. The most doubtful come first, what
+    to ask the seller comes last. A name that could be a forbidden plant is never cleared. The exit status is 1
+    when anything must be left or asked about, 0 when not.
 
-    Example: plantpick offer demo price-list.pdf --need 25
+    Example: plantpick offer demo price-list.pdf --need 25 --out offer.html
     """
     from plantpick.batch import parallel
     from plantpick.errors import ExitStatus
     from plantpick.files import catalogue, pond_file
     from plantpick.files import offers as files
+    from plantpick.files.save import check_outputs, save
     from plantpick.offers import check
     from plantpick.show import offer as offerpage
     from plantpick.show import progress, terminal
+    from plantpick.show.offer_page import offer_page
 
+    check_outputs([out], [*pond_file.files_of(pond), file], replace=force)
     described = pond_file.read_pond(pond)
     lines = files.read_offer(files.demo_offer() if file == "demo" else file)
     with progress.offer_lines(len(lines)) as tick:
@@ -56,10 +69,11 @@ def offer(
             read_all=parallel.reader(),
             progress=tick,
         )
+    options = offerpage.OfferOptions(why=why, every_line=every, need=need, ask_why="--why")
+    if out:
+        save(out, offer_page(answer, datetime.now().date(), options), replace=force)
+        say(wrapped(f"Written: {one_line(out)}"))
     if format is Format.table:
-        options = offerpage.OfferOptions(
-            why=why, every_line=every, need=need, ask_why="--why", ask_every_line="--every-line"
-        )
         offerpage.show_offer(terminal.console(), answer, options)
     else:
         typer.echo(

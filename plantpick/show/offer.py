@@ -125,7 +125,6 @@ class OfferOptions:
     every_line: bool = False  # the lines that name no plant as well
     need: int | None = None  # plants of each, where the owner said
     ask_why: str = ""
-    ask_every_line: str = ""
 
 
 def show_offer(out: Console, offer: Offer, options: OfferOptions = OfferOptions()) -> None:
@@ -136,7 +135,7 @@ def show_offer(out: Console, offer: Offer, options: OfferOptions = OfferOptions(
     named = sum(line.verdict != NO_PLANT for line in offer.lines)
     title(out, f"Offer for {pond_name(offer.pond)}: {len(offer.lines):,} lines, {named:,} name a plant")
     if not named:
-        paragraph(out, "We found no plant on any line. Put one plant on a line, with its scientific name.")
+        paragraph(out, words.NO_PLANTS)
     else:
         _show_verdicts(out, offer, options)
     if options.every_line:
@@ -145,7 +144,7 @@ def show_offer(out: Console, offer: Offer, options: OfferOptions = OfferOptions(
         show_rows(
             out,
             [right("line"), Column("what it says", ratio=3), Column("what we took it for", ratio=2)],
-            [[words.place(line), line.text.strip()[:160], line.why] for line in rest],
+            [[words.place(line), line.text.strip()[: words.LONGEST_LINE], line.why] for line in rest],
         )
     questions = seller_questions(offer)
     if named:
@@ -258,6 +257,8 @@ def _show_reasons(out: Console, rows: Sequence[Row], options: OfferOptions) -> N
     """The long reasons, where they are asked for: what the seller wrote, and why."""
     if options.why:
         lines = [line for row in rows for line in row.lines]
-        told = [[words.place(line), f"{line.text.strip()[:160]}: {line.reason}"] for line in lines]
+        told = [
+            [words.place(line), f"{line.text.strip()[: words.LONGEST_LINE]}: {line.reason}"] for line in lines
+        ]
         out.print()
         show_rows(out, [right(""), Column("", ratio=1)], told, headed=False, indent=2)

@@ -16,6 +16,8 @@ from plantpick.vocabulary import STATES
 
 NAMED_LINES = 12  # lines that a question names one by one
 LONGEST_NAME = 60  # letters of the seller's own words
+LONGEST_LINE = 160  # letters of a line that are shown beside its reason
+NO_PLANTS = "We found no plant on any line. Put one plant on a line, with its scientific name."
 _NAME_ENDS = re.compile(r"\s{2,}|\t|[$£€|]|[,;:]?\s+\(?\d|\s+-\s+\d|,\s*(?=\S*\d)")
 ARRIVAL = "Rinse it, then keep it two weeks in a tub off the pond."
 CAUTIONS = (
@@ -38,17 +40,21 @@ def sellers_words(line: OfferLine) -> str:
     return name if len(name) <= LONGEST_NAME else f"{name[:LONGEST_NAME].rsplit(' ', 1)[0]} ..."
 
 
-def plant_name(line: OfferLine, both: bool = False) -> str:
-    """What the line sells: the name that stands on it where the plant is known, the seller's own words where it is not.
-
-    With `both` common and scientific name of a known plant.
-    """
+def names(line: OfferLine) -> tuple[str, str]:
+    """Common and scientific name of a plant that we know; the seller's own words and nothing where we don't."""
     if not line.sure:
-        return sellers_words(line)
-    scientific, common = line.candidates[0], line.common_name
-    if both and common and common != scientific:
-        return f"{capfirst(common)}, {scientific}"
-    return capfirst(common) if common and common.lower() in line.text.lower() else scientific
+        return sellers_words(line), ""
+    scientific = line.candidates[0]
+    common = capfirst(line.common_name)
+    return (common, scientific) if common and common != scientific else (scientific, "")
+
+
+def plant_name(line: OfferLine, both: bool = False) -> str:
+    """What the line sells, in a narrow column: of a known plant's two names the one that stands on the line; or `both`."""
+    common, scientific = names(line)
+    if both or not scientific:
+        return ", ".join(filter(None, (common, scientific)))
+    return common if common.lower() in line.text.lower() else scientific
 
 
 def in_short(line: OfferLine) -> str:
