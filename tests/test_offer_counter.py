@@ -134,6 +134,12 @@ def test_a_row_says_form_prices_least_order_and_how_many_the_pond_takes(check, s
     assert re.fullmatch(r" +1 Pontederia cordata +4 in pot +1\.50 +75\.00 +50 +\d x 7", row), row
 
 
+def test_a_tray_that_is_larger_than_the_need_is_the_least_that_you_can_buy(check, shown):
+    told = shown(check("Saururus cernuus, tray of 50 $68.00", "Pontederia cordata $95.00/100", need=10))
+    assert re.search(r"\n +1 Saururus cernuus .* 1\.36 +68\.00 +50 ", told), told
+    assert re.search(r"\n +2 Pontederia cordata +0\.95 +9\.50 +\d x 7", told), told
+
+
 @pytest.mark.parametrize(
     "groups, group, long, short",
     [
@@ -166,6 +172,11 @@ def test_the_answer_ends_with_the_laws_date_and_what_to_do_on_arrival(check, sho
     assert "Rinse" in told[-1] and "two weeks" in told[-1]
     part = next(s for s in STATES if check("x", state=s).law.read == "part")
     assert "read in part" in shown(check(*LIST, state=part))
+
+
+def test_what_we_could_not_read_is_counted(check, shown):
+    assert "ask first 2 (we could read none of them)" in shown(check("Qwrtz plzzk $3", "Zorpwort $2"), 100)
+    assert "ask first 2 (1 of them we could not read)" in shown(check("Qwrtz plzzk $3", "Iris $2"), 100)
 
 
 def test_an_offer_without_a_plant_says_what_to_do(check, shown):

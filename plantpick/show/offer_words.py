@@ -95,15 +95,19 @@ def each(line: OfferLine) -> str:
 
 
 def least(line: OfferLine) -> str:
-    """The least number that the seller sells; empty for one."""
-    return f"{line.least_order:,}" if line.least_order > 1 else ""
+    """The least number of plants that the seller sells, one whole tray or pack too; empty for one."""
+    lot = line.count or 1
+    whole = lot if line.buy > line.need and line.buy % lot == 0 else 1
+    number = max(line.least_order, whole)
+    return f"{number:,}" if number > 1 else ""
 
 
 def counts(offer: Offer, unread: int = 0) -> str:
     """How many lines got each verdict, the worst first. `unread` lines sell a plant that we could not name."""
     told = [f"{v} {offer.counts.get(v, 0):,}" for v in (LEAVE, ASK, CONTAIN, BUY)]
     if unread:
-        told[1] += f" ({unread:,} of them we could not read)"
+        read = offer.counts.get(ASK, 0) > unread
+        told[1] += f" ({unread:,} of them we could not read)" if read else " (we could read none of them)"
     return capfirst(", ".join(told))
 
 
