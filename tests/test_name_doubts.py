@@ -15,7 +15,7 @@ from plantpick.offers.check import Line, check_offer
 from plantpick.offers.fuzzy_match import match_nearest
 from plantpick.offers.name_index import name_book
 from plantpick.offers.normalize import clean_text, key_of
-from plantpick.offers.read_names import read_names
+from plantpick.offers.read_names import _one_genus, read_names
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, Judge
 
 HONEST = Path(__file__).resolve().parent / "data" / "honest_lines.csv"
@@ -422,3 +422,27 @@ def test_pests_from_abroad_and_what_a_native_stands_in_for_leave_none(book):
 def test_words_behind_and_in_other_tongues_leave_a_doubt(check, second):
     (line,) = check([f"Pontederia cordata {second}"])
     assert line.verdict not in CLEARED and not line.sure
+
+
+@pytest.mark.parametrize(
+    "text, meant",
+    [
+        ("virginica 1 gal", True),
+        ("tall large virginica", True),
+        ("big tall large virginica", False),  # a fourth word is a sentence's, not a name's
+    ],
+)
+def test_an_epithet_beneath_its_genus_stands_among_the_first_three_words(book, text, meant):
+    assert read_names(text, book, heading="iris").beneath == meant
+
+
+@pytest.mark.parametrize(
+    "text, turned",
+    [  # botanists' way of naming the genus that a plant was in before; whether the old one has the epithet too
+        ("Osmundastrum (Osmunda) cinnamomeum", "Osmundastrum cinnamomeum (Osmunda cinnamomeum)"),
+        ("Pontederia (Osmunda) cordata", "Pontederia cordata"),
+        ("cattail (Typha) latifolia", "cattail (Typha latifolia)"),
+    ],
+)
+def test_an_old_genus_in_brackets_is_put_behind_with_its_epithet(book, text, turned):
+    assert _one_genus(text, book) == turned
