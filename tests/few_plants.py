@@ -32,7 +32,8 @@ def _cut() -> dict[str, str]:
         for name in TABLES
     }
     ids = whole["plants"]["plant_id"]
-    kept = {*ids[::EVERY], *NAMED, ""}  # "": a row on a growth form, of no one plant
+    # "": a row on a growth form, of no one plant; the counts of planted plants stay whole
+    kept = {*ids[::EVERY], *NAMED, "", *whole["establishment"]["plant_id"]}
     few = {
         name: table[table["plant_id"].isin(kept)] if name == "plants" or name in NAMING_PLANTS else table
         for name, table in whole.items()

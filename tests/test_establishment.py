@@ -1,21 +1,19 @@
 """How many planted plants live: published counts come back, nothing rises, guards help, and bad tables are refused."""
 
-import shutil
 from dataclasses import replace
 
 import numpy as np
 import pandas as pd
 import pytest
 from conftest import a_pond
+from few_plants import few_tables
 from hypothesis import given
 from hypothesis import strategies as st
 
 from plantpick.catalogue.establishment import CURVE_MONTHS
-from plantpick.catalogue.schema import TABLES
 from plantpick.catalogue.traits import traits
 from plantpick.errors import PlantpickError
 from plantpick.files import catalogue
-from plantpick.files.data_folder import data_folder
 from plantpick.ranking import establishment
 from plantpick.ranking.establishment import EVERY_GUARD, NO_GUARD, groups_alive
 from plantpick.vocabulary import GRAZERS, GROWTH_FORMS, PROPAGULES, SOILS
@@ -308,9 +306,8 @@ BROKEN = [  # row to change (by form, plant, month), column, value, what is told
 @pytest.mark.parametrize("row, column, value, said", BROKEN)
 def test_a_bad_cell_is_refused_with_file_row_and_column(tmp_path, row, column, value, said):
     """Made up, cell by cell."""
-    for name in TABLES:
-        shutil.copy(data_folder() / f"{name}.csv", tmp_path)
-    path = tmp_path / "establishment.csv"
+    folder = few_tables(tmp_path / "data")
+    path = folder / "establishment.csv"
     table = pd.read_csv(path, dtype="object", keep_default_na=False)
     form, plant, months = row
     at = table.index[
@@ -322,20 +319,19 @@ def test_a_bad_cell_is_refused_with_file_row_and_column(tmp_path, row, column, v
     table.loc[at, column] = value
     table.to_csv(path, index=False)
     with pytest.raises(PlantpickError) as caught:
-        catalogue.load(tmp_path, evidence=True)
+        catalogue.load(folder, evidence=True)
     told = [str(p) for p in caught.value.problems]
     assert any(f"establishment.csv:{at + 2}:{column}" in p and said in p for p in told), told[:5]
 
 
 def test_a_form_left_out_and_an_open_planting_without_an_animal_are_refused(tmp_path):
-    for name in TABLES:
-        shutil.copy(data_folder() / f"{name}.csv", tmp_path)
-    path = tmp_path / "establishment.csv"
+    folder = few_tables(tmp_path / "data")
+    path = folder / "establishment.csv"
     table = pd.read_csv(path, dtype="object", keep_default_na=False)
     table.loc[table["plant_id"] == "zizania-aquatica", "grazers"] = ""
     table[table["growth_form"] != "fern"].to_csv(path, index=False)
     with pytest.raises(PlantpickError) as caught:
-        catalogue.load(tmp_path, evidence=True)
+        catalogue.load(folder, evidence=True)
     told = [str(p) for p in caught.value.problems]
     assert any("fern, rooted, guarded: no row at 1, 5, 12, 36 months" in p for p in told)
     assert any(":grazers" in p and "no animal" in p for p in told)
