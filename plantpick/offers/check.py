@@ -245,7 +245,7 @@ class _OfferReader:
             return
         price = read_price(line.price, self.tray) if line.price else None
         price = price or (read_price(text, self.tray) if DIGIT.search(text) else None)
-        self.least_spend = self.least_spend or (least_spend(text) if "in" in text.lower() else None)
+        self.least_spend = self.least_spend or least_spend(text)
         if i in self.joined:
             self._go_on(line, price)
             return
@@ -278,7 +278,9 @@ class _OfferReader:
         if price and least:
             price = replace(price, least_order=max(least, price.least_order))
         at = len(self.lines)
-        self.lines.append(self._priced(replace(told, least_order=least or 1), price))
+        if least and price is None:
+            told = replace(told, least_order=least)
+        self.lines.append(self._priced(told, price))
         if price:
             self.prices[at] = price
         if from_general and self.general is not None:

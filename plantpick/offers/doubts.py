@@ -40,6 +40,7 @@ _LIKE = frozenset(
 _SMALL_LETTER, _LARGE_LETTER = re.compile(r"[a-z]"), re.compile(r"[A-Z]")
 _STOPS = re.compile(r"[,;:|()\[\]\t\n]|\s-+\s|--")
 _SIGN = re.compile(r"[+&]")
+_DIGIT = re.compile(r"\d")
 MANY_AUTHORS = 8  # words behind a scientific name in which its authors stand (judgement)
 
 
@@ -226,7 +227,7 @@ def other_plants(
             continue
         if joined.get(some[0]) or some[0] in alone or len(some) > 1 or _could_be_cultivar(tokens[some[0]]):
             out.append((" ".join(tokens[i].text for i in some), plants))
-    if any(c.isdigit() for c in clean.text):
+    if _DIGIT.search(clean.text):
         run = squeezed(clean.text)
         for name, plants in book.numbered.items():
             if name in run and not _of_one_genus(plants, plant, book):
@@ -342,6 +343,8 @@ def _joined(tokens: list[Token], mentions: list[Mention], plant: str, clean: Cle
     """The words that a connective ("and", "+") joins to the plant: behind it up to the next comma, bracket or
     dash, and before it where the plant stands behind. True for words joined to the plant itself, False in a
     phrase of its own or in a sentence: "attracts bees and wasps"."""
+    if not _SIGN.search(clean.text) and not any(t.text.lower() in CONNECTIVES for t in tokens[1:]):
+        return {}
     phrases: list[list[list[int]]] = [[[]]]
     last = 0
     for i, token in enumerate(tokens):

@@ -221,6 +221,7 @@ def take_apart(text: str) -> Clean:
     return Clean(text, tokens, quoted, foreign)
 
 
+@lru_cache(maxsize=100_000)
 def key_of(name: str) -> str:
     """A name as one run of letters: stems without spaces, hyphens, rank words and hybrid signs."""
     return "".join(t.stem for t in take_apart(name).tokens if t.stem not in RANKS)

@@ -71,6 +71,10 @@ _CHARGE_BEHIND = re.compile(
     r"or more\b.{0,20}\border)",
     re.I,
 )
+_MAY_CHARGE = tuple(
+    "ship s&h handl freight post deliver deposit tax charge fee coupon gift total balance discount save order over under "
+    "than spend credit ph min off".split()
+)
 _WAS = re.compile(
     r"\b(?:was|were|reg(?:ular)?(?:ly)?|msrp|rrp|retail|list|compare(?:d)? at|originally|normally)(?: price)?\W{0,3}$",
     re.I,
@@ -82,6 +86,7 @@ _FROM_BEFORE = re.compile(
 _AND_UP = re.compile(r"^ ?(?:\+(?!\d)|(?:and|&|or) ?(?:up|higher)\b)", re.I)
 _TO = re.compile(r"^ ?(?:-|–|—|to) ?$")
 
+_DIGIT = re.compile(r"\d")
 _MANY = {
     "hundred": 100,
     "c": 100,
@@ -362,8 +367,14 @@ def tray_count(text: str) -> int | None:
     return _counted(_AMOUNT.sub(lambda m: " " * len(m.group()), text))[0]
 
 
+_MAY_COUNT = tuple("tray flat bunch pack pk bag box case bundle set lot cell count ct".split())
+
+
 def _counted(text: str) -> tuple[int | None, str]:
     """How many plants a lot holds, and the word for the lot ("" where it is a cell tray or a plain count)."""
+    lowered = text.lower()
+    if not any(word in lowered for word in _MAY_COUNT):
+        return None, ""
     for pattern in (_PACK_OF, _IN_BRACKETS, _COUNT):
         for match in pattern.finditer(text):
             groups = [g for g in match.groups() if g]
@@ -384,7 +395,13 @@ def lot_of(text: str) -> int | None:
 
 def least_order(text: str) -> int | None:
     """The fewest plants of a kind that the seller sends, if the text says so: "minimum quantity 6", "25 min"."""
-    if "m" not in text and "M" not in text and "in lots" not in text and "sold" not in text.lower():
+    lowered = text.lower()
+    if (
+        "min" not in lowered
+        and "multiple" not in lowered
+        and "increment" not in lowered
+        and "sold" not in lowered
+    ):
         return None
     match = _LEAST.search(text)
     if not match or _LEAST_SPEND.search(text):
@@ -400,7 +417,7 @@ def for_each_kind(text: str) -> bool:
 
 def least_spend(text: str) -> LeastSpend | None:
     """The least order in money, if the text names one: "Minimum Order $200"."""
-    if "in" not in text.lower():
+    if "min" not in text.lower():
         return None
     match = _LEAST_SPEND.search(text)
     if not match:
@@ -423,6 +440,8 @@ def _currency(sign: str) -> str:
 def _amounts(text: str) -> list[_Amount]:
     """The amounts of money on a line that are not said to be something else than a price of plants."""
     out = []
+    lowered = text.lower()
+    charged = "&" in text or any(word in lowered for word in _MAY_CHARGE)
     for match in _AMOUNT.finditer(text):
         found = match.lastgroup
         assert found is not None
@@ -435,7 +454,7 @@ def _amounts(text: str) -> list[_Amount]:
             if match["sign"] and _currency(match["sign"]) != DOLLARS:
                 sign = match["sign"]
         ahead, behind = text[max(0, match.start() - 40) : match.start()], text[match.end() : match.end() + 40]
-        if _CHARGE_BEFORE.search(ahead) or _CHARGE_BEHIND.search(behind) or value <= 0:
+        if charged and (_CHARGE_BEFORE.search(ahead) or _CHARGE_BEHIND.search(behind)) or value <= 0:
             continue
         bare = match["bare"] is not None
         out.append(_Amount(value, _currency(sign) if sign else DOLLARS, match.start(), match.end(), bare))
@@ -445,7 +464,7 @@ def _amounts(text: str) -> list[_Amount]:
 def read_price(text: str, tray: int | None = None, alone: bool = False) -> Price | None:
     """The price on a line, or None. `tray` is what a tray holds, when the list said so elsewhere; `alone` that the line
     says nothing but prices, so that "10-49 $2.10" is a price break and no height."""
-    if not any(c.isdigit() for c in text):
+    if not _DIGIT.search(text):
         return None
     if not text.isascii():
         text = (
@@ -485,8 +504,8 @@ def _tiers(text: str, found: list[_Amount]) -> dict[_Amount, tuple[int, int | No
     out: dict[_Amount, tuple[int, int | None, bool]] = {}
     for a in found:
         ahead = text[max(0, a.start - 40) : a.start]
-        match = _BREAK_BEFORE.search(ahead)
-        if match and _NO_NUMBERS.search(ahead[: match.start()]):
+        match = _BREAK_BEFORE.search(ahead) if _DIGIT.search(ahead) else None
+        if match and _NO_NUMBERS.search(ahead[: match.start()][-16:]):
             match = None
         behind = None if match else _BREAK_BEHIND.match(text[a.end : a.end + 30])
         if behind and behind["lone"]:
@@ -674,7 +693,7 @@ def _lot(text: str, base: str, tray: int | None, end: int) -> tuple[int | None, 
 def _elsewhere(text: str, a: _Amount, tray: int | None) -> tuple[int | None, str, int | None]:
     """The unit of an amount with no words right behind it, from the words before it or anywhere on the line."""
     ahead = text[max(0, a.start - 40) : a.start]
-    weight = _SEED_WEIGHT.search(ahead)
+    weight = _SEED_WEIGHT.search(ahead[-16:])
     if weight:
         return None, _WEIGHTS[weight.group(1).lower().rstrip(".")], None
     if _SAYS_EACH.search(text) or ahead.rstrip().endswith("@") or text[a.start] == "@":
