@@ -17,7 +17,7 @@ from plantpick.files.pond_edit import PondDocument
 from plantpick.files.pond_file import look_over, parse_pond
 from plantpick.files.pond_table import read_pond_table
 from plantpick.interview import plain_words
-from plantpick.interview.answers import shore_ft
+from plantpick.interview.answers import described_ft, shore_ft
 from plantpick.interview.conversation import Asked, Refused, answer, command
 from plantpick.interview.questions import BY_WORD, LISTS
 from plantpick.interview.state_names import state_code
@@ -562,3 +562,8 @@ def test_a_figure_for_something_else_is_asked_back(word, said):
 def test_a_place_near_a_town_still_names_its_state():
     assert state_code("near Columbus, Georgia") == "GA" and state_code("near Tupelo MS") == "MS"
     assert BY_WORD["winter"].read("zone 8", {}, {}) == {"hardiness_zone": "8a"}
+
+
+def test_a_stretch_whose_length_is_still_to_be_asked_counts_for_no_feet_of_shore():
+    told = {"shore": [{"name": "dam", "length_ft": 310.0}, {"name": "north bank"}]}
+    assert described_ft(told) == 310.0 and described_ft({}) == 0.0

@@ -693,3 +693,14 @@ def test_takeover_and_cover_are_widened_by_few_soundings(dense, plants):
         at = coverage.chances(some, pond, cells, 12.0, coverage.CAUTIOUS, hold, no_jump)
         held.append(coverage.covered(cells, at, groups, coverage.CAUTIOUS))
     assert 0 < held[0] < 0.9 * held[1]
+
+
+def test_a_survey_with_steeper_banks_holds_no_water_below_its_deepest_place():
+    """And above it what its areas and depths come to, slice by slice (frustums: arithmetic)."""
+    surveyed = pond_file.read_pond("demo-surveyed")
+    made = basin.steepened(surveyed, 2.0).measured
+    depths, areas, below = (np.array(v) for v in (made.depths_in, made.areas_ft2, made.volumes_ft3))
+    assert below[-1] == 0.0
+    a, b = areas[:-1], areas[1:]
+    slices = np.diff(depths) / 12.0 * (a + b + np.sqrt(a * b)) / 3.0
+    assert -np.diff(below) == pytest.approx(slices) and below[0] == pytest.approx(slices.sum())
