@@ -328,3 +328,20 @@ def test_rates_on_real_lines(book):
 def test_listed_plants_are_known_by_their_spanish_names(line, plant, book):
     reading = read_names(line, book)
     assert plant in [book.scientific[p] for p in reading.candidates]
+
+
+@pytest.mark.parametrize(
+    "line, plant",
+    [  # made up: letters that text recognition takes for others
+        ("Sag1ttaria latifolia $2", "Sagittaria latifolia"),
+        ("Hydri11a verticillata", "Hydrilla verticillata"),
+        ("Iris v1rginica", "Iris virginica"),
+        ("Canna fIaccida", "Canna flaccida"),
+        ("Typha latifo|ia", "Typha latifolia"),
+        ("Carex vu1pinoidea", "Carex vulpinoidea"),
+        ("Parrot5 feather", "Myriophyllum aquaticum"),
+        ("Pontederia c0rdata  S2.00", "Pontederia cordata"),
+    ],
+)
+def test_letters_that_a_scan_takes_for_others(line, plant, book):
+    assert plant in names_on(line, book)[0]

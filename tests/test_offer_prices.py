@@ -56,6 +56,7 @@ def check():
         ("Regular price $8.00 USD Sale price $5.00 USD", 5.00, 50.00),
         ("$12.75/bareroot", 12.75, 127.50),
         ("$5.00 USD", 5.00, 50.00),
+        ("Soft rush S2.00", 2.00, 20.00),  # text recognition's dollar
     ],
 )
 def test_lots_breaks_and_least_orders(text, each, cost):
@@ -101,6 +102,8 @@ def test_what_is_not_the_price_of_one_is_shown_as_it_stands(text, read):
         "pH 6.50",
         "Orders under $75 pay a box charge of $8",
         "gift card $25",
+        "There is a $50 order minimum",
+        "Additional plants ship for just $1.00 each",
         "call 555.12.3456",
     ],
 )

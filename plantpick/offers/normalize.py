@@ -73,6 +73,9 @@ _RANK_MANGLED = re.compile(
     r"(?<=[a-z])(\s*[,;:-]?\s+|\s*\()(?:(?:ssp|subsp|subssp|sbsp|sbp|subs|spp|var|vr|forma)\b[\s.,:;]*(?:[a-z]\b[\s.,:;]*)?"
     r"|v\.\s*|(?:variety|subspecies|subsp?ec)\s+(?!of\b|in\b|and\b|or\b|is\b|for\b|with\b))(?=[a-z]{4,})"
 )
+# text recognition's mistakes inside a word: "Hydri11a", "Sag1ttaria", "fIaccida", "latifo|ia", "Parrot5"
+_MISREAD = re.compile(r"(?<=[a-z])(?:11|[1I|])(?=[a-z])|(?<=[a-z]{4})5(?![\w.])")
+_MEANT = {"11": "ll", "1": "i", "I": "l", "|": "l", "5": "s"}
 # "H y d r i l l a": a heading with its letters set apart; two spaces part its words
 _SPACED = re.compile(r"(?<![A-Za-z.'])(?:[A-Za-z] ){3,}[A-Za-z](?![A-Za-z.'])")
 _RANK = re.compile(r"ssp|subs|sbs|sbp|spp|[ ,;:(-]v(?:ar|r\b|\.)|forma")
@@ -171,6 +174,7 @@ def clean_text(text: str) -> str:
         text = _ADDRESS.sub(" ", text)
     if "0" in text:
         text = _ZERO.sub("o", text)
+    text = _MISREAD.sub(lambda m: _MEANT[m.group()], text)
     text = _GLUED.sub(" ", text)
     return _RANK_MANGLED.sub(_rank, text) if _RANK.search(text) else text
 

@@ -61,13 +61,13 @@ _CHARGE = (
 )
 _CHARGE_BEFORE = re.compile(
     rf"(?:\b(?:{_CHARGE}|save|you save|orders? (?:of|over|under|above|below)|over|under|more than|less than|spend|"
-    r"credit|pH)(?: (?:is|are|of|for|at|from|by|charge|cost|costs|starts? at))?"
+    r"credit|pH|ships?|shipped)(?: (?:is|are|of|for|at|from|by|charge|cost|costs|starts? at))?(?: (?:just|only))?"
     r"|\b(?:min(?:imum)?\.?) ?(?:order|purchase|charge|invoice|sale|spend)?(?: (?:is|of|amount|value|total|price))*)"
     r"\W{0,3}$",
     re.I,
 )
 _CHARGE_BEHIND = re.compile(
-    rf"^\W{{0,2}}(?:(?:in |for |flat |flat-rate |per order )?(?:{_CHARGE})\b|off\b|min(?:imum)?\b(?!\W{{0,2}}\d| (?:qty|quantity|of \d))|"
+    rf"^\W{{0,2}}(?:(?:in |for |flat |flat-rate |per order )?(?:{_CHARGE})\b|off\b|orders?\b|min(?:imum)?\b(?!\W{{0,2}}\d| (?:qty|quantity|of \d))|"
     r"or more\b.{0,20}\border)",
     re.I,
 )
@@ -86,6 +86,7 @@ _FROM_BEFORE = re.compile(
 _AND_UP = re.compile(r"^ ?(?:\+(?!\d)|(?:and|&|or) ?(?:up|higher)\b)", re.I)
 _TO = re.compile(r"^ ?(?:-|–|—|to) ?$")
 
+_MISREAD_SIGN = re.compile(r"(?<![\w$])S(?=\d{1,3}\.\d{2}(?!\d))")  # text recognition's "S2.00"
 _DIGIT = re.compile(r"\d")
 _MANY = {
     "hundred": 100,
@@ -470,6 +471,8 @@ def read_price(text: str, tray: int | None = None, alone: bool = False) -> Price
         text = (
             text.replace("\u00a0", " ").replace("\u2009", " ").replace("\uff04", "$").replace("\ufe69", "$")
         )
+    if "S" in text:
+        text = _MISREAD_SIGN.sub("$", text)
     found = _amounts(text)
     if any(not a.bare for a in found):  # beside signed amounts a bare figure is a size, a total, a code
         signed = [a for a in found if not a.bare]
