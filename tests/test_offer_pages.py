@@ -100,3 +100,13 @@ def test_a_doubtful_name_is_not_cleared_by_the_next_plant_of_a_list(check):
 def test_two_prices_are_two_offers(check):
     lines, _ = check("Pickerelweed $4.00\nPontederia cordata $3.00\n")
     assert [line.price_each for line in lines.values()] == [4.0, 3.0]
+
+
+def test_a_quoted_question_and_a_thing_beneath_a_plant_are_no_part_of_the_offer(check):
+    lines, _ = check("""
+Do you have pickerelweed?
+Buttonbush live stakes $1.10 ea (100 min)
+Coir log 12" x 10' $85
+""")
+    assert lines[1].verdict == NO_PLANT
+    assert lines[2].size == "" and lines[2].price_each == 1.10 and lines[2].least_order == 100

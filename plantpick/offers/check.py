@@ -14,7 +14,7 @@ from plantpick.offers.fuzzy_match import match_nearest
 from plantpick.offers.match import Reading, ReadingKind
 from plantpick.offers.name_index import NameBook, name_book
 from plantpick.offers.normalize import epithet_stem
-from plantpick.offers.page_lines import is_label_of_shop, is_review, joined_lines
+from plantpick.offers.page_lines import is_label_of_shop, is_question, is_review, joined_lines
 from plantpick.offers.prices import (
     DOLLARS,
     LeastSpend,
@@ -249,8 +249,8 @@ class _OfferReader:
         if i in self.joined:
             self._go_on(line, price)
             return
-        if price is None and reading.kind == ReadingKind.PLANT and is_review(text):
-            self._add(line, "what a buyer says")
+        if price is None and reading.kind == ReadingKind.PLANT and (is_review(text) or is_question(text)):
+            self._add(line, "a question" if is_question(text) else "what a buyer says")
             return
         whole = self.whole.get(i)
         heads = not price and whole is None and _could_head(reading, text)
@@ -364,7 +364,7 @@ class _OfferReader:
         plant = self.lines[self.current]
         if sold_out(line.text) and not self._among_labels(line.text):
             plant = replace(plant, sold_out=True)
-        if not plant.size and not plant.form and len(line.text.split()) <= 6:
+        if not plant.size and not plant.form and only_price(line.text):
             plant = replace(plant, size=size_of(line.text), form=form_of(line.text.lower()))
             self.last_seen = line.number if plant.size or plant.form else self.last_seen
         if plant is not self.lines[self.current]:

@@ -25,6 +25,10 @@ _REVIEW = re.compile(
     r"arrived (?:in|quickly|healthy|alive|fast|on time|well)|great (?:plants?|seller|service)|customer reviews?)\b",
     re.I,
 )
+_ASKS = re.compile(
+    r"\W*(?:do|does|would|will|could|can) (?:you|they|it)\b|\W*(?:how much|how many|what does|what do|what is|is there|are there)\b",
+    re.I,
+)
 _LABELS = re.compile(r"\W*(?:regular price|sale price|unit price)\W*(?:/ ?per)?\W*", re.I)
 _FIRST_WORD = re.compile(r"\W{0,2}([a-z]{3,})")
 _NAME_LABEL = re.compile(r"\W*(?:\(|(?:botanical|scientific|latin|common) name\b|a\.?k\.?a\b)", re.I)
@@ -36,6 +40,11 @@ def is_review(text: str) -> bool:
     if len(text) < 12 or "$" in text:
         return False
     return bool(_REVIEW.search(text) or _SAYS_WHO.search(text) and _BOUGHT.search(text))
+
+
+def is_question(text: str) -> bool:
+    """Whether a line asks a seller for a plant: "Do you have pickerelweed?"."""
+    return text.rstrip().endswith("?") and bool(_ASKS.match(text))
 
 
 def is_label_of_shop(texts: Sequence[str]) -> bool:

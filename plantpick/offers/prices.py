@@ -166,8 +166,10 @@ _NUMBER_BEFORE = re.compile(
     re.I,
 )
 _SEED_WEIGHT = re.compile(
-    r"(?<![\w.])(?:\d+ ?/ ?\d+|[½¼⅛]|\d*\.?\d+)\s?(lbs?|pounds?|oz|ounces?|g|gm|grams?|kg)\b\.?\W{0,3}$", re.I
+    r"(?<![\w.])(?:\d+ ?/ ?\d+|[½¼⅛]|\d*\.?\d+)\s?(lbs?|pounds?|oz|ounces?|gm|grams?|kg)\b\.?(?: (?:bag|packet|pkt|box|sack))?\W{0,3}$",
+    re.I,
 )
+_PORTION = re.compile(r"\b(?:cups?|handfuls?|scoops?|portions?|jars?)\b\W{0,4}$", re.I)
 _FOR = re.compile(r"(?<![\d.$-])(\d{1,5}) ?(?:for|/|plants? ?[:=-]|plugs? ?[:=-]) ?$", re.I)
 _BREAK_BEFORE = re.compile(
     r"(?<![\d.$#-])(?P<low>\d{1,5})\s?(?:(?:-|–|to)\s?(?P<high>\d{1,6})|(?P<up>\+|\s?(?:or|and|&) (?:more|up|over)))\s?"
@@ -187,8 +189,8 @@ _PACK_OF = re.compile(
 _LOT_BEFORE = re.compile(_PACK_OF.pattern + r"\W{0,4}$", re.I)
 _COUNT = re.compile(
     r"(?<![\d.$£€#])(\d{1,4})[\s-]?(?:(?:plants?|plugs?|pcs|cells?)? ?(?:per|/|to (?:a|the)) ?(?:a )?"
-    r"(tray|flat|bunch|pack|pkg|bag|box|case)|-?\s?cells?\b|-?\s?count\b|-?\s?ct\b|-?\s?packs?\b|-?\s?pk\b)"
-    r"[\s-]*(tray|flat|bunch|pack|pkg|bag|box|case)?",
+    r"(tray|flat|bunch|bundle|bdl|pack|pkg|bag|box|case)|-?\s?cells?\b|-?\s?count\b|-?\s?ct\b|-?\s?packs?\b|-?\s?pk\b)"
+    r"[\s-]*(tray|flat|bunch|bundle|bdl|pack|pkg|bag|box|case)?",
     re.I,
 )
 _IN_BRACKETS = re.compile(
@@ -498,6 +500,8 @@ def _at_today(text: str, found: list[_Amount]) -> list[_Amount]:
     was = [a for a in found if _WAS.search(before[a])]
     if now and len(now) < len(found) and len(now) + len(was) == len(found):
         return now[:1]
+    if len(now) == 1 and now[0] is found[-1] and len(found) == 2:
+        return now  # "$18.00 Sale $12.00"
     left = [a for a in found if a not in was]
     return left if left and was else found
 
@@ -550,6 +554,9 @@ def _read(text: str, found: list[_Amount], tray: int | None, alone: bool) -> Pri
         per, unit, lot, _ = _unit(text, last, tray)
         if lot:
             per, unit = 1, "each"
+        if rest and (1, rest[0].value) in steps and rest[0].start < min(a.start for a in breaks):
+            said = " ".join(text[rest[0].start : last.end].split())
+            return Price(tuple(sorted(steps)), per, unit, first.currency, said)
         read = text[min(a.start for a in breaks) : last.end]
         start = _BREAK_BEFORE.search(text[: min(a.start for a in breaks)])
         read = f"{start.group().strip()} {read}" if start else read
@@ -696,7 +703,9 @@ def _lot(text: str, base: str, tray: int | None, end: int) -> tuple[int | None, 
 def _elsewhere(text: str, a: _Amount, tray: int | None) -> tuple[int | None, str, int | None]:
     """The unit of an amount with no words right behind it, from the words before it or anywhere on the line."""
     ahead = text[max(0, a.start - 40) : a.start]
-    weight = _SEED_WEIGHT.search(ahead[-16:])
+    if _PORTION.search(ahead):
+        return None, "portion", None
+    weight = _SEED_WEIGHT.search(ahead[-20:])
     if weight:
         return None, _WEIGHTS[weight.group(1).lower().rstrip(".")], None
     if _SAYS_EACH.search(text) or ahead.rstrip().endswith("@") or text[a.start] == "@":
