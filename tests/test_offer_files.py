@@ -344,3 +344,25 @@ def test_a_saved_web_page_is_read_by_its_blocks_and_tables(tmp_path):
     assert [line.text for line in lines[:3]] == ["Pickerelweed", "Pontederia cordata", "$9.00"]
     assert lines[3].header and lines[4].price == "$2.00 each, 25+ $1.80"
     assert not any("lily" in line.text or "color" in line.text for line in lines)
+
+
+def test_a_sheet_whose_headings_are_merged_over_two_rows(tmp_path):
+    from openpyxl import Workbook
+
+    book = Workbook()
+    sheet = book.active
+    for row in (
+        ["Invented Wetland Plants, price list"],
+        ["Plant", None, "2 in plug", None, "Quart", None],
+        ["Botanical name", "Common name", "Each", "50+", "Each", "50+"],
+        ["SEDGES"],
+        ["Carex stricta", "Tussock sedge", 1.2, 0.95, 5, 4.5],
+        ["Iris virginica", "Southern blue flag", None, None, 6.25, 5.5],
+    ):
+        sheet.append(row)
+    for span in ("A1:F1", "A2:B2", "C2:D2", "E2:F2", "A4:F4"):
+        sheet.merge_cells(span)
+    book.save(tmp_path / "list.xlsx")
+    lines = read_offer(str(tmp_path / "list.xlsx"))
+    assert [line.header for line in lines] == [False, True, True, False, False, False]
+    assert [line.price for line in lines[4:]] == ["$1.20 each, 50+ $0.95", "$6.25 each, 50+ $5.50"]

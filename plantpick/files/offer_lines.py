@@ -29,6 +29,7 @@ _PRICE_HEADER = re.compile(
 _BREAK_HEADER = re.compile(
     r"^\s*\$?\s*(\d{1,5}\s?(?:-|–|to)\s?\d{1,6}|\d{1,5}\s?\+)(?!\s?(?:\"|'|in\b|ft\b))", re.I
 )
+_BREAK_LAST = re.compile(r"\s(\d{1,5}\s?(?:-|–|to)\s?\d{1,6}|\d{1,5}\s?\+)\s*$", re.I)
 _LOT_WORD = r"tray|flat|pack|bunch|bundle|box|case|bag"
 _COUNT_HEADER = re.compile(
     rf"(?:plants?|plugs?|cells?|pieces|pcs|count|ct|qty|quantity|number|no\.?|#|units?)\s*(?:per|/|in an?|in)\s*(?P<per>{_LOT_WORD})\b"
@@ -193,7 +194,7 @@ class Columns:
                 or _PRICE_HEADER.search(heading)
                 or _WEIGHT_HEADER.match(heading)
                 or _SIZE_HEADER.search(heading)
-                or _BREAK_HEADER.search(heading.split(" ", 1)[-1])
+                or _span_of(heading)
             ):
                 self.price[i] = heading
 
@@ -256,6 +257,12 @@ def _could_head(cell: str) -> bool:
     )
 
 
+def _span_of(heading: str) -> str:
+    """The number of plants from which a column's price holds: "10-49", "Quart 50+"; empty if none."""
+    found = _BREAK_HEADER.match(heading) or _BREAK_LAST.search(heading)
+    return found.group(1) if found else ""
+
+
 def _sign_of(heading: str) -> str:
     """The money that a heading names, dollars where it names none: "Price (£)"."""
     found = _CURRENCY.search(heading)
@@ -264,9 +271,9 @@ def _sign_of(heading: str) -> str:
 
 def _said(heading: str, amount: str, size: str, lot: tuple[str, str]) -> str:
     """An amount with what its heading says of it, as a line would say it."""
-    span = _BREAK_HEADER.match(heading) or _BREAK_HEADER.search(heading.split(" ", 1)[-1])
+    span = _span_of(heading)
     if span:
-        return f"{span.group(1)} {amount}"
+        return f"{span} {amount}"
     weight = _WEIGHT_HEADER.match(heading)
     if weight:
         return f"{amount} per {weight.group(1)}"

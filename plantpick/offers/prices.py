@@ -228,7 +228,7 @@ _SOLD_WORDS = ("out", "avail", "fail", "stock", "discont", "oos", "order")
 _LEAST = re.compile(
     r"\bmin(?:imum|\.)?\s?(?:order(?:ed)?|purchase|qty\.?|quantity|quantities|number|of|is|per (?:species|variety|item|kind)|[:=-])?"
     r"\W{0,3}(?:order|qty\.?|quantity|of|is|per (?:species|variety|item|kind))?\W{0,3}(?P<count>\d{1,5})\b(?![.,/]\d|\s?[%\"'-])"
-    r"|(?<![\d.$£€,])(?P<before>\d{1,5}) ?(?:plants? |plugs? |pcs? |each )?(?:min(?:imum|\.)?)(?: order| qty| quantity|\b)(?! ?\d)"
+    r"|(?<![\d.$£€,])(?P<before>\d{1,5}) ?(?:plants? |plugs? |pcs? |each |ct |count )?(?:min(?:imum|\.)?)(?: order| qty| quantity|\b)(?! ?\d)"
     r"|\bsold (?:only )?(?:in|by) (?:multiples|increments|lots|bundles|bunches|packs|groups) of (?P<lots>\d{1,4})\b"
     r"|\b(?:in )?(?:multiples|increments) of (?P<multiples>\d{1,4})\b",
     re.I,
