@@ -11,7 +11,7 @@ from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.pond.growing_season import GrowingSeason
 from plantpick.pond.keep_clear import kind_of_place
 from plantpick.units import ACRE_FT2
-from plantpick.vocabulary import TOLERANCES, zone_number
+from plantpick.vocabulary import RISK_PERCENT, TOLERANCES, zone_number
 
 if TYPE_CHECKING:
     import numpy as np
@@ -136,6 +136,7 @@ class Pond:
     cover_target_percent: float | None = None  # None: no target of the owner's
     brush_percent: float = 0.0
     groups_wanted: int | None = None
+    risk_percent: float = RISK_PERCENT  # chance of passing the limit that the owner puts up with
     residents: frozenset[str] = frozenset()
     keep_clear: tuple[KeepClear, ...] = ()
     survey: Survey | None = None
@@ -226,6 +227,10 @@ class Pond:
     def with_tolerance(self, tolerance: str | float) -> Pond:
         """The same pond under another tolerance for spreading."""
         return replace(self, tolerance=tolerance)
+
+    def with_risk(self, percent: float) -> Pond:
+        """The same pond for an owner who puts up with another chance of passing the limit."""
+        return replace(self, risk_percent=percent)
 
     def only_at(self, names: tuple[str, ...]) -> Pond:
         """The same pond with nothing planted but on these stretches; plants may still creep along the others.

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from plantpick.catalogue.plants import Plant
-from plantpick.catalogue.traits import Traits
 from plantpick.pond.growing_season import REFERENCE_SEASON_DAYS
 from plantpick.pond.keep_clear import diffuser_advice, loose_plant_warning
 from plantpick.pond.model import Pond
-from plantpick.ranking import containment, takeover
+from plantpick.ranking import containment
 from plantpick.ranking.eligibility import Eligibility
 from plantpick.vocabulary import GROUP_SIZES, HERB_GROUP
 
@@ -38,18 +37,16 @@ JUMP_WORDS = {
 
 def plant_notes(
     found: Eligibility,
-    plants: Traits,
-    row: int,
     plant: Plant,
     pond: Pond,
-    where: takeover.Strips,
-    stretch: int,
+    *,
+    stops: str,
     depth_in: float,
     measures: tuple[str, ...],
     chore: str,
 ) -> tuple[str, ...]:
-    """What the owner should know of one ranked plant on this pond, most useful first."""
-    notes = [containment.stop_notes(plants, row, pond, where, stretch)]
+    """What the owner should know of one ranked plant on this pond, most useful first; `stops` says what stops its edge."""
+    notes = [stops]
     if measures:
         notes.append(f"only with {containment.in_words(measures)}: {chore}")
     low_pool = depth_in - pond.usual_drop_in

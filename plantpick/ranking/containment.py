@@ -10,6 +10,7 @@ from plantpick.catalogue.traits import Traits
 from plantpick.pond import basin as basins
 from plantpick.pond.model import Pond
 from plantpick.ranking import takeover
+from plantpick.ranking.draws import Draws, draw
 
 STEEP = 3.0  # 3 ft out for 1 ft down, the edge that stops most weeds (NC State Extension)
 CONTAINED_WEIGHT = (
@@ -52,15 +53,23 @@ JUMP_STOPPED_BY: dict[str, set[str]] = {  # way of jumping: measures that stop i
 }
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Contained:
     """The best measure for each plant: `measures[i]` is a tuple of words (empty: none helps), `groups[i]` the
-    number of groups that the pond can take with it, `worth[i]` what that counts beside staying put by itself: the
-    weight of each measure, times groups over those wanted."""
+    number of groups that the pond can take with it, `chance[i]` that so many pass the limit all the same (NaN where there is
+    no measure), `worth[i]` what it counts beside staying put by itself."""
 
     measures: tuple[tuple[str, ...], ...]
     groups: np.ndarray
+    chance: np.ndarray
     worth: np.ndarray
+
+    def subset(self, rows: np.ndarray) -> Contained:
+        """The same for some of the plants (a boolean mask)."""
+        kept = tuple(m for m, keep in zip(self.measures, rows) if keep)
+        return Contained(
+            measures=kept, groups=self.groups[rows], chance=self.chance[rows], worth=self.worth[rows]
+        )
 
 
 def stops_jump(plants: Traits, measures: tuple[str, ...]) -> np.ndarray:
@@ -94,28 +103,44 @@ def loose_most(plants: Traits) -> np.ndarray:
     return np.where(held, 0, takeover.MANY_GROUPS)
 
 
+def tended_most(plants: Traits, pond: Pond, measures: tuple[str, ...]) -> np.ndarray:
+    """The most groups, (plants,), that an owner keeps up with: tubs to lift, edge to cut back at the high rate."""
+    most = np.full(len(plants), takeover.MANY_GROUPS)
+    if "tub" in measures:
+        most = np.minimum(most, np.floor(TUBS_MOST / plants.group).astype(int))
+    elif "trim" in measures:
+        ring = np.maximum(trimmed_ft2(plants, pond)[2], 1e-9)
+        most = np.minimum(most, np.floor(TRIM_MOST_FT2 / ring)).astype(int)
+    return most
+
+
+def with_measures(
+    plants: Traits, pond: Pond, measures: tuple[str, ...], years: float, draws: Draws, nodes: int
+) -> takeover.Forecast:
+    """The forecast with the measures in force: `years` of growth are left to a planted stand."""
+    hold = takeover.Hold(years, stops_jump(plants, measures))
+    return takeover.forecast(plants, pond, draws=draws, hold=hold, nodes=nodes)
+
+
 def groups_with(
-    plants: Traits, pond: Pond, good: np.ndarray, measures: tuple[str, ...], hold: float
+    plants: Traits, pond: Pond, good: np.ndarray, measures: tuple[str, ...], years: float
 ) -> np.ndarray:
     """Groups that the pond can take with the measures in force, (plants,)."""
-    lengths = np.array([s.length_ft for s in pond.shore])
-    high = takeover.forecast(
-        plants, pond, hold=np.full(len(plants), hold), no_jump=stops_jump(plants, measures), levels=(2,)
-    )
-    groups = takeover.groups_within(high, good, lengths, pond.cap_percent / 100.0)
-    if "tub" in measures:
-        groups = np.minimum(groups, np.floor(TUBS_MOST / plants.group).astype(int))
-    if "trim" in measures and hold > 0:
-        groups = np.minimum(
-            groups, np.floor(TRIM_MOST_FT2 / np.maximum(trimmed_ft2(plants, pond)[2], 1e-9)).astype(int)
-        )
-    return groups
+    held = with_measures(plants, pond, measures, years, draw(plants.plant_id), takeover.DRAW_NODES)
+    lengths, cap, risk = limits_of(pond)
+    return takeover.groups_within(held, good, lengths, cap, risk, tended_most(plants, pond, measures))
+
+
+def limits_of(pond: Pond) -> tuple[np.ndarray, float, float]:
+    """The lengths of the stretches in feet, and the owner's limit and risk, from 0 to 1."""
+    return np.array([s.length_ft for s in pond.shore]), pond.cap_percent / 100.0, pond.risk_percent / 100.0
 
 
 def trimmed_ft2(plants: Traits, pond: Pond) -> np.ndarray:
     """Square feet of edge to cut back a year for one group, (3, plants), low to high: a ring one year's advance wide."""
-    first = takeover.group_radius_ft(plants.group, plants.number["spacing_in"])
-    return np.pi * ((first + takeover.edge_rates_ft_yr(plants, pond).T) ** 2 - first**2)
+    first, row = takeover.group_shape(plants.group, plants.number["spacing_in"])
+    rate = takeover.edge_rates_ft_yr(plants, pond).T
+    return np.pi * ((first + rate) ** 2 - first**2) + 2.0 * row * rate
 
 
 def steepened(pond: Pond) -> Pond:
@@ -141,25 +166,31 @@ def containment_options(plants: Traits, pond: Pond) -> list[tuple[tuple[str, ...
     return ways
 
 
-def contain(plants: Traits, pond: Pond, good: np.ndarray, wanted: np.ndarray) -> Contained:
-    """For each plant the measure that is worth most, (plants,) `wanted` groups; among equals the least trouble.
+def contain(plants: Traits, pond: Pond, good: np.ndarray, wanted: np.ndarray, draws: Draws) -> Contained:
+    """For each plant the measure that is worth most, (plants,) `wanted` groups (0: it needs none); of equals the one that
+    leaves room for more groups, then the least trouble.
 
     Two measures together count the weight twice: each depends on the owner doing it.
     """
     count = len(plants)
-    best, worth = np.zeros(count, dtype=int), np.zeros(count)
+    best, worth, chance = np.zeros(count, dtype=int), np.zeros(count), np.full(count, np.nan)
     chosen: list[tuple[str, ...]] = [()] * count
-    for measures, hold, mask, basin in containment_options(plants, pond):
+    lengths, cap, risk = limits_of(pond)
+    for measures, years, mask, basin in containment_options(plants, pond):
         weight = CONTAINED_WEIGHT ** len(measures)
-        rows = np.flatnonzero(mask & (wanted > 0) & (worth < weight - 1e-12))
+        rows = np.flatnonzero(mask & (best < wanted) & (worth <= weight + 1e-12))
         if not len(rows):
             continue
-        groups = np.minimum(groups_with(plants.subset(rows), basin, good[rows], measures, hold), wanted[rows])
-        value = weight * groups / wanted[rows]
-        for row, number, gain in zip(rows, groups, value):
-            if gain > worth[row] + 1e-12:
-                best[row], worth[row], chosen[row] = number, gain, measures
-    return Contained(tuple(chosen), best, worth)
+        some = plants.subset(rows)
+        held = with_measures(some, basin, measures, years, draws.subset(rows), takeover.DRAW_NODES)
+        most = np.minimum(tended_most(some, basin, measures), wanted[rows])
+        groups = takeover.groups_within(held, good[rows], lengths, cap, risk, most)
+        set_out = takeover.allot(good[rows], lengths, np.maximum(groups, 1))
+        passing = takeover.chance_over(held, set_out, cap)
+        for row, number, over in zip(rows, groups, passing):
+            if number and (weight, number) > (worth[row] + 1e-12 * (worth[row] > 0), best[row]):
+                best[row], worth[row], chance[row], chosen[row] = number, weight, over, measures
+    return Contained(measures=tuple(chosen), groups=best, chance=chance, worth=worth)
 
 
 def in_words(measures: tuple[str, ...]) -> str:

@@ -12,6 +12,7 @@ from plantpick.catalogue.traits import traits
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment, rank, site_factors
 from plantpick.ranking import takeover as spread
+from plantpick.ranking.chances import chance_words, chances
 from plantpick.ranking.eligibility import Eligibility, eligibility
 from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, LIMITING, OnePlant, sites
 from plantpick.vocabulary import fit_word
@@ -38,6 +39,9 @@ class Explanation:
     cap_percent: float
     groups_wanted: int = 0
     groups_max: int = 0
+    groups_planned: int = 0  # what the shares and the chance are for
+    risk_percent: float = 0.0
+    chance_over_cap: float = np.nan
     measures: tuple[tuple[str, int], ...] = ()  # measure in words, groups that the pond can take with it
     use: tuple[tuple[str, float], ...] = ()  # purpose, value 0-3 at the best place
     stays_how: str = ""  # what the stays-put index is made of; empty when the plant is ruled out
@@ -47,7 +51,7 @@ class Explanation:
 
 def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool = False) -> Explanation:
     """Everything that goes into one plant's line in the ranking, or that keeps it out."""
-    ranked = rank.rank(pond, catalogue, next_door=next_door, draws=0, only=[plant_id])
+    ranked = rank.rank(pond, catalogue, next_door=next_door, places=False, only=[plant_id])
     out = {r.plant_id: r.reason for r in ranked.ruled_out}
     reason = out.get(plant_id, "")
     found = eligibility(catalogue, plant_id, pond.state, next_door)
@@ -83,15 +87,11 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
     good = rank.good_stretches(judged, pond)
     wanted = rank.groups_wanted(pond, good)
     lengths = np.array([s.length_ft for s in pond.shore])
-    where = spread.strips(plants, pond)
-    allotted = spread.allot(good, lengths, wanted)
+    judged_by = chances(plants, pond, good, wanted)
+    allotted = spread.allot(good, lengths, judged_by.planned)
     over = tuple(
-        (y, spread.percents(spread.forecast(plants, pond, y, where=where).takeover(allotted)[0]))
-        for y in spread.YEARS
+        (y, spread.percents(p)) for y, p in spread.points_by_year(plants, pond, allotted, spread.YEARS)
     )
-    cap = pond.cap_percent / 100.0
-    high = spread.forecast(plants, pond, where=where, levels=(2,))
-    groups = spread.groups_within(high, good, lengths, cap, most=containment.loose_most(plants))
     measures = tuple(
         (containment.in_words(words), int(containment.groups_with(plants, basin, good, words, hold)[0]))
         for words, hold, works, basin in containment.containment_options(plants, pond)
@@ -120,10 +120,13 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
         combined=combined,
         combined_how=how,
         takeover=over,
-        takeover_how=_takeover_how(plants, pond, where),
+        takeover_how=_takeover_how(plants, pond, judged_by.where),
         cap_percent=pond.cap_percent,
         groups_wanted=int(wanted[0]),
-        groups_max=int(groups[0]),
+        groups_max=int(judged_by.groups_max[0]),
+        groups_planned=int(judged_by.planned[0]),
+        risk_percent=pond.risk_percent,
+        chance_over_cap=float(judged_by.over[0]),
         measures=measures,
         use=use,
         stays_how=_stays_how(line) if line else "",
@@ -134,12 +137,11 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
 
 def _stays_how(line: rank.RankedPlant) -> str:
     if not line.contained_by:
-        held = min(line.groups_max, line.groups_wanted)
-        return f"stays put {line.stays_put:.2f}: {held} of {line.groups_wanted} groups, with no help from you"
+        return f"stays put {line.stays_put:.2f}: {chance_words(line.chance_over_cap)} of passing your limit, with no help from you"
     weight = containment.CONTAINED_WEIGHT ** len(line.contained_by)
     return (
-        f"stays put {line.stays_put:.2f}: {line.contained_groups} of {line.groups_wanted} groups with "
-        f"{containment.in_words(line.contained_by)}, times {weight:.2g} since that depends on you"
+        f"stays put {line.stays_put:.2f}: with {containment.in_words(line.contained_by)} "
+        f"{chance_words(line.chance_over_cap_contained or 0.0)} of passing your limit; {weight:.2g} since that depends on you"
     )
 
 
@@ -169,14 +171,20 @@ def _takeover_how(plants, pond: Pond, where: spread.Strips) -> tuple[str, ...]:
         n[c] * pond.growing_season.rate_factor
         for c in ("spread_low_ft_yr", "spread_ft_yr", "spread_high_ft_yr")
     ]
-    first = float(spread.group_radius_ft(plants.group, plants.number["spacing_in"])[0])
+    start = spread.group_shape(plants.group, plants.number["spacing_in"])
+    first, row = float(start.radius_ft[0]), float(start.row_ft[0])
     years = spread.YEARS[-1]
     last = [first + rate * (years - spread.SETTLING_YEARS) for rate in rates]
     jumps = spread.JUMP_FACTOR[plants.word["jump"][0]]
     lines = [
-        f"a group of {plants.group[0]:g} at {n['spacing_in']:g} in starts as a disc {first:.1f} ft from middle to edge; "
-        f"after a settling year its edge moves {_three(rates, '.2g')} ft a year (catalogue rate x "
-        f"{pond.growing_season.rate_factor:.2f} for the season), and in year {years} it is {_three(last, '.3g')} ft from the middle",
+        (
+            f"a group of {plants.group[0]:g} at {n['spacing_in']:g} in starts as a row {row:.1f} ft long with its edge "
+            f"{first:.1f} ft around it; "
+            if row
+            else f"a group of {plants.group[0]:g} at {n['spacing_in']:g} in starts as a disc {first:.1f} ft from middle to edge; "
+        )
+        + f"after a settling year its edge moves {_three(rates, '.2g')} ft a year (catalogue rate x "
+        f"{pond.growing_season.rate_factor:.2f} for the season), and in year {years} it is {_three(last, '.3g')} ft from the {'row' if row else 'middle'}",
         f"one colony becomes {_three(jumps, 'g')} a year"
         if jumps[2] > 1
         else "it starts no colonies away from the first",

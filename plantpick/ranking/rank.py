@@ -12,13 +12,12 @@ from plantpick.catalogue.traits import Traits, traits
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment, eligibility, takeover
 from plantpick.ranking.cautions import plant_notes, pond_assumptions, pond_cautions
+from plantpick.ranking.chances import Chances, chance_words, chances
+from plantpick.ranking.draws import MANY, SEED
 from plantpick.ranking.ruled_out import REASONS, RuledOut, lawful_natives, why_not
 from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, GOOD, Sites, sites
 from plantpick.vocabulary import JOBS, PURPOSES, fit_word
 
-DRAWS = 30
-SEED = 20_260_401
-DRAW_NODES = 5  # points across a strip in a draw: the order needs no more
 DRY_COVER = 0.5  # what stems that stand dry at low pool count as fish cover: judgement
 
 
@@ -41,6 +40,11 @@ class RankedPlant:
     cap_percent: float
     groups_wanted: int
     groups_max: int
+    groups_planned: (
+        int  # the groups wanted, or as many as the pond can take; the chances and shares are for so many
+    )
+    chance_over_cap: float  # 0 to 1, that they pass the limit when nobody cuts them
+    chance_over_cap_contained: float | None  # the same with the measures; None where it needs none
     contained_by: tuple[str, ...]
     contained_groups: int
     chore: str
@@ -95,9 +99,9 @@ def score(site, stays_put, use):
     return 100.0 * np.cbrt(np.asarray(site) * stays_put * use)
 
 
-def stays_put_index(groups_max, contained_worth, wanted):
-    """Groups the pond can take over groups wanted, at most 1; or, if larger, what containment is worth."""
-    return np.maximum(np.minimum(1.0, groups_max / np.maximum(wanted, 1)), contained_worth)
+def stays_put_index(groups_max, contained_worth):
+    """1 where the pond can take a group left alone, within the owner's risk; otherwise what the best measure is worth."""
+    return np.where(np.asarray(groups_max) >= 1, 1.0, contained_worth)
 
 
 def rank(
@@ -106,14 +110,16 @@ def rank(
     *,
     job: str = "all",
     next_door: bool = False,
-    draws: int = DRAWS,
+    draws: int = MANY,
     seed: int = SEED,
+    places: bool = True,
     only: list[str] | None = None,
 ) -> Ranking:
     """Rank the catalogue for a pond.
 
     `job` narrows it to shoreline, fish cover or shade plants; `next_door` lets in plants native only to
-    neighbouring states; `draws` seeded draws inside the traits' ranges show how firm the order is (0: skip them). `only` looks at some plants alone.
+    neighboring states; `draws` is the number of seeded draws inside the traits' ranges; `places` asks for the range of places
+    of each plant over these; `only` looks at some plants alone.
     """
     asked = catalogue.every_plant() if only is None else map(catalogue.plant, only)
     wanted_forms = [plant for plant in asked if plant.growth_form in JOBS[job]]
@@ -142,14 +148,14 @@ def rank(
 
     good = good_stretches(judged, pond)
     wanted = groups_wanted(pond, good)
-    verdict = _takeover(plants, pond, good, wanted)
-    fits = (verdict.groups >= 1) | (verdict.contained.groups >= 1)
+    verdict = chances(plants, pond, good, wanted, number=draws, seed=seed)
+    fits = (verdict.groups_max >= 1) | (verdict.contained.groups >= 1)
     for row in np.flatnonzero(~fits):
         rule_out(
             plants.plant_id[row],
             "takeover",
-            f"{wanted[row]} group{'s' if wanted[row] > 1 else ''} could hold {_percent(verdict.shares[row, 2] * 100)} "
-            f"of the pond in ten years (cap {pond.cap_percent:g} %), and nothing holds it",
+            f"{chance_words(verdict.over[row])} that one group passes your {pond.cap_percent:g} % in ten years, and nothing "
+            "holds it",
         )
     plants, judged, use, good, wanted, verdict = (
         plants.subset(fits),
@@ -160,33 +166,28 @@ def rank(
         verdict.subset(fits),
     )
 
-    places = [judged.best_place(i, use[i], pond) for i in range(len(plants))]
-    site = np.array([judged.index[i, s, d] for i, (s, d) in enumerate(places)])
-    use = np.array([use[i, d] for i, (_, d) in enumerate(places)])
-    stays = stays_put_index(verdict.groups, verdict.contained.worth, wanted)
+    best = [judged.best_place(i, use[i], pond) for i in range(len(plants))]
+    site = np.array([judged.index[i, s, d] for i, (s, d) in enumerate(best)])
+    use = np.array([use[i, d] for i, (_, d) in enumerate(best)])
+    stays = stays_put_index(verdict.groups_max, verdict.contained.worth)
     scores = score(site, stays, use)
     # among equals the one that takes less comes first
     ties = np.lexsort((plants.plant_id.astype(str), verdict.shares[:, 2].round(6)))
     order = ties[np.argsort(-np.round(scores[ties], 6), kind="stable")]
-    spans = _stability(plants, pond, good, wanted, site, use, verdict, scores, ties, draws, seed)
-    ranked = tuple(
-        _row(
-            i,
-            plants,
-            catalogue,
-            pond,
-            judged,
-            places[i],
-            wanted,
-            verdict,
-            scores,
-            stays,
-            use,
-            spans[i],
-            passed,
-        )
-        for i in order
+    spans = _place_spans(site, use, verdict, scores, ties) if places else [(0, 0)] * len(plants)
+    scored = _Scored(
+        plants=plants,
+        judged=judged,
+        wanted=wanted,
+        verdict=verdict,
+        passed=passed,
+        stays=stays,
+        use=use,
+        score=scores,
+        best=best,
+        spans=spans,
     )
+    ranked = tuple(_row(i, scored, catalogue, pond) for i in order)
     ruled = tuple(sorted(out.values(), key=lambda r: (list(REASONS).index(r.code), r.plant_id)))
     return Ranking(
         pond=pond,
@@ -219,133 +220,87 @@ def groups_wanted(pond: Pond, good: np.ndarray) -> np.ndarray:
     return np.full(len(good), pond.groups_wanted) if pond.groups_wanted else good.sum(axis=1)
 
 
-@dataclass(frozen=True)
-class _Verdict:
-    groups: np.ndarray
-    contained: containment.Contained
-    shares: np.ndarray
-    where: takeover.Strips
+@dataclass(frozen=True, kw_only=True)
+class _Scored:
+    """All plants that fit, judged and scored, an entry a plant: what the lines of the ranking are made of."""
 
-    def subset(self, mask: np.ndarray) -> _Verdict:
-        held = containment.Contained(
-            tuple(m for m, keep in zip(self.contained.measures, mask) if keep),
-            self.contained.groups[mask],
-            self.contained.worth[mask],
-        )
-        return _Verdict(self.groups[mask], held, self.shares[mask], self.where.subset(mask))
-
-
-def _takeover(plants: Traits, pond: Pond, good: np.ndarray, wanted: np.ndarray) -> _Verdict:
-    lengths = np.array([s.length_ft for s in pond.shore])
-    where = takeover.strips(plants, pond)
-    coming = takeover.forecast(plants, pond, where=where)
-    shares = coming.takeover(takeover.allot(good, lengths, wanted))
-    groups = takeover.groups_within(
-        coming.at_level(2), good, lengths, pond.cap_percent / 100.0, most=containment.loose_most(plants)
-    )
-    held = containment.contain(plants, pond, good, np.where(groups < wanted, wanted, 0))
-    return _Verdict(groups, held, shares, where)
+    plants: Traits
+    judged: Sites
+    wanted: np.ndarray
+    verdict: Chances
+    passed: dict[str, eligibility.Eligibility]
+    stays: np.ndarray
+    use: np.ndarray
+    score: np.ndarray
+    best: list[tuple[int, int]]  # position of the stretch and of the depth
+    spans: list[tuple[int, int]]
 
 
-def _row(
-    i, plants, catalogue, pond, judged, place, wanted, verdict, scores, stays, use, span, passed
-) -> RankedPlant:
-    plant_id = plants.plant_id[i]
-    plant = catalogue.plant(plant_id)
-    stretch, depth = place
-    by_band = judged.bands(i)
+def _row(i: int, case: _Scored, catalogue: Catalogue, pond: Pond) -> RankedPlant:
+    plant_id = str(case.plants.plant_id[i])
+    plant, found, verdict = catalogue.plant(plant_id), case.passed[plant_id], case.verdict
+    stretch, depth = case.best[i]
+    by_band = case.judged.bands(i)
     places = tuple(
         (pond.stretches[s].name, BAND_NAMES[b], float(by_band[s, b]))
         for s in range(by_band.shape[0])
         for b in range(by_band.shape[1])
         if by_band[s, b] >= GOOD
     )
-    free, held = int(verdict.groups[i]), int(verdict.contained.groups[i])
-    better = verdict.contained.worth[i] > min(1.0, free / wanted[i])
-    measures = verdict.contained.measures[i] if better else ()
-    number = min(held, int(wanted[i])) if better else 0
-    found = passed[plant_id]
-    chore = containment.chore(plants, i, pond, measures, number) if measures else ""
-    notes = plant_notes(found, plants, i, plant, pond, verdict.where, stretch, DEPTHS[depth], measures, chore)
+    measures, number = verdict.contained.measures[i], int(verdict.contained.groups[i])
+    chore = containment.chore(case.plants, i, pond, measures, number) if measures else ""
+    notes = plant_notes(
+        found,
+        plant,
+        pond,
+        stops=containment.stop_notes(case.plants, i, pond, verdict.where, stretch),
+        depth_in=DEPTHS[depth],
+        measures=measures,
+        chore=chore,
+    )
     return RankedPlant(
         plant_id=plant_id,
         scientific_name=plant.scientific_name,
         common_name=plant.common_name,
         growth_form=plant.growth_form,
-        score=float(scores[i]),
-        site=float(judged.index[i, stretch, depth]),
-        stays_put=float(stays[i]),
-        use=float(use[i]),
+        score=float(case.score[i]),
+        site=float(case.judged.index[i, stretch, depth]),
+        stays_put=float(case.stays[i]),
+        use=float(case.use[i]),
         stretch=pond.stretches[stretch].name,
         band=BAND_NAMES[BAND_OF_DEPTH[depth]],
         depth_in=float(DEPTHS[depth]),
         takeover_percent=takeover.percents(verdict.shares[i]),
         cap_percent=pond.cap_percent,
-        groups_wanted=int(wanted[i]),
-        groups_max=free,
+        groups_wanted=int(case.wanted[i]),
+        groups_max=int(verdict.groups_max[i]),
+        groups_planned=int(verdict.planned[i]),
+        chance_over_cap=float(verdict.over[i]),
+        chance_over_cap_contained=float(verdict.contained.chance[i]) if measures else None,
         contained_by=measures,
         contained_groups=number,
         chore=chore,
         good_places=places,
         state_status=eligibility.NEXT_DOOR if found.native == "not recorded" else found.native,
         notes=notes,
-        places=span,
+        places=case.spans[i],
         eligible=found.code,
     )
 
 
-def _stability(
-    plants, pond, good, wanted, site, use, verdict, scores, ties, draws, seed
-) -> list[tuple[int, int]]:
-    """The range of places of each plant over seeded draws: rates, jumping and reach drawn inside their ranges.
-
-    A plant that stays put at the high end of its ranges does so in every draw; only the others are drawn.
-    """
-    count = len(plants)
-    if not draws or not count:
-        return [(0, 0)] * count
-    rng = np.random.default_rng(seed)
-    # the dice belong to the plant, whatever its row: cast them in the order of plant_id
-    alphabetical = np.argsort(plants.plant_id.astype(str))
-    dice = np.empty((3, draws, count))
-    dice[:, :, alphabetical] = rng.random((3, draws, count))
-    unsure = np.flatnonzero(verdict.groups < wanted)
-    index = np.tile(unsure, draws)
-    many = plants.subset(index)
-    rate, jump, reach = dice[:, :, unsure].reshape(3, -1)
-    n = many.number
-    drawn = triangular(rate, n["spread_low_ft_yr"], n["spread_ft_yr"], n["spread_high_ft_yr"])
-    deep = triangular(reach, n["advance_depth_low_in"], n["advance_depth_in"], n["advance_depth_high_in"])
-    double = triangular(rate, n["doubling_low_days"], n["doubling_days"], n["doubling_high_days"])
-    many = many.replaced(spread_high_ft_yr=drawn, advance_depth_high_in=deep, doubling_low_days=double)
-    factor = triangular(jump, *takeover.jump_factors(many).T)
-    high = takeover.forecast(
-        many, pond, levels=(2,), factors=np.repeat(factor[:, None], 3, axis=1), nodes=DRAW_NODES
-    )
-    lengths = np.array([s.length_ft for s in pond.shore])
-    most = np.minimum(wanted, containment.loose_most(plants))[index]
-    groups = takeover.groups_within(high, good[index], lengths, pond.cap_percent / 100.0, most=most)
-    stays = stays_put_index(groups, verdict.contained.worth[index], wanted[index])
-    table = np.tile(scores, (draws + 1, 1))
-    table[1:, unsure] = score(site[index], stays, use[index]).reshape(draws, -1)
+def _place_spans(site, use, verdict: Chances, scores, ties) -> list[tuple[int, int]]:
+    """The range of places of each plant over the draws: in a draw that passes the limit a plant counts what a measure is worth,
+    in one that does not it stays put by itself."""
+    held = np.where(verdict.groups_max >= 1, containment.CONTAINED_WEIGHT, verdict.contained.worth)
+    stays = np.where(verdict.passes, held[:, None], 1.0)
+    table = np.vstack([scores, score(site[:, None], stays, use[:, None]).T])
     # equals keep the order that they have in the ranking itself
     ordered = np.lexsort((np.broadcast_to(np.argsort(ties), table.shape), -np.round(table, 6)), axis=1)
     places = np.empty_like(ordered)
-    np.put_along_axis(places, ordered, np.broadcast_to(np.arange(1, count + 1), ordered.shape), axis=1)
+    np.put_along_axis(places, ordered, np.broadcast_to(np.arange(1, len(scores) + 1), ordered.shape), axis=1)
     low = np.minimum(np.percentile(places, 5, axis=0), places[0])
     top = np.maximum(np.percentile(places, 95, axis=0), places[0])
     return [(int(np.floor(a)), int(np.ceil(b))) for a, b in zip(low, top)]
-
-
-def triangular(u, low, typical, high):
-    """The value of a triangular distribution at probability u (NaN limits give NaN)."""
-    low, typical, high = (np.asarray(v, dtype=float) for v in (low, typical, high))
-    with np.errstate(divide="ignore", invalid="ignore"):
-        span = high - low
-        at = np.where(span > 0, (typical - low) / span, 0.0)
-        up = low + np.sqrt(u * span * (typical - low))
-        down = high - np.sqrt((1.0 - u) * span * (high - typical))
-    return np.where(span > 0, np.where(u < at, up, down), typical)
 
 
 def firmness(rows: tuple[RankedPlant, ...]) -> str:
@@ -362,7 +317,3 @@ def firmness(rows: tuple[RankedPlant, ...]) -> str:
         f"{head} order depends on spread rates, reach and seeding that few people have "
         "measured: read the range of places, not the place."
     )
-
-
-def _percent(value: float) -> str:
-    return f"{value:.0f} %" if value >= 1 else f"{value:.1f} %"

@@ -1,15 +1,17 @@
 """Takeover: how much of the pond's surface one plant could hold if you never cut it back.
 
-A *group* is set out at its spacing and soon stands as one round colony, whose edge advances by a rate each year
-after a settling year. It lives in the strip of each stretch between the depth it tolerates on the waterline side
-and the depth its edge can creep into. All the ground that it holds counts, bank and water together, as a share of
-the pond's surface. Forecasts come as low, typical and high. docs/method.md gives the derivation.
+A *group* of herbs is a row along one depth line (shrubs a triangle, trees one) and soon stands as one colony, whose edge
+advances by a rate each year after a settling year: the row becomes a stadium. It lives in the strip of each stretch between
+the depth it tolerates on the waterline side and the depth its edge can creep into. All the ground that it holds counts, bank
+and water together, as a share of the pond's surface. Every trait is drawn inside its range (draws.py), and the closed forms
+here are worked out for all draws at once. docs/method.md gives the derivation.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -17,6 +19,15 @@ from plantpick.catalogue.traits import Traits
 from plantpick.pond.basin import LEAST, MEASURED, MOST, area_at_depth_ft2, area_shallower_ft2
 from plantpick.pond.deepest_growth import reach_in
 from plantpick.pond.model import Pond
+from plantpick.ranking.draws import (
+    POINTS,
+    Draws,
+    draw,
+    lognormal_between,
+    normal_between,
+    percent_points,
+)
+from plantpick.vocabulary import HERB_GROUP
 
 YEARS = (1, 3, 5, 10)
 SETTLING_YEARS = 1.0
@@ -26,24 +37,29 @@ JUMP_FACTOR = {"none": (1.0, 1.0, 1.0), "low": (1.0, 1.1, 1.3), "high": (1.3, 2.
 FLOATING_SHARE = (0.3, 0.6, 1.0)
 FLOATING_START_FT2 = 1.0
 MANY_GROUPS = 30  # from here on the number is no longer a limit worth naming
-NODES = 12  # points across a strip at which its cover is worked out
+NODES = 6  # points across half a strip at which its cover is worked out: the other half is its mirror
+DRAW_NODES = 3  # the same in a draw
 
 
-def disc_in_strip(radius, across, width, length):
-    """Area of a disc that lies inside a strip, square feet.
+def disc_in_strip(radius, across, width, length, row=0.0):
+    """Area of a disc, or of a stadium, that lies inside a strip, square feet.
 
     The disc of `radius` is centred `across` feet from one long side of a strip `width` feet wide and `length`
-    feet long, whose ends join (the shore goes round the pond). All in feet; arrays broadcast.
+    feet long, whose ends join (the shore goes round the pond). A stadium is a disc drawn out along the strip by the
+    length `row`. All in feet; arrays broadcast.
     """
     r = np.maximum(np.asarray(radius, dtype=float), 1e-9)
     square = r * r
-    # within `full` feet of its centre line the disc is longer than the strip: there the chord is the strip's length
-    full = np.sqrt(np.maximum(square - np.square(length) / 4.0, 0.0))
+    # within `full` feet of its center line the stadium is longer than the strip: there the chord is the strip's length
+    rest = np.maximum(np.asarray(length, dtype=float) - row, 0.0) / 2.0
+    full = np.sqrt(np.maximum(square - rest * rest, 0.0))
     wraps = full.any()
-    full_plain = full * np.sqrt(square - full * full) + square * np.arcsin(full / r) if wraps else 0.0
+    full_plain = (
+        full * np.sqrt(square - full * full) + square * np.arcsin(full / r) + row * full if wraps else 0.0
+    )
 
-    def half(u):  # area between the centre line and a line u feet from it, -r <= u <= r
-        plain = u * np.sqrt(np.maximum(square - u * u, 0.0)) + square * np.arcsin(u / r)
+    def half(u):  # area between the center line and a line u feet from it, -r <= u <= r
+        plain = u * np.sqrt(np.maximum(square - u * u, 0.0)) + square * np.arcsin(u / r) + row * u
         if not wraps:
             return plain
         size = np.abs(u)
@@ -52,9 +68,37 @@ def disc_in_strip(radius, across, width, length):
     return half(np.clip(width - across, -r, r)) - half(np.clip(-across, -r, r))
 
 
-def group_radius_ft(plants_in_group, spacing_in):
-    """Radius of the round patch that a group fills at its spacing (triangular setting), feet."""
-    return np.sqrt(plants_in_group * 0.8660254 / np.pi) * np.asarray(spacing_in, dtype=float) / 12.0
+def mean_disc_in_strip(radius, width, length):
+    """The same for a disc, averaged over all places of its center across the strip: in closed form, square feet."""
+    r = np.maximum(np.asarray(radius, dtype=float), 1e-9)
+    square = r * r
+    top = np.minimum(r, width)
+    full = np.minimum(np.sqrt(np.maximum(square - np.square(length) / 4.0, 0.0)), top)
+
+    def to(s):  # the integral of chord x (width - s) from 0 to s
+        left = np.sqrt(np.maximum(square - s * s, 0.0))
+        return width * (s * left + square * np.arcsin(s / r)) + (left**3 - square * r) * (2.0 / 3.0)
+
+    inside = to(top)
+    if full.any():
+        inside = inside - to(full) + length * (width * full - full * full / 2.0)
+    return 2.0 * inside / np.maximum(width, 1e-9)
+
+
+class GroupShape(NamedTuple):
+    """What a group starts as: a stadium of `radius_ft` around a row `row_ft` long (0: a disc)."""
+
+    radius_ft: np.ndarray
+    row_ft: np.ndarray
+
+
+def group_shape(plants_in_group, spacing_in) -> GroupShape:
+    """What a group starts as, at its spacing in inches: half a spacing around a row of herbs set along one depth line; around
+    fewer plants (shrubs in a triangle, a tree) the disc that they fill at triangular setting."""
+    number, spacing = np.asarray(plants_in_group, dtype=float), np.asarray(spacing_in, dtype=float) / 12.0
+    row = np.where(number >= HERB_GROUP, (number - 1.0) * spacing, 0.0)
+    disc = np.sqrt(number * 0.8660254 / np.pi) * spacing
+    return GroupShape(np.where(number >= HERB_GROUP, spacing / 2.0, disc), row)
 
 
 Percents = tuple[float, float, float]  # of the surface: low, typical, high
@@ -67,16 +111,16 @@ def percents(shares: np.ndarray) -> Percents:
     return low, typical, high
 
 
-def edge_rates_ft_yr(plants: Traits, pond: Pond) -> np.ndarray:
-    """How fast each stand's edge moves on this pond, feet a year, (plants, 3), low to high; 0 where the rate is not known."""
-    rates = np.stack([plants.number[column] for column in RATES], axis=1)
-    return np.nan_to_num(rates) * pond.growing_season.rate_factor
+def edge_rates_ft_yr(plants: Traits, pond: Pond, draws: Draws = POINTS) -> np.ndarray:
+    """How fast each stand's edge moves on this pond, feet a year, (plants, draws); 0 where the rate is not known."""
+    points = np.nan_to_num(np.stack([plants.number[column] for column in RATES], axis=1))
+    return lognormal_between(points, draws.score["rate"]) * pond.growing_season.rate_factor
 
 
-def jump_factors(plants: Traits) -> np.ndarray:
-    """Colonies that one colony becomes in a year, (plants, 3), low to high; a plant of unknown habit jumps no further."""
-    factors = [JUMP_FACTOR.get(word, JUMP_FACTOR["none"]) for word in plants.word["jump"]]
-    return np.array(factors).reshape(len(plants), 3)
+def jump_factors(plants: Traits, draws: Draws = POINTS) -> np.ndarray:
+    """Colonies that one colony becomes in a year, (plants, draws); a plant of unknown habit jumps no further."""
+    points = np.array([JUMP_FACTOR.get(word, JUMP_FACTOR["none"]) for word in plants.word["jump"]])
+    return np.maximum(normal_between(points.reshape(len(plants), 3), draws.score["jump"]), 1.0)
 
 
 def jumped_colonies(
@@ -92,9 +136,9 @@ def jumped_colonies(
 
 
 def across_strip(nodes: int) -> tuple[np.ndarray, np.ndarray]:
-    """Gauss-Legendre points on 0..1 and their weights, which sum to one."""
-    points, weights = np.polynomial.legendre.leggauss(nodes)
-    return (points + 1.0) / 2.0, weights / 2.0
+    """Gauss-Legendre points across half a strip, as parts of its width, and their weights, which sum to one."""
+    points, weights = np.polynomial.legendre.leggauss(2 * nodes)
+    return (points[:nodes] + 1.0) / 2.0, weights[:nodes]
 
 
 def floating_area_ft2(doubling_days, season_days, years):
@@ -108,10 +152,10 @@ def floating_area_ft2(doubling_days, season_days, years):
 
 @dataclass(frozen=True, kw_only=True)
 class Strips:
-    """Where each plant can live, at low, typical and high reach.
+    """Where each plant can live, draw by draw.
 
-    Arrays of shape (plants, levels, stretches): `width` and `length` of the strip in feet, `dry` the part of the
-    width above the waterline. Of shape (plants, levels): `reach_in`, the depth at which the edge stops, and `room`,
+    Arrays of shape (plants, draws, stretches): `width` and `length` of the strip in feet, `dry` the part of the
+    width above the waterline. Of shape (plants, draws): `reach_in`, the depth at which the edge stops, and `room`,
     all the ground there is between the two depths, bank and water, over the pond's surface (less than the strips
     add up to, since they run into each other where the shore bends inward).
     """
@@ -123,7 +167,7 @@ class Strips:
     room: np.ndarray
 
     def subset(self, rows: np.ndarray) -> Strips:
-        """The same for some of the plants (a boolean mask)."""
+        """The same for some of the plants (a boolean mask or positions)."""
         return Strips(
             width=self.width[rows],
             dry=self.dry[rows],
@@ -137,71 +181,88 @@ class Strips:
         return np.maximum(self.width * self.length, 1e-9)
 
 
-def strips(plants: Traits, pond: Pond) -> Strips:
+def strips(plants: Traits, pond: Pond, draws: Draws = POINTS) -> Strips:
     """The strip of each stretch in which each plant lives and creeps."""
     shore = pond.shore
     slope = np.array([s.slope for s in shore])
     length = np.array([s.length_ft for s in shore])
+    score = draws.score["reach"]
     top = plants.number["depth_min_in"][:, None]
-    reach = np.maximum(reach_in(plants, pond), top)
+    reach = np.clip(normal_between(reach_in(plants, pond), score), top, np.maximum(top, pond.max_depth_in))
     width = slope * (reach - top)[..., None] / 12.0
     dry = np.minimum(slope * np.maximum(0.0, -top)[..., None] / 12.0, width)
-    # low to high: where soundings leave a doubt of the shallows, the least, as measured, the most
-    wet_ft2 = np.stack(
-        [
-            area_shallower_ft2(pond, reach[:, q], q) - area_shallower_ft2(pond, np.maximum(top[:, 0], 0.0), q)
-            for q in (LEAST, MEASURED, MOST)
-        ],
-        axis=1,
-    )
+    wet_ft2 = np.maximum(_between_ft2(pond, np.maximum(top, 0.0), reach, score), 0.0)
     if pond.measured is not None:
         # the bottom was measured: the strips together have the area that lies between the two depths
         wet = (width - dry) * length
-        measured = np.maximum(wet_ft2, 0.0) / np.maximum(wet.sum(axis=-1), 1e-9)
-        width = dry + (width - dry) * measured[..., None]
+        width = dry + (width - dry) * (wet_ft2 / np.maximum(wet.sum(axis=-1), 1e-9))[..., None]
     else:
         # a plant that reaches the deepest point has the floor of the basin too: shared out along the shore
         floor = np.where(
             reach >= pond.max_depth_in, float(area_at_depth_ft2(pond, pond.max_depth_in - 1e-9)), 0.0
         )
         width = width + (floor / length.sum())[..., None]
-    room = (np.maximum(wet_ft2, 0.0) + (dry * length).sum(axis=-1)) / pond.area_ft2
+    room = (wet_ft2 + (dry * length).sum(axis=-1)) / pond.area_ft2
     return Strips(
         width=width, dry=dry, length=np.broadcast_to(length, width.shape), reach_in=reach, room=room
     )
+
+
+def _between_ft2(pond: Pond, top, reach, score) -> np.ndarray:
+    """Square feet of water between two depths; where soundings leave a doubt, the least, as measured and the most there may be
+    are its 10, 50 and 90 % points, and a draw that reaches deep has much of it."""
+    doubtful = pond.survey is not None and pond.survey.doubt is not None
+    areas = [
+        area_shallower_ft2(pond, reach, level) - area_shallower_ft2(pond, top, level)
+        for level in ((LEAST, MEASURED, MOST) if doubtful else (MEASURED,))
+    ]
+    return normal_between(np.stack(areas, axis=-1), score[..., None])[..., 0] if doubtful else areas[0]
+
+
+class Hold(NamedTuple):
+    """What a measure leaves of a plant: years of growth that a planted stand is allowed (0 in a tub, 1 where its edge is cut
+    back to its first size each year), and whether it still jumps. Numbers, or arrays (plants,)."""
+
+    years: np.ndarray | float = np.inf
+    no_jump: np.ndarray | bool = False
+
+
+LEFT_ALONE = Hold()
 
 
 @dataclass(frozen=True, kw_only=True)
 class Forecast:
     """What is needed to forecast any number of groups: logarithms of the bare share, per group.
 
-    `own` (plants, levels, stretches, nodes) is the logarithm of the chance that a point across the strip stays
-    bare of one group set on that stretch, and `jumped` the same for the colonies that start from one group set
-    anywhere. Groups act independently, so that both grow in proportion to the number of groups.
+    `own` (plants, draws, stretches, nodes) is the logarithm of the chance that a point across the strip stays
+    bare of one group set on that stretch, and `jumped` (plants, draws, stretches) the same for the colonies that start from
+    one group set anywhere. Groups act independently, so that both grow in proportion to the number of groups.
     """
 
     own: np.ndarray
     jumped: np.ndarray
-    strip: np.ndarray  # (plants, levels, stretches) a strip's area over the pond's surface
-    room: np.ndarray  # (plants, levels) as in Strips
-    floating: np.ndarray  # (plants, levels) share for the free-floating, NaN for the others
+    strip: np.ndarray  # (plants, draws, stretches) a strip's area over the pond's surface
+    room: np.ndarray  # (plants, draws) as in Strips
+    floating: np.ndarray  # (plants, draws) share for the free-floating, NaN for the others
     weights: np.ndarray  # (nodes,) what each point across the strip counts
 
     def takeover(self, groups: np.ndarray) -> np.ndarray:
-        """Share of the surface, (plants, levels), for `groups` (plants, stretches) set on each stretch."""
-        each = np.asarray(groups, dtype=float)[:, None, :, None]
-        bare = np.exp(each * self.own + each.sum(axis=2, keepdims=True) * self.jumped)
-        rooted = np.minimum(((1.0 - bare) @ self.weights * self.strip).sum(axis=-1), self.room)
+        """Share of the surface, (plants, draws), for `groups` (plants, stretches) set on each stretch."""
+        each = np.asarray(groups, dtype=float)[:, None, :]
+        bare = np.exp(each[..., None] * self.own + (each.sum(axis=2, keepdims=True) * self.jumped)[..., None])
+        rooted = np.minimum(((1.0 - bare @ self.weights) * self.strip).sum(axis=-1), self.room)
         afloat = np.where(np.asarray(groups).sum(axis=1)[:, None] > 0, self.floating, 0.0)
         return np.where(np.isnan(self.floating), rooted, afloat)
 
-    def at_level(self, level: int) -> Forecast:
-        """The same for one of low, typical, high only."""
-        pick = slice(level, level + 1)
-        parts = (self.own, self.jumped, self.strip, self.room, self.floating)
-        own, jumped, strip, room, floating = (part[:, pick] for part in parts)
+    def subset(self, rows: np.ndarray) -> Forecast:
+        """The same for some of the plants (a boolean mask or positions)."""
         return Forecast(
-            own=own, jumped=jumped, strip=strip, room=room, floating=floating, weights=self.weights
+            own=self.own[rows],
+            jumped=self.jumped[rows],
+            strip=self.strip[rows],
+            room=self.room[rows],
+            floating=self.floating[rows],
+            weights=self.weights,
         )
 
 
@@ -210,65 +271,58 @@ def forecast(
     pond: Pond,
     years: float = 10.0,
     *,
-    hold: np.ndarray | None = None,
-    no_jump: np.ndarray | None = None,
+    draws: Draws = POINTS,
+    hold: Hold = LEFT_ALONE,
     where: Strips | None = None,
-    levels=(0, 1, 2),
-    factors: np.ndarray | None = None,
     nodes: int = NODES,
 ) -> Forecast:
-    """The forecast after `years` untended years.
-
-    `hold` (plants,) is the number of years' growth that a planted stand is allowed: 0 in a tub, 1 when its edge is
-    cut back to its first size each year, infinity (the default) when you leave it alone. `no_jump` (plants,) says
-    that jumping is stopped. `levels` picks from low, typical, high. `factors` (plants, 3) stands in for
-    `jump_factors(plants)`; `nodes` is the number of points across each strip.
-    """
-    levels = list(levels)
-    where = strips(plants, pond) if where is None else where
+    """The forecast after `years` untended years, for every draw; `where` are the strips of the same draws, if they are known
+    already; `nodes` is the number of points across half of each strip."""
+    where = strips(plants, pond, draws) if where is None else where
     n = plants.number
-    rate = edge_rates_ft_yr(plants, pond)[:, levels]
-    factors = (jump_factors(plants) if factors is None else factors)[:, levels]
-    if no_jump is not None:
-        factors = np.where(no_jump[:, None], 1.0, factors)
-    first = group_radius_ft(plants.group, n["spacing_in"])[:, None]
-    grown = np.full(len(plants), max(0.0, years - SETTLING_YEARS))
-    grown = grown if hold is None else np.minimum(grown, hold)
+    rate = edge_rates_ft_yr(plants, pond, draws)
+    factors = jump_factors(plants, draws)
+    factors = np.where(np.broadcast_to(hold.no_jump, (len(plants),))[:, None], 1.0, factors)
+    start = group_shape(plants.group, n["spacing_in"])
+    grown = np.broadcast_to(np.minimum(max(0.0, years - SETTLING_YEARS), hold.years), (len(plants),))
+    edge = start.radius_ft[:, None] + rate * grown[:, None]
 
-    width = where.width[:, levels, :, None]
-    length, area = where.length[:, levels, :, None], where.area[:, levels, :, None]
+    shape = where.width.shape
+    width, length, area = where.width, np.broadcast_to(where.length, shape), where.area
     points, weights = across_strip(nodes)
-    across = width * points
-
-    def log_bare(radius):  # (plants, levels) to (plants, levels, stretches, nodes)
-        inside = disc_in_strip(radius[..., None, None], across, width, length)
-        return np.log1p(-np.clip(inside / area, 0.0, 1.0 - 1e-12))
-
-    own = log_bare(first + rate * grown[:, None])
-    jumped = np.zeros_like(own)
-    moves = (factors > 1.0).any(axis=1)
-    if moves.any():
-        part = area / area.sum(axis=2, keepdims=True)
-        sub = np.flatnonzero(moves)
-        for born, radius in jumped_colonies(factors[sub], rate[sub], years):
-            inside = disc_in_strip(radius[..., None, None], across[sub], width[sub], length[sub])
-            bare = np.log1p(-np.clip(inside / area[sub], 0.0, 1.0 - 1e-12))
-            jumped[sub] += born[..., None, None] * part[sub] * bare
-    strip = where.area[:, levels] / pond.area_ft2
-
-    doubling = np.stack([n["doubling_high_days"], n["doubling_days"], n["doubling_low_days"]], axis=1)[
-        :, levels
-    ]
-    most = np.array(FLOATING_SHARE)[levels]
-    afloat = np.minimum(
-        most, floating_area_ft2(doubling, pond.growing_season.frost_free_days, years) / pond.area_ft2
+    inside = disc_in_strip(
+        edge[..., None, None],
+        width[..., None] * points,
+        width[..., None],
+        length[..., None],
+        start.row_ft[:, None, None, None],
     )
+    own = np.log1p(-np.clip(inside / area[..., None], 0.0, 1.0 - 1e-12))
+    jumped = np.zeros(shape)
+    sub = np.flatnonzero((factors > 1.0).any(axis=1))
+    if len(sub):
+        wide, long, ground = width[sub], length[sub], area[sub]
+        part = ground / ground.sum(axis=2, keepdims=True)
+        for born, radius in jumped_colonies(factors[sub], rate[sub], years):
+            disc = mean_disc_in_strip(radius[..., None], wide, long)
+            jumped[sub] += born[..., None] * np.log1p(-np.clip(disc / ground, 0.0, 1.0 - 1e-12))
+        jumped[sub] *= part
+
+    doubling = np.stack([n["doubling_high_days"], n["doubling_days"], n["doubling_low_days"]], axis=1)
+    afloat = np.full((len(plants), draws.number), np.nan)
+    floats = np.flatnonzero(~np.isnan(doubling).any(axis=1))
+    if len(floats):
+        few = draws.subset(floats)
+        days = lognormal_between(doubling[floats], few.score["rate"])
+        most = np.clip(normal_between(np.array([FLOATING_SHARE]), few.score["reach"]), 0.0, 1.0)
+        season = pond.growing_season.frost_free_days
+        afloat[floats] = np.minimum(most, floating_area_ft2(days, season, years) / pond.area_ft2)
     return Forecast(
         own=own,
         jumped=jumped,
-        strip=strip,
-        room=where.room[:, levels],
-        floating=np.where(np.isnan(doubling), np.nan, afloat),
+        strip=area / pond.area_ft2,
+        room=where.room,
+        floating=afloat,
         weights=weights,
     )
 
@@ -285,21 +339,49 @@ def allot(good: np.ndarray, lengths: np.ndarray, total) -> np.ndarray:
     return np.where(good, rounds[:, None] + (rank < left[:, None]), 0)
 
 
+def points_by_year(
+    plants: Traits, pond: Pond, groups: np.ndarray, years: Iterable[int], *, hold: Hold = LEFT_ALONE
+) -> list[tuple[int, np.ndarray]]:
+    """The 10, 50 and 90 % points of one plant's share of the surface after each of the years, for `groups` (1, stretches)."""
+    draws = draw(plants.plant_id)
+    where = strips(plants, pond, draws)
+    return [
+        (
+            year,
+            percent_points(
+                forecast(plants, pond, year, draws=draws, hold=hold, where=where, nodes=DRAW_NODES).takeover(
+                    groups
+                )[0]
+            ),
+        )
+        for year in years
+    ]
+
+
+def chance_over(coming: Forecast, groups: np.ndarray, cap_share: float) -> np.ndarray:
+    """The part of the draws, (plants,), in which `groups` (plants, stretches) come to hold more than the cap."""
+    return (coming.takeover(groups) > cap_share + 1e-12).mean(axis=1)
+
+
 def groups_within(
-    high: Forecast,
+    coming: Forecast,
     good: np.ndarray,
     lengths: np.ndarray,
     cap_share: float,
+    risk: float,
     most: np.ndarray | int = MANY_GROUPS,
 ) -> np.ndarray:
-    """The most groups, (plants,), that keep the forecast `high` within the cap; MANY_GROUPS means no real limit.
+    """The most groups, (plants,), with which the chance of passing the cap is at or under `risk` (0 to 1); MANY_GROUPS means no
+    real limit.
 
-    `high` holds one level. Groups go to the good stretches in turn (`allot`); the forecast rises with their
-    number, so that the answer is found by halving, up to `most`. Where no stretch is good the answer is 0.
+    Groups go to the good stretches in turn (`allot`); the forecast rises with their number, so that the answer is found
+    by halving, up to `most`. Where no stretch is good the answer is 0.
     """
     low, top = np.zeros(len(good), dtype=int), np.where(good.any(axis=1), most, 0)
-    while (low < top).any():
-        middle = (low + top + 1) // 2
-        within = high.takeover(allot(good, lengths, middle))[:, 0] <= cap_share + 1e-12
-        low, top = np.where(within, middle, low), np.where(within, top, middle - 1)
+    while (open_ := np.flatnonzero(low < top)).size:
+        middle = (low[open_] + top[open_] + 1) // 2
+        set_out = allot(good[open_], lengths, middle)
+        within = chance_over(coming.subset(open_), set_out, cap_share) <= risk + 1e-12
+        low[open_] = np.where(within, middle, low[open_])
+        top[open_] = np.where(within, top[open_], middle - 1)
     return low

@@ -75,12 +75,12 @@ def takeover_report(
     wanted = np.array([groups]) if groups else rank.groups_wanted(pond, good)
     lengths = np.array([s.length_ft for s in pond.shore])
     allotted = takeover.allot(good, lengths, wanted)
-    where = takeover.strips(plants, pond)
 
-    def after(years, basin=pond, strips=None, **held) -> Percents:
-        coming = takeover.forecast(plants, basin, years, where=strips, **held)
-        return takeover.percents(coming.takeover(allotted)[0])
+    def after(years, basin=pond, hold=takeover.LEFT_ALONE) -> dict[int, Percents]:
+        points = takeover.points_by_year(plants, basin, allotted, years, hold=hold)
+        return {int(year): takeover.percents(shares) for year, shares in points}
 
+    shares = after(CHART_YEARS)
     tub, trim = (containment.stops_jump(plants, (word,)) for word in ("tub", "trim"))
     flatter = any(s.slope > containment.STEEP for s in pond.shore)
     potted, cut = (containment.applicable(plants, (word,))[0] for word in ("tub", "trim"))
@@ -88,21 +88,21 @@ def takeover_report(
     changed = (
         (
             "bank steepened to 3:1",
-            after(10, containment.steepened(pond)),
+            after([10], containment.steepened(pond))[10],
             "" if flatter else "no bank is flatter",
         ),
         (
             "set in pots or tubs",
-            after(10, strips=where, hold=np.zeros(1), no_jump=tub),
+            after([10], hold=takeover.Hold(0.0, tub))[10],
             "" if potted else unproven,
         ),
         (
             "cut back to its first size each spring",
-            after(10, strips=where, hold=np.full(1, containment.TRIM_YEARS), no_jump=trim),
+            after([10], hold=takeover.Hold(containment.TRIM_YEARS, trim))[10],
             "" if cut else unproven,
         ),
     )
-    ruled = [r.reason for r in rank.rank(pond, catalogue, draws=0, only=[plant_id]).ruled_out]
+    ruled = [r.reason for r in rank.rank(pond, catalogue, places=False, only=[plant_id]).ruled_out]
     return TakeoverReport(
         plant_id=plant_id,
         common_name=plant.common_name,
@@ -112,8 +112,8 @@ def takeover_report(
         lives=lives,
         verdict=ruled[0] if ruled else "",
         cap_percent=pond.cap_percent,
-        shares={y: after(y, strips=where) for y in CHART_YEARS},
-        stops=_stops(plants, pond, where),
+        shares=shares,
+        stops=_stops(plants, pond, takeover.strips(plants, pond)),
         changed=changed,
         remarks=_remarks(plants, lives),
     )
