@@ -54,18 +54,20 @@ def rank(
     job: str = "all",
     neighbors: bool = False,
     top: int | None = None,
-    draws: int = 30,
+    draws: int = 256,
 ) -> pd.DataFrame:
     """The plants that fit a pond, best first: a row a plant.
 
     `job` is all, shoreline, fish cover or shade; `neighbors` lets in plants native only to neighboring states; `top`
-    keeps so many rows; `draws` (0 to 2000) test how firm the order is.
+    keeps so many rows; `draws` (64 to 4096) are what the chances rest on.
 
     Columns: place (1 is best), plant_id, scientific_name, common_name; score (0 to 100), fit (a word), site, stays_put
     and use (0 to 1); stretch, band, depth_in (inches of water over the crown at full pool, negative above it);
     cap_percent and takeover_low_, takeover_typical_, takeover_high_percent (per cent of the pond's surface, after ten
-    untended years); groups_wanted, groups_max (missing: no limit worth naming), contained_by, contained_groups, chore;
-    state_status, notes, place_best and place_worst (over the draws; 0 without). `attrs`: pond, firm, assumptions,
+    untended years: 10, 50 and 90 % points); chance_over_cap and chance_over_cap_contained (0 to 1, that it passes the
+    limit left alone, and with its measure; missing where it needs none); groups_wanted, groups_max (missing: no limit worth
+    naming), groups_planned (what shares and chances are for), contained_by, contained_groups, chore; state_status, notes,
+    place_best and place_worst (over the draws). `attrs`: pond, firm, assumptions,
     cautions, law.
 
     Raises PlantpickError `pond-file` for a bad pond file, `job` for another job.
@@ -94,7 +96,7 @@ def ruled_out(pond: Pond | str | Path, *, job: str = "all", neighbors: bool = Fa
     from plantpick.ranking.rank import rank as ranked
 
     _check_job(job)
-    answer = ranked(_pond(pond), _plants(), job=job, next_door=neighbors, draws=0)
+    answer = ranked(_pond(pond), _plants(), job=job, next_door=neighbors, places=False)
     return _table([asdict(r) for r in answer.ruled_out], ("plant_id", "common_name", "code", "reason"))
 
 

@@ -69,18 +69,25 @@ class Done:
 
 
 def rank_rows(
-    pond: Pond, catalogue: Catalogue, *, top: int | None = None, stretches: tuple[str, ...] = (), **settings
+    pond: Pond,
+    catalogue: Catalogue,
+    *,
+    top: int | None = None,
+    stretches: tuple[str, ...] = (),
+    risk: float | None = None,
+    **settings,
 ) -> list[dict]:
     """The rows of one pond's ranking, as `plantpick rank --format csv` gives them."""
     from plantpick.ranking import rank
     from plantpick.show.ranking import ranking_rows
 
     pond = pond.only_at(stretches) if stretches else pond
+    pond = pond.with_risk(risk) if risk else pond
     return ranking_rows(rank.rank(pond, catalogue, **settings), top)
 
 
 def ranking_work(**settings) -> Work:
-    """The work of `plantpick rank`: settings are job, next_door, draws, top and stretches."""
+    """The work of `plantpick rank`: settings are job, next_door, draws, top, stretches and risk."""
     from plantpick.show.ranking import RANKING_COLUMNS
 
     return Work(rank_rows, RANKING_COLUMNS, settings, "no plant in the catalogue fits this pond")

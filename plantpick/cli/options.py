@@ -7,6 +7,7 @@ from enum import Enum
 import typer
 
 from plantpick.cli.complete import pond_files
+from plantpick.vocabulary import RISKS_PERCENT
 
 
 class Format(str, Enum):
@@ -34,4 +35,13 @@ POND = typer.Argument(
     autocompletion=pond_files,
 )
 FORMAT = typer.Option(Format.table, "--format", "-f", help="Write a table, JSON or CSV.")
+RISK = typer.Option(
+    None,
+    "--risk",
+    min=RISKS_PERCENT[0],
+    max=RISKS_PERCENT[1],
+    metavar="PERCENT",
+    show_default=False,
+    help="Chance of passing your limit that you put up with, 1 to 50; without it, the pond file's, or 10.",
+)
 NEXT_DOOR = typer.Option(False, "--neighbors", help="Let in plants native only to neighboring states.")

@@ -8,7 +8,7 @@ import typer
 
 from plantpick.cli.complete import plant_names, stretches
 from plantpick.cli.many import CORES, OUT, PONDS, answer_many, one_pond
-from plantpick.cli.options import FORMAT, NEXT_DOOR, Format, Job
+from plantpick.cli.options import FORMAT, NEXT_DOOR, RISK, Format, Job
 
 SHOWN = 15  # plants in the table unless --top says otherwise
 ASK = {"more": "--top {}", "names": "--ruled-out", "neighbors": "--neighbors"}
@@ -45,13 +45,14 @@ def rank(
     ruled_out: bool = typer.Option(
         False, "--ruled-out", help="Name the plants that were ruled out, with reasons."
     ),
+    risk: float = RISK,
     draws: int = typer.Option(
-        30,
+        256,
         "--draws",
-        min=0,
-        max=2000,
+        min=64,
+        max=4096,
         metavar="NUMBER",
-        help="Draws that test how firm the order is, up to 2000; 0 for none.",
+        help="Draws that the chances rest on, 64 to 4096.",
     ),
     stretch: list[str] = typer.Option(
         [],
@@ -67,7 +68,8 @@ def rank(
 ) -> None:
     """Rank the native plants that fit a pond, best first.
 
-    Says where each goes, what it could take in ten untended years, how many groups the pond can take, what holds it.
+    Says where each goes, what it could take in ten untended years, the chance that it passes your limit, how many groups
+    the pond can take, what holds it.
 
     Many ponds: --out writes one table, a row a pond and plant. Run it again and only what is missing or has changed is
     done. In a table of ponds the columns are the pond file's keys: name, state, hardiness_zone, area_acres,
@@ -92,10 +94,13 @@ def rank(
     if out:
         from plantpick.batch.many_ponds import ranking_work
 
-        work = ranking_work(top=top, stretches=tuple(stretch), job=wanted, next_door=neighbors, draws=draws)
+        work = ranking_work(
+            top=top, stretches=tuple(stretch), risk=risk, job=wanted, next_door=neighbors, draws=draws
+        )
         return answer_many(ponds, work, out, cores)
     described = pond_file.read_pond(one_pond(ponds))
     described = described.only_at(tuple(stretch)) if stretch else described
+    described = described.with_risk(risk) if risk else described
     plants = catalogue.load()
     if explain:
         from plantpick.ranking.explain import explain as working

@@ -7,7 +7,7 @@ from pathlib import Path
 import typer
 
 from plantpick.cli.complete import plant_names
-from plantpick.cli.options import FORMAT, POND, Format
+from plantpick.cli.options import FORMAT, POND, RISK, Format
 from plantpick.cli.streams import say, wrapped
 
 
@@ -29,6 +29,7 @@ def spread(
         metavar="NUMBER",
         help="Groups set; without it, one on each stretch that suits it.",
     ),
+    risk: float = RISK,
     figure: Path = typer.Option(None, "--figure", metavar="FILE.svg", help="Write a figure of the forecast."),
     charts: bool = typer.Option(True, "--charts/--no-charts", help="Draw a chart for each plant."),
     force: bool = typer.Option(False, "--force", help="Replace a file that is there already."),
@@ -49,6 +50,7 @@ def spread(
     from plantpick.show.figures.takeover import takeover_figure
 
     described, table = pond_file.read_pond(pond), catalogue.load()
+    described = described.with_risk(risk) if risk else described
     told = [takeover_report(described, table, table.find(name), groups) for name in dict.fromkeys(plants)]
     if figure:
         check_outputs([figure], pond_file.files_of(pond), replace=force)

@@ -13,6 +13,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from plantpick.ranking.draws import TENTH
+
 SETTLING_SEASONS = 1.0  # as takeover.SETTLING_YEARS: a planted group stands still for its first
 TAPE_FT = 0.25  # error of the tape and of what counts as the edge, feet
 SCATTER = (
@@ -25,7 +27,6 @@ WRONG, WRONG_TIMES = (
     3.0,
 )  # share of wrong readings; half their errors are larger than this many usual ones
 INTERVAL = (0.1, 0.5, 0.9)  # an 80 per cent interval about the median
-TEN_PERCENT = 1.2815515655446004  # standard normal deviate at 90 per cent
 LEAST_RATE = 0.02  # feet a year: slower looks the same as standing still
 _RATES, _PLACES = 121, 61
 
@@ -52,8 +53,8 @@ class Prior:
         typical."""
         x = np.log(v / self.typical)
         below, above = (
-            np.log(self.typical / self.low) / TEN_PERCENT,
-            np.log(self.high / self.typical) / TEN_PERCENT,
+            np.log(self.typical / self.low) / TENTH,
+            np.log(self.high / self.typical) / TENTH,
         )
         spread = np.where(x < 0.0, below, above)
         return -0.5 * (x / spread) ** 2 - np.log(spread)
@@ -133,7 +134,7 @@ def fit(series: list[Series], prior: Prior) -> Fit:
     common. With no readings at all the rate keeps the forecast's spread.
     """
     measured = pairwise_rate(series)
-    spread = 4.0 / TEN_PERCENT
+    spread = 4.0 / TENTH
     low = prior.typical * (prior.low / prior.typical) ** spread
     top = max(prior.typical * (prior.high / prior.typical) ** spread, 3.0 * (measured or 0.0))
     for _ in range(2):  # a second, finer grid where the first found any weight

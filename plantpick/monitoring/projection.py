@@ -5,6 +5,7 @@ Pure: the day comes as an argument.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -143,10 +144,16 @@ def at_fitted_rate(pond: Pond, plants: Traits, fitted: Fit) -> Traits:
 
 
 def takeover_percent(pond: Pond, plants: Traits, stretch: str, groups: float, years: float) -> Three:
-    """Per cent of the pond, low to high, so many untended years after planting, colonies that jumped included."""
+    """Per cent of the pond (10, 50 and 90 % points), so many untended years after planting, colonies that jumped included."""
+    return _takeover_by_year(pond, plants, stretch, groups, [years])[0]
+
+
+def _takeover_by_year(
+    pond: Pond, plants: Traits, stretch: str, groups: float, years: Iterable[float]
+) -> list[Three]:
     counts = np.array([[groups if s.name == stretch else 0.0 for s in pond.shore]])
-    low, middle, high = np.nan_to_num(takeover.forecast(plants, pond, years).takeover(counts)[0] * 100.0)
-    return float(low), float(middle), float(high)
+    points = takeover.points_by_year(plants, pond, counts, years)
+    return [takeover.percents(np.nan_to_num(shares)) for _, shares in points]
 
 
 def jump_years(
@@ -160,7 +167,7 @@ def jump_years(
     if case.strip.floating or case.plants.word["jump"][0] not in ("low", "high"):
         return None, None, None
     years = range(1, int(AHEAD_SEASONS) + 1)
-    shares = np.array([takeover_percent(case.pond, fitted, stretch, groups, y) for y in years])
+    shares = np.array(_takeover_by_year(case.pond, fitted, stretch, groups, years))
     reached = shares >= case.pond.cap_percent / 2.0
     first = [begun + years[int(np.argmax(r))] if r.any() else None for r in reached.T]
     return first[2], first[1], first[0]

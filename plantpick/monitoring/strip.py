@@ -21,13 +21,13 @@ UNKNOWN_RATE = (0.1, 0.7, 5.0)  # feet a season for a plant whose spread nobody 
 FULL, STOPPED = 0.97, 0.93  # of the strip: from here on a reading says nothing of the rate (judgement)
 PIECES = 600
 FLOATING_CROWD_FT2 = 0.01  # a free-floating mat is never less than this
-_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(12)
-_NODES, _WEIGHTS = (_NODES + 1.0) / 2.0, _WEIGHTS / 2.0
+_NODES, _WEIGHTS = takeover.across_strip(takeover.NODES)
 
 
 @dataclass(frozen=True, kw_only=True)
 class Strip:
-    """Where one plant can live on one stretch: a strip `width_ft` by `length_ft`, and `groups` patches in it.
+    """Where one plant can live on one stretch: a strip `width_ft` by `length_ft`, and `groups` patches in it, each a disc
+    or, where a row of `row_ft` was planted, a stadium.
 
     `wet_ft` is the part of the width under water. One number says a stand's size, its edge: the radius
     of its patches in feet, or for a free-floating mat the logarithm to base 2 of its square feet.
@@ -39,6 +39,7 @@ class Strip:
     groups: float
     floating: bool
     pond_ft2: float
+    row_ft: float = 0.0
 
     @property
     def most_ft2(self) -> float:
@@ -52,7 +53,9 @@ class Strip:
             return np.minimum(self.pond_ft2, np.exp2(np.minimum(edge, 60.0)))
         across = self.width_ft * _NODES
         inside = (
-            takeover.disc_in_strip(np.maximum(edge, 0.0)[..., None], across, self.width_ft, self.length_ft)
+            takeover.disc_in_strip(
+                np.maximum(edge, 0.0)[..., None], across, self.width_ft, self.length_ft, self.row_ft
+            )
             @ _WEIGHTS
         )
         return np.minimum(self.most_ft2, self.groups * inside)
@@ -69,9 +72,16 @@ class Strip:
 
 
 def strip_of(
-    plants: Traits, row: int, pond: Pond, where: takeover.Strips, stretch: str, groups: float
+    plants: Traits,
+    row: int,
+    pond: Pond,
+    where: takeover.Strips,
+    stretch: str,
+    groups: float,
+    *,
+    row_ft: float = 0.0,
 ) -> Strip:
-    """The strip of one plant (a row of `plants`) on one stretch."""
+    """The strip of one plant (a row of `plants`) on one stretch; `row_ft` is the length of the rows that were planted."""
     s = [shore.name for shore in pond.shore].index(stretch)
     width, dry = float(where.width[row, 1, s]), float(where.dry[row, 1, s])
     if not np.isfinite(width) or width <= 0.0:
@@ -84,6 +94,7 @@ def strip_of(
         groups=max(1.0, groups),
         floating=floating,
         pond_ft2=pond.area_ft2,
+        row_ft=row_ft,
     )
 
 

@@ -8,7 +8,6 @@ from enum import StrEnum
 
 from plantpick.catalogue.plants import Catalogue, Plant
 from plantpick.catalogue.traits import traits
-from plantpick.monitoring.projection import takeover_percent
 from plantpick.pond.model import Pond
 from plantpick.ranking import eligibility as gate
 from plantpick.ranking import rank
@@ -124,18 +123,12 @@ def _judge(
             "woody, and on the dam. Cut it while its stem is thin. Ask an engineer before you grub out anything thicker "
             "(state dam rules differ)"
         )
-    ranked = rank.rank(pond, catalogue, draws=0, only=[plant_id])
+    ranked = rank.rank(pond, catalogue, places=False, only=[plant_id])
     reason = {r.plant_id: (r.code, r.reason) for r in ranked.ruled_out}.get(plant_id)
     if reason and reason[0] == Reason.USE:  # of no use to you: it spreads all the same
-        for_all = rank.rank(replace(pond, purposes=tuple(PURPOSES)), catalogue, draws=0, only=[plant_id])
+        for_all = rank.rank(replace(pond, purposes=tuple(PURPOSES)), catalogue, places=False, only=[plant_id])
         reason = next(((r.code, r.reason) for r in for_all.ruled_out if r.code == Reason.TAKEOVER), reason)
     if reason and reason[0] == Reason.TAKEOVER:
-        one = takeover_percent(pond, traits([plant]), stretch, 1.0, 10.0)[2]
-        if one > pond.cap_percent:
-            return TAKE_OUT, (
-                f"from here alone it could take {one:.0f} % of the pond in ten years (your limit: {pond.cap_percent:g} %), "
-                f"and nothing holds it{care}"
-            )
         return TAKE_OUT, f"{reason[1]}{care}"
     if found.code in _BEFORE_THE_POND:
         return least, f"{words(found)}{care}"

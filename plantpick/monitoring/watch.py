@@ -140,13 +140,15 @@ def _stand(
     plants = traits([plant])
     where = takeover.strips(plants, pond)
     groups = groups_planted(rows, float(plants.group[0]))
-    strip = strip_of(plants, 0, pond, where, stretch, groups)
+    spacing = plants.number["spacing_in"][0]
+    shape = takeover.group_shape(plants.group[0], spacing if np.isfinite(spacing) else 24.0)
+    planted_here = any(e.event is Event.PLANTED for e in since_taken_out(rows))
+    strip = strip_of(
+        plants, 0, pond, where, stretch, groups, row_ft=float(shape.row_ft) if planted_here else 0.0
+    )
     clock = pond.growing_season
     prior, rated = rate_prior(plants, 0, pond)
-    spacing = plants.number["spacing_in"][0]
-    start = float(takeover.group_radius_ft(plants.group[0], spacing if np.isfinite(spacing) else 24.0))
-    if strip.floating:
-        start = float(np.log2(takeover.FLOATING_START_FT2))
+    start = float(np.log2(takeover.FLOATING_START_FT2)) if strip.floating else float(shape.radius_ft)
     known = readings(rows, strip, clock, start)
     fitted = fit(known.series, prior)
     case = StandCase(

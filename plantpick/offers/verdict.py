@@ -230,7 +230,7 @@ class Judge:
 
     def __init__(self, pond: Pond, catalogue: Catalogue):
         self.pond, self.catalogue, self.state = pond, catalogue, pond.state
-        answer = rank.rank(pond, catalogue, draws=0)
+        answer = rank.rank(pond, catalogue, places=False)
         self.fits = {p.plant_id: p for p in answer.plants}
         self.out = {r.plant_id: r for r in answer.ruled_out}
         # what does nothing the owner asked for may still be lawful and well behaved: it is judged for every purpose

@@ -58,7 +58,7 @@ def plan(
     if wishes.cap is not None:  # what fits and what has to be held depends on the cap
         pond = pond.with_tolerance(wishes.cap)
     wishes = wishes.for_pond(pond)
-    ranked = ranking.rank(pond, catalogue, next_door=next_door, draws=0)
+    ranked = ranking.rank(pond, catalogue, next_door=next_door, places=False)
     stock = select_candidates(pond, catalogue, ranked, prices, picked)
     problem = build_problem(stock, wishes)
 

@@ -90,7 +90,7 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
     judged_by = chances(plants, pond, good, wanted)
     allotted = spread.allot(good, lengths, judged_by.planned)
     over = tuple(
-        (y, spread.percents(p)) for y, p in spread.points_by_year(plants, pond, allotted, spread.YEARS)
+        (int(y), spread.percents(p)) for y, p in spread.points_by_year(plants, pond, allotted, spread.YEARS)
     )
     measures = tuple(
         (containment.in_words(words), int(containment.groups_with(plants, basin, good, words, hold)[0]))

@@ -340,8 +340,8 @@ def allot(good: np.ndarray, lengths: np.ndarray, total) -> np.ndarray:
 
 
 def points_by_year(
-    plants: Traits, pond: Pond, groups: np.ndarray, years: Iterable[int], *, hold: Hold = LEFT_ALONE
-) -> list[tuple[int, np.ndarray]]:
+    plants: Traits, pond: Pond, groups: np.ndarray, years: Iterable[float], *, hold: Hold = LEFT_ALONE
+) -> list[tuple[float, np.ndarray]]:
     """The 10, 50 and 90 % points of one plant's share of the surface after each of the years, for `groups` (1, stretches)."""
     draws = draw(plants.plant_id)
     where = strips(plants, pond, draws)
@@ -361,6 +361,12 @@ def points_by_year(
 def chance_over(coming: Forecast, groups: np.ndarray, cap_share: float) -> np.ndarray:
     """The part of the draws, (plants,), in which `groups` (plants, stretches) come to hold more than the cap."""
     return (coming.takeover(groups) > cap_share + 1e-12).mean(axis=1)
+
+
+def chance_of(plants: Traits, pond: Pond, groups: np.ndarray) -> float:
+    """The chance, 0 to 1, that `groups` (1, stretches) of one plant hold more than the owner's limit after ten untended years."""
+    coming = forecast(plants, pond, draws=draw(plants.plant_id), nodes=DRAW_NODES)
+    return float(chance_over(coming, groups, pond.cap_percent / 100.0)[0])
 
 
 def groups_within(

@@ -43,6 +43,7 @@ class TakeoverReport:
     lives: bool
     verdict: str
     cap_percent: float
+    chance_over_cap: float  # 0 to 1, that these groups pass the limit in ten years if nobody cuts them
     shares: dict[int, Percents]
     stops: tuple[Stop, ...]
     changed: tuple[tuple[str, Percents, str], ...]
@@ -112,6 +113,7 @@ def takeover_report(
         lives=lives,
         verdict=ruled[0] if ruled else "",
         cap_percent=pond.cap_percent,
+        chance_over_cap=takeover.chance_of(plants, pond, allotted),
         shares=shares,
         stops=_stops(plants, pond, takeover.strips(plants, pond)),
         changed=changed,

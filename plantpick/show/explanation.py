@@ -6,6 +6,7 @@ import math
 
 from rich.console import Console
 
+from plantpick.ranking.chances import chance_words
 from plantpick.ranking.explain import Explanation
 from plantpick.ranking.takeover import MANY_GROUPS
 from plantpick.show.law import law_record
@@ -48,9 +49,10 @@ def show_explanation(out: Console, told: Explanation, title: str) -> None:
     )
     paragraph(
         out,
-        f"That is from {told.groups_wanted} group{'s' if told.groups_wanted > 1 else ''}. Groups that keep the high "
-        f"forecast within your limit of {told.cap_percent:g} %: {_most(told.groups_max)} left alone"
-        + ("." if not told.measures else ";"),
+        f"That is from {told.groups_planned} group{'s' if told.groups_planned > 1 else ''}: in one case of ten it is less than "
+        f"low, in one of ten more than high. Chance of passing your limit of {told.cap_percent:g} %: "
+        f"{chance_words(told.chance_over_cap)}. Groups that keep that chance at {told.risk_percent:g} % or less: "
+        f"{_most(told.groups_max)} left alone" + ("." if not told.measures else ";"),
         2,
     )
     bullets(out, (f"{_most(groups)} with {words}" for words, groups in told.measures))
@@ -91,6 +93,9 @@ def explanation_record(told: Explanation) -> dict:
         "cap_percent": told.cap_percent,
         "groups_wanted": told.groups_wanted,
         "groups_max": _limit(told.groups_max),
+        "groups_planned": told.groups_planned,
+        "risk_percent": told.risk_percent,
+        "chance_over_cap": rounded(told.chance_over_cap, 3),
         "contained": [{"by": words, "groups_max": _limit(groups)} for words, groups in told.measures],
         "use": dict(told.use),
         "stays_put_how": told.stays_how or None,

@@ -9,10 +9,11 @@ from dataclasses import dataclass
 from rich.console import Console
 from rich.text import Text
 
+from plantpick.ranking.chances import chance_words
 from plantpick.ranking.rank import RankedPlant, Ranking
 from plantpick.ranking.ruled_out import NEXT_DOOR, REASONS
 from plantpick.show.law import law_record, show_law
-from plantpick.show.records import LEVELS, dumps, levels, to_csv
+from plantpick.show.records import LEVELS, dumps, levels, rounded, to_csv
 from plantpick.show.terminal import (
     Column,
     bullets,
@@ -46,11 +47,18 @@ def takeover_words(plant: RankedPlant) -> str:
     return f"{percent(low)} to {percent(high)} %"
 
 
+def chance_of_passing(plant: RankedPlant) -> str:
+    """The chance that it passes the limit left alone, and with its measure where it needs one."""
+    loose = chance_words(plant.chance_over_cap)
+    if plant.chance_over_cap_contained is None:
+        return loose
+    return f"{loose} left alone, {chance_words(plant.chance_over_cap_contained)} if held"
+
+
 def groups_words(plant: RankedPlant) -> str:
     """How many groups the pond can take, left alone or only if something holds it."""
     if plant.contained_by:
-        free = f"room for {plant.groups_max} left alone, " if plant.groups_max else "room for "
-        return f"{free}{plant.contained_groups} if held ({' + '.join(plant.contained_by)})"
+        return f"room for {plant.contained_groups} if held ({' + '.join(plant.contained_by)})"
     return "no limit" if plant.unlimited else f"room for {plant.groups_max}"
 
 
@@ -70,7 +78,7 @@ def show_ranking(
     paragraph(
         out,
         f"You want: {', '.join(pond.purposes)}. Your limit for one plant: {pond.cap_percent:g} % of the water after "
-        "ten years that nobody cuts it.",
+        f"ten years that nobody cuts it; {pond.risk_percent:g} % chance of passing it is all you put up with.",
     )
     shown = ranking.plants[:top]
     if not shown:
@@ -106,7 +114,7 @@ def _show_plants(out: Console, plants: Sequence[RankedPlant]) -> None:
         right("", no_wrap=True),
         Column("plant", ratio=6 if narrow else 5),
         *places,
-        Column("takes in 10 years", ratio=3, min_width=least),
+        Column("takes in 10 years; over your limit", ratio=4, min_width=least),
         Column("groups", ratio=4),
     ]
     rows: list[list[str | Text]] = []
@@ -121,8 +129,8 @@ def _show_plants(out: Console, plants: Sequence[RankedPlant]) -> None:
                 str(place),
                 name,
                 *([f"{fit}\n{where}"] if narrow else [fit, where]),
-                f"{takeover_words(plant)}\nlimit {plant.cap_percent:g} %",
-                f"{groups_words(plant)}\nplan on {plant.groups_wanted}",
+                f"{takeover_words(plant)}\n{chance_of_passing(plant)}",
+                f"{groups_words(plant)}\nplan on {plant.groups_planned}",
             ]
         )
     show_table(out, columns, rows, indent=0)
@@ -162,6 +170,9 @@ RANKING_COLUMNS = (
     "cap_percent",
     "groups_wanted",
     "groups_max",
+    "groups_planned",
+    "chance_over_cap",
+    "chance_over_cap_contained",
     "contained_by",
     "contained_groups",
     "chore",
@@ -176,7 +187,8 @@ RANKING_COLUMNS = (
 
 
 RANKING_TYPES = {
-    **dict.fromkeys(("place", "groups_wanted", "place_best", "place_worst"), "int64"),
+    **dict.fromkeys(("place", "groups_wanted", "groups_planned", "place_best", "place_worst"), "int64"),
+    **dict.fromkeys(("chance_over_cap", "chance_over_cap_contained"), "float64"),
     **dict.fromkeys(("groups_max", "contained_groups"), "Int64"),
     **dict.fromkeys(("score", "site", "stays_put", "use", "depth_in", "cap_percent"), "float64"),
     **{f"takeover_{level}_percent": "float64" for level in LEVELS},
@@ -195,6 +207,7 @@ def ranking_json(ranking: Ranking, top: int | None = None) -> str:
                 "area_acres": pond.area_acres,
                 "purposes": list(pond.purposes),
                 "cap_percent": pond.cap_percent,
+                "risk_percent": pond.risk_percent,
                 "invented": pond.invented,
             },
             "plants": [_record(plant) for plant in ranking.plants[:top]],
@@ -242,6 +255,9 @@ def _record(plant: RankedPlant) -> dict:
         "cap_percent": plant.cap_percent,
         "groups_wanted": plant.groups_wanted,
         "groups_max": None if plant.unlimited else plant.groups_max,
+        "groups_planned": plant.groups_planned,
+        "chance_over_cap": round(plant.chance_over_cap, 3),
+        "chance_over_cap_contained": rounded(plant.chance_over_cap_contained, 3),
         "contained_by": " + ".join(plant.contained_by) or None,
         "contained_groups": plant.contained_groups,
         "chore": plant.chore,

@@ -9,6 +9,7 @@ from rich.padding import Padding
 from rich.text import Text
 
 from plantpick.pond.model import Pond
+from plantpick.ranking.chances import chance_words
 from plantpick.ranking.takeover import YEARS
 from plantpick.ranking.takeover_report import TakeoverReport
 from plantpick.show.records import LEVELS, dumps, levels, to_csv
@@ -29,13 +30,19 @@ def show_takeover(out: Console, pond: Pond, told: list[TakeoverReport], charts: 
     title(out, f"{pond_name(pond)}: takeover if nobody cuts anything")
     paragraph(
         out,
-        f"Per cent of the surface, bank and water, low - typical - high. Your limit for one plant: {pond.cap_percent:g} %.",
+        f"Per cent of the surface, bank and water, low - typical - high: one case in ten is below low, one in ten above high. "
+        f"Your limit for one plant: {pond.cap_percent:g} %.",
     )
     for one in told:
         heading(out, f"{one.common_name} ({one.scientific_name})")
         if one.verdict:
             paragraph(out, f"Ruled out here: {one.verdict}.", 2)
-        paragraph(out, f"{one.groups} group{'s' if one.groups > 1 else ''} of {one.group}:", 2)
+        paragraph(
+            out,
+            f"{one.groups} group{'s' if one.groups > 1 else ''} of {one.group}: {chance_words(one.chance_over_cap)} that it "
+            "passes your limit in ten years.",
+            2,
+        )
         show_table(
             out,
             [right("year"), *map(right, LEVELS), ""],
@@ -133,6 +140,7 @@ def takeover_text(pond: Pond, told: list[TakeoverReport], form: str) -> str:
                     "common_name": one.common_name,
                     "groups": one.groups,
                     "plants_each": one.group,
+                    "chance_over_cap": round(one.chance_over_cap, 3),
                     "lives_here": one.lives,
                     "ruled_out": one.verdict or None,
                     "share_percent": {
