@@ -11,7 +11,7 @@ import typer
 
 from plantpick.cli.complete import offer_files
 from plantpick.cli.many import CORES, PONDS, answer_many, one_pond, several
-from plantpick.cli.options import FORMAT, NEXT_DOOR, Format
+from plantpick.cli.options import FORMAT, NEXT_DOOR, RISK, Format
 from plantpick.cli.streams import say, wrapped
 from plantpick.cli.watch import TODAY
 from plantpick.errors import PlantpickError
@@ -63,6 +63,7 @@ def plan(
         metavar="PERCENT",
         help="Most that one plant may take in ten years; without it, the pond file's.",
     ),
+    risk: float = RISK,
     upper: float = typer.Option(
         30.0, "--upper", metavar="PERCENT", help="Most water under all plants together after ten years."
     ),
@@ -125,6 +126,7 @@ def plan(
         count=count.value,
         cover=cover,
         cap=cap,
+        risk=risk,
         upper=upper,
         species=species,
         share=share,

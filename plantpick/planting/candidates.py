@@ -18,6 +18,7 @@ from plantpick.planting.coverage import (
     TYPICAL,
     Cells,
     Chances,
+    GroundTaken,
     chances,
     cut,
     ground_taken,
@@ -25,8 +26,17 @@ from plantpick.planting.coverage import (
 from plantpick.planting.problem import Limits, Places, PlantingProblem, Serve
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment, eligibility, rank
+from plantpick.ranking.draws import draw
 from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, GOOD, sites
-from plantpick.ranking.takeover import MANY_GROUPS, group_radius_ft
+from plantpick.ranking.takeover import (
+    DRAW_NODES,
+    MANY_GROUPS,
+    Hold,
+    allot,
+    forecast,
+    group_shape,
+    share_at_risk,
+)
 from plantpick.vocabulary import PURPOSES
 
 CAP_YEARS = 10.0  # caps and the upper cover are for ten untended years
@@ -49,23 +59,25 @@ MEASURE_PRICE = {"tub": 12.0, "barrier": 8.0}  # for each plant
 
 @dataclass(frozen=True, kw_only=True)
 class Stock:
-    """The candidates, ready for counting: parallel to `ranked`."""
+    """The candidates, ready for counting: parallel to `ranked`. `good` (plants, stretches) is where the ranking sets out groups of
+    each, and `most` the groups that the pond can take, by the ranking."""
 
     pond: Pond
     ranked: tuple[rank.RankedPlant, ...]
     traits: Traits
     index: np.ndarray
     measures: tuple[tuple[str, ...], ...]
-    hold: np.ndarray
-    no_jump: np.ndarray
+    hold: Hold
+    good: np.ndarray
     most: np.ndarray
     price: np.ndarray
     known: np.ndarray
     fish: np.ndarray
     cells: Cells
 
-    def chances(self, years: float, level: int) -> Chances:
-        return chances(self.traits, self.pond, self.cells, years, level, self.hold, self.no_jump)
+    def chances(self, years: float, count: int) -> Chances:
+        """The chances to lie under each plant, held by its measures, by one of the three counts."""
+        return chances(self.traits, self.pond, self.cells, years, count, self.hold)
 
 
 def offered_prices(offer) -> dict[str, float]:
@@ -130,13 +142,12 @@ def select_candidates(
     measures = tuple(r.contained_by for r in fit)
     hold = np.array([holds[m] if m else np.inf for m in measures])
     no_jump = np.zeros(len(fit), dtype=bool)
-    most = np.full(len(fit), 10 * MANY_GROUPS)
     for i, words in enumerate(measures):
         if words:
-            one = plants.subset(np.array([i]))
-            no_jump[i] = containment.stops_jump(one, words)[0]
-        if "tub" in words:
-            most[i] = int(containment.TUBS_MOST // plants.group[i])
+            no_jump[i] = containment.stops_jump(plants.subset(np.array([i])), words)[0]
+    room = np.array([r.contained_groups if r.contained_by else r.groups_max for r in fit])
+    judged = sites(plants, pond)
+    useful = judged.where_useful(rank.use_index(plants, pond.purposes, pond.usual_drop_in))
     form = plants.word["growth_form"]
     assumed = np.array([ASSUMED_PRICE.get(f, ASSUMED_PLUG) for f in form])
     price = np.array([prices[r.plant_id] for r in fit], dtype=float) if prices is not None else assumed
@@ -146,11 +157,11 @@ def select_candidates(
         pond=pond,
         ranked=tuple(fit),
         traits=plants,
-        index=sites(plants, pond).index,
+        index=judged.index,
         measures=measures,
-        hold=hold,
-        no_jump=no_jump,
-        most=most,
+        hold=Hold(hold, no_jump),
+        good=rank.good_stretches(useful, pond),
+        most=np.where(room >= MANY_GROUPS, 10 * MANY_GROUPS, room),
         price=np.where(np.isfinite(price), price, assumed),
         known=known,
         fish=fish,
@@ -199,7 +210,7 @@ def _picked(
 
 def build_problem(stock: Stock, wishes) -> PlantingProblem:
     """The problem for the program: places, forecasts and limits. `wishes` is a planting.Wishes with the pond's numbers."""
-    pond, plants = stock.pond, stock.traits
+    pond = stock.pond
     places = _places(stock)
     level = CAUTIOUS if wishes.count == "cautious" else TYPICAL
     target = stock.chances(wishes.year, level)
@@ -223,7 +234,7 @@ def build_problem(stock: Stock, wishes) -> PlantingProblem:
         cells=cells,
         target=target,
         pessimistic=pessimistic,
-        ground=ground_taken(plants, pond, CAP_YEARS, stock.hold, stock.no_jump),
+        ground=_ground(stock),
         each=each,
         room_ft=room,
         fish=stock.fish,
@@ -234,11 +245,25 @@ def build_problem(stock: Stock, wishes) -> PlantingProblem:
     )
 
 
+def _ground(stock: Stock) -> GroundTaken:
+    """What one group takes, scaled so that the groups that the ranking says the pond can take hold what they hold in its draws
+    at the owner's risk: the limit itself where that is what ends them."""
+    pond, plants = stock.pond, stock.traits
+    most = np.minimum(stock.most, MANY_GROUPS)
+    set_out = allot(stock.good, np.array([s.length_ft for s in pond.shore]), most)
+    drawn = forecast(plants, pond, draws=draw(plants.plant_id), hold=stock.hold, nodes=DRAW_NODES).takeover(
+        set_out
+    )
+    at_risk = share_at_risk(drawn, pond.risk_percent / 100.0)
+    taken = ground_taken(plants, pond, CAP_YEARS, stock.hold)
+    return taken.scaled_to(set_out, np.where(stock.most > MANY_GROUPS, at_risk, pond.cap_percent / 100.0))
+
+
 def _places(stock: Stock) -> Places:
     """For each plant on each stretch its best place for cover, and its best for the shore, where these are good."""
     pond, plants = stock.pond, stock.traits
-    radius = group_radius_ft(plants.group, plants.number["spacing_in"])
-    shore_ft = 2.0 * radius + GAP_FT
+    start = group_shape(plants.group, plants.number["spacing_in"])
+    shore_ft = 2.0 * start.radius_ft + start.row_ft + GAP_FT
     cover = rank.use_index(plants, ("fish cover",), pond.usual_drop_in)
     on_bank = np.isin(np.array(BAND_NAMES)[BAND_OF_DEPTH], BANK_BANDS)
     trimmed = containment.trimmed_ft2(plants, pond)[2]

@@ -8,19 +8,24 @@ them is counted once. docs/method.md gives the derivation.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from plantpick.catalogue.traits import Traits
 from plantpick.pond.basin import area_at_depth_ft2, area_shallower_ft2
 from plantpick.pond.model import Pond
+from plantpick.ranking.draws import POINTS, Draws
 from plantpick.ranking.takeover import (
+    LEFT_ALONE,
+    NODES,
     SETTLING_YEARS,
+    Hold,
     Strips,
+    across_strip,
     disc_in_strip,
     edge_rates_ft_yr,
-    group_radius_ft,
+    group_shape,
     jump_factors,
     jumped_colonies,
     strips,
@@ -28,6 +33,7 @@ from plantpick.ranking.takeover import (
 from plantpick.vocabulary import BANDS
 
 CAUTIOUS, TYPICAL, PESSIMISTIC = 0, 1, 2
+MOST_SCALED = 4.0
 _POINTS, _SHARES = np.polynomial.legendre.leggauss(4)
 _POINTS, _SHARES = (_POINTS + 1.0) / 2.0, _SHARES / 2.0
 
@@ -129,60 +135,70 @@ def _measured(pond: Pond) -> bool:
     return pond.survey is not None and bool(pond.survey.depths_in)
 
 
-def _across(pond: Pond, where: Strips, level: int, top: np.ndarray, depth: np.ndarray) -> np.ndarray:
+def _across(pond: Pond, where: Strips, count: int, top: np.ndarray, depth: np.ndarray) -> np.ndarray:
     """Feet from a strip's shallow side to `depth` (plants, cells, points), (plants, stretches, cells, points)."""
     if _measured(pond):  # the strip's width was fitted to the measured area: so is the way across it
-        shallow = area_shallower_ft2(pond, top, level)[..., None]
-        reach = area_shallower_ft2(pond, where.reach_in[:, level][:, None, None], level)
-        part = (area_shallower_ft2(pond, depth, level) - shallow) / np.maximum(reach - shallow, 1e-9)
-        return np.clip(part, 0.0, 1.0)[:, None] * where.width[:, level, :, None, None]
+        shallow = area_shallower_ft2(pond, top, count)[..., None]
+        reach = area_shallower_ft2(pond, where.reach_in[:, 0][:, None, None], count)
+        part = (area_shallower_ft2(pond, depth, count) - shallow) / np.maximum(reach - shallow, 1e-9)
+        return np.clip(part, 0.0, 1.0)[:, None] * where.width[:, 0, :, None, None]
     slope = np.array([s.slope for s in pond.shore])[None, :, None, None] / 12.0
     return slope * (depth - top[..., None])[:, None]
 
 
 def chances(
-    plants: Traits, pond: Pond, cells: Cells, years: float, level: int, hold: np.ndarray, no_jump: np.ndarray
+    plants: Traits,
+    pond: Pond,
+    cells: Cells,
+    years: float,
+    count: int,
+    hold: Hold = LEFT_ALONE,
+    draw: Draws | None = None,
 ) -> Chances:
-    """The chances at `level` (0 low, 1 typical, 2 high) after `years` untended years; `hold` and `no_jump` as in
-    `spread.forecast`.
+    """The chances by one of the three counts after `years` untended years: at the low, typical or high end of every trait, or
+    in one `draw`.
 
-    At the low level a cell that the plant's strip covers only in part does not count (the cautious side); at the
-    others it counts for that part.
+    By the cautious count a cell that the plant's strip covers only in part does not count; by the others it counts for
+    that part.
     """
+    draw = POINTS.column(count) if draw is None else draw
     wet = in_water(plants)
-    where = strips(wet, pond)
+    where = strips(wet, pond, draw)
     top = wet.number["depth_min_in"][:, None]
-    reach = where.reach_in[:, level][:, None]
+    reach = where.reach_in
     begin, end = np.maximum(cells.edges[:-1], top), np.minimum(cells.edges[1:], reach)
     inside = np.clip((end - begin) / np.diff(cells.edges), 0.0, 1.0)
     at_floor = (reach >= pond.max_depth_in) & (cells.floor_ft > 0)
     inside = np.hstack([inside, at_floor.astype(float)])
-    if level == CAUTIOUS:
+    if count == CAUTIOUS:
         inside = np.where(inside >= 1.0 - 1e-9, 1.0, 0.0)
     nodes = np.minimum(begin, end)[..., None] + np.maximum(end - begin, 0.0)[..., None] * _POINTS
-    across = _across(pond, where, level, top, nodes)
-    flat = where.width[:, level, :, None] - cells.floor_ft * (1.0 - _POINTS)  # plants, stretches, points
+    across = _across(pond, where, count, top, nodes)
+    flat = where.width[:, 0, :, None] - cells.floor_ft * (1.0 - _POINTS)  # plants, stretches, points
     across = np.concatenate([across, flat[:, :, None, :]], axis=2)
-    width, length = where.width[:, level, :, None, None], where.length[:, level, :, None, None]
-    under = _under(wet, pond, years, level, hold, no_jump, across, width, length)
+    under = _under(wet, pond, years, draw, hold, across, where)
     share = inside[:, None, :]
     mean = [(part @ _SHARES) * share for part in under]
     return Chances(mean[0], mean[1], -np.log1p(-np.minimum(mean[0], 1 - 1e-9)), mean[2])
 
 
-def _under(plants, pond, years, level, hold, no_jump, across, width, length):
-    """Chance to lie under one group's own disc, under its jumped colonies (summed), and the bareness of the latter."""
-    n = plants.number
-    rate = edge_rates_ft_yr(plants, pond)[:, level]
-    radius = group_radius_ft(plants.group, n["spacing_in"]) + rate * np.minimum(
-        max(0.0, years - SETTLING_YEARS), hold
-    )
+def _under(
+    plants: Traits, pond: Pond, years: float, draw: Draws, hold: Hold, across: np.ndarray, where: Strips
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Chance to lie under one group's own colony, under its jumped colonies (summed), and the bareness of the latter, at
+    points `across` (plants, stretches, ..., points) the strips `where` of one draw."""
     shape = (-1,) + (1,) * (across.ndim - 1)
+    behind = (slice(None), 0, slice(None)) + (None,) * (across.ndim - 2)
+    width, length = where.width[behind], where.length[behind]
+    rate = edge_rates_ft_yr(plants, pond, draw)[:, 0]
+    start = group_shape(plants.group, plants.number["spacing_in"])
+    radius = start.radius_ft + rate * np.minimum(max(0.0, years - SETTLING_YEARS), hold.years)
     area = np.maximum(width * length, 1e-9)
-    own = np.clip(disc_in_strip(radius.reshape(shape), across, width, length) / area, 0.0, 1.0)
+    disc = disc_in_strip(radius.reshape(shape), across, width, length, start.row_ft.reshape(shape))
+    own = np.clip(disc / area, 0.0, 1.0)
     jumped, bare = np.zeros_like(own), np.zeros_like(own)
-    factor = jump_factors(plants)[:, level]
-    sub = np.flatnonzero((factor > 1.0) & ~no_jump)
+    factor = jump_factors(plants, draw)[:, 0]
+    sub = np.flatnonzero((factor > 1.0) & ~np.broadcast_to(hold.no_jump, factor.shape))
     if len(sub):
         part = area[sub] / area[sub].sum(axis=1, keepdims=True)
         for born, radius in jumped_colonies(factor[sub], rate[sub], years):
@@ -207,28 +223,36 @@ class GroundTaken:
     strip: np.ndarray
     room: np.ndarray
 
+    def scaled(self, by: np.ndarray) -> GroundTaken:
+        """The same with what one group takes of each plant times `by` (plants,)."""
+        return replace(self, own=self.own * by[:, None], jumped=self.jumped * by[:, None])
+
+    def scaled_to(
+        self, groups: np.ndarray, share: np.ndarray, *, only: np.ndarray | bool = True
+    ) -> GroundTaken:
+        """Scaled, plant by plant (those of the mask `only`), so that `groups` (plants, stretches) hold `share` (plants,) of the
+        surface, up to MOST_SCALED."""
+        low, high = np.zeros(len(share)), np.full(len(share), MOST_SCALED)
+        for _ in range(40):
+            middle = (low + high) / 2.0
+            over = self.scaled(middle).held(groups) > share
+            low, high = np.where(over, low, middle), np.where(over, middle, high)
+        return self.scaled(np.where(only, low, 1.0))
+
     def held(self, groups: np.ndarray) -> np.ndarray:
         """The share of the surface, (plants,), that `groups` (plants, stretches) hold; none of it twice."""
         taken = groups * self.own + groups.sum(axis=1, keepdims=True) * self.jumped
         return np.minimum(np.minimum(taken, self.strip).sum(axis=1), self.room)
 
 
-def ground_taken(
-    plants: Traits,
-    pond: Pond,
-    years: float,
-    hold: np.ndarray,
-    no_jump: np.ndarray,
-    where: Strips | None = None,
-) -> GroundTaken:
+def ground_taken(plants: Traits, pond: Pond, years: float, hold: Hold) -> GroundTaken:
     """The pessimistic ground per group after `years`, over the whole strip of each stretch."""
-    where = strips(plants, pond) if where is None else where
-    width, length = where.width[:, 2, :, None], where.length[:, 2, :, None]
-    points, shares = np.polynomial.legendre.leggauss(12)
-    across = width * (points + 1.0) / 2.0
-    own, jumped, _ = _under(plants, pond, years, PESSIMISTIC, hold, no_jump, across, width, length)
-    strip = where.area[:, 2] / pond.area_ft2
-    return GroundTaken(own @ shares / 2.0 * strip, jumped @ shares / 2.0 * strip, strip, where.room[:, 2])
+    where = strips(plants, pond, POINTS.column(PESSIMISTIC))
+    points, shares = across_strip(NODES)
+    across = where.width[:, 0, :, None] * points
+    own, jumped, _ = _under(plants, pond, years, POINTS.column(PESSIMISTIC), hold, across, where)
+    strip = where.area[:, 0] / pond.area_ft2
+    return GroundTaken(own @ shares * strip, jumped @ shares * strip, strip, where.room[:, 0])
 
 
 def covered(

@@ -25,7 +25,7 @@ from plantpick.pond.keep_clear import KIND_WORDS, loose_plant_warning
 from plantpick.pond.model import Pond
 from plantpick.ranking.cautions import CAUTION_WORDS
 from plantpick.ranking.containment import in_words
-from plantpick.ranking.takeover import group_radius_ft
+from plantpick.ranking.takeover import group_shape
 from plantpick.vocabulary import STATES, WOODY
 
 CAGE_FT, MESH_IN = (
@@ -176,11 +176,13 @@ def guard(plan: Plan, group: Group, plant: Plant) -> str:
     wet = plant.growth_form in IN_WATER or group.depth_in > 0 and caged
     parts = []
     if wet:
-        across = max(CAGE_FT, 2.0 * (float(group_radius_ft(group.each, group.spacing_in)) + ROOM_FT))
+        shape = group_shape(group.each, group.spacing_in)
+        across = max(CAGE_FT, 2.0 * (float(shape.radius_ft) + ROOM_FT))
+        along = max(CAGE_FT, 2.0 * (float(shape.radius_ft) + ROOM_FT) + float(shape.row_ft))
         against = " and ".join(caged) if caged else "turtles, carp and whatever else has come in"
         tall = math.ceil(max(group.depth_in, 0.0) / 12.0 + ABOVE_FT)
         parts.append(
-            f"cage {across:.1f} x {across:.1f} ft, {tall} ft high, {MESH_IN:g} in mesh, against {against}, "
+            f"cage {along:.1f} x {across:.1f} ft, {tall} ft high, {MESH_IN:g} in mesh, against {against}, "
             f"for the first {CAGE_SEASONS} seasons"
         )
     parts += [GUARDS[g] for g in hungry if g in GUARDS and not (wet and g == "geese" and group.depth_in > 18)]

@@ -10,6 +10,7 @@ from plantpick.planting.problem import Status
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment
 from plantpick.ranking import rank as ranking
+from plantpick.vocabulary import RISKS_PERCENT
 
 UPPER_PERCENT = 30.0  # vegetation best for bluegill: 15 to 30 % (FWS/OBS-82/10.8)
 MOST_PLANTS = 500  # what a few people set in two or three weekends: judgement
@@ -24,7 +25,8 @@ class Wishes:
     """What the planting has to do. None means: as the pond file says, or no limit.
 
     `year` is when the cover has to be there (1 to 10), `count` by which forecast (cautious or typical); `cover` is
-    the target less brush, and `cap` and `upper` hold for ten untended years; all three in per cent of the surface.
+    the target less brush, and `cap` and `upper` hold for ten untended years; all three in per cent of the surface. `risk` is
+    the chance, in per cent, of passing `cap` that the owner puts up with.
     `trim` is the edge that the owner is ready to cut back in a year, square feet.
     """
 
@@ -32,6 +34,7 @@ class Wishes:
     count: str = "cautious"
     cover: float | None = None
     cap: float | None = None
+    risk: float | None = None
     upper: float = UPPER_PERCENT
     species: int = SPECIES
     share: float = SHARE_PERCENT
@@ -47,7 +50,12 @@ class Wishes:
             cover = 0.0
         elif cover is None and pond.cover_target_percent is not None:
             cover = max(0.0, pond.cover_target_percent - pond.brush_percent)
-        return replace(self, cover=cover, cap=pond.cap_percent if self.cap is None else self.cap)
+        return replace(
+            self,
+            cover=cover,
+            cap=pond.cap_percent if self.cap is None else self.cap,
+            risk=pond.risk_percent if self.risk is None else self.risk,
+        )
 
 
 def check_wishes(wishes: Wishes) -> None:
@@ -63,6 +71,9 @@ def check_wishes(wishes: Wishes) -> None:
         value = getattr(wishes, name)
         if value is not None and not 0 <= value < math.inf:
             problems.append(Problem(name, f"found {value:g}; allowed: 0 {unit} or more."))
+    least, most = RISKS_PERCENT
+    if wishes.risk is not None and not least <= wishes.risk <= most:
+        problems.append(Problem("risk", f"found {wishes.risk:g}; allowed: {least:g} to {most:g} per cent."))
     if not 0 < wishes.share <= 100:
         problems.append(Problem("share", f"found {wishes.share:g}; allowed: over 0 up to 100 per cent."))
     if wishes.count not in ("cautious", "typical"):
@@ -98,7 +109,8 @@ class Group:
 
 @dataclass(frozen=True, kw_only=True)
 class Chosen:
-    """One plant of the plan. Forecast shares are per cent of the surface, bank and water, by year: low, typical, high."""
+    """One plant of the plan. Forecast shares are per cent of the surface, bank and water, by year: 10, 50 and 90 % points;
+    `chance_over_cap` (0 to 1) that they pass the limit after ten untended years, with the measures in force."""
 
     ranked: ranking.RankedPlant
     groups: int
@@ -109,6 +121,7 @@ class Chosen:
     measure_cost: float
     chore: str
     takeover: dict[int, Levels]
+    chance_over_cap: float
     cover: float
 
     @property
@@ -140,6 +153,16 @@ class Wish:
 
 
 @dataclass(frozen=True, kw_only=True)
+class PlanChances:
+    """Chances, 0 to 1, of the whole planting: that the cover gone for is there in the wishes' year, that any plant passes your
+    limit within ten untended years, that all together pass the upper cover."""
+
+    cover_reached: float
+    any_over_cap: float
+    over_upper: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class Plan:
     """The planting of one pond. `cover` and `water` by year: low, typical, high, per cent of the surface, under the
     plants that count as fish cover and under all; `cover_low_pool` is the typical cover, in the wishes' year, over
@@ -155,6 +178,7 @@ class Plan:
     cover: dict[int, Levels]
     water: dict[int, Levels]
     cover_low_pool: float
+    chances: PlanChances
     outcome: tuple[Wish, ...]
     met: bool
     status: Status

@@ -23,17 +23,20 @@ from plantpick.planting.candidates import (
     by_stretch,
     select_candidates,
 )
-from plantpick.planting.coverage import CAUTIOUS, PESSIMISTIC, TYPICAL, covered, ground_taken
-from plantpick.planting.model import Chosen, Group, Levels, Plan, Wishes, check_wishes
+from plantpick.planting.coverage import CAUTIOUS, PESSIMISTIC, TYPICAL, covered
+from plantpick.planting.model import Chosen, Group, Levels, Plan, PlanChances, Wishes, check_wishes
 from plantpick.planting.problem import PlantingProblem
 from plantpick.planting.relax import Solution, solve_or_relax
+from plantpick.planting.simulation import over_cap, simulate, takeover_points
 from plantpick.planting.wish_report import advice, wish_list
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment
 from plantpick.ranking import rank as ranking
-from plantpick.ranking.takeover import YEARS, forecast
+from plantpick.ranking.takeover import YEARS, percents
 
 TIME_LIMIT = 10.0
+TIGHTENED = 4  # times that the limits are tightened where the planting passes one in the draws
+TIGHTER = 1.01  # of the limit that a planting refused by the draws is said to take: a hair more than the limit itself
 
 
 def plan(
@@ -55,15 +58,35 @@ def plan(
     Raises PlantpickError `wishes` for numbers out of range and `no-candidates` when no plant is left.
     """
     check_wishes(wishes)
+    if wishes.risk is not None:
+        pond = pond.with_risk(wishes.risk)
     if wishes.cap is not None:  # what fits and what has to be held depends on the cap
         pond = pond.with_tolerance(wishes.cap)
     wishes = wishes.for_pond(pond)
     ranked = ranking.rank(pond, catalogue, next_door=next_door, places=False)
     stock = select_candidates(pond, catalogue, ranked, prices, picked)
     problem = build_problem(stock, wishes)
-
     solution = solve_or_relax(problem, stock, wishes, time_limit, within / 100.0)
+    for _ in range(TIGHTENED):
+        tighter = tightened(stock, problem, solution.answer.groups)
+        if tighter is None:
+            break
+        problem = tighter
+        solution = solve_or_relax(problem, stock, wishes, time_limit / TIGHTENED, within / 100.0)
     return describe(stock, problem, wishes, solution, ranked)
+
+
+def tightened(stock: Stock, problem: PlantingProblem, numbers: np.ndarray) -> PlantingProblem | None:
+    """The problem with the straight lines of the plants that pass the limit in more draws than the owner's risk brought so close
+    that this planting is refused; None where none does."""
+    groups = by_stretch(stock, problem.places, numbers)
+    passes, _ = over_cap(stock, groups)
+    over = passes.mean(axis=1) > stock.pond.risk_percent / 100.0 + 1e-9
+    if not over.any():
+        return None
+    held = problem.ground.held(groups)
+    share = np.where(over, np.maximum(held, problem.limits.cap) * TIGHTER, held)
+    return replace(problem, ground=problem.ground.scaled_to(groups, share, only=over))
 
 
 def describe(
@@ -80,7 +103,15 @@ def describe(
     groups, wet = by_stretch(stock, places, numbers), by_stretch(stock, places, numbers, True)
     cover: dict[int, Levels] = {}
     water: dict[int, Levels] = {}
-    takeover: dict[int, list[Levels]] = {}
+    takeover = takeover_points(stock, groups, sorted({*YEARS, wishes.year}))
+    told = simulate(
+        stock,
+        groups,
+        wet,
+        year=wishes.year,
+        cover=(problem.limits.cover if wishes.cover is not None else solution.goal),
+        upper=problem.limits.upper,
+    )
     low_pool = 0.0
     everything = np.ones(len(plants), dtype=bool)
     for year in sorted({*YEARS, wishes.year}):
@@ -95,12 +126,6 @@ def describe(
             deep = np.append(stock.cells.edges[:-1] >= pond.usual_drop_in, True)
             lower = replace(stock.cells, least=stock.cells.least * deep)
             low_pool = 100 * covered(lower, by_count[TYPICAL], wet, TYPICAL, stock.fish)
-        shares = forecast(plants, pond, year, hold=stock.hold, no_jump=stock.no_jump, levels=(0, 1)).takeover(
-            groups
-        )
-        held = ground_taken(plants, pond, year, stock.hold, stock.no_jump).held(groups)
-        rising = np.maximum.accumulate(100 * np.column_stack([shares, held]), axis=1)
-        takeover[year] = [(low, typical, high) for low, typical, high in rising.tolist()]
     rows, first = [], 1
     order = sorted(
         np.flatnonzero(numbers), key=lambda k: (places.stretch[k], places.depth_in[k], places.plant[k])
@@ -138,12 +163,13 @@ def describe(
                 measures=stock.measures[i],
                 measure_cost=extra,
                 chore=chore,
-                takeover={year: takeover[year][i] for year in takeover},
+                takeover={year: percents(points[i]) for year, points in takeover.items()},
+                chance_over_cap=float(told.over_cap[i]),
                 cover=100 * float((wet[i] * problem.each[i]).sum()) if stock.fish[i] else 0.0,
             )
         )
     chosen.sort(key=lambda c: (-c.cover, -c.groups, c.ranked.plant_id))
-    outcome = wish_list(stock, problem, wishes, numbers, cover, water, chosen, loosened)
+    outcome = wish_list(stock, problem, wishes, numbers, cover, water, chosen, loosened, told)
     return Plan(
         pond=pond,
         wishes=wishes,
@@ -152,6 +178,11 @@ def describe(
         cover=cover,
         water=water,
         cover_low_pool=low_pool,
+        chances=PlanChances(
+            cover_reached=told.cover_reached,
+            any_over_cap=told.any_over_cap,
+            over_upper=told.over_upper,
+        ),
         outcome=outcome,
         met=met,
         status=answer.status,
@@ -167,14 +198,14 @@ def describe(
 
 def assumptions(stock: Stock, wishes: Wishes) -> tuple[str, ...]:
     """What the plan assumes, in sentences."""
-    known = bool(stock.known.any())
+    known, pond_risk = bool(stock.known.any()), stock.pond.risk_percent
     said = [
         "Cover is fish cover: water at full pool under plants that shelter fish. Trees and shrubs, and groups set above "
         "the waterline, don't count; brush in place comes off the target.",
         f"The {wishes.count} count {'should come near the most' if wishes.cover is None else 'must reach your cover'} by year "
         f"{wishes.year}. Cautious: low rates, groups at random, "
-        "nothing jumps. Your limits for one plant and for all together hold after ten untended years even if growth is "
-        "fast: high rates, groups that never overlap, and all that jumps.",
+        f"nothing jumps. Your limit for one plant holds after ten untended years but for a chance of {pond_risk:g} %; the limit "
+        "for all together holds even if growth is fast: high rates, groups that never overlap, and all that jumps.",
         f"Groups stand {GAP_FT:g} ft apart, each in its own band; one group of bank holders for every "
         f"{BANK_GROUP_FT:.0f} ft of shore, and one group for every other purpose on each stretch (judgement).",
         f"Candidates: {len(stock.ranked)} plants, "

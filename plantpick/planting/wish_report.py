@@ -10,11 +10,20 @@ from plantpick.planting import candidates
 from plantpick.planting.model import Wish
 from plantpick.planting.problem import PlantingProblem, Status
 from plantpick.planting.relax import Solution, largest_share
+from plantpick.planting.simulation import Simulated
 from plantpick.planting.tally import water as own_water
 
 
 def wish_list(
-    stock, problem: PlantingProblem, wishes, groups: np.ndarray, cover, water, chosen, loosened
+    stock,
+    problem: PlantingProblem,
+    wishes,
+    groups: np.ndarray,
+    cover,
+    water,
+    chosen,
+    loosened,
+    told: Simulated,
 ) -> tuple:
     """Every wish with what was asked, what the plan has, and whether it holds the plan where it is."""
     p, limits = problem.places, problem.limits
@@ -75,9 +84,9 @@ def wish_list(
         )
     add(
         "cap",
-        "most that one plant takes in ten years if growth is fast",
+        f"most that one plant takes in ten years, but for a chance of {wishes.risk:g} %",
         wishes.cap,
-        held[grown].max(initial=0.0),
+        100 * told.at_risk[grown].max(initial=0.0),
         "%",
         True,
         (held + step > wishes.cap)[grown].any(),

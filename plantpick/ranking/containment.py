@@ -56,8 +56,9 @@ JUMP_STOPPED_BY: dict[str, set[str]] = {  # way of jumping: measures that stop i
 @dataclass(frozen=True, kw_only=True)
 class Contained:
     """The best measure for each plant: `measures[i]` is a tuple of words (empty: none helps), `groups[i]` the
-    number of groups that the pond can take with it, `chance[i]` that so many pass the limit all the same (NaN where there is
-    no measure), `worth[i]` what it counts beside staying put by itself."""
+    number of groups that the pond can take with it (MANY_GROUPS: no limit worth naming), `chance[i]` that those wanted, or as many
+    as it can take, pass the limit all the same (NaN where there is no measure), `worth[i]` what it counts beside staying put
+    by itself."""
 
     measures: tuple[tuple[str, ...], ...]
     groups: np.ndarray
@@ -183,12 +184,13 @@ def contain(plants: Traits, pond: Pond, good: np.ndarray, wanted: np.ndarray, dr
             continue
         some = plants.subset(rows)
         held = with_measures(some, basin, measures, years, draws.subset(rows), takeover.DRAW_NODES)
-        most = np.minimum(tended_most(some, basin, measures), wanted[rows])
+        most = tended_most(some, basin, measures)
         groups = takeover.groups_within(held, good[rows], lengths, cap, risk, most)
-        set_out = takeover.allot(good[rows], lengths, np.maximum(groups, 1))
+        set_out = takeover.allot(good[rows], lengths, np.clip(groups, 1, wanted[rows]))
         passing = takeover.chance_over(held, set_out, cap)
         for row, number, over in zip(rows, groups, passing):
-            if number and (weight, number) > (worth[row] + 1e-12 * (worth[row] > 0), best[row]):
+            enough = (weight, min(number, wanted[row])) > (worth[row], min(best[row], wanted[row]))
+            if number and enough:
                 best[row], worth[row], chance[row], chosen[row] = number, weight, over, measures
     return Contained(measures=tuple(chosen), groups=best, chance=chance, worth=worth)
 

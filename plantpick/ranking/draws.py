@@ -37,6 +37,10 @@ class Draws:
         """How many draws there are."""
         return self.score["rate"].shape[1]
 
+    def column(self, draw: int) -> Draws:
+        """One of the draws alone."""
+        return Draws(score={trait: s[:, draw : draw + 1] for trait, s in self.score.items()})
+
     def subset(self, rows: np.ndarray) -> Draws:
         """The same for some of the plants: a boolean mask or an array of positions."""
         return Draws(score={t: s if len(s) == 1 else s[rows] for t, s in self.score.items()})

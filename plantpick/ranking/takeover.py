@@ -226,6 +226,11 @@ class Hold(NamedTuple):
     years: np.ndarray | float = np.inf
     no_jump: np.ndarray | bool = False
 
+    def subset(self, rows: np.ndarray) -> Hold:
+        """The same for some of the plants (a boolean mask or positions)."""
+        years, no_jump = (np.asarray(part) for part in self)
+        return Hold(years[rows] if years.ndim else years, no_jump[rows] if no_jump.ndim else no_jump)
+
 
 LEFT_ALONE = Hold()
 
@@ -361,6 +366,13 @@ def points_by_year(
 def chance_over(coming: Forecast, groups: np.ndarray, cap_share: float) -> np.ndarray:
     """The part of the draws, (plants,), in which `groups` (plants, stretches) come to hold more than the cap."""
     return (coming.takeover(groups) > cap_share + 1e-12).mean(axis=1)
+
+
+def share_at_risk(shares: np.ndarray, risk: float) -> np.ndarray:
+    """Of shares (plants, draws) the smallest limit, (plants,), that they pass with a chance at or under `risk`."""
+    number = shares.shape[-1]
+    at = number - 1 - min(int(np.floor(risk * number + 1e-9)), number - 1)
+    return np.partition(shares, at, axis=-1)[..., at]
 
 
 def chance_of(plants: Traits, pond: Pond, groups: np.ndarray) -> float:

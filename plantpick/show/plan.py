@@ -7,7 +7,7 @@ from rich.console import Console
 from plantpick.planting.instructions import Sheet
 from plantpick.planting.model import Plan
 from plantpick.show.law import law_record, show_law
-from plantpick.show.plan_words import in_short
+from plantpick.show.plan_words import chances_words, in_short
 from plantpick.show.records import dumps, levels, rounded, to_csv
 from plantpick.show.terminal import bullets, heading, paragraph, pond_name, right, show_table, span, title
 from plantpick.vocabulary import STATES
@@ -87,7 +87,8 @@ def show_plan(
     )
     paragraph(
         out,
-        f"Your limits after ten years: {plan.wishes.cap:g} % for one plant, {plan.wishes.upper:g} % of the water for all together.",
+        f"Your limits after ten years: {plan.wishes.cap:g} % for one plant, {plan.wishes.upper:g} % of the water for all together. "
+        f"{chances_words(plan)}",
         2,
     )
     heading(out, "If the pond is still filling")
@@ -116,6 +117,11 @@ def plan_json(plan: Plan, sheets: tuple[Sheet, ...], order: tuple[str, ...]) -> 
             "gap": rounded(plan.gap, 6),
             "most_cover_percent": rounded(plan.most_cover),
             "candidates": plan.candidates,
+            "chances": {
+                "cover_reached": round(plan.chances.cover_reached, 3),
+                "any_over_cap": round(plan.chances.any_over_cap, 3),
+                "over_upper": round(plan.chances.over_upper, 3),
+            },
             "plants": plan.plants,
             "cost_dollars": rounded(plan.cost, 2),
             "wishes": [
@@ -146,6 +152,7 @@ def plan_json(plan: Plan, sheets: tuple[Sheet, ...], order: tuple[str, ...]) -> 
                     "measures_cost": rounded(c.measure_cost, 2),
                     "cost_dollars": rounded(c.cost, 2),
                     "chore": c.chore,
+                    "chance_over_cap": round(c.chance_over_cap, 3),
                     "takeover_percent": {str(y): levels(v) for y, v in sorted(c.takeover.items())},
                 }
                 for c in plan.chosen

@@ -6,6 +6,7 @@ from plantpick.planting.model import Plan
 from plantpick.planting.problem import Status
 from plantpick.planting.relax import MOST, NEAR
 from plantpick.planting.wish_report import amount
+from plantpick.ranking.chances import chance_words
 from plantpick.show.terminal import percent
 
 
@@ -25,6 +26,20 @@ def in_short(plan: Plan, more_time: str = "") -> tuple[str, ...]:
             else ""
         ),
         how_sure(plan, more_time),
+    )
+
+
+def chances_words(plan: Plan) -> str:
+    """The chances of the whole planting, simulated with everything set together."""
+    told, year = plan.chances, plan.wishes.year
+    cover = (
+        f"Cover of {percent(plan.goal_cover)} % by year {year}: {chance_words(told.cover_reached)}. "
+        if plan.goal_cover
+        else ""
+    )
+    return (
+        f"With everything set together: {cover}Some plant passes your {plan.wishes.cap:g} % in ten years: "
+        f"{chance_words(told.any_over_cap)}. All together pass {plan.wishes.upper:g} % of the water: {chance_words(told.over_upper)}."
     )
 
 

@@ -7,7 +7,7 @@ import numpy as np
 from plantpick.planting.instructions import Span
 from plantpick.planting.model import Group, Plan
 from plantpick.pond.model import Outline, Pond, Stretch
-from plantpick.ranking.takeover import group_radius_ft
+from plantpick.ranking.takeover import group_shape
 from plantpick.show.figures.drawing import BANK, DEEP, INK, LEAF, SMALL, WATER, WIDE, Picture, draw, shortened
 from plantpick.show.figures.plan import cover_forecast, depth_area, takeover_bars, year_calendar
 from plantpick.vocabulary import BANDS
@@ -111,7 +111,8 @@ def set_out(groups: tuple[Group, ...], length_ft: float) -> dict[int, tuple[floa
 
 
 def _width_ft(group: Group) -> float:
-    return 2.0 * float(group_radius_ft(group.each, group.spacing_in))
+    shape = group_shape(group.each, group.spacing_in)
+    return float(2.0 * shape.radius_ft + shape.row_ft)
 
 
 def strip(plan: Plan, stretch: Stretch, number: int) -> Picture:
