@@ -686,11 +686,10 @@ def test_takeover_and_cover_are_widened_by_few_soundings(dense, plants):
     assert (wet[0] < 0.9 * wet[1]).all() and np.array_equal(doubtful.width[:, 1], plain.width[:, 1])
     assert (doubtful.room[:, 0] < plain.room[:, 0]).all() and (doubtful.room[:, 2] >= plain.room[:, 2]).all()
     groups = np.full((len(some), len(few.shore)), 60.0)
-    hold, no_jump = np.full(len(some), np.inf), np.ones(len(some), dtype=bool)
     held = []
     for pond in (few, sure):
         cells = coverage.cut(pond, some)
-        at = coverage.chances(some, pond, cells, 12.0, coverage.CAUTIOUS, hold, no_jump)
+        at = coverage.chances(some, pond, cells, 12.0, coverage.CAUTIOUS, takeover.Hold(no_jump=True))
         held.append(coverage.covered(cells, at, groups, coverage.CAUTIOUS))
     assert 0 < held[0] < 0.9 * held[1]
 

@@ -269,7 +269,7 @@ def test_a_fault_of_ours_in_one_pond_stops_no_other(tmp_path, monkeypatch):
         rank, "rank", lambda pond, *a, **k: 1 / 0 if pond.name == "Pond 2" else real(pond, *a, **k)
     )
     asked, _ = gather([str(table(tmp_path / "t.csv", {}, {}, {}))])
-    done = many_ponds.run(asked, many_ponds.ranking_work(top=1, draws=0), tmp_path / "o.csv", cores=1)
+    done = many_ponds.run(asked, many_ponds.ranking_work(top=1, places=False), tmp_path / "o.csv", cores=1)
     assert done.answered == 2 and [f.pond for f in done.failures] == ["Pond 2"] and done.failures[0].ours
 
 
@@ -308,7 +308,7 @@ def test_a_survey_file_that_changed_is_read_again(tmp_path):
 
 
 def test_a_pond_where_nothing_fits_has_a_row(tmp_path, monkeypatch):
-    work = many_ponds.ranking_work(top=3, draws=0)
+    work = many_ponds.ranking_work(top=3, places=False)
     monkeypatch.setattr(rank, "rank", lambda pond, catalogue, **k: replace(RANKED, plants=()))
     global RANKED
     RANKED = rank.Ranking(
@@ -495,7 +495,7 @@ def test_plans_in_one_table_are_those_of_one_by_one_runs(tmp_path):
 
 
 def test_one_stretch_alone(plants, south):
-    rows = rank.rank(south.only_at(("feeder cove",)), plants, draws=0).plants
+    rows = rank.rank(south.only_at(("feeder cove",)), plants, places=False).plants
     assert rows and {place[0] for row in rows for place in row.good_places} == {"feeder cove"}
     assert all(row.stretch == "feeder cove" and row.groups_wanted == 1 for row in rows)
     with pytest.raises(PlantpickError, match='mean "feeder cove"'):
@@ -505,5 +505,5 @@ def test_one_stretch_alone(plants, south):
 
 
 def test_the_columns_of_the_output_are_those_of_the_ranking(plants, south):
-    rows = ranking_rows(rank.rank(south, plants, draws=0), 1)
+    rows = ranking_rows(rank.rank(south, plants, places=False), 1)
     assert tuple(rows[0]) == RANKING_COLUMNS

@@ -103,7 +103,7 @@ def test_what_is_ranked_and_planned_under_water_has_light(plants, name):
     def deepest(plant_id: str) -> float:
         return float(light_limit_in(traits([plants.plant(plant_id)]), pond.clarity_in)[0, 2])
 
-    ranked = rank.rank(pond, plants, draws=0)
+    ranked = rank.rank(pond, plants, places=False)
     for r in ranked.plants:
         if r.growth_form == "submersed":
             end = deepest(r.plant_id)

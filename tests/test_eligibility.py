@@ -89,7 +89,7 @@ def test_a_native_under_permit_is_asked_about_and_not_pulled(plants):
     pond, plant = a_pond(state="LA"), "elodea-canadensis"
     e = eligibility(plants, plant, "LA")
     assert (e.code, e.listing.status) == (gate.PERMIT, "permit")
-    (out,) = rank.rank(pond, plants, draws=0, only=[plant]).ruled_out
+    (out,) = rank.rank(pond, plants, places=False, only=[plant]).ruled_out
     assert out.code == "law" and "needs a permit in Louisiana" in out.reason and "ask" in out.reason
     grade = verdict.Judge(pond, plants).grade(plant)
     assert grade.verdict == verdict.ASK and "needs a permit in Louisiana" in grade.reason
@@ -139,7 +139,7 @@ def test_every_kind_of_list_end_to_end(plants, status):
     listed = _with_law(
         plants, taxon="Juncus effusus", jurisdiction="MS", status=status, citation="made up", as_of="2026"
     )
-    ranked = rank.rank(pond, listed, draws=0, only=[plant])
+    ranked = rank.rank(pond, listed, places=False, only=[plant])
     grade = verdict.Judge(pond, listed).grade(plant)
     told = volunteers.judge(pond, listed, plant, "north")
     if status == "watch":
@@ -159,7 +159,7 @@ def test_answers_agree_with_the_gate_from_end_to_end(plants, found, state):
     """Every plant of the catalogue on one pond: nothing is bought, ranked or kept that the gate bars."""
     pond = replace(a_pond(), state=state)
     judge = verdict.Judge(pond, plants)
-    ranked = {p.plant_id for p in rank.rank(pond, plants, draws=0).plants}
+    ranked = {p.plant_id for p in rank.rank(pond, plants, places=False).plants}
     for plant_id in plants.plant_ids[:: 1 if state == "LA" else 3]:
         e, grade = found[plant_id, state], judge.grade(plant_id)
         if grade.verdict in (verdict.BUY, verdict.CONTAIN):
@@ -181,7 +181,7 @@ def test_a_plant_that_nobody_knows_enough_of_is_asked_about_and_watched(plants):
     tables["plants"]["spacing_in"] = cells
     blank, pond = Catalogue(tables), a_pond()
     assert eligibility(blank, "juncus-effusus", "MS").code == gate.LITTLE_KNOWN
-    (out,) = rank.rank(pond, blank, draws=0, only=["juncus-effusus"]).ruled_out
+    (out,) = rank.rank(pond, blank, places=False, only=["juncus-effusus"]).ruled_out
     assert out.code == "unknown"
     assert verdict.Judge(pond, blank).grade("juncus-effusus").verdict == verdict.ASK
     assert volunteers.judge(pond, blank, "juncus-effusus", "north").verdict == volunteers.WATCH
@@ -189,7 +189,7 @@ def test_a_plant_that_nobody_knows_enough_of_is_asked_about_and_watched(plants):
 
 def test_a_plan_is_made_of_what_an_offer_check_would_clear(plants, south):
     """Unsure natives are ranked with a word to ask first; money is not planned on them."""
-    ranked = rank.rank(south, plants, draws=0)
+    ranked = rank.rank(south, plants, places=False)
     assert any(r.eligible == gate.UNSURE and r.score >= 50 for r in ranked.plants)
     judge = verdict.Judge(south, plants)
     chosen = candidates.select_candidates(south, plants, ranked).ranked

@@ -58,7 +58,7 @@ def problems(south, north, hard, plants):
     for pond, wishes in ponds(south, north, hard):
         pond = pond if wishes.cap is None else pond.with_tolerance(wishes.cap)
         wishes = wishes.for_pond(pond)
-        stock = candidates.select_candidates(pond, plants, rank.rank(pond, plants, draws=0))
+        stock = candidates.select_candidates(pond, plants, rank.rank(pond, plants, places=False))
         made.append((stock, candidates.build_problem(stock, wishes), wishes))
     return made
 

@@ -82,7 +82,7 @@ def test_every_class_has_words_and_a_thing_to_do():
 def _on_protected_ground(plants):
     """A pond in Ohio, and a plant that ranks there and is protected in Ohio."""
     pond = a_pond(state="OH", hardiness_zone="6b")
-    ranked = rank.rank(pond, plants, draws=0).plants
+    ranked = rank.rank(pond, plants, places=False).plants
     return pond, next(p for p in ranked if plants.protected_in(p.plant_id, "OH"))
 
 

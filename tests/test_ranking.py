@@ -20,7 +20,7 @@ Salvinia molesta; Solanum tampicense; Sparganium erectum"""
 
 
 def ranked(pond, plants, **options):
-    return rank.rank(pond, plants, draws=0, **options)
+    return rank.rank(pond, plants, places=False, **options)
 
 
 def by_id(answer):
@@ -116,7 +116,7 @@ def test_a_stricter_tolerance_never_helps_a_spreader(plants, state, slope, clari
         assert set(strict) <= set(loose)
         for plant_id, plant in strict.items():
             assert plant.score <= loose[plant_id].score + 1e-9
-        still = {p for p, row in strict.items() if row.groups_max >= row.groups_wanted}
+        still = {p for p, row in strict.items() if row.groups_max >= 1}
         for plant_id in set(strict) - still:
             passed = {p for p in still if loose[p].score > loose[plant_id].score + 1e-6}
             assert all(strict[p].score > strict[plant_id].score for p in passed)
@@ -162,13 +162,26 @@ def test_demo_ponds_have_choices(plants, demo, request):
 
 
 def test_takeover_stays_under_the_cap_for_what_is_said_to_fit(plants, south):
-    """The most groups keep the high forecast within the cap, worked out here once more, plant by plant."""
+    """What fits as it is passes the limit in a tenth of the draws at most, so that its 90 % point stays within it (a draw
+    more or less aside); what has to be held passes it more often with one group left alone, and within the risk if held."""
     answer = ranked(south, plants)
+    held = [plant for plant in answer.plants if plant.contained_by]
+    assert 10 < len(held) < len(answer.plants)
     for plant in answer.plants:
-        if 0 < plant.groups_max < plant.groups_wanted:
-            assert plant.takeover_percent[2] > south.cap_percent - 1e-6
-        elif plant.groups_max >= plant.groups_wanted:
-            assert plant.takeover_percent[2] <= south.cap_percent + 1e-6
+        if plant.contained_by:
+            assert plant.groups_max == 0 and plant.chance_over_cap_contained <= 0.1
+            never_loose = "never loose" in plants.plant(plant.plant_id).cautions
+            assert plant.chance_over_cap > 0.1 or never_loose, plant.plant_id
+        else:
+            assert 1 <= plant.groups_planned <= plant.groups_max and plant.chance_over_cap <= 0.1
+            assert plant.takeover_percent[2] <= south.cap_percent * 1.02
+
+
+def test_there_is_no_cliff_between_one_group_and_those_wanted(plants, south):
+    """Four groups of water-willow are too many for this pond and one is not: it stays on the list, to plan on one."""
+    (line,) = ranked(south.with_risk(15.0), plants, only=["justicia-americana"]).plants
+    assert line.groups_wanted > 1 and line.groups_max == line.groups_planned == 1
+    assert not line.contained_by and line.stays_put == 1.0
 
 
 def test_dangerous_plants_are_not_offered(plants):
@@ -188,9 +201,9 @@ def test_jobs(plants, south):
 def test_score_is_the_cube_root():
     assert rank.score(0.5, 0.5, 0.5) == pytest.approx(50.0)
     assert rank.score(1.0, 1.0, 1.0) == pytest.approx(100.0)
-    assert rank.stays_put_index(2, 0, 4) == pytest.approx(0.5)
-    assert rank.stays_put_index(0, 0.7, 4) == pytest.approx(0.7)
-    assert rank.stays_put_index(9, 0.0, 4) == 1.0
+    assert rank.stays_put_index(1, 0.7) == 1.0
+    assert rank.stays_put_index(0, 0.7) == pytest.approx(0.7)
+    assert rank.stays_put_index(0, 0.0) == 0.0
 
 
 def test_fish_cover_counts_by_half_where_low_pool_leaves_it_dry(plants):
@@ -204,14 +217,6 @@ def test_fish_cover_counts_by_half_where_low_pool_leaves_it_dry(plants):
     assert (cover[-9.0], cover[5.0], cover[12.0], cover[15.0]) == (0.0, 0.5, 0.5, 1.0)
     both = dict(zip(DEPTHS.tolist(), rank.use_index(one, ("fish cover", "bank hold"), 12.0)[0].tolist()))
     assert both[15.0] == pytest.approx((1 + 2 / 3) / 2) and both[-9.0] == pytest.approx(1 / 3)
-
-
-def test_triangular_draws():
-    u = np.linspace(0, 1, 20001)
-    drawn = rank.triangular(u, 1.0, 2.0, 6.0)
-    assert drawn[0] == 1.0 and drawn[-1] == pytest.approx(6.0)
-    assert drawn.mean() == pytest.approx(3.0, abs=0.01)  # (low + typical + high) / 3
-    assert (rank.triangular(u, 2.0, 2.0, 2.0) == 2.0).all()
 
 
 def test_places_hold_the_plants_own_place_and_are_repeatable(plants, south):
@@ -263,7 +268,7 @@ def test_only_what_was_not_given_is_said_to_be_missing(plants):
 def test_a_plant_whose_best_place_is_poor_is_called_poor(south, plants):
     """A cube root is kind to one bad factor: the word must not be. Made-up pond that falls 5 ft in a dry summer."""
     hard = replace(south, usual_drop_ft=5.0)
-    ranked = {r.plant_id: r for r in rank.rank(hard, plants, draws=0).plants}
+    ranked = {r.plant_id: r for r in rank.rank(hard, plants, places=False).plants}
     poor = [r for r in ranked.values() if r.site < 0.2]
     assert any(r.score >= 20 for r in poor) and all(r.fit == "poor" for r in poor)
     assert all(r.fit != "poor" for r in ranked.values() if r.site >= 0.2 and r.score >= 20)
@@ -271,7 +276,7 @@ def test_a_plant_whose_best_place_is_poor_is_called_poor(south, plants):
 
 def test_every_row_bears_the_catalogues_names_of_its_plant(plants, south):
     """The owner buys by these names."""
-    rows = rank.rank(south, plants, draws=0).plants
+    rows = rank.rank(south, plants, places=False).plants
     assert len(rows) > 10
     for row in rows:
         plant = plants.plant(row.plant_id)

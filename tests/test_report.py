@@ -193,7 +193,7 @@ def test_no_group_is_drawn_on_a_map_that_knows_no_places(plants):
 
 def test_each_planted_stretch_has_a_strip_with_every_group_on_it(plan, page):
     """The groups of one band stand clear of each other and within the shore, in the numbers of the plan."""
-    from plantpick.ranking.takeover import group_radius_ft
+    from plantpick.ranking.takeover import group_shape
     from plantpick.show.figures.where import set_out
 
     told = Page(page)
@@ -211,7 +211,8 @@ def test_each_planted_stretch_has_a_strip_with_every_group_on_it(plan, page):
                 (feet - half, feet + half)
                 for g in here
                 if g.band == band
-                for half in [float(group_radius_ft(g.each, g.spacing_in))]
+                for shape in [group_shape(g.each, g.spacing_in)]
+                for half in [float(shape.radius_ft + shape.row_ft / 2.0)]
                 for feet in at[g.first]
             )
             assert spans[0][0] >= 0 and spans[-1][1] <= stretch.plantable_ft

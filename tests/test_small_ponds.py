@@ -38,7 +38,7 @@ def problems(plants):
             tolerance="some",
             stretches=(Stretch("north", 0.6 * shore, slope), Stretch("south", 0.4 * shore, slope)),
         )
-        stock = candidates.select_candidates(pond, plants, rank.rank(pond, plants, draws=0))
+        stock = candidates.select_candidates(pond, plants, rank.rank(pond, plants, places=False))
         problem = candidates.build_problem(stock, Wishes(cover=1.0).for_pond(pond))
         assert problem.cells.most[:, -1].sum() > 0.33
         made.append(problem)

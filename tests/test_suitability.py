@@ -208,9 +208,9 @@ def test_plants_of_hard_water_stay_in_at_a_ph_of_8_3(plants, plant_id, state):
         purposes=("bank hold", "show", "pollinator", "waterfowl"),
         tolerance="free",
     )
-    answer = rank.rank(pond, plants, draws=0, only=[plant_id])
+    answer = rank.rank(pond, plants, places=False, only=[plant_id])
     assert not [r.reason for r in answer.ruled_out if r.code == "site"]
-    neutral = rank.rank(replace(pond, ph=6.5), plants, draws=0, only=[plant_id])
+    neutral = rank.rank(replace(pond, ph=6.5), plants, places=False, only=[plant_id])
     assert [r.plant_id for r in answer.plants] == [r.plant_id for r in neutral.plants] == [plant_id]
     assert answer.plants[0].site >= 0.8 * neutral.plants[0].site
 
@@ -262,7 +262,7 @@ def test_a_pond_that_is_all_dam_gets_nothing_woody_or_tall(plants, tolerance):
         purposes=("bank hold", "show", "pollinator", "fish cover"),
         tolerance=tolerance,
     )
-    answer = rank.rank(pond, plants, draws=0)
+    answer = rank.rank(pond, plants, places=False)
     assert len(answer.plants) > 10
     for r in answer.plants:
         record = plants.plant(r.plant_id)
@@ -287,7 +287,7 @@ def test_brackish_plants_are_out_in_fresh_water(plants, salt, told):
     from plantpick.ranking import rank
 
     pond = a_pond(state="NC", salinity_ppt=salt, purposes=("fish cover", "bank hold", "waterfowl"))
-    answer = rank.rank(pond, plants, draws=0)
+    answer = rank.rank(pond, plants, places=False)
     for r in answer.plants:
         assert not plants.plant(r.plant_id).salinity_min_ppt >= 0.5, r.plant_id
     out = {r.plant_id: r for r in answer.ruled_out}
@@ -296,7 +296,9 @@ def test_brackish_plants_are_out_in_fresh_water(plants, salt, told):
         out["bolboschoenus-robustus"].code == "site" and "2 parts per thousand" in reason and told in reason
     )
     assert any("need some salt" in a for a in answer.assumptions) == (salt is None)
-    brackish = rank.rank(replace(pond, salinity_ppt=6.0), plants, draws=0, only=["bolboschoenus-robustus"])
+    brackish = rank.rank(
+        replace(pond, salinity_ppt=6.0), plants, places=False, only=["bolboschoenus-robustus"]
+    )
     assert not any(r.code == "site" for r in brackish.ruled_out)
 
 
@@ -332,11 +334,11 @@ def test_a_factor_added_to_the_registry_is_judged_explained_and_rules_out(plants
             f"elbow room rules it out: it stands {plant.number('spacing_in'):g} in apart"
         ),
     )
-    before = rank.rank(pond, plants, draws=0)
+    before = rank.rank(pond, plants, places=False)
     wide = [r.plant_id for r in before.plants if plants.plant(r.plant_id).spacing_in >= 24.0]
     some = next(r for r in before.plants if plants.plant(r.plant_id).spacing_in < 24.0)
     monkeypatch.setattr(site_factors, "FACTORS", (*site_factors.FACTORS, crowding))
-    after = rank.rank(pond, plants, draws=0)
+    after = rank.rank(pond, plants, places=False)
     out = {r.plant_id: r for r in after.ruled_out}
     assert len(wide) > 5
     for plant_id in wide:

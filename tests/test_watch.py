@@ -52,15 +52,15 @@ def a_log(*entries: LogRow) -> Log:
 
 
 def round_patches(
-    rate_ft: float, radius_ft: float, days: list[date], planted: date, pond=POND, **values
+    rate_ft: float, radius_ft: float, days: list[date], planted: date, pond=POND, row_ft=9.0, **values
 ) -> list[LogRow]:
-    """A planted stand read as round patches, its edge advancing at a rate after a season of settling."""
+    """A planted row of seven at 18 in read with the tape, its edge advancing at a rate after a season of settling."""
     clock = pond.growing_season
     origin = clock.seasons(planted) + 1.0
     rows = [entry(2, planted, event=Event.PLANTED, groups=1.0, **values)]
     for row, day in enumerate(days, 3):
         across = 2.0 * (radius_ft + rate_ft * max(0.0, clock.seasons(day) - origin))
-        rows.append(entry(row, day, length_ft=across, width_ft=across, **values))
+        rows.append(entry(row, day, length_ft=row_ft + across, width_ft=across, **values))
     return rows
 
 
@@ -158,7 +158,7 @@ def test_discs_counted_on_a_grid_are_recovered_too(plants):
     half = strip.edge(0.3 * strip.most_ft2)
     rate_hits = day_hits = 0
     trials, cell = 600, 0.25
-    start = float(takeover.group_radius_ft(table.group[0], 18.0))
+    start = float(takeover.group_shape(table.group[0], 18.0).radius_ft)
     for _ in range(trials):
         v, y0 = float(a_rate(prior, rng)), rng.uniform(3.0, 27.0)
         rows = [entry(2, PLANTED, event=Event.PLANTED, groups=1.0)]
@@ -242,7 +242,7 @@ def rates_of(plants, plant_id="pontederia-cordata"):
 
 
 def start_of(plants, plant_id="pontederia-cordata"):
-    return float(takeover.group_radius_ft(7.0, plants.plants.at[plant_id, "spacing_in"]))
+    return float(takeover.group_shape(7.0, plants.plants.at[plant_id, "spacing_in"]).radius_ft)
 
 
 @pytest.mark.parametrize(
@@ -303,12 +303,14 @@ def test_one_reading_gives_a_range_only(plants):
 
 
 def test_more_readings_narrow_the_range(plants):
-    width = lambda n: np.subtract(*a_stand(plants, round_patches(1.0, 2.0, SUMMERS[:n], PLANTED)).rate[::-2])
+    width = lambda n: np.subtract(
+        *a_stand(plants, round_patches(1.0, start_of(plants), SUMMERS[:n], PLANTED)).rate[::-2]
+    )
     assert width(4) < width(2) < width(0)
 
 
-def test_the_day_at_half_the_cap_is_that_of_the_circle(plants):
-    """By hand: a free round patch grows as pi r squared until it meets the end of its strip."""
+def test_the_day_at_half_the_cap_is_that_of_the_row(plants):
+    """By hand: a free row of 9 ft grows as pi r squared + 18 r until it meets the end of its strip."""
     pond = a_pond(
         tolerance=0.6,
         stretches=(replace(a_pond().stretches[0], length_ft=1000.0, slope=60.0),),
@@ -318,7 +320,7 @@ def test_the_day_at_half_the_cap_is_that_of_the_circle(plants):
     rows = [replace(r, stretch="north") for r in round_patches(rate, start, SUMMERS, PLANTED, pond)]
     stand = a_stand(plants, rows, pond=pond)
     half_ft2 = 0.003 * pond.area_ft2
-    radius = (half_ft2 / np.pi) ** 0.5
+    radius = (-18.0 + (18.0**2 + 4.0 * np.pi * half_ft2) ** 0.5) / (2.0 * np.pi)
     by_hand = pond.growing_season.seasons(PLANTED) + 1.0 + (radius - start) / rate
     months = abs((stand.half_cap.middle - pond.growing_season.day(by_hand)).days) / 30.0
     assert stand.half_cap.early <= stand.half_cap.middle <= stand.half_cap.late and months < 8.0
@@ -463,7 +465,7 @@ def test_a_volunteer_of_no_use_to_you_that_takes_the_pond_is_taken_out(plants):
     pond = replace(read_pond("demo"), purposes=("fish cover", "bank hold"))
     for plant_id in ("lemna-minor", "azolla-cristata"):
         told = judge(pond, plants, plant_id, pond.shore[0].name)
-        assert told.verdict == "take out now" and "% of the pond in ten years" in told.why
+        assert told.verdict == "take out now" and "passes your 5 % in ten years" in told.why
     assert judge(pond, plants, "lilium-superbum", pond.shore[0].name).verdict == "watch"
 
 

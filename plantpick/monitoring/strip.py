@@ -123,7 +123,7 @@ def stand_area_ft2(entry: LogRow, strip: Strip) -> float | None:
     """The area of the whole stand that one row tells, without the distance out; None if it tells none.
 
     A patch is a disc as wide as its longer side, cut to its shorter one: a full circle when both are equal, a
-    stretch of strip when it is long.
+    stretch of strip when it is long. One that was planted as a row is that row with what has grown around it.
     """
     if entry.area_ft2 is not None:
         return entry.area_ft2
@@ -132,7 +132,8 @@ def stand_area_ft2(entry: LogRow, strip: Strip) -> float | None:
             max(entry.length_ft, entry.width_ft or 0.0),
             min(entry.length_ft, entry.width_ft or entry.length_ft),
         )
-        one = float(takeover.disc_in_strip(long / 2.0, short / 2.0, short, 10.0 * long))
+        row = min(strip.row_ft, long - short)
+        one = float(takeover.disc_in_strip((long - row) / 2.0, short / 2.0, short, 10.0 * long, row))
         return one * (entry.patches or strip.groups)
     if entry.share_percent is not None:
         return strip.most_ft2 * entry.share_percent / 100.0

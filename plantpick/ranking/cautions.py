@@ -49,6 +49,11 @@ def plant_notes(
     notes = [stops]
     if measures:
         notes.append(f"only with {containment.in_words(measures)}: {chore}")
+    elif plant.growth_form == "floating-leaved" and "tub" in plant.contained_by:
+        # common practice, no source: loose lilies are liked for their looks and take ponds over
+        notes.insert(
+            0, f"set it in {containment.MEASURE_WORDS['tub']} all the same: loose lilies take ponds over"
+        )
     low_pool = depth_in - pond.usual_drop_in
     if pond.usual_drop_in > 0 and depth_in > 0:
         stands = (

@@ -120,7 +120,7 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
         combined=combined,
         combined_how=how,
         takeover=over,
-        takeover_how=_takeover_how(plants, pond, judged_by.where),
+        takeover_how=_takeover_how(plants, pond, judged_by.where, allotted),
         cap_percent=pond.cap_percent,
         groups_wanted=int(wanted[0]),
         groups_max=int(judged_by.groups_max[0]),
@@ -159,7 +159,7 @@ def _telling_place(judged, pond: Pond, worth) -> tuple[int, int]:
     return int(best[0]), int(best[1])
 
 
-def _takeover_how(plants, pond: Pond, where: spread.Strips) -> tuple[str, ...]:
+def _takeover_how(plants, pond: Pond, where: spread.Strips, groups: np.ndarray) -> tuple[str, ...]:
     n = {k: v[0] for k, v in plants.number.items()}
     if plants.word["growth_form"][0] == "free-floating":
         return (
@@ -197,7 +197,12 @@ def _takeover_how(plants, pond: Pond, where: spread.Strips) -> tuple[str, ...]:
             f"{stretch.name}, {stretch.length_ft:,.0f} ft long: a strip {_three(wet, '.1f')} ft wide under water{bank}, "
             f"to {_three(where.reach_in[0], '.0f')} in deep"
         )
+    plain = 100.0 * spread.forecast(plants, pond, years, where=where).takeover(groups)[0]
     lines.append(f"shares are of the pond's surface, {pond.area_ft2:,.0f} sq ft")
+    lines.append(
+        f"with every one of these low, typical or high at once it holds {_three(plain, '.3g')} % in year {years}; in the draws below "
+        "some are high where others are low"
+    )
     return tuple(lines)
 
 

@@ -14,7 +14,7 @@ from plantpick.ranking import containment, eligibility, takeover
 from plantpick.ranking.cautions import plant_notes, pond_assumptions, pond_cautions
 from plantpick.ranking.chances import Chances, chance_words, chances
 from plantpick.ranking.draws import MANY, SEED
-from plantpick.ranking.ruled_out import REASONS, RuledOut, lawful_natives, why_not
+from plantpick.ranking.ruled_out import REASONS, Reason, RuledOut, lawful_natives, why_not
 from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, GOOD, Sites, sites
 from plantpick.vocabulary import JOBS, PURPOSES, fit_word
 
@@ -140,7 +140,7 @@ def rank(
     for row in np.flatnonzero(judged.best <= 0.0):
         rule_out(
             plants.plant_id[row],
-            "use",
+            Reason.USE,
             f"does nothing for {' or '.join(pond.purposes)} where it can live here",
         )
     living = judged.best > 0.0
@@ -153,7 +153,7 @@ def rank(
     for row in np.flatnonzero(~fits):
         rule_out(
             plants.plant_id[row],
-            "takeover",
+            Reason.TAKEOVER,
             f"{chance_words(verdict.over[row])} that one group passes your {pond.cap_percent:g} % in ten years, and nothing "
             "holds it",
         )

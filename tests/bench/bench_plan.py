@@ -63,7 +63,7 @@ def main() -> None:
             pond = replace(pond_of(stretches))
             wishes = Wishes(cover=0.5, plants=4000).for_pond(pond)
             start = time.perf_counter()
-            ranked = rank.rank(pond, plants, draws=0)
+            ranked = rank.rank(pond, plants, places=False)
             fit = {r.plant_id: 5.0 for r in ranked.plants[:wanted]}
             stock = candidates.select_candidates(pond, plants, ranked, prices=fit)
             middle = time.perf_counter()
