@@ -67,7 +67,8 @@ def rank(
     untended years: 10, 50 and 90 % points); chance_over_cap and chance_over_cap_contained (0 to 1, that it passes the
     limit left alone, and with its measure; missing where it needs none); groups_wanted, groups_max (missing: no limit worth
     naming), groups_planned (what shares and chances are for), contained_by, contained_groups, chore; state_status, notes,
-    place_best and place_worst (over the draws). `attrs`: pond, firm, assumptions,
+    establish_low_, establish_typical_, establish_high_percent (of the plants set that live a year); place_best and
+    place_worst (over the draws). `attrs`: pond, firm, assumptions,
     cautions, law.
 
     Raises PlantpickError `pond-file` for a bad pond file, `job` for another job.

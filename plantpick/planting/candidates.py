@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from plantpick.catalogue.establishment import Establishment
 from plantpick.catalogue.plants import Catalogue
 from plantpick.catalogue.traits import Traits, traits
 from plantpick.errors import PlantpickError, Problem
@@ -27,6 +28,7 @@ from plantpick.planting.problem import Limits, Places, PlantingProblem, Serve
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment, eligibility, rank
 from plantpick.ranking.draws import draw
+from plantpick.ranking.establishment import EVERY_GUARD, alive, groups_alive
 from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, GOOD, sites
 from plantpick.ranking.takeover import (
     DRAW_NODES,
@@ -74,10 +76,34 @@ class Stock:
     known: np.ndarray
     fish: np.ndarray
     cells: Cells
+    establishment: Establishment
+
+    def plants_living(self, years: float) -> np.ndarray:
+        """The share of the plants set that live so long, (plants, stretches, 3): 10, 50 and 90 % points, with the guards named."""
+        each = [
+            alive(
+                self.traits,
+                self.pond,
+                12.0 * years,
+                establishment=self.establishment,
+                depth_in=np.array([r.depth_in for r in self.ranked]),
+                soil=stretch.soil,
+                guarded=EVERY_GUARD,
+            )
+            for stretch in self.pond.shore
+        ]
+        return np.stack(each, axis=1)
+
+    def groups_living(self, years: float) -> np.ndarray:
+        """The share of the groups set in which a plant lives so long, (plants, stretches, 3)."""
+        share = self.plants_living(years)
+        return np.stack([groups_alive(self.traits, share[:, s]) for s in range(share.shape[1])], axis=1)
 
     def chances(self, years: float, count: int) -> Chances:
-        """The chances to lie under each plant, held by its measures, by one of the three counts."""
-        return chances(self.traits, self.pond, self.cells, years, count, self.hold)
+        """The chances to lie under each plant, held by its measures, by one of the three counts. By the first two a part of the
+        groups dies; by the pessimistic one all live, since an owner replants."""
+        at = chances(self.traits, self.pond, self.cells, years, count, self.hold)
+        return at if count == PESSIMISTIC else at.thinned(self.groups_living(years)[..., count])
 
 
 def offered_prices(offer) -> dict[str, float]:
@@ -158,6 +184,7 @@ def select_candidates(
         ranked=tuple(fit),
         traits=plants,
         index=judged.index,
+        establishment=catalogue.establishment,
         measures=measures,
         hold=Hold(hold, no_jump),
         good=rank.good_stretches(useful, pond),

@@ -75,6 +75,16 @@ class Chances:
     bare: np.ndarray
     bare_jumped: np.ndarray
 
+    def thinned(self, living: np.ndarray) -> Chances:
+        """The same where of the groups set on each stretch only the part `living` (plants, stretches) lives."""
+        own, anywhere = self.own * living[..., None], living.mean(axis=1)[:, None, None]
+        return Chances(
+            own,
+            self.jumped * anywhere,
+            -np.log1p(-np.minimum(own, 1.0 - 1e-9)),
+            self.bare_jumped * anywhere,
+        )
+
 
 def in_water(plants: Traits) -> Traits:
     """The same plants, held to the water: for groups that are set in it."""

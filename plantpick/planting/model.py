@@ -122,6 +122,7 @@ class Chosen:
     chore: str
     takeover: dict[int, Levels]
     chance_over_cap: float
+    living: Levels  # of the plants set, how many live a year: 10, 50 and 90 % points
     cover: float
 
     @property

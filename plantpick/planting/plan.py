@@ -126,6 +126,7 @@ def describe(
             deep = np.append(stock.cells.edges[:-1] >= pond.usual_drop_in, True)
             lower = replace(stock.cells, least=stock.cells.least * deep)
             low_pool = 100 * covered(lower, by_count[TYPICAL], wet, TYPICAL, stock.fish)
+    living = stock.plants_living(1.0)
     rows, first = [], 1
     order = sorted(
         np.flatnonzero(numbers), key=lambda k: (places.stretch[k], places.depth_in[k], places.plant[k])
@@ -165,6 +166,7 @@ def describe(
                 chore=chore,
                 takeover={year: percents(points[i]) for year, points in takeover.items()},
                 chance_over_cap=float(told.over_cap[i]),
+                living=_levels(plants.group[i] * (groups[i] @ living[i])),
                 cover=100 * float((wet[i] * problem.each[i]).sum()) if stock.fish[i] else 0.0,
             )
         )
@@ -194,6 +196,11 @@ def describe(
         advice=advice(outcome, wishes, pond, cover, solution),
         assumptions=assumptions(stock, wishes),
     )
+
+
+def _levels(values: np.ndarray) -> Levels:
+    low, typical, high = (float(v) for v in values)
+    return low, typical, high
 
 
 def assumptions(stock: Stock, wishes: Wishes) -> tuple[str, ...]:

@@ -1,4 +1,5 @@
-"""A planting simulated whole: everything that is set grows together, draw by draw, on the same draws as the ranking's.
+"""A planting simulated whole: everything that is set grows together, draw by draw, on the same draws as the ranking's. For the
+cover a part of it dies; for the limits all of it lives, since an owner replants.
 
 The limits of the program are straight lines and points of single ranges; here the chances are counted that the cover is
 reached, that a plant passes its limit, and that all together pass the upper cover.
@@ -12,7 +13,7 @@ import numpy as np
 
 from plantpick.planting.candidates import CAP_YEARS, Stock
 from plantpick.planting.coverage import TYPICAL, chances, covered
-from plantpick.ranking.draws import draw, percent_points
+from plantpick.ranking.draws import draw, normal_between, percent_points
 from plantpick.ranking.takeover import DRAW_NODES, forecast, share_at_risk
 
 COVER_DRAWS = 128  # enough for the chances of the whole: what they rest on is wider than their error
@@ -62,11 +63,14 @@ def simulate(
     used = np.flatnonzero(groups.sum(axis=1))
     plants, hold = stock.traits.subset(used), stock.hold.subset(used)
     drawn = draw(plants.plant_id, COVER_DRAWS)
+    survival, living = drawn.score["survival"], stock.groups_living(year)[used]
     reached, passed = 0, 0
     for k in range(COVER_DRAWS):
         one = drawn.column(k)
         then = chances(plants, stock.pond, stock.cells, year, TYPICAL, hold, one)
         last = chances(plants, stock.pond, stock.cells, CAP_YEARS, TYPICAL, hold, one)
+        score = survival[:, k, None, None]
+        then = then.thinned(np.clip(normal_between(living, score)[..., 0], 0.0, 1.0))
         reached += covered(stock.cells, then, wet[used], TYPICAL, stock.fish[used]) >= cover - 1e-9
         passed += covered(stock.cells, last, groups[used], TYPICAL) > upper + 1e-9
     return Simulated(

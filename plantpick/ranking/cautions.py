@@ -132,8 +132,10 @@ def pond_assumptions(pond: Pond) -> tuple[str, ...]:
         )
     if pond.salinity_ppt is None:
         said.append("We rule out plants that need some salt, as in fresh water, until you give a salinity.")
-    if any(s.soil for s in pond.stretches):
-        said.append("We do not use the soil of your stretches yet: nothing in this answer depends on it.")
+    if not any(s.soil for s in pond.stretches):
+        said.append(
+            "You named no soil: we left it out of how many plants live. Packed clay, sand and muck lose more."
+        )
     return (*said, *pond.notes)
 
 

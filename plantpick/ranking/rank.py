@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from plantpick.catalogue.establishment import YEAR
 from plantpick.catalogue.law import Coverage
 from plantpick.catalogue.plants import Catalogue
 from plantpick.catalogue.traits import Traits, traits
@@ -14,6 +15,7 @@ from plantpick.ranking import containment, eligibility, takeover
 from plantpick.ranking.cautions import plant_notes, pond_assumptions, pond_cautions
 from plantpick.ranking.chances import Chances, chance_words, chances
 from plantpick.ranking.draws import MANY, SEED
+from plantpick.ranking.establishment import EVERY_GUARD, alive
 from plantpick.ranking.ruled_out import REASONS, Reason, RuledOut, lawful_natives, why_not
 from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, GOOD, Sites, sites
 from plantpick.vocabulary import JOBS, PURPOSES, fit_word
@@ -45,6 +47,9 @@ class RankedPlant:
     )
     chance_over_cap: float  # 0 to 1, that they pass the limit when nobody cuts them
     chance_over_cap_contained: float | None  # the same with the measures; None where it needs none
+    establish_percent: tuple[
+        float, float, float
+    ]  # of the plants set that live a year, with the guards we name
     contained_by: tuple[str, ...]
     contained_groups: int
     chore: str
@@ -175,7 +180,17 @@ def rank(
     ties = np.lexsort((plants.plant_id.astype(str), verdict.shares[:, 2].round(6)))
     order = ties[np.argsort(-np.round(scores[ties], 6), kind="stable")]
     spans = _place_spans(site, use, verdict, scores, ties) if places else [(0, 0)] * len(plants)
+    living = alive(
+        plants,
+        pond,
+        YEAR,
+        establishment=catalogue.establishment,
+        depth_in=DEPTHS[[d for _, d in best]],
+        soil=[pond.stretches[s].soil for s, _ in best],
+        guarded=EVERY_GUARD,
+    )
     scored = _Scored(
+        living=living,
         plants=plants,
         judged=judged,
         wanted=wanted,
@@ -229,6 +244,7 @@ class _Scored:
     wanted: np.ndarray
     verdict: Chances
     passed: dict[str, eligibility.Eligibility]
+    living: np.ndarray  # (plants, 3) share of the plants set that live a year
     stays: np.ndarray
     use: np.ndarray
     score: np.ndarray
@@ -271,6 +287,7 @@ def _row(i: int, case: _Scored, catalogue: Catalogue, pond: Pond) -> RankedPlant
         band=BAND_NAMES[BAND_OF_DEPTH[depth]],
         depth_in=float(DEPTHS[depth]),
         takeover_percent=takeover.percents(verdict.shares[i]),
+        establish_percent=takeover.percents(case.living[i]),
         cap_percent=pond.cap_percent,
         groups_wanted=int(case.wanted[i]),
         groups_max=int(verdict.groups_max[i]),

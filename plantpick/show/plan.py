@@ -7,7 +7,7 @@ from rich.console import Console
 from plantpick.planting.instructions import Sheet
 from plantpick.planting.model import Plan
 from plantpick.show.law import law_record, show_law
-from plantpick.show.plan_words import chances_words, in_short
+from plantpick.show.plan_words import chances_words, in_short, standing
 from plantpick.show.records import dumps, levels, rounded, to_csv
 from plantpick.show.terminal import bullets, heading, paragraph, pond_name, right, show_table, span, title
 from plantpick.vocabulary import STATES
@@ -46,6 +46,8 @@ def show_plan(
     )
     if any(not c.price_known for c in plan.chosen):
         paragraph(out, "* our guess at a round price, to compare plans", 2)
+    heading(out, "How many will stand a year on, with the guards below")
+    bullets(out, (standing(c) for c in plan.chosen))
     heading(out, "Groups")
     show_table(
         out,
@@ -146,6 +148,7 @@ def plan_json(plan: Plan, sheets: tuple[Sheet, ...], order: tuple[str, ...]) -> 
                     "common_name": c.ranked.common_name,
                     "plants": c.plants,
                     "groups": c.groups,
+                    "living_after_a_year": levels(c.living, digits=0),
                     "price_each": rounded(c.price, 4),
                     "price_known": c.price_known,
                     "measures": list(c.measures),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from plantpick.planting.model import Plan
+from plantpick.planting.model import Chosen, Plan
 from plantpick.planting.problem import Status
 from plantpick.planting.relax import MOST, NEAR
 from plantpick.planting.wish_report import amount
@@ -27,6 +27,12 @@ def in_short(plan: Plan, more_time: str = "") -> tuple[str, ...]:
         ),
         how_sure(plan, more_time),
     )
+
+
+def standing(plant: Chosen) -> str:
+    """How many of one plant's number stand after a year."""
+    low, typical, high = plant.living
+    return f"{plant.ranked.common_name}: of {plant.plants:,} set about {typical:.0f} ({low:.0f} to {high:.0f})"
 
 
 def chances_words(plan: Plan) -> str:

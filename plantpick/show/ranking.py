@@ -181,6 +181,9 @@ RANKING_COLUMNS = (
     "takeover_low_percent",
     "takeover_typical_percent",
     "takeover_high_percent",
+    "establish_low_percent",
+    "establish_typical_percent",
+    "establish_high_percent",
     "place_best",
     "place_worst",
 )
@@ -191,7 +194,7 @@ RANKING_TYPES = {
     **dict.fromkeys(("chance_over_cap", "chance_over_cap_contained"), "float64"),
     **dict.fromkeys(("groups_max", "contained_groups"), "Int64"),
     **dict.fromkeys(("score", "site", "stays_put", "use", "depth_in", "cap_percent"), "float64"),
-    **{f"takeover_{level}_percent": "float64" for level in LEVELS},
+    **{f"{what}_{level}_percent": "float64" for what in ("takeover", "establish") for level in LEVELS},
 }
 
 
@@ -230,9 +233,10 @@ def ranking_rows(ranking: Ranking, top: int | None = None) -> list[dict]:
     rows = []
     for place, plant in enumerate(ranking.plants[:top], 1):
         record = {"place": place, **_record(plant)}
-        takeover = record.pop("takeover_percent")
+        takeover, living = record.pop("takeover_percent"), record.pop("establish_percent")
         first, last = record.pop("places")
         record |= {f"takeover_{level}_percent": value for level, value in takeover.items()}
+        record |= {f"establish_{level}_percent": value for level, value in living.items()}
         record |= {"place_best": first, "place_worst": last, "notes": "; ".join(record["notes"])}
         rows.append(record)
     return rows
@@ -252,6 +256,7 @@ def _record(plant: RankedPlant) -> dict:
         "band": plant.band,
         "depth_in": plant.depth_in,
         "takeover_percent": levels(plant.takeover_percent),
+        "establish_percent": levels(plant.establish_percent, digits=1),
         "cap_percent": plant.cap_percent,
         "groups_wanted": plant.groups_wanted,
         "groups_max": None if plant.unlimited else plant.groups_max,
