@@ -217,7 +217,7 @@ def test_a_plant_that_a_measure_holds_is_to_buy_and_contain_as_it_is_ranked(plan
     """For natives that the gate clears and whose best place is not poor, offer and ranking say the same, and as many."""
     here = pond_file.read_pond(name)
     judge, held = Judge(here, plants), 0
-    for ranked in rank(here, plants, draws=0).plants:
+    for ranked in rank(here, plants, places=False).plants:
         grade = judge.grade(ranked.plant_id)
         if ranked.eligible != "clear" or grade.code == "poor place":
             continue

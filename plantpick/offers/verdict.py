@@ -236,7 +236,7 @@ class Judge:
         # what does nothing the owner asked for may still be lawful and well behaved: it is judged for every purpose
         idle = [r.plant_id for r in answer.ruled_out if r.code == "use"]
         if idle:
-            every = rank.rank(replace(pond, purposes=tuple(PURPOSES)), catalogue, draws=0, only=idle)
+            every = rank.rank(replace(pond, purposes=tuple(PURPOSES)), catalogue, places=False, only=idle)
             self.fits |= {p.plant_id: p for p in every.plants}
             self.out |= {r.plant_id: r for r in every.ruled_out}
         self._grades: dict[str, Grade] = {}

@@ -27,7 +27,7 @@ from plantpick.planting.coverage import (
 from plantpick.planting.problem import Limits, Places, PlantingProblem, Serve
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment, eligibility, rank
-from plantpick.ranking.draws import draw
+from plantpick.ranking.draws import JOINT_POINTS, draw, normal_between
 from plantpick.ranking.establishment import EVERY_GUARD, alive, groups_alive
 from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, GOOD, sites
 from plantpick.ranking.takeover import (
@@ -103,7 +103,11 @@ class Stock:
         """The chances to lie under each plant, held by its measures, by one of the three counts. By the first two a part of the
         groups dies; by the pessimistic one all live, since an owner replants."""
         at = chances(self.traits, self.pond, self.cells, years, count, self.hold)
-        return at if count == PESSIMISTIC else at.thinned(self.groups_living(years)[..., count])
+        if count == PESSIMISTIC:
+            return at
+        score = JOINT_POINTS.score["survival"][:, count, None, None]
+        living = normal_between(self.groups_living(years), score)[..., 0]
+        return at.thinned(np.clip(living, 0.0, 1.0))
 
 
 def offered_prices(offer) -> dict[str, float]:

@@ -1,8 +1,8 @@
 """How much water a planting covers, cell by cell: each stretch cut at the depths where plants begin and end.
 
-Three counts of the same groups. *Cautious*: low rates, groups at random so that they overlap, nothing jumps.
+Three counts of the same groups. *Cautious*: low rates, groups at random so that they overlap, nothing jumps, many die.
 *Typical*: typical rates, at random, with what jumps. *Pessimistic*: high rates, groups apart so that nothing overlaps
-until a cell is full, with what jumps. The random counts join all the plants of a cell, so that water under two of
+until a cell is full, with what jumps, none dies. Low and high are those of the planting as a whole (draws.JOINT_POINTS). The random counts join all the plants of a cell, so that water under two of
 them is counted once. docs/method.md gives the derivation.
 """
 
@@ -15,7 +15,7 @@ import numpy as np
 from plantpick.catalogue.traits import Traits
 from plantpick.pond.basin import area_at_depth_ft2, area_shallower_ft2
 from plantpick.pond.model import Pond
-from plantpick.ranking.draws import POINTS, Draws
+from plantpick.ranking.draws import JOINT_POINTS, POINTS, Draws
 from plantpick.ranking.takeover import (
     LEFT_ALONE,
     NODES,
@@ -165,13 +165,13 @@ def chances(
     hold: Hold = LEFT_ALONE,
     draw: Draws | None = None,
 ) -> Chances:
-    """The chances by one of the three counts after `years` untended years: at the low, typical or high end of every trait, or
-    in one `draw`.
+    """The chances by one of the three counts after `years` untended years: with every trait so low, typical or high that the
+    planting as a whole is at its 10, 50 or 90 % point, or in one `draw`.
 
     By the cautious count a cell that the plant's strip covers only in part does not count; by the others it counts for
     that part.
     """
-    draw = POINTS.column(count) if draw is None else draw
+    draw = JOINT_POINTS.column(count) if draw is None else draw
     wet = in_water(plants)
     where = strips(wet, pond, draw)
     top = wet.number["depth_min_in"][:, None]

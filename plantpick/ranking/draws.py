@@ -51,6 +51,11 @@ def _all_at(scores: Sequence[float]) -> Draws:
 
 
 POINTS = _all_at((-TENTH, 0.0, TENTH))  # low, typical and high of every trait at once
+# The same for a whole planting: of so many traits of several plants, each with the same weight, the sum is at its 10 and 90 %
+# points where every one of them is that much nearer to the typical (the standard deviation of a mean of correlated scores).
+TRAITS_TOGETHER = 16
+TOGETHER = float(np.sqrt((1.0 + (TRAITS_TOGETHER - 1) * CORRELATION) / TRAITS_TOGETHER))
+JOINT_POINTS = _all_at((-TOGETHER * TENTH, 0.0, TOGETHER * TENTH))
 
 
 @lru_cache(maxsize=8)

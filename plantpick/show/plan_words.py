@@ -32,15 +32,18 @@ def in_short(plan: Plan, more_time: str = "") -> tuple[str, ...]:
 def standing(plant: Chosen) -> str:
     """How many of one plant's number stand after a year."""
     low, typical, high = plant.living
-    return f"{plant.ranked.common_name}: of {plant.plants:,} set about {typical:.0f} ({low:.0f} to {high:.0f})"
+    return (
+        f"{plant.ranked.common_name}: of {plant.plants:,} set about {typical:.0f} ({low:.0f} to {high:.0f})"
+    )
 
 
 def chances_words(plan: Plan) -> str:
     """The chances of the whole planting, simulated with everything set together."""
     told, year = plan.chances, plan.wishes.year
+    asked = plan.goal_cover if plan.wishes.cover is None else plan.wishes.cover
     cover = (
-        f"Cover of {percent(plan.goal_cover)} % by year {year}: {chance_words(told.cover_reached)}. "
-        if plan.goal_cover
+        f"Cover of {percent(asked)} % by year {year}: {chance_words(told.cover_reached)}. "
+        if asked
         else ""
     )
     return (
