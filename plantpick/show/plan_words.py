@@ -42,9 +42,7 @@ def chances_words(plan: Plan) -> str:
     told, year = plan.chances, plan.wishes.year
     asked = plan.goal_cover if plan.wishes.cover is None else plan.wishes.cover
     cover = (
-        f"Cover of {percent(asked)} % by year {year}: {chance_words(told.cover_reached)}. "
-        if asked
-        else ""
+        f"Cover of {percent(asked)} % by year {year}: {chance_words(told.cover_reached)}. " if asked else ""
     )
     return (
         f"With everything set together: {cover}Some plant passes your {plan.wishes.cap:g} % in ten years: "
