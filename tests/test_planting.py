@@ -20,7 +20,7 @@ from plantpick.planting.model import Wishes
 from plantpick.planting.problem import Limits, Places, PlantingProblem, Serve
 from plantpick.pond.model import Stretch
 from plantpick.ranking import takeover
-from plantpick.ranking.draws import draw
+from plantpick.ranking.draws import POINTS, draw
 
 pytestmark = pytest.mark.usefixtures("fixed_work")
 SECONDS = 0.7  # as the solver counts them here: by nodes, see fixed_work
@@ -378,11 +378,18 @@ def _stock(pond, plants, picked=6):
     return candidates.select_candidates(pond, plants, rank.rank(pond, plants, places=False), picked=picked)
 
 
+def _all_living(stock):
+    """The low end of every trait after five years, as if every group lived."""
+    return cover.chances(
+        stock.traits, stock.pond, stock.cells, 5, CAUTIOUS, stock.hold, POINTS.column(CAUTIOUS)
+    )
+
+
 def test_the_cells_agree_with_the_forecast_of_one_plant(plants):
     """The cover of a single plant if growth is slow, cell by cell, is spread.forecast's low one over its strips under water."""
     pond = a_pond()
     stock = _stock(pond, plants)
-    at = stock.chances(5, CAUTIOUS)
+    at = _all_living(stock)
     wet = cover.in_water(stock.traits)
     still = takeover.Hold(stock.hold.years, True)
     own = takeover.forecast(wet, pond, 5, hold=still)
@@ -403,8 +410,8 @@ def test_a_seeded_throw_of_discs_agrees_with_the_random_count(plants):
     """Discs thrown on a stretch's strip: the share of a cell under them against the closed form, within four standard errors."""
     pond = a_pond(stretches=(Stretch("all round", 1400.0, 5.0),), usual_drop_ft=0.0)
     stock = _stock(pond, plants)
-    i = int(np.flatnonzero(stock.fish & (stock.chances(5, CAUTIOUS).own.max(axis=(1, 2)) > 0))[0])
-    at = stock.chances(5, CAUTIOUS)
+    i = int(np.flatnonzero(stock.fish & (_all_living(stock).own.max(axis=(1, 2)) > 0))[0])
+    at = _all_living(stock)
     where = takeover.strips(cover.in_water(stock.traits), pond)
     width, length = float(where.width[i, 0, 0]), float(where.length[i, 0, 0])
     top = max(0.0, float(stock.traits.number["depth_min_in"][i]))
