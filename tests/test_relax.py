@@ -43,7 +43,7 @@ SOME = (
 def made(plants, **wished):
     """The problem of a few plants on a small pond, as the search is handed it."""
     wishes = Wishes(**wished).for_pond(POND)
-    ranked = rank.rank(POND, plants, draws=0, only=list(SOME))
+    ranked = rank.rank(POND, plants, places=False, only=list(SOME))
     stock = candidates.select_candidates(POND, plants, ranked)
     return stock, candidates.build_problem(stock, wishes), wishes
 
