@@ -162,8 +162,10 @@ def check_offer(pond: Pond | str | Path, offer: str | Path, need: int | None = N
     """A nursery's offer, a row a line: what it is and whether to buy it. `offer` is a file, or "demo".
 
     `need` is how many of each plant you want; without it, as many as the pond would take. Columns: line (its number),
-    text, candidates (separated by semicolons), sure (yes or no), verdict, reason, price_each (dollars a plant, missing
-    where the line has none), questions. `attrs`: questions, on_arrival, total (dollars).
+    text, candidates (separated by semicolons), sure (yes or no), verdict, code (of its reason), reason, form, size,
+    price_read, currency, unit, count (plants that the price is for), sold_out, price_each (missing where the line has
+    none that we understood), least_order, groups and group_size (what the pond takes; missing without a forecast), need,
+    buy (plants in whole lots), cost, contained_by, questions. `attrs`: questions, on_arrival, total (dollars).
 
     Raises PlantpickError `offer-file` when the file cannot be read, `pond-file`.
     """

@@ -7,13 +7,14 @@ import io
 import json
 import re
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from rich.cells import cell_len
 
 from plantpick.cli.app import run
 from plantpick.files import catalogue, pond_file
-from plantpick.offers.check import Line, check_offer
+from plantpick.offers.check import Line, OfferLine, check_offer
 from plantpick.offers.counter import at_the_counter, seller_questions
 from plantpick.offers.name_index import name_book
 from plantpick.offers.seller_claims import SellerClaim, claims_of
@@ -334,3 +335,26 @@ def test_rows_fold_words_and_wide_letters(monkeypatch, capsys):
     assert max(map(cell_len, told.splitlines())) <= 30
     assert told.replace("\n", "").replace(" ", "").count("水葫芦") == 8
     assert "Over the second." in told and "[bold]" in told
+
+
+def test_the_readme_shows_what_the_command_prints(tmp_path, capsys, monkeypatch):
+    readme = (Path(__file__).parent.parent / "README.md").read_text(encoding="utf-8")
+    listed, told = re.findall(r"```text\n(.*?)```", readme.partition("## At the counter")[2], re.S)[:2]
+    (tmp_path / "list.txt").write_text(listed, encoding="utf-8")
+    monkeypatch.setenv("COLUMNS", "76")
+    assert run(["offer", "demo", str(tmp_path / "list.txt")]) == 1
+    assert told.strip() in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    "text, size, name",
+    [
+        ("Blue flag, quart pot, $6.50", "quart pot", "Blue flag"),
+        ("Iris 4 in pot $3", "4 in pot", "Iris"),
+        ("  Golden Moongrass\t$4.00", "", "Golden Moongrass"),
+        ("2 in plugs of Zorpwort", "2 in plugs", "2 in plugs of Zorpwort"),
+        ("$4.00 Golden Moongrass", "", "$4.00 Golden Moongrass"),
+    ],
+)
+def test_the_sellers_own_words_for_a_plant(text, size, name):
+    assert offer_words.sellers_words(OfferLine(line=1, text=text, size=size)) == name

@@ -33,8 +33,10 @@ def place(line: OfferLine) -> str:
 
 
 def sellers_words(line: OfferLine) -> str:
-    """What the line calls its plant: its text up to the first figure, price or gap."""
+    """What the line calls its plant: its text up to the size, the first figure, price or gap."""
     text = line.text.strip()
+    named = text.partition(line.size)[0].strip() if line.size else ""
+    text = named if len(named) > 2 else text
     first = _NAME_ENDS.split(text, maxsplit=1)[0].strip(" ,;:-")
     name = " ".join((first if len(first) > 2 else text).split())
     return name if len(name) <= LONGEST_NAME else f"{name[:LONGEST_NAME].rsplit(' ', 1)[0]} ..."
