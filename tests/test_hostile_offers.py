@@ -52,6 +52,33 @@ def pdf(content: bytes, pages: int = 1) -> bytes:
     return text + b"trailer << /Size %d /Root 1 0 R >>\nstartxref\n%d\n%%%%EOF\n" % (len(parts) + 1, start)
 
 
+def nested(deep: int = 12, wide: int = 20) -> bytes:
+    """A PDF of one page whose drawing draws another twenty times, which draws another, and so on."""
+    parts = [
+        b"<< /Type /Catalog /Pages 2 0 R >>",
+        b"<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
+        b"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 612 792] /Contents 4 0 R "
+        b"/Resources << /XObject << /X 6 0 R >> /Font << /F1 5 0 R >> >> >>",
+        b"<< /Length 43 >>\nstream\nBT /F1 12 Tf 72 720 Td (Hydrilla) Tj ET /X Do\nendstream",
+        b"<< /Type /Font /Subtype /Type1 /BaseFont /Helvetica >>",
+    ]
+    for n in range(deep):
+        drawn = b"/X Do " * wide
+        inner = b"/Resources << /XObject << /X %d 0 R >> >>" % (7 + n) if n + 1 < deep else b""
+        parts.append(
+            b"<< /Type /XObject /Subtype /Form /BBox [0 0 9 9] %s /Length %d >>\nstream\n%s\nendstream"
+            % (inner, len(drawn), drawn)
+        )
+    text, places = b"%PDF-1.4\n", []
+    for number, part in enumerate(parts, 1):
+        places.append(len(text))
+        text += b"%d 0 obj\n%s\nendobj\n" % (number, part)
+    start = len(text)
+    text += b"xref\n0 %d\n0000000000 65535 f \n" % (len(parts) + 1)
+    text += b"".join(b"%010d 00000 n \n" % p for p in places)
+    return text + b"trailer\n<< /Size %d /Root 1 0 R >>\nstartxref\n%d\n%%%%EOF\n" % (len(parts) + 1, start)
+
+
 CELL = '<row r="1"><c r="A1" t="str"><v>Hydrilla verticillata</v></c></row>'
 LINE = b"BT /F1 12 Tf 72 720 Td (Hydrilla) Tj ET\n"
 HOSTILE = {
@@ -80,6 +107,7 @@ HOSTILE = {
     "more cells than are read": ("xlsx", workbook("<row><c><v>7</v></c></row>" * 200_000), False),
     "a drawing without end": ("pdf", pdf(LINE * 400_000), False),
     "many pages of much": ("pdf", pdf(LINE * 2_400, 90), False),
+    "drawings within drawings": ("pdf", nested(), None),
     "a few pages of much": ("pdf", pdf(LINE * 2_400, 6), None),
 }
 CODE = """

@@ -74,6 +74,22 @@ def test_two_columns_are_read_one_after_the_other_below_a_title(tmp_path):
     assert lines[1:] == [f"{a} - {b} {c}".replace("'", "’") for a, b, c in (*LEFT, *RIGHT)]
 
 
+def test_a_page_that_was_turned_and_one_locked_without_a_password(tmp_path):
+    import io
+
+    from pypdf import PdfReader, PdfWriter
+
+    items = rows([[f"{a} {c}"] for a, _, c in LEFT], [50.0]) + rows(
+        [[f"{a} {c}"] for a, _, c in RIGHT], [320.0]
+    )
+    for change in (lambda w: w.pages[0].rotate(90), lambda w: w.encrypt("", "owner", algorithm="RC4-128")):
+        writer = PdfWriter(PdfReader(io.BytesIO(page(items))))
+        change(writer)
+        writer.write(tmp_path / "list.pdf")
+        lines = [line.text for line in read_offer(str(tmp_path / "list.pdf"))]
+        assert lines == [f"{a} {c}" for a, _, c in (*LEFT, *RIGHT)]
+
+
 def test_columns_whose_rows_do_not_stand_on_one_height(tmp_path):
     items = rows([[f"{a} {c}"] for a, _, c in LEFT], [50.0]) + rows(
         [[f"{a} {c}"] for a, _, c in RIGHT], [320.0], 704.0

@@ -246,3 +246,20 @@ def test_columns_set_apart_by_spaces_are_a_table_only_beneath_headings():
     lines = list(lines_of_text(text))
     assert lines[0].header and lines[1].price == "$2.00 each, 25+ $1.80" and not lines[2].price
     assert not any(line.header for line in lines_of_text("Carex   plug   each\nJuncus   plug   pot\n"))
+
+
+@pytest.mark.parametrize(
+    "row, each, cost",
+    [  # a column headed "Price": what it buys stands elsewhere on the row, or nowhere
+        ("Juncus effusus,plug tray (50),62.50", 1.25, 62.50),
+        ("Juncus effusus,50 cell tray,0.95", 0.95, 9.50),
+        ("Juncus effusus,32 cell tray,7", None, None),
+        ("Juncus effusus,1 gal,12", 12.0, 120.0),
+        ("Juncus effusus,pack of 6,18", 3.0, 36.0),
+    ],
+)
+def test_what_a_column_s_figure_buys_may_stand_in_another(row, each, cost):
+    plants, pond = catalogue.load(), pond_file.read_pond("demo")
+    lines = list(lines_of_table(f"Plant,Size,Price\n{row}\n", ","))
+    line = check_offer(lines, pond, plants, need=10).lines[-1]
+    assert (line.price_each, line.cost) == (each, cost)

@@ -194,6 +194,11 @@ class _Setter:
             pageid=1,
         )
         self.interpreter.process_page(drawing)  # type: ignore[arg-type]  # it has all that is read of a page
+        if (
+            not self.letters and drawing.rotate
+        ):  # turned on its side when it was saved: read it as it was written
+            drawing.rotate = 0
+            self.interpreter.process_page(drawing)  # type: ignore[arg-type]
         rows = rows_of_page(self.letters)
         if rows:
             return rows

@@ -22,6 +22,7 @@ from plantpick.offers.prices import (
     for_each_kind,
     least_order,
     least_spend,
+    price_in_row,
     read_price,
     sold_out,
     tray_count,
@@ -243,7 +244,7 @@ class _OfferReader:
         if line.header:
             self._add(line, "the headings of the columns")
             return
-        price = read_price(line.price, self.tray) if line.price else None
+        price = price_in_row(text, line.price, self.tray) if line.price else None
         price = price or (read_price(text, self.tray) if DIGIT.search(text) else None)
         self.least_spend = self.least_spend or least_spend(text)
         if i in self.joined:

@@ -491,6 +491,17 @@ def read_price(text: str, tray: int | None = None, alone: bool = False) -> Price
     return replace(price, least_order=least, multiple=least if by_lots else 1)
 
 
+def price_in_row(text: str, price: str, tray: int | None = None) -> Price | None:
+    """The price in a column of a row; where its heading does not say what it buys, the rest of the row may: "tray (50)"."""
+    read = read_price(price, tray)
+    if read is None or read.unit != "each" or read.open or read.packs or len(read.breaks) > 1:
+        return read
+    if _SAYS_EACH.search(price):
+        return read
+    whole = read_price(f"{_AMOUNT.sub(' ', text)}   {price}", tray)
+    return whole if whole is not None and whole.breaks == read.breaks else read
+
+
 def _at_today(text: str, found: list[_Amount]) -> list[_Amount]:
     """The amounts without those that held before a sale."""
     if len(found) < 2:
