@@ -692,6 +692,11 @@ class _Weighed(_Line):
             return False
         if any(p in self.book.refused for p in reading.candidates) or m.start - 1 in self.loose:
             return False
+        joined = any(t.text.lower() in CONNECTIVES for t in self.tokens) or re.search(
+            r"[&+/]", self.clean.text
+        )
+        if joined or not _MIXED.isdisjoint(self.stems):
+            return False
         each = (
             self._look_beside(replace(reading, candidates=(p,), sure=True, doubts=()), "")
             for p in reading.candidates
