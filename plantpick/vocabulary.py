@@ -5,7 +5,10 @@ Depths are inches of standing water at full pool; negative is above the waterlin
 
 from __future__ import annotations
 
+# The bank rises as it goes on under water. Its dry part begins where roots no longer find the pond's water and ends where
+# a pond's slope gives way to the field: both judgement.
 BANDS: dict[str, tuple[float, float]] = {
+    "dry bank": (-120.0, -36.0),
     "bank": (-36.0, -6.0),
     "edge": (-6.0, 0.0),
     "0-6 in": (0.0, 6.0),

@@ -215,9 +215,6 @@ def _listed_short(status: str, jurisdiction: str, where: str) -> str:
     return f"federally listed as {status}" if jurisdiction == "US" else f"listed as {status} in {where}"
 
 
-# asked of a plant that is protected in the wild
-
-
 def _with_papers(grade: Grade, found: Eligibility) -> Grade:
     """The grade with what lists of protected plants say, and the question for its papers, where it is on one."""
     if not found.protection or grade.verdict == LEAVE:

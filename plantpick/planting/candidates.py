@@ -44,7 +44,7 @@ from plantpick.vocabulary import PURPOSES
 CAP_YEARS = 10.0  # caps and the upper cover are for ten untended years
 GAP_FT = 4.5  # between groups: a yard or two (common practice, no source)
 BANK_GROUP_FT = 100.0  # a group of bank holders for so many feet of shore: judgement
-BANK_BANDS = ("bank", "edge", "0-6 in")  # where a plant holds the bank
+BANK_BANDS = ("dry bank", "bank", "edge", "0-6 in")  # where a plant holds the bank
 PLANNED = (eligibility.CLEAR, eligibility.NEXT_DOOR)  # what the gate lets a plan spend money on
 SERVES = 2.0  # catalogue value (0-3) from which a plant serves a purpose
 PICKED = 9  # candidates taken for each purpose, best ranked first

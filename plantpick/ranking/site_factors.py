@@ -32,6 +32,7 @@ GOOD = 0.5  # a place from here on counts as good (USFWS grade)
 
 # Depths, inches at full pool, at which a plant may be set in each band.
 BAND_DEPTHS: dict[str, tuple[float, ...]] = {
+    "dry bank": (-108.0, -84.0, -66.0, -54.0, -42.0),
     "bank": (-30.0, -24.0, -18.0, -12.0, -9.0),
     "edge": (-5.0, -3.0, -1.0),
     "0-6 in": (1.0, 3.0, 5.0),
@@ -43,7 +44,8 @@ BAND_DEPTHS: dict[str, tuple[float, ...]] = {
 DEPTHS = np.array([d for depths in BAND_DEPTHS.values() for d in depths])
 BAND_OF_DEPTH = np.array([i for i, depths in enumerate(BAND_DEPTHS.values()) for _ in depths])
 BAND_NAMES = tuple(BANDS)
-ON_BANK = BAND_OF_DEPTH == BAND_NAMES.index("bank")
+ON_BANK = np.isin(BAND_OF_DEPTH, [BAND_NAMES.index(band) for band in ("dry bank", "bank")])
+OVER_SPILLWAY_IN = BANDS["dry bank"][1]  # no full spillway stands over what grows higher
 _BAND_STARTS = np.flatnonzero(np.diff(BAND_OF_DEPTH, prepend=-1))
 
 SUN_INDEX: dict[str, tuple[float, float, float]] = {  # in full sun, part sun, shade
@@ -141,7 +143,8 @@ def level_index(plants: Traits, depth_in, drop_in):
         dry[rows] = interpolate(short[rows], inches, index)
     dry = np.where(short == 0.0, 1.0, dry)
     flood = np.array([FLOODING_INDEX.get(word, np.nan) for word in plants.word["flooding"]])[:, None]
-    return np.where(depth <= 0.0, np.fmin(dry, flood), dry)
+    floods = (depth <= 0.0) & (depth > OVER_SPILLWAY_IN)
+    return np.where(floods, np.fmin(dry, flood), dry)
 
 
 def light_index(plants: Traits, depth_in, clarity_in):
