@@ -69,7 +69,7 @@ def test_no_command_has_a_submersed_plant_deeper_than_depths_says(plants, rooted
     every = traits(rooted)
     ends = light_limit_in(every, pond.clarity_range_in[2])[:, 2]  # where light ends each, at the high end
     judged, where, reach = sites(every, pond), takeover.strips(every, pond), reach_in(every, pond)
-    assert np.array_equal(where.reach_in, np.maximum(reach, every.number["depth_min_in"][:, None]))
+    assert where.reach_in == pytest.approx(np.maximum(reach, every.number["depth_min_in"][:, None]))
     for i, record in enumerate(rooted):
         dark = record.growth_form == "submersed"
         if dark:
