@@ -18,7 +18,8 @@ from plantpick.offers.check import Line, OfferLine, check_offer
 from plantpick.offers.counter import at_the_counter, seller_questions
 from plantpick.offers.name_index import name_book
 from plantpick.offers.seller_claims import SellerClaim, claims_of
-from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT, Judge
+from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT, OFFERED, Judge
+from plantpick.ranking.eligibility import eligibility
 from plantpick.ranking.rank import rank
 from plantpick.show import offer_words
 from plantpick.show.offer import OfferOptions, offer_json, show_offer
@@ -31,7 +32,7 @@ LIST = (
     "Golden Moongrass $4.00",
     "Pistia stratiotes 3 for $5",
     "Blue flag, quart pot, $6.50",
-    "Vallisneria americana tray of 50 $68.00",
+    "Equisetum hyemale tray of 50 $68.00",
     "Water lettuce, large, $4",
     "Iris, $5",
     "Saururus cernuus bunch of 6 $7.50",
@@ -55,8 +56,23 @@ def pond():
     return pond_file.read_pond("demo")
 
 
+@pytest.fixture(scope="module")
+def judges():
+    """One judge a pond: the ranking behind it is made once for all tests here."""
+    made: dict[str, Judge] = {}
+
+    def judge(pond, catalogue):
+        if pond.state not in made:
+            made[pond.state] = Judge(pond, catalogue)
+        return made[pond.state]
+
+    return judge
+
+
 @pytest.fixture
-def check(pond, plants, book):
+def check(pond, plants, book, judges, monkeypatch):
+    monkeypatch.setattr("plantpick.offers.check.Judge", judges)
+
     def run(*texts: str, state: str | None = None, **options):
         here = replace(pond, state=state) if state else pond
         return check_offer([Line(i, t) for i, t in enumerate(texts, 1)], here, plants, book=book, **options)
@@ -175,6 +191,15 @@ def test_the_answer_ends_with_the_laws_date_and_what_to_do_on_arrival(check, sho
     assert "read in part" in shown(check(*LIST, state=part))
 
 
+def test_the_least_order_in_money_is_told_with_what_is_missing(check, shown):
+    lines = ("Pontederia cordata $2.00", "Minimum Order $200")
+    answer = check(*lines, need=10)
+    assert "no order under $200.00: you are $180.00 short" in shown(answer, 100)
+    assert json.loads(offer_json(answer))["least_spend"] == 200.0
+    assert "no order under $200.00." in shown(check(*lines, need=100), 100)
+    assert json.loads(offer_json(check(lines[0])))["least_spend"] is None
+
+
 def test_what_we_could_not_read_is_counted(check, shown):
     assert "ask first 2 (we could read none of them)" in shown(check("Qwrtz plzzk $3", "Zorpwort $2"), 100)
     assert "ask first 2 (1 of them we could not read)" in shown(check("Qwrtz plzzk $3", "Iris $2"), 100)
@@ -224,15 +249,12 @@ def test_a_plant_that_a_measure_holds_is_to_buy_and_contain_as_it_is_ranked(plan
             continue
         assert grade.verdict == (CONTAIN if ranked.contained_by else BUY), ranked.plant_id
         assert grade.contained_by == ranked.contained_by
-        if ranked.contained_by:
-            held += 1
-            assert grade.groups == ranked.contained_groups
-        else:
-            assert grade.groups == min(ranked.groups_wanted, ranked.groups_max)
-    assert held > 5
+        assert grade.groups == max(1, ranked.groups_planned), "as many as the ranking plans on"
+        held += bool(ranked.contained_by)
+    assert held > 1
 
 
-@pytest.mark.parametrize("ph", [4.0, 5.0, 9.0, 10.0])
+@pytest.mark.parametrize("ph", [4.0, 10.0])
 def test_the_waters_ph_rules_no_bank_plant_out(plants, pond, ph):
     """A plant that is set above the waterline stands in the soil of the bank, not in the pond's water."""
     here = replace(pond, ph=ph)
@@ -246,14 +268,14 @@ def test_the_waters_ph_rules_no_bank_plant_out(plants, pond, ph):
         )
 
 
-@pytest.mark.parametrize(
-    "name", ["Parrot's feather", "parrot feather $4", "Parrotfeather, bunch", "PARROT'S FEATHER (native)"]
-)
-def test_parrots_feather_alone_is_refused_in_every_state(check, name):
-    """Myriophyllum aquaticum is the one plant whose own name that is, and it is not native anywhere in the lower 48."""
+def test_parrots_feather_alone_is_refused_in_every_state(check, plants):
+    """Myriophyllum aquaticum is the one plant whose own name that is, and it is native nowhere in the lower 48."""
+    names = ("Parrot's feather", "parrot feather $4", "Parrotfeather, bunch", "PARROT'S FEATHER (native)")
+    for state in ("MS", "NH"):
+        for line in check(*names, state=state).lines:
+            assert line.verdict == LEAVE and line.candidates == ("Myriophyllum aquaticum",), line.reason
     for state in STATES:
-        (line,) = check(name, state=state).lines
-        assert line.verdict == LEAVE, (state, line.reason)
+        assert OFFERED[eligibility(plants, "myriophyllum-aquaticum", state).code][0] == LEAVE, state
 
 
 CLAIMS = ("sterile", "hybrid", "dwarf", "native", "non-invasive")
@@ -301,7 +323,7 @@ def test_records_say_what_a_buyer_needs(check):
     tray, gone, asked, note = json.loads(
         offer_json(
             check(
-                "Vallisneria americana 2 in plug tray of 50 $68.00",
+                "Equisetum hyemale 2 in plug tray of 50 $68.00",
                 "Saururus cernuus $2 sold out",
                 "Iris $4",
                 "Hi.",

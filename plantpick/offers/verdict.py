@@ -18,7 +18,6 @@ from plantpick.ranking import eligibility as gate
 from plantpick.ranking import rank
 from plantpick.ranking.containment import in_words
 from plantpick.ranking.eligibility import Eligibility, eligibility
-from plantpick.ranking.rank import RankedPlant
 from plantpick.ranking.ruled_out import not_recorded
 from plantpick.ranking.site_factors import sites
 from plantpick.vocabulary import BINDING_LAW, HERB_GROUP, PURPOSES, STATES, fit_word, group_size
@@ -93,11 +92,6 @@ class Grade:
     def need(self) -> int:
         """Plants for the groups that the pond takes; for one group where that was not forecast."""
         return self.group * max(1, self.groups)
-
-
-def groups_to_plan(plant: RankedPlant) -> int:
-    """How many groups to plan on: those wanted, as far as the pond takes them, held where they must be held."""
-    return (plant.contained_groups if plant.contained_by else min(plant.groups_wanted, plant.groups_max)) or 1
 
 
 def _takes_over(found: Eligibility) -> str:
@@ -352,7 +346,7 @@ class Judge:
                 reason=f"it fits if held by {in_words(plant.contained_by)}; loose, it could take {span} of the pond "
                 f"in ten years{use}",
                 short="native; it fits if you hold it",
-                groups=groups_to_plan(plant),
+                groups=max(1, plant.groups_planned),
                 group=group_size(plant.growth_form),
                 contained_by=plant.contained_by,
             )
@@ -361,7 +355,7 @@ class Judge:
             code=ReasonCode.FITS,
             reason=f"native, {where}; it could take {span} of the pond in ten years{use}",
             short="native, and it fits",
-            groups=groups_to_plan(plant),
+            groups=max(1, plant.groups_planned),
             group=group_size(plant.growth_form),
         )
 

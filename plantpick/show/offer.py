@@ -90,6 +90,7 @@ def offer_json(offer: Offer) -> str:
             "counts": offer.counts,
             "total": offer.total,
             "other_totals": dict(offer.other_totals),
+            "least_spend": offer.least_spend.amount if offer.least_spend else None,
             "priced": offer.priced,
             "unpriced": offer.unpriced,
             "questions": [words.question(asked) for asked in seller_questions(offer)],

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from plantpick.catalogue.law import Coverage
 from plantpick.offers.check import Offer, OfferLine
 from plantpick.offers.counter import SellerQuestion
-from plantpick.offers.prices import DOLLARS
+from plantpick.offers.prices import DOLLARS, LeastSpend
 from plantpick.offers.seller_claims import SellerClaim
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE
 from plantpick.show.terminal import capfirst
@@ -132,7 +132,23 @@ def totals(offer: Offer, need: int | None) -> list[str]:
         told.append(f"All {offer.priced:,} that have a price: {' and '.join(sums)}{of}.")
     if offer.unpriced:
         told.append(f"{offer.unpriced:,} to buy without a price that we can count on: ask.")
+    if offer.least_spend:
+        told.append(_least_spend(offer, offer.least_spend))
     return told
+
+
+def _least_spend(offer: Offer, smallest: LeastSpend) -> str:
+    """The smallest order that the seller takes, and what all that may be bought is short of it."""
+    amount = (
+        f"${money(smallest.amount)}"
+        if smallest.currency == DOLLARS
+        else money(smallest.amount, smallest.currency)
+    )
+    short = smallest.amount - offer.total
+    told = f"The seller takes no order under {amount}"
+    if smallest.currency == DOLLARS and offer.priced and short > 0:
+        return f"{told}: you are ${short:,.2f} short."
+    return f"{told}."
 
 
 def beside(lines: Sequence[OfferLine]) -> str:
