@@ -267,7 +267,6 @@ def test_demo_offer_shows_every_section(capsys):
         "We could not read: 1",
         "Leave it: 6",
         "Ask first: 4",
-        "Buy and contain: ",
         "Buy: ",
         "Ask the seller: ",
     )
