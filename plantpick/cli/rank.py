@@ -80,7 +80,7 @@ def rank(
     from plantpick.files import catalogue, pond_file
     from plantpick.ranking import rank as ranking
     from plantpick.show import ranking as rankingpage
-    from plantpick.show.explanation import explanation_text, show_explanation
+    from plantpick.show.explanation import explanation_text, show_explanation, show_moves
     from plantpick.show.law import show_law
     from plantpick.show.terminal import console
 
@@ -104,6 +104,7 @@ def rank(
     plants = catalogue.load()
     if explain:
         from plantpick.ranking.explain import explain as working
+        from plantpick.ranking.what_moves import what_moves
 
         plant_id = plants.find(explain)
         told = working(described, plants, plant_id, next_door=neighbors)
@@ -111,6 +112,7 @@ def rank(
         if format is Format.table:
             screen = console()
             show_explanation(screen, told, title)
+            show_moves(screen, what_moves(described, plants, next_door=neighbors))
             show_law(screen, told.law, described.state)
         else:
             typer.echo(explanation_text(told, format.value), nl=format is Format.json)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from rich.console import Console
 
 from plantpick.ranking.chances import chance_words
 from plantpick.ranking.explain import Explanation
 from plantpick.ranking.takeover import MANY_GROUPS
+from plantpick.ranking.what_moves import Move, in_words
 from plantpick.show.law import law_record
 from plantpick.show.records import LEVELS, dumps, rounded, to_csv
 from plantpick.show.terminal import bullets, heading, paragraph, percent, right, show_table
@@ -59,6 +61,14 @@ def show_explanation(out: Console, told: Explanation, title: str) -> None:
     heading(out, "Use and score" if told.score_how else "Use")
     lines = [f"{purpose}: {value:g} of 3" for purpose, value in told.use]
     bullets(out, lines + [line for line in (told.stays_how, told.score_how) if line])
+
+
+def show_moves(out: Console, moves: Sequence[Move]) -> None:
+    """The inputs that would change this pond's advice most, and what would change."""
+    heading(out, "What to measure before you buy")
+    if not moves:
+        paragraph(out, "Nothing in the pond file changes the first places if it is a little off.", 2)
+    bullets(out, map(in_words, moves))
 
 
 def _most(groups: int) -> str:

@@ -8,10 +8,11 @@ from plantpick.catalogue.evidence import strongest
 from plantpick.catalogue.plants import Catalogue
 from plantpick.planting import instructions
 from plantpick.planting.model import Plan
+from plantpick.ranking.what_moves import in_words, what_moves
 from plantpick.show.figures.where import plan_pictures
 from plantpick.show.law import law_lines
 from plantpick.show.page import render
-from plantpick.show.plan_words import in_short
+from plantpick.show.plan_words import chances_words, in_short, standing
 from plantpick.vocabulary import STATES
 
 # Traits behind the plan whose origin the report names, in an owner's words.
@@ -61,6 +62,9 @@ def plan_report(plan: Plan, catalogue: Catalogue, made: date, more_time: str = "
         questions=instructions.questions(plan, catalogue),
         forms={g.plant_id: s.form for g, s in zip(plan.groups, sheets)},
         years=sorted(plan.cover),
+        chances=chances_words(plan),
+        standing=[standing(c) for c in plan.chosen],
+        moves=[in_words(move) for move in what_moves(plan.pond, catalogue)],
         law=law_lines(plan.ranking.law, plan.pond.state),
         traced=_traced(plan, catalogue),
         methods=METHODS,
