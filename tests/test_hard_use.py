@@ -387,7 +387,7 @@ def test_two_runs_that_write_the_same_file_leave_one_of_the_two_whole(tmp_path):
         "--cores",
         "1",
         "--draws",
-        "0",
+        "64",
         "--out",
         str(out),
     ]

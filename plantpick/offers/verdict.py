@@ -16,6 +16,7 @@ from plantpick.offers.shipping_terms import StockForm
 from plantpick.pond.model import Pond
 from plantpick.ranking import eligibility as gate
 from plantpick.ranking import rank
+from plantpick.ranking.chances import chance_words
 from plantpick.ranking.containment import in_words
 from plantpick.ranking.eligibility import Eligibility, eligibility
 from plantpick.ranking.ruled_out import not_recorded
@@ -344,7 +345,7 @@ class Judge:
                 verdict=CONTAIN,
                 code=ReasonCode.HELD,
                 reason=f"it fits if held by {in_words(plant.contained_by)}; loose, it could take {span} of the pond "
-                f"in ten years{use}",
+                f"in ten years ({chance_words(plant.chance_over_cap)} of passing your limit){use}",
                 short="native; it fits if you hold it",
                 groups=max(1, plant.groups_planned),
                 group=group_size(plant.growth_form),
@@ -353,7 +354,8 @@ class Judge:
         return Grade(
             verdict=BUY,
             code=ReasonCode.FITS,
-            reason=f"native, {where}; it could take {span} of the pond in ten years{use}",
+            reason=f"native, {where}; it could take {span} of the pond in ten years "
+            f"({chance_words(plant.chance_over_cap)} of passing your limit){use}",
             short="native, and it fits",
             groups=max(1, plant.groups_planned),
             group=group_size(plant.growth_form),
