@@ -125,14 +125,14 @@ def test_colonies_grown_one_by_one_give_the_same_chance(plants, south, plant_id)
 @pytest.mark.slow
 @pytest.mark.parametrize("demo", ["demo", "demo-north", "demo-hard", "demo-surveyed"])
 def test_twelve_plants_on_every_demo_pond(plants, demo):
-    """The same for twelve plants, jumpers among them, with 1,500 draws: within five points and two standard errors."""
+    """The same for twelve plants, jumpers among them, with 800 draws: within five points and two standard errors."""
     from plantpick.files import pond_file
 
     pond = pond_file.read_pond(demo)
     off = {}
     for plant_id in PLANTS:
-        by_hand, told = compare(plants, plant_id, pond, 2, 1500)
-        error = np.sqrt(max(by_hand * (1.0 - by_hand), 0.005) / 1500)
+        by_hand, told = compare(plants, plant_id, pond, 2, 800)
+        error = np.sqrt(max(by_hand * (1.0 - by_hand), 0.005) / 800)
         if abs(told - by_hand) > 0.05 + 2.0 * error:
             off[plant_id] = (by_hand, told)
     assert not off
