@@ -38,6 +38,12 @@ CAGED = ("turtles", "common carp", "grass carp", "crayfish", "muskrat", "nutria"
 IN_WATER = ("submersed", "floating-leaved")
 ROOM_FT = 2.0  # between a group's edge and its fence: judgement
 
+# The forecast's own rule: what a group grows into hangs on how it was set.
+LAYOUT = (
+    "Set the seven plants of a group in a row along one depth line, never up and down the slope; three shrubs in a triangle "
+    "just above their line; a tree alone."
+)
+
 _HERB = ("emergent", "sedge", "rush", "grass")
 FORM_TO_BUY = {
     **dict.fromkeys(

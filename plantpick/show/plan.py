@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rich.console import Console
 
-from plantpick.planting.instructions import Sheet
+from plantpick.planting.instructions import LAYOUT, Sheet
 from plantpick.planting.model import Plan
 from plantpick.show.law import law_record, show_law
 from plantpick.show.plan_words import chances_words, in_short, standing
@@ -64,6 +64,7 @@ def show_plan(
             for s in sheets
         ),
     )
+    paragraph(out, LAYOUT, 2)
     guarded = {s.guard: None for s in sheets if s.guard}
     if guarded:
         heading(out, "Guards")

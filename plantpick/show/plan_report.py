@@ -62,6 +62,7 @@ def plan_report(plan: Plan, catalogue: Catalogue, made: date, more_time: str = "
         questions=instructions.questions(plan, catalogue),
         forms={g.plant_id: s.form for g, s in zip(plan.groups, sheets)},
         years=sorted(plan.cover),
+        layout=instructions.LAYOUT,
         chances=chances_words(plan),
         standing=[standing(c) for c in plan.chosen],
         moves=[in_words(move) for move in what_moves(plan.pond, catalogue)],
