@@ -84,4 +84,4 @@ def in_words(move: Move) -> str:
     leave = f"; out go {', '.join(move.leave)}" if move.leave else ""
     come = f"; in come {', '.join(move.come)}" if move.come else ""
     lead = move.what if move.what.startswith("pH") else f"{move.what[0].upper()}{move.what[1:]}"
-    return f"{lead}: at {move.tried} {move.changed} of the first {FIRST} plants would change{leave}{come}"
+    return f"{lead}: at {move.tried}, {move.changed} of the first {FIRST} plants would change{leave}{come}"
