@@ -6,7 +6,7 @@ EXAMPLES: dict[str, list[list[str]]] = {
         ["rank", "demo", "--explain", "pickerelweed"],
         ["rank", "demo-hard", "-f", "json"],
         ["rank", "demo", "-f", "csv"],
-        ["rank", "demo", "demo-north", "--draws", "0", "--out", "{tmp}/ranked.csv"],
+        ["rank", "demo", "demo-north", "--draws", "64", "--out", "{tmp}/ranked.csv"],
     ],
     "plant": [["plant", "wild celery", "demo"], ["plant", "pickerelweed", "-f", "json"]],
     "sources": [["sources"], ["sources", "pickerelweed"]],

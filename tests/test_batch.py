@@ -108,7 +108,7 @@ def own(row: dict) -> dict:
 @pytest.mark.parametrize("cores", [1, 2])
 def test_rows_are_those_of_one_by_one_runs(tmp_path, plants, cores):
     asked, _ = gather([str(varied(tmp_path / "ponds.csv", 9))])
-    settings = {"job": "all", "next_door": False, "draws": 5}
+    settings = {"job": "all", "next_door": False, "draws": 64}
     done = many_ponds.run(asked, many_ponds.ranking_work(top=6, **settings), tmp_path / "out.csv", cores)
     assert (done.answered, done.kept, done.failures) == (9, 0, ())
     got = rows_of(tmp_path / "out.csv")
@@ -254,7 +254,7 @@ def test_a_gap_in_the_numbers_and_a_name_that_stands_twice(tmp_path):
 
 def test_failures_come_last_and_stop_nothing(tmp_path):
     path = table(tmp_path / "ponds.csv", {}, {"state": "ZZ"}, {}, {"shore_1_slope": "steep"})
-    done = command("rank", path, "nowhere.toml", "--top", 2, "--draws", 0, "--out", tmp_path / "o.csv")
+    done = command("rank", path, "nowhere.toml", "--top", 2, "--draws", 64, "--out", tmp_path / "o.csv")
     assert done.returncode == ExitStatus.BAD_INPUT and "Traceback" not in done.stderr
     assert {row["pond"] for row in rows_of(tmp_path / "o.csv")} == {"Pond 1", "Pond 3"}
     lines = done.stderr.splitlines()
@@ -280,7 +280,7 @@ def test_a_second_run_does_only_what_is_new_or_changed(tmp_path, monkeypatch):
 
     def again(path, **settings):
         seen.clear()
-        work = many_ponds.ranking_work(**{"top": 3, "draws": 0, **settings})
+        work = many_ponds.ranking_work(**{"top": 3, "draws": 64, **settings})
         return many_ponds.run(gather([str(path)])[0], work, tmp_path / "o.csv", cores=1)
 
     path = table(tmp_path / "t.csv", {}, {}, {})
@@ -412,7 +412,7 @@ def whole(path: Path, top: int) -> set[str]:
 def test_a_run_that_is_stopped_leaves_a_whole_table_and_goes_on(tmp_path, how):
     """Far more ponds than are done when the stop comes; the run that goes on gets ten that are new."""
     ponds, out, many = varied(tmp_path / "ponds.csv", 600), tmp_path / "o.csv", 600
-    line = ["rank", ponds, "--top", 3, "--draws", 5, "--cores", 2, "--out", out]
+    line = ["rank", ponds, "--top", 3, "--draws", 64, "--cores", 2, "--out", out]
     process = subprocess.Popen(
         [sys.executable, "-m", "plantpick", *map(str, line)],
         stderr=subprocess.PIPE,

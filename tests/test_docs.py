@@ -48,7 +48,7 @@ def test_the_example_runs_from_top_to_bottom(tmp_path):
 @pytest.mark.parametrize(
     "title, table",
     [
-        ("rank", lambda: plantpick.rank("demo", places=False)),
+        ("rank", lambda: plantpick.rank("demo")),
         ("ruled_out", lambda: plantpick.ruled_out("demo")),
         ("explain_score", lambda: plantpick.explain_score("demo", "pickerelweed")),
         ("depth_bands", lambda: plantpick.depth_bands("demo")),
@@ -92,7 +92,7 @@ def test_tables_keep_the_types_of_the_answer():
         assert pd.api.types.is_datetime64_any_dtype(stands[column]), column
     assert stands["planted"].min() == pd.Timestamp(2025, 4, 12)  # the first planting in the demo log
     assert stands["half_cap_with_jumps_early"].dtype == "Int64" and stands["half_cap_now"].dtype == bool
-    best = plantpick.rank("demo", places=False)
+    best = plantpick.rank("demo")
     assert best["groups_max"].dtype == "Int64" and best["score"].dtype == float
 
 

@@ -284,7 +284,7 @@ def test_any_pond_that_is_taken_is_answered(told):
     some = plants.plant_ids[::12]
     with warnings.catch_warnings():
         warnings.simplefilter("error")
-        answer = rank.rank(pond, plants, draws=3, only=some)
+        answer = rank.rank(pond, plants, draws=64, only=some)
         describe(pond)
     for plant in answer.plants:
         low, typical, high = plant.takeover_percent
@@ -403,7 +403,7 @@ def test_two_runs_that_write_the_same_file_leave_one_of_the_two_whole(tmp_path):
 
 STEP_DOWN = """
 import os, sys
-import numpy, pandas, rapidfuzz, marshmallow, rich.progress, rich.console   # another user may not be able to read them
+import numpy, pandas, rapidfuzz, marshmallow, rich.progress, rich.console, statistics   # another user may not be able to read them
 import plantpick.batch, plantpick.ranking, plantpick.show.progress, plantpick.show.terminal, encodings.utf_8_sig
 from plantpick.cli import app
 from plantpick.files import catalogue, pond_file
@@ -439,7 +439,7 @@ def test_a_folder_that_may_only_be_read():
 
 def test_a_full_disk_keeps_the_old_table_and_leaves_nothing_behind(small_disk):
     out = small_disk / "t.csv"
-    words = [sys.executable, "-m", "plantpick", "rank", "--draws", "0", "--out", str(out), "--cores", "1"]
+    words = [sys.executable, "-m", "plantpick", "rank", "--draws", "64", "--out", str(out), "--cores", "1"]
     first = subprocess.run([*words, "demo", "--top", "3"], capture_output=True, text=True, timeout=600)
     assert first.returncode == 0, first.stderr
     before = out.read_bytes()

@@ -70,7 +70,7 @@ def evil(tmp_path):
         "rank p.toml --ruled-out",
         "rank p.toml -f json",
         "rank p.toml -f csv",
-        "rank p.toml t/north.toml --draws 0 --cores 1 --out many.csv",
+        "rank p.toml t/north.toml --draws 64 --cores 1 --out many.csv",
         "rank p.toml --explain pickerelweed",
         "plan p.toml --within 60 --seconds 600 --out page.html --csv plan.csv",
         "spread p.toml pickerelweed --figure figure.svg",

@@ -123,7 +123,7 @@ def test_a_run_whose_answers_are_half_way_is_left_at_once(tmp_path, times):
 def test_stopped_at_random_moments_a_run_ends_and_goes_on(tmp_path):
     """Twelve runs of large answers, stopped from their first moment on; each ends, and the last goes on."""
     ponds, out, chance = varied(tmp_path / "p.csv", 100), tmp_path / "o.csv", random.Random(16)
-    words = ["rank", ponds, "--draws", 0, "--cores", 2, "--out", out]
+    words = ["rank", ponds, "--draws", 64, "--cores", 2, "--out", out]
     for _ in range(12):
         process = subprocess.Popen(
             [sys.executable, "-m", "plantpick", *map(str, words)],
@@ -156,7 +156,7 @@ def test_a_full_disk_ends_a_run_on_two_cores(small_disk, tmp_path, times):
     """Several runs into one small disk, by which each is stopped; what was there stays whole."""
     ponds, out = varied(tmp_path / "p.csv", 60), small_disk / "o.csv"
     for _ in range(times):
-        done = in_a_process("rank", ponds, "--draws", 0, "--cores", 2, "--out", out)
+        done = in_a_process("rank", ponds, "--draws", 64, "--cores", 2, "--out", out)
         assert done.returncode == ExitStatus.CANNOT_WRITE and "disk is full" in " ".join(done.stderr.split())
         assert [p.name for p in small_disk.iterdir()] in ([], ["o.csv"])
         assert not out.exists() or rows_of(out) is not None

@@ -390,7 +390,7 @@ def test_nobody_knows_anything(tmp_path, monkeypatch, capsys, plants):
         and pond.stretches[0].dam
         and pond.hardiness_zone == USUAL_ZONE["GA"]
     )
-    answer_ = rank.rank(pond, plants, draws=3)
+    answer_ = rank.rank(pond, plants, draws=64)
     said = " ".join(answer_.assumptions)
     for words_ in (
         "hardiness zone is not known",

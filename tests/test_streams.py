@@ -17,7 +17,7 @@ ANSI = re.compile(r"\x1b\[[0-9;?]*[A-Za-z]")
 
 
 SHORT = [
-    ["rank", "demo", "--draws", "0"],
+    ["rank", "demo", "--draws", "64"],
     ["plant", "pickerelweed"],
     ["sources", "pickerelweed"],
     ["depths", "demo"],
@@ -190,7 +190,7 @@ def test_closed_streams(tail, status):
 @pytest.mark.parametrize("tail", ["2>&-", "2> /dev/full"])
 @pytest.mark.parametrize(
     "words, status",
-    [("plant pikerelweed", 3), ("rnak", 2), ("rank demo --top x", 2), ("rank demo --draws 0 --out {}", 0)],
+    [("plant pikerelweed", 3), ("rnak", 2), ("rank demo --top x", 2), ("rank demo --draws 64 --out {}", 0)],
 )
 def test_messages_that_cannot_be_written_leave_the_status(words, status, tail, tmp_path):
     if "full" in tail and not os.path.exists("/dev/full"):
@@ -281,7 +281,7 @@ LONG = "n" * 5000
     [
         "rank {}",
         "rank {}.csv --out o.csv",
-        "rank demo --draws 0 --out {}.csv",
+        "rank demo --draws 64 --out {}.csv",
         "rank demo --stretch {}",
         "rank demo --explain {}",
         "plant {}",
