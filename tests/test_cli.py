@@ -84,7 +84,7 @@ def test_the_table_says_what_an_owner_needs():
         "Ruled out",
         "Ask your state agency",
         "has the last word",
-        "limit 5 %",
+        "limit for one plant: 5 %",
         "life jacket",
     ):
         assert said in text, said

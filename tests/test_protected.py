@@ -94,7 +94,7 @@ def test_rank_and_offer_say_leave_wild_plants_alone(plants):
     assert "protected in Ohio" in grade.reason and verdicts.PAPERS in grade.questions
     offer = check_offer([Line(1, f"{plant.scientific_name}, 2 in plug, $3.00")], pond, plants)
     (line,) = offer.lines
-    assert "protected in Ohio" in line.reason and verdicts.PAPERS in line.questions
+    assert "protected in Ohio" in line.reason and verdicts.PAPERS.text in line.questions
 
 
 def test_a_federal_species_on_an_offer_is_left(plants):
