@@ -246,7 +246,7 @@ def test_it_prints_on_letter_paper_with_every_figure_and_row_whole(browser, page
         here = [s for s in sheets if re.sub(r"\s+", " ", caption)[:40] in s]
         assert len(here) == 1, caption
         for word in words:
-            assert re.sub(r"\s+", " ", word) in here[0], (caption, word)
+            assert re.sub(r"\s+", " ", unicodedata.normalize("NFKC", word)) in here[0], (caption, word)
     assert browser.execute_script(
         "let r = []; for (const s of document.styleSheets) for (const c of s.cssRules) if (c.media && c.media.mediaText == 'print')"
         " for (const k of c.cssRules) if (/break-inside/.test(k.cssText)) r.push(k.selectorText); return r.join()"

@@ -241,7 +241,7 @@ def order_of_work(plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:
         else:
             dry.append(group.label)
     said = []
-    for (least, most), labels in sorted(steps.items(), key=lambda item: -item[0][1]):
+    for (least, most), labels in sorted(steps.items(), reverse=True):  # what the water passes first
         level = "at full pool" if most == 0 else f"{least:.0f} to {most:.0f} in below full pool"
         said.append(f"When the water stands {level}: {_labels(labels)}.")
     if dry:
