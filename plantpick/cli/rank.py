@@ -1,4 +1,4 @@
-"""plantpick rank: the plants that fit a pond, best first."""
+"""plantpick rank: the plants that fit a pond, place by place."""
 
 from __future__ import annotations
 
@@ -9,9 +9,9 @@ import typer
 from plantpick.cli.complete import plant_names, stretches
 from plantpick.cli.many import CORES, OUT, PONDS, answer_many, one_pond
 from plantpick.cli.options import FORMAT, NEXT_DOOR, RISK, Format, Job
+from plantpick.plain_text import shell_word
 
-SHOWN = 15  # plants in the table unless --top says otherwise
-ASK = {"more": "--top {}", "names": "--ruled-out", "neighbors": "--neighbors"}
+ASK = {"more": "--top 10", "names": "--ruled-out", "neighbors": "--neighbors"}
 
 
 def rank(
@@ -21,7 +21,7 @@ def rank(
         "--job",
         "-j",
         metavar="JOB",
-        help="shoreline, fish-cover (under water), shade (trees and bank shrubs), or all.",
+        help="shoreline (to 18 in deep), fish-cover (in water when the pond is down), shade (shrubs, trees), or all.",
     ),
     top: int = typer.Option(
         None,
@@ -30,7 +30,7 @@ def rank(
         min=1,
         metavar="NUMBER",
         show_default=False,
-        help=f"How many plants; without it the table shows {SHOWN}, and JSON, CSV and --out have all that fit.",
+        help="How many plants in each list, instead of 4; in JSON, CSV and --out how many in all, instead of every plant that fits.",
     ),
     format: Format = FORMAT,
     neighbors: bool = NEXT_DOOR,
@@ -66,10 +66,10 @@ def rank(
     out: Path = OUT,
     cores: int = CORES,
 ) -> None:
-    """Rank the native plants that fit a pond, best first.
+    """Rank the native plants that fit a pond: a short list for each place, from deep water to the bank.
 
-    Says where each goes, what it could take in ten untended years, the chance that it passes your limit, how many groups
-    the pond can take, what holds it.
+    Says how deep each goes and where, the chance that it passes your limit in ten untended years, how many groups the
+    pond can take, how easily it is bought, what holds it. JSON has the lists and every plant by its score; CSV the plants.
 
     Many ponds: --out writes one table, a row a pond and plant. Run it again and only what is missing or has changed is
     done. In a table of ponds the columns are the pond file's keys: name, state, hardiness_zone, area_acres,
@@ -123,6 +123,14 @@ def rank(
     elif format is Format.csv:
         typer.echo(rankingpage.ranking_csv(answer, top), nl=False)
     else:
-        rankingpage.show_ranking(
-            console(), answer, top or SHOWN, ruled_out, rankingpage.RankingOptions(**ASK)
-        )
+        options = rankingpage.RankingOptions(**ASK, next_steps=next_steps(ponds[0]))
+        rankingpage.show_ranking(console(), answer, top, ruled_out, options)
+
+
+def next_steps(pond: str) -> tuple[str, ...]:
+    """The commands that come after a ranking of this pond."""
+    name = shell_word(pond)
+    return (
+        f"Plan how many to set, and where: plantpick plan {name}",
+        f"Check the nursery's offer before you pay: plantpick offer {name} offer.txt",
+    )

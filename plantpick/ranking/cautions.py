@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from plantpick.catalogue.plants import Plant
@@ -48,12 +49,9 @@ def plant_notes(
     """What the owner should know of one ranked plant on this pond, most useful first; `stops` says what stops its edge."""
     notes = [stops]
     if measures:
-        notes.append(f"only with {containment.in_words(measures)}: {chore}")
-    elif plant.growth_form == "floating-leaved" and "tub" in plant.contained_by:
-        # common practice, no source: loose lilies are liked for their looks and take ponds over
-        notes.insert(
-            0, f"set it in {containment.MEASURE_WORDS['tub']} all the same: loose lilies take ponds over"
-        )
+        notes.append(_measure_note(measures, chore))
+    elif _lily(plant):
+        notes.insert(0, LILY_NOTE)
     low_pool = depth_in - pond.usual_drop_in
     if pond.usual_drop_in > 0 and depth_in > 0:
         stands = (
@@ -62,7 +60,7 @@ def plant_notes(
             else (f"stands {-low_pool:.0f} in above the water" if low_pool < 0 else "stands at the waterline")
         )
         notes.append(f"set in {depth_in:.0f} in at full pool, it {stands} when the pond is down")
-    loose = loose_plant_warning(pond.keep_clear, plant.growth_form, plant.jump_by)
+    loose = loose_warning(plant, pond)
     if plant.jumps:
         ways = " and ".join(JUMP_WORDS[w] for w in plant.jump_by)
         drifts = {"fragments", "turions", "offsets"} & set(plant.jump_by)
@@ -71,11 +69,67 @@ def plant_notes(
         notes.append(f"{ways}{keep}" if ways else "starts new colonies away from the parent")
     if loose:
         notes.append(loose)
+    notes += _eaten(plant, pond)
+    notes += _standing(found)
+    dam = any(s.dam for s in pond.stretches)
+    notes += [CAUTION_WORDS[word] for word in plant.cautions if dam or word != "woody"]
+    if plant.remark:
+        notes.append(plant.remark.rstrip("."))
+    return tuple(map(_sentence, notes))
+
+
+SENTENCE_END = re.compile(r"(?<=[a-z]{3})\. (?=[A-Z])")  # not the period of a shortened genus
+
+
+def short_notes(
+    found: Eligibility,
+    plant: Plant,
+    pond: Pond,
+    *,
+    stops: str,
+    measures: tuple[str, ...],
+    chore: str,
+) -> tuple[str, ...]:
+    """The two sentences under a plant in a list: what holds it, and what to mind.
+
+    Every warning about the plant is in the second one; without any it is about who eats it, or what the plant is like.
+    The rule on woody plants stands once among the cautions for the pond.
+    """
+    if measures:
+        holds = _measure_note(measures, chore)
+    else:
+        holds = LILY_NOTE if _lily(plant) else stops
+    warnings = _standing(found) + [CAUTION_WORDS[word] for word in plant.cautions if word != "woody"]
+    mind = "; ".join(warnings or _eaten(plant, pond)) or SENTENCE_END.split(plant.remark)[0].rstrip(".")
+    return tuple(_sentence(note) for note in (holds, mind) if note)
+
+
+def loose_warning(plant: Plant, pond: Pond) -> str:
+    """What to do about pieces that break off and drift; empty where the plant or the pond gives no cause."""
+    return loose_plant_warning(pond.keep_clear, plant.growth_form, plant.jump_by)
+
+
+# common practice, no source: loose lilies are liked for their looks and take ponds over
+LILY_NOTE = f"set it in {containment.MEASURE_WORDS['tub']} all the same: loose lilies take ponds over"
+
+
+def _lily(plant: Plant) -> bool:
+    return plant.growth_form == "floating-leaved" and "tub" in plant.contained_by
+
+
+def _measure_note(measures: tuple[str, ...], chore: str) -> str:
+    return f"only with {containment.in_words(measures)}: {chore}"
+
+
+def _eaten(plant: Plant, pond: Pond) -> list[str]:
+    """Which animals of this pond eat it."""
     hungry = [g for g in plant.eaten_by if g in pond.residents]
-    if hungry:
-        notes.append(f"{' and '.join(hungry)} eat it: cage or fence it for the first two seasons")
-    if found.protection:
-        notes.append(found.protection)
+    return [f"{' and '.join(hungry)} eat it: cage or fence it for the first two seasons"] if hungry else []
+
+
+def _standing(found: Eligibility) -> list[str]:
+    """What to know of protection, of whether it is native here, and of the lists that name it."""
+    notes = [found.protection] if found.protection else []
     if found.native == "unsure":
         notes.append(f"we are not sure it is native in {found.state_name}: ask before you plant")
     elif found.native == "not recorded":
@@ -88,11 +142,11 @@ def plant_notes(
             f"listed by law in {', '.join(others[:6])}{' and others' if len(others) > 6 else ''}: "
             "ask your agency first, and never move it to another water"
         )
-    dam = any(s.dam for s in pond.stretches)
-    notes += [CAUTION_WORDS[word] for word in plant.cautions if dam or word != "woody"]
-    if plant.remark:
-        notes.append(plant.remark.rstrip("."))
-    return tuple(note[0].upper() + note[1:] for note in notes)
+    return notes
+
+
+def _sentence(note: str) -> str:
+    return note[0].upper() + note[1:]
 
 
 def pond_assumptions(pond: Pond) -> tuple[str, ...]:

@@ -12,15 +12,39 @@ from plantpick.catalogue.plants import Catalogue
 from plantpick.catalogue.traits import Traits, traits
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment, eligibility, takeover
-from plantpick.ranking.cautions import plant_notes, pond_assumptions, pond_cautions
+from plantpick.ranking.cautions import (
+    loose_warning,
+    plant_notes,
+    pond_assumptions,
+    pond_cautions,
+    short_notes,
+)
 from plantpick.ranking.chances import Chances, chance_words, chances
 from plantpick.ranking.draws import MANY, SEED
 from plantpick.ranking.establishment import EVERY_GUARD, alive
 from plantpick.ranking.ruled_out import REASONS, Reason, RuledOut, lawful_natives, why_not
-from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, GOOD, Sites, sites
-from plantpick.vocabulary import JOBS, PURPOSES, fit_word
+from plantpick.ranking.site_factors import (
+    BAND_NAMES,
+    BAND_OF_DEPTH,
+    DEPTHS,
+    GOOD,
+    UNDER_OR_ON_WATER,
+    Sites,
+    sites,
+)
+from plantpick.vocabulary import BANDS, JOBS, PURPOSES, fit_word
 
 DRY_COVER = 0.5  # what stems that stand dry at low pool count as fish cover: judgement
+COVER_IN = 6.0  # water that stems must stand in at low pool to shelter fish: judgement
+SHORELINE_IN = BANDS["6-18 in"][
+    1
+]  # deepest water at full pool of what is still a plant of the shore: judgement
+
+
+JOB_LACKS = {  # why a plant that lives here does not do the job
+    "fish cover": f"shelters no fish when the pond is down: dry then, or stems in less than {COVER_IN:g} in of water",
+    "shoreline": f"lives here only in more than {SHORELINE_IN:g} in of water",
+}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -57,6 +81,13 @@ class RankedPlant:
     state_status: str
     notes: tuple[str, ...]
     places: tuple[int, int] = (0, 0)  # best and worst place over the seeded draws
+    availability: str = (
+        ""  # how easily it is bought, in a word of vocabulary.AVAILABILITY; empty: nobody looked
+    )
+    short_notes: tuple[str, ...] = ()  # two sentences at most: what holds it, what to mind
+    loose_warning: str = (
+        ""  # what to do about the pieces that break off and drift, where it does and that matters here
+    )
     eligible: str = eligibility.CLEAR  # what law and nativity say of it, one of eligibility.CODES
 
     @property
@@ -97,6 +128,17 @@ def use_index(plants: Traits, purposes: tuple[str, ...], drop_in: float) -> np.n
         value = np.nan_to_num(plants.number[PURPOSES[purpose]])[:, None]
         total += value * wet if purpose == "fish cover" else value
     return total / (3.0 * len(purposes))
+
+
+def job_depths(plants: Traits, job: str, drop_in: float) -> np.ndarray:
+    """Where a plant does the job, (plants, depths): the shore ends in shallow water; fish cover has to stand in water at
+    low pool, stems in six inches of it at least."""
+    if job == "fish cover":
+        in_water = np.isin(plants.word["growth_form"], UNDER_OR_ON_WATER)[:, None]
+        low_pool = DEPTHS - drop_in
+        return np.where(in_water, low_pool > 0, low_pool >= COVER_IN)
+    deepest = SHORELINE_IN if job == "shoreline" else np.inf
+    return np.broadcast_to(deepest >= DEPTHS, (len(plants), len(DEPTHS)))
 
 
 def score(site, stays_put, use):
@@ -141,7 +183,12 @@ def rank(
     use = use_index(plants, pond.purposes, pond.usual_drop_in)
     for row in np.flatnonzero((judged.best <= 0.0) & (use.max(axis=1) > 0)):
         rule_out(plants.plant_id[row], *why_not(plants, judged, pond, int(row)))
-    judged = judged.where_useful(use)
+    suits = job_depths(plants, job, pond.usual_drop_in)
+    doing = judged.where_useful(use)
+    judged = doing.where_useful(suits)
+    for row in np.flatnonzero((doing.best > 0.0) & (judged.best <= 0.0)):
+        rule_out(plants.plant_id[row], Reason.USE, JOB_LACKS[job])
+    use = np.where(suits, use, 0.0)
     for row in np.flatnonzero(judged.best <= 0.0):
         rule_out(
             plants.plant_id[row],
@@ -265,11 +312,12 @@ def _row(i: int, case: _Scored, catalogue: Catalogue, pond: Pond) -> RankedPlant
     )
     measures, number = verdict.contained.measures[i], int(verdict.contained.groups[i])
     chore = containment.chore(case.plants, i, pond, measures, number) if measures else ""
+    stops = containment.stop_notes(case.plants, i, pond, verdict.where, stretch)
     notes = plant_notes(
         found,
         plant,
         pond,
-        stops=containment.stop_notes(case.plants, i, pond, verdict.where, stretch),
+        stops=stops,
         depth_in=DEPTHS[depth],
         measures=measures,
         chore=chore,
@@ -301,6 +349,9 @@ def _row(i: int, case: _Scored, catalogue: Catalogue, pond: Pond) -> RankedPlant
         state_status=eligibility.NEXT_DOOR if found.native == "not recorded" else found.native,
         notes=notes,
         places=case.spans[i],
+        availability=plant.availability,
+        short_notes=short_notes(found, plant, pond, stops=stops, measures=measures, chore=chore),
+        loose_warning=loose_warning(plant, pond),
         eligible=found.code,
     )
 

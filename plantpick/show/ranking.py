@@ -1,4 +1,4 @@
-"""The plants that fit a pond, best first."""
+"""The plants that fit a pond, place by place."""
 
 from __future__ import annotations
 
@@ -7,36 +7,34 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rich.console import Console
+from rich.table import Table
 from rich.text import Text
 
+from plantpick.ranking.by_place import PlaceList, by_place, place_of
 from plantpick.ranking.chances import chance_words
 from plantpick.ranking.rank import RankedPlant, Ranking
 from plantpick.ranking.ruled_out import NEXT_DOOR, REASONS
-from plantpick.show.law import law_record, show_law
+from plantpick.show.law import law_lines, law_record
 from plantpick.show.records import LEVELS, dumps, levels, rounded, to_csv
-from plantpick.show.terminal import (
-    Column,
-    bullets,
-    heading,
-    paragraph,
-    percent,
-    pond_name,
-    right,
-    show_table,
-    title,
-)
+from plantpick.show.terminal import bullets, capfirst, heading, paragraph, percent, pond_name, title
 from plantpick.vocabulary import STATES
 
-NARROW = 76  # columns under which fit and place stand one over the other
+BOUGHT_WORDS = {
+    "common": "easy to buy",
+    "seldom": "seldom sold",
+    "not seen": "on no list we read: ask for it",
+    "rare": "grown to order only",
+}
 
 
 @dataclass(frozen=True, kw_only=True)
 class RankingOptions:
-    """How the command line asks for more; what is empty is not offered. `{}` in `more` stands for a number."""
+    """How the command line asks for more; what is empty is not offered."""
 
-    more: str = ""  # to see as many plants as fit
+    more: str = ""  # to see more plants in each list
     names: str = ""  # to see the plants that were ruled out
     neighbors: str = ""  # to let in plants native next door
+    next_steps: tuple[str, ...] = ()  # what to do next, a line each
 
 
 def takeover_words(plant: RankedPlant) -> str:
@@ -56,20 +54,45 @@ def chance_of_passing(plant: RankedPlant) -> str:
 
 
 def groups_words(plant: RankedPlant) -> str:
-    """How many groups the pond can take, left alone or only if something holds it."""
+    """How many groups the pond can take, left alone or only if something holds it, and how many to plan on."""
     if plant.contained_by:
-        return f"room for {plant.contained_groups} if held ({' + '.join(plant.contained_by)})"
-    return "no limit" if plant.unlimited else f"room for {plant.groups_max}"
+        room = f"room for {plant.contained_groups} if held"
+    else:
+        room = "no limit worth naming" if plant.unlimited else f"room for {plant.groups_max}"
+    return f"{room}, plan on {plant.groups_planned}"
+
+
+def depth_words(depth_in: float, drop_in: float) -> str:
+    """How deep a plant stands at full pool, and when the pond is down; depths in inches."""
+    if depth_in < 0:
+        return f"{-depth_in:.0f} in above the water"
+    low = depth_in - drop_in
+    if drop_in <= 0 or depth_in == 0:
+        return f"{depth_in:.0f} in deep"
+    return f"{depth_in:.0f} in deep, {'dry' if low <= 0 else f'{low:.0f} in'} when the pond is down"
+
+
+def stretch_words(plant: RankedPlant, stretches: Sequence[str]) -> str:
+    """The stretches where it has a good place as deep as its best one, the shortest way."""
+    good = [s for s in stretches if any(g[:2] == (s, plant.band) for g in plant.good_places)]
+    good = good or [plant.stretch]
+    left = [s for s in stretches if s not in good]
+    if not left and len(good) > 1:
+        return "all round"
+    return f"all but {left[0]}" if len(left) == 1 and len(good) > 2 else ", ".join(good)
 
 
 def show_ranking(
     out: Console,
     ranking: Ranking,
-    top: int,
+    top: int | None = None,
     names_of_ruled_out: bool = False,
     options: RankingOptions = RankingOptions(),
 ) -> None:
-    """The ranked table, what holds each plant, what was ruled out, assumptions, cautions and law."""
+    """The lists place by place, what was ruled out, what we assumed, cautions and law, and what to do next.
+
+    `top` is how many plants each list shows; without it a few of each.
+    """
     pond = ranking.pond
     title(
         out,
@@ -77,63 +100,66 @@ def show_ranking(
     )
     paragraph(
         out,
-        f"You want: {', '.join(pond.purposes)}. Your limit for one plant: {pond.cap_percent:g} % of the water after "
-        f"ten years that nobody cuts it; {pond.risk_percent:g} % chance of passing it is all you put up with.",
+        f"You want: {', '.join(pond.purposes)}. Your limit: {pond.cap_percent:g} % of the water for one plant after ten "
+        f"years that nobody cuts it, passed with {pond.risk_percent:g} % chance at most. A group is a row of 7 plants (3 of a "
+        "shrub, 1 tree).",
     )
-    shown = ranking.plants[:top]
-    if not shown:
+    lists = by_place(ranking.plants)
+    if not lists:
         heading(out, "No plant in the catalogue fits.")
-    else:
-        _show_plants(out, shown)
-        heading(out, "What holds each plant, and what to watch for")
-        for place, plant in enumerate(shown, 1):
-            paragraph(out, f"{place:>2}  {plant.common_name}. {'. '.join(plant.notes)}.")
-    if len(ranking.plants) > len(shown):
-        ask = f": {options.more.format(len(ranking.plants))} shows all" if options.more else ""
-        paragraph(out, f"{len(ranking.plants) - len(shown)} more fit{ask}.")
-    if ranking.firm:
-        heading(out, "How sure the order is")
-        paragraph(out, ranking.firm, 2)
+    shown = [plant for listed in lists for plant in _show_list(out, listed, ranking, top)]
+    if len(shown) < len(ranking.plants) and options.more:
+        out.print()
+        paragraph(out, f"{options.more} shows more of each list.")
     _show_ruled_out(out, ranking, names_of_ruled_out, options)
     heading(out, "What we assumed")
-    bullets(out, ranking.assumptions)
+    paragraph(out, " ".join(ranking.assumptions), 2)
     heading(out, "Take care")
-    bullets(out, ranking.cautions)
-    show_law(out, ranking.law, pond.state)
+    paragraph(out, " ".join([*_loose(shown), *ranking.cautions]), 2)
+    heading(out, "Law")
+    paragraph(out, " ".join(law_lines(ranking.law, pond.state)), 2)
+    if shown and options.next_steps:
+        heading(out, "What to do next")
+        bullets(out, options.next_steps)
 
 
-def _show_plants(out: Console, plants: Sequence[RankedPlant]) -> None:
-    """One row a plant; where the terminal is narrow, fit and place share a column."""
-    narrow, least = out.width < NARROW, 12 if out.width >= 60 else None
-    places = (
-        [Column("fit and place", ratio=3, min_width=least)]
-        if narrow
-        else [Column("fit", min_width=least), Column("where", ratio=4)]
-    )
-    columns = [
-        right("", no_wrap=True),
-        Column("plant", ratio=6 if narrow else 5),
-        *places,
-        Column("takes in 10 years; over your limit", ratio=4, min_width=least),
-        Column("groups", ratio=4),
-    ]
-    rows: list[list[str | Text]] = []
-    for place, plant in enumerate(plants, 1):
-        name = Text(plant.common_name)
-        name.append(f"\n{plant.scientific_name}", style="italic dim")
-        fit = f"{plant.fit} {plant.score:.0f}"
-        fit += f"\nplaces {plant.places[0]}-{plant.places[1]}" if plant.places[1] > plant.places[0] else ""
-        where = f"{plant.stretch}\n{plant.band}"
-        rows.append(
-            [
-                str(place),
-                name,
-                *([f"{fit}\n{where}"] if narrow else [fit, where]),
-                f"{takeover_words(plant)}\n{chance_of_passing(plant)}",
-                f"{groups_words(plant)}\nplan on {plant.groups_planned}",
-            ]
+def _show_list(out: Console, listed: PlaceList, ranking: Ranking, top: int | None) -> tuple[RankedPlant, ...]:
+    """The best plants of one place, a paragraph each; hands back those that it showed."""
+    pond, shown = ranking.pond, listed.best(top)
+    left = len(listed.plants) - len(shown)
+    heading(out, capfirst(listed.place) + (f" ({left} more fit)" if left else ""))
+    paragraph(out, listed.order)
+    stretches = [s.name for s in pond.stretches]
+    grid = Table.grid(padding=(0, 1))
+    grid.add_column(width=1)
+    grid.add_column()
+    for plant in shown:
+        line = Text(plant.common_name, style="bold")
+        line.append(f" ({plant.scientific_name})", style="not bold italic")
+        where = f"{depth_words(plant.depth_in, pond.usual_drop_in)}; {stretch_words(plant, stretches)}"
+        facts = (
+            where,
+            f"over your limit: {chance_of_passing(plant)}",
+            groups_words(plant),
+            BOUGHT_WORDS.get(plant.availability, BOUGHT_WORDS["not seen"]),
+            *plant.short_notes,
         )
-    show_table(out, columns, rows, indent=0)
+        line.append("".join(f" {capfirst(fact)}." for fact in facts), style="not bold")
+        grid.add_row("-", line)
+    out.print(grid)
+    return shown
+
+
+def _loose(shown: Sequence[RankedPlant]) -> list[str]:
+    """What breaks loose, once for all plants shown of which the same is true."""
+    said: dict[str, list[str]] = {}
+    for plant in shown:
+        if plant.loose_warning:
+            said.setdefault(plant.loose_warning, []).append(plant.common_name)
+    return [
+        f"{capfirst(', '.join(names))}: {'each ' if len(names) > 1 else 'it '}{words}."
+        for words, names in said.items()
+    ]
 
 
 def _show_ruled_out(out: Console, ranking: Ranking, names: bool, options: RankingOptions) -> None:
@@ -142,16 +168,19 @@ def _show_ruled_out(out: Console, ranking: Ranking, names: bool, options: Rankin
     ask = f" ({options.names} names them)" if options.names and not names else ""
     heading(out, f"Ruled out: {len(ranking.ruled_out)}{ask}")
     count = Counter(r.code for r in ranking.ruled_out)
-    for code, words in REASONS.items():
-        if not count[code]:
-            continue
-        ask = f" ({options.neighbors} lets them in)" if code == NEXT_DOOR and options.neighbors else ""
-        paragraph(out, f"{count[code]:>4}  {words}{ask}")
-        if names:
-            bullets(
-                out,
-                (f"{r.common_name} ({r.plant_id}): {r.reason}" for r in ranking.ruled_out if r.code == code),
-            )
+    asks: dict[str, str] = {NEXT_DOOR: f" ({options.neighbors} lets them in)"} if options.neighbors else {}
+    told = {
+        code: f"{count[code]} {words}{asks.get(code, '')}" for code, words in REASONS.items() if count[code]
+    }
+    if not names:
+        paragraph(out, f"{'; '.join(told.values())}.", 2)
+        return
+    for code, line in told.items():
+        paragraph(out, line, 2)
+        bullets(
+            out,
+            (f"{r.common_name} ({r.plant_id}): {r.reason}" for r in ranking.ruled_out if r.code == code),
+        )
 
 
 RANKING_COLUMNS = (
@@ -164,9 +193,11 @@ RANKING_COLUMNS = (
     "site",
     "stays_put",
     "use",
+    "place_kind",
     "stretch",
     "band",
     "depth_in",
+    "availability",
     "cap_percent",
     "groups_wanted",
     "groups_max",
@@ -199,7 +230,7 @@ RANKING_TYPES = {
 
 
 def ranking_json(ranking: Ranking, top: int | None = None) -> str:
-    """One JSON object: pond, plants, ruled_out, and what stands beneath the table."""
+    """One JSON object: pond, places (the short lists), plants, ruled_out, and what stands beneath the table."""
     pond = ranking.pond
     return dumps(
         {
@@ -213,6 +244,7 @@ def ranking_json(ranking: Ranking, top: int | None = None) -> str:
                 "risk_percent": pond.risk_percent,
                 "invented": pond.invented,
             },
+            "places": [_place_record(listed, top) for listed in by_place(ranking.plants)],
             "plants": [_record(plant) for plant in ranking.plants[:top]],
             "ruled_out": [{"plant_id": r.plant_id, "reason": r.reason} for r in ranking.ruled_out],
             "firm": ranking.firm,
@@ -221,6 +253,16 @@ def ranking_json(ranking: Ranking, top: int | None = None) -> str:
             "law": law_record(ranking.law),
         }
     )
+
+
+def _place_record(listed: PlaceList, top: int | None) -> dict:
+    shown = listed.best(top)
+    return {
+        "place": str(listed.place),
+        "order": listed.order,
+        "plants": [plant.plant_id for plant in shown],
+        "more": len(listed.plants) - len(shown),
+    }
 
 
 def ranking_csv(ranking: Ranking, top: int | None = None) -> str:
@@ -252,9 +294,11 @@ def _record(plant: RankedPlant) -> dict:
         "site": round(plant.site, 3),
         "stays_put": round(plant.stays_put, 3),
         "use": round(plant.use, 3),
+        "place_kind": str(place_of(plant.growth_form, plant.depth_in)),
         "stretch": plant.stretch,
         "band": plant.band,
         "depth_in": plant.depth_in,
+        "availability": plant.availability or None,
         "takeover_percent": levels(plant.takeover_percent),
         "establish_percent": levels(plant.establish_percent, digits=1),
         "cap_percent": plant.cap_percent,

@@ -1,0 +1,110 @@
+"""The ranked plants place by place, from deep water to dry ground, and the short list of each place."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from plantpick.ranking.eligibility import NEXT_DOOR, UNSURE
+from plantpick.ranking.rank import RankedPlant
+from plantpick.vocabulary import AVAILABILITY, BANDS, WOODY
+
+BEST = 4  # plants in the short list of a place, unless asked: judgement
+OF_A_GENUS = 2  # of one genus among them: judgement
+SHALLOW_IN = BANDS["0-6 in"][1]  # what is set deeper stands in water, what is set above it lives at the edge
+BANK_IN = BANDS["bank"][1]
+# how easily bought, best first: not seen is unknown, so it stands before what is known to be grown to order only
+EASIEST_FIRST = ("common", "seldom", "not seen", "rare")
+
+
+class Place(StrEnum):
+    """Where a plant is set, from deep to dry."""
+
+    UNDER_WATER = "under water"
+    FLOATING = "floating leaves"
+    STANDING = "standing in water"
+    EDGE = "water's edge"
+    BANK = "bank"
+    WOODY = "shrubs and trees"
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlaceList:
+    """All ranked plants of one place in the order to look at them, and one sentence on that order."""
+
+    place: Place
+    order: str
+    plants: tuple[RankedPlant, ...]
+
+    def best(self, top: int | None = None) -> tuple[RankedPlant, ...]:
+        """The first `top` (four, unless asked), at most two of a genus; all of them where at least so many were asked for."""
+        if top is not None and top >= len(self.plants):
+            return self.plants
+        shown: list[RankedPlant] = []
+        genera: Counter[str] = Counter()
+        for plant in self.plants:
+            genus = plant.scientific_name.split()[0]
+            if genera[genus] < OF_A_GENUS:
+                genera[genus] += 1
+                shown.append(plant)
+            if len(shown) == (top or BEST):
+                break
+        return tuple(shown)
+
+
+def place_of(growth_form: str, depth_in: float) -> Place:
+    """The place of a growth form whose best place is `depth_in` inches deep at full pool (negative: above the water).
+
+    Submersed, floating and woody plants go by their growth form. All others go by depth: deeper than 6 in they stand in
+    water, from there to 6 in above it they are plants of the edge, higher up of the bank.
+    """
+    if growth_form == "submersed":
+        return Place.UNDER_WATER
+    if growth_form in ("floating-leaved", "free-floating"):
+        return Place.FLOATING
+    if growth_form in WOODY:
+        return Place.WOODY
+    if depth_in > SHALLOW_IN:
+        return Place.STANDING
+    return Place.EDGE if depth_in >= BANK_IN else Place.BANK
+
+
+def unsure(plant: RankedPlant) -> bool:
+    """Whether it may not be native in this state."""
+    return plant.eligible in (UNSURE, NEXT_DOOR)
+
+
+def by_place(plants: Sequence[RankedPlant]) -> tuple[PlaceList, ...]:
+    """Every ranked plant in the list of its place; places without a plant are left out.
+
+    Sure natives come first; then what stays within the limit by itself, then what a measure holds; in each of these the
+    easiest to buy, then the higher score.
+    """
+    lists = []
+    for place in Place:
+        here = sorted(
+            (p for p in plants if place_of(p.growth_form, p.depth_in) is place),
+            key=lambda p: (unsure(p), bool(p.contained_by), _ease(p.availability), -p.score),
+        )
+        if here:
+            lists.append(PlaceList(place=place, order=order_words(here), plants=tuple(here)))
+    return tuple(lists)
+
+
+def order_words(plants: Sequence[RankedPlant]) -> str:
+    """One sentence on the order of a list."""
+    held = sum(bool(p.contained_by) for p in plants)
+    if not held:
+        first = "All stay within your limit by themselves"
+    elif held == len(plants):
+        first = "Each needs a measure to hold it"
+    else:
+        first = "First what stays put, then what a measure holds"
+    return f"{first}; easiest to buy first."
+
+
+def _ease(word: str) -> int:
+    """The place of a word of availability; what nobody looked for counts as not seen."""
+    return EASIEST_FIRST.index(word if word in AVAILABILITY else "not seen")
