@@ -11,7 +11,7 @@ from plantpick.plain_text import one_line, shell_word
 
 # What to try, in this order: what it shows, the command, and the words after it; {file} stands for that file in the folder.
 TRIES = (
-    ("what fits, best first", "rank", ("{south.toml}",)),
+    ("what fits, place by place", "rank", ("{south.toml}",)),
     ("what to buy from an offer, and what to leave", "offer", ("{south.toml}", "{offer.txt}")),
     ("how many to set, and where", "plan", ("{south.toml}",)),
     (
