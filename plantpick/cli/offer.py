@@ -8,7 +8,7 @@ from pathlib import Path
 import typer
 
 from plantpick.cli.complete import offer_files
-from plantpick.cli.options import FORMAT, POND, Format
+from plantpick.cli.options import FORMAT, POND, RISK, Format
 from plantpick.cli.streams import say, wrapped
 from plantpick.plain_text import one_line
 
@@ -31,6 +31,7 @@ def offer(
         help="How many of each plant you want; without it, as many as this pond would take.",
         show_default=False,
     ),
+    risk: float = RISK,
     why: bool = typer.Option(False, "--why", help="Add the long reasons, line by line, and the law in full."),
     every: bool = typer.Option(False, "--every-line", help="Show the lines that name no plant as well."),
     out: Path = typer.Option(
@@ -59,6 +60,7 @@ def offer(
 
     check_outputs([out], [*pond_file.files_of(pond), file], replace=force)
     described = pond_file.read_pond(pond)
+    described = described.with_risk(risk) if risk else described
     lines = files.read_offer(files.demo_offer() if file == "demo" else file)
     with progress.offer_lines(len(lines)) as tick:
         answer = check.check_offer(

@@ -27,7 +27,7 @@ def spread(
         min=1,
         max=10_000,
         metavar="NUMBER",
-        help="Groups set; without it, one on each stretch that suits it.",
+        help="Groups set; without it, as many as rank plans on.",
     ),
     risk: float = RISK,
     figure: Path = typer.Option(None, "--figure", metavar="FILE.svg", help="Write a figure of the forecast."),

@@ -212,7 +212,7 @@ def assumptions(stock: Stock, wishes: Wishes) -> tuple[str, ...]:
         f"The {wishes.count} count {'should come near the most' if wishes.cover is None else 'must reach your cover'} by year "
         f"{wishes.year}. Cautious: low rates, groups at random, "
         f"nothing jumps. Your limit for one plant holds after ten untended years but for a chance of {pond_risk:g} %; the limit "
-        "for all together holds even if growth is fast: high rates, groups that never overlap, and all that jumps.",
+        "for all together holds if growth is fast, as it is in one case of ten: high rates, groups that never overlap, and all that jumps.",
         f"Groups stand {GAP_FT:g} ft apart, each in its own band; one group of bank holders for every "
         f"{BANK_GROUP_FT:.0f} ft of shore, and one group for every other purpose on each stretch (judgement).",
         f"Candidates: {len(stock.ranked)} plants, "

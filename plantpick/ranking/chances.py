@@ -98,11 +98,11 @@ def chances(
 
 
 def chance_words(chance: float) -> str:
-    """A chance (0 to 1) as an owner says it: "1 chance in 12"; over a half "7 chances in 10"."""
+    """A chance (0 to 1) as an owner says it: "1 chance in 12"; over a fifth "3 chances in 10"."""
     if chance < 0.005:
         return "under 1 chance in 200"
     if chance > 0.955:
         return "nearly certain"
-    if chance > 0.5:
+    if chance > 0.2:
         return f"{round(10 * chance)} chances in 10"
     return f"1 chance in {round(1.0 / chance)}"

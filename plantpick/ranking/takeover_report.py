@@ -12,6 +12,7 @@ from plantpick.errors import PlantpickError, Problem
 from plantpick.pond.deepest_growth import light_limit_in, water_limit_in
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment, rank, takeover
+from plantpick.ranking.chances import chances
 from plantpick.ranking.site_factors import sites
 from plantpick.ranking.takeover import Percents
 
@@ -53,7 +54,7 @@ class TakeoverReport:
 def takeover_report(
     pond: Pond, catalogue: Catalogue, plant_id: str, groups: int | None = None
 ) -> TakeoverReport:
-    """The forecast for `groups` groups (None: one on each stretch that suits it), ruled out or not.
+    """The forecast for `groups` groups (None: as many as the ranking plans on), ruled out or not.
 
     Raises PlantpickError `too-little-known` when the catalogue cannot place the plant or has no rate for it.
     """
@@ -73,7 +74,9 @@ def takeover_report(
     good = rank.good_stretches(judged, pond)
     if not lives:  # it would not live here by the site factors: say what it would do if it did
         good = np.array([[s.described for s in pond.shore]])
-    wanted = np.array([groups]) if groups else rank.groups_wanted(pond, good)
+    # as many as the ranking plans on, unless you say how many
+    wanted = chances(plants, pond, good, rank.groups_wanted(pond, good)).planned
+    wanted = np.array([groups]) if groups else wanted
     lengths = np.array([s.length_ft for s in pond.shore])
     allotted = takeover.allot(good, lengths, wanted)
 

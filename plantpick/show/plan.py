@@ -76,7 +76,10 @@ def show_plan(
     if chores:
         heading(out, "Work every year")
         bullets(out, chores)
-    heading(out, "If nobody cuts anything: per cent of the surface, low - typical - high")
+    heading(
+        out,
+        "With what holds each plant kept up, and nothing else cut: per cent of the surface, low - typical - high",
+    )
     years = sorted(plan.cover)
     shares = [
         ("fish cover", plan.cover),

@@ -46,7 +46,7 @@ def chances_words(plan: Plan) -> str:
     )
     return (
         f"With everything set together: {cover}Some plant passes your {plan.wishes.cap:g} % in ten years: "
-        f"{chance_words(told.any_over_cap)}. All together pass {plan.wishes.upper:g} % of the water: {chance_words(told.over_upper)}."
+        f"{chance_words(told.any_over_cap)} (your {plan.wishes.risk:g} % is for each plant by itself). All together pass {plan.wishes.upper:g} % of the water: {chance_words(told.over_upper)}."
     )
 
 

@@ -129,7 +129,7 @@ def cover_forecast(plan: Plan) -> Picture:
         axes.set(
             xlim=(1, years[-1]),
             ylim=(0, top),
-            xlabel="years after planting, if nobody cuts",
+            xlabel="years after planting, nothing else cut",
             ylabel="per cent of the surface",
         )
         axes.set_xticks(years)
@@ -187,7 +187,7 @@ def takeover_bars(plan: Plan) -> Picture:
         )
 
     words = (
-        "After ten years that nobody cuts, low, typical and high: "
+        "After ten years, with what holds each plant kept up and nothing else cut, low, typical and high: "
         + "; ".join(
             f"{c.ranked.common_name} {c.takeover[10][0]:.1f}, {c.takeover[10][1]:.1f}, {c.takeover[10][2]:.1f}"
             for c in chosen[::-1]
@@ -197,7 +197,7 @@ def takeover_bars(plan: Plan) -> Picture:
     return draw(
         "takeover",
         0.9 + 0.3 * len(chosen),
-        "Each plant after ten years that nobody cuts (bar: low to high, dot: typical)",
+        "Each plant after ten years, held as said (bar: low to high, dot: typical)",
         words,
         paint,
     )
