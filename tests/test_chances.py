@@ -299,3 +299,19 @@ def test_a_lily_that_passes_by_the_number_still_names_the_tub(plants, south):
         (line,) = rank.rank(pond, plants, places=False, only=[plant_id]).plants
         assert not line.contained_by and "tubs" in line.notes[0]
     assert TENTH == pytest.approx(1.2816, abs=1e-4) and a_pond().risk_percent == 10.0
+
+
+def test_many_groups_wanted_are_planned_only_within_the_risk(plants, south):
+    """Two hundred groups are asked for: what passes the limit with so many is told to plan on fewer, or held."""
+    pond = replace(south, groups_wanted=200)
+    for plant_id in ("scirpus-cyperinus", "carex-stricta", "taxodium-distichum", "juncus-effusus"):
+        (line,) = rank.rank(pond, plants, places=False, only=[plant_id]).plants
+        assert line.contained_by or line.chance_over_cap <= 0.1, plant_id
+        assert 1 <= line.groups_planned <= 200
+
+
+def test_earthwork_or_cut_seed_heads_do_not_hold_what_is_never_to_stand_loose(plants, south):
+    flat = replace(south, tolerance="free", stretches=tuple(replace(s, slope=9.0) for s in south.stretches))
+    for plant_id in ("schoenoplectus-tabernaemontani", "equisetum-hyemale"):
+        for line in rank.rank(flat, plants, places=False, only=[plant_id]).plants:
+            assert containment.HOLDS_ROOTS & set(line.contained_by), plant_id

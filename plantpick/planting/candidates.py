@@ -231,7 +231,7 @@ def _picked(
                 sorted(
                     able,
                     key=lambda r: (
-                        -r.takeover_percent[0] * max(r.groups_max, r.contained_groups) / r.groups_wanted
+                        -r.takeover_percent[0] * max(r.groups_max, r.contained_groups) / r.groups_planned
                     ),
                 )[:FILLING]
             )

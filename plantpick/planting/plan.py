@@ -186,7 +186,7 @@ def describe(
             over_upper=told.over_upper,
         ),
         outcome=outcome,
-        met=met,
+        met=met and bool((told.over_cap <= pond.risk_percent / 100.0 + 1e-9).all()),
         status=answer.status,
         gap=answer.gap,
         most_cover=None if solution.most is None else 100 * solution.most,

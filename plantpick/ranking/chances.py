@@ -65,12 +65,12 @@ def chances(
     some = takeover.forecast(
         plants.subset(unsure), pond, draws=drawn.subset(unsure), nodes=takeover.DRAW_NODES
     )
-    groups = np.where(never & good.any(axis=1), takeover.MANY_GROUPS, 0)
-    groups[unsure] = takeover.groups_within(some, good[unsure], lengths, cap, risk)
-    groups = np.minimum(groups, loose)
+    groups = np.where(never & good.any(axis=1), most, 0)
+    groups[unsure] = takeover.groups_within(some, good[unsure], lengths, cap, risk, most[unsure])
+    groups = np.where(loose > 0, groups, 0)
     held = containment.contain(plants, pond, good, np.where(groups < 1, wanted, 0), drawn)
 
-    room = np.where(groups >= takeover.MANY_GROUPS, wanted, np.where(groups > 0, groups, held.groups))
+    room = np.where(groups > 0, groups, held.groups)
     planned = np.maximum(np.minimum(wanted, room), 1)
     set_out = takeover.allot(good, lengths, planned)
     passes = np.repeat(always[:, None], number, axis=1)
@@ -101,7 +101,7 @@ def chance_words(chance: float) -> str:
     """A chance (0 to 1) as an owner says it: "1 chance in 12"; over a fifth "3 chances in 10"."""
     if chance < 0.005:
         return "under 1 chance in 200"
-    if chance > 0.955:
+    if chance > 0.945:
         return "nearly certain"
     if chance > 0.2:
         return f"{round(10 * chance)} chances in 10"

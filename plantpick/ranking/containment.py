@@ -21,6 +21,7 @@ TUBS_MOST = 14.0  # tubs of one plant that an owner lifts and divides: judgement
 TRIM_YEARS = 1.0  # growth that a stand makes between two yearly cuts
 STILL_FT_YR = 0.35  # a plant whose edge moves no faster, at the high end, is said to stay where it is set
 STEEPENED = "bank steepened to 3:1"
+HOLDS_ROOTS = {"tub", "barrier", "trim"}  # one of these at least for a plant that is never to stand loose
 
 # Measures, least trouble first (two words mean both), with the years of growth that they leave a planted stand.
 OPTIONS: tuple[tuple[tuple[str, ...], float], ...] = (
@@ -177,7 +178,9 @@ def contain(plants: Traits, pond: Pond, good: np.ndarray, wanted: np.ndarray, dr
     best, worth, chance = np.zeros(count, dtype=int), np.zeros(count), np.full(count, np.nan)
     chosen: list[tuple[str, ...]] = [()] * count
     lengths, cap, risk = limits_of(pond)
+    loose = loose_most(plants) > 0
     for measures, years, mask, basin in containment_options(plants, pond):
+        mask = mask & (loose | bool(HOLDS_ROOTS & set(measures)))
         weight = CONTAINED_WEIGHT ** len(measures)
         rows = np.flatnonzero(mask & (best < wanted) & (worth <= weight + 1e-12))
         if not len(rows):

@@ -58,12 +58,13 @@ def _moved(pond: Pond) -> Iterator[tuple[str, str, Pond]]:
     """Each input moved: its name, what to, and the pond with it."""
     for ph in (pond.ph - PH_OFF, pond.ph + PH_OFF) if pond.ph is not None else USUAL_PH:
         yield "pH of the water", f"{ph:.1f}", replace(pond, ph=min(max(ph, 3.0), 11.0))
-    drops = {max(0.0, pond.usual_drop_ft - DROP_OFF_FT), pond.usual_drop_ft + DROP_OFF_FT}
+    most = max(pond.usual_drop_ft, pond.max_depth_ft / 2.0)
+    drops = {max(0.0, pond.usual_drop_ft - DROP_OFF_FT), min(pond.usual_drop_ft + DROP_OFF_FT, most)}
     for drop in sorted(drops - {pond.usual_drop_ft}):
         yield (
             "how far the water drops",
             f"{drop:g} ft",
-            replace(pond, usual_drop_ft=min(drop, pond.max_depth_ft / 2.0), drop_known=True),
+            replace(pond, usual_drop_ft=drop, drop_known=True),
         )
     read = pond.clarity_in
     low, _, high = UNKNOWN_CLARITY_IN
