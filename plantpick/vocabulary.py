@@ -22,7 +22,7 @@ BANDS: dict[str, tuple[float, float]] = {
 # except that 30 is the upper end of published cover for fishing ponds (Virginia DWR; Oklahoma State NREM-9211).
 TOLERANCES: dict[str, float] = {"none": 1.0, "little": 5.0, "some": 15.0, "free": 30.0}
 
-# Chance of passing that limit that an owner puts up with, and what may be asked for instead, in per cent. Judgement.
+# Chance of passing that limit that an owner accepts, and what may be asked for instead, in per cent. Judgement.
 RISK_PERCENT = 10.0
 RISKS_PERCENT = (1.0, 50.0)
 

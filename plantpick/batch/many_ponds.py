@@ -81,8 +81,7 @@ def rank_rows(
     from plantpick.ranking import rank
     from plantpick.show.ranking import ranking_rows
 
-    pond = pond.only_at(stretches) if stretches else pond
-    pond = pond.with_risk(risk) if risk else pond
+    pond = (pond.only_at(stretches) if stretches else pond).with_risk(risk)
     return ranking_rows(rank.rank(pond, catalogue, **settings), top)
 
 

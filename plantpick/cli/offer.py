@@ -60,7 +60,7 @@ def offer(
 
     check_outputs([out], [*pond_file.files_of(pond), file], replace=force)
     described = pond_file.read_pond(pond)
-    described = described.with_risk(risk) if risk else described
+    described = described.with_risk(risk)
     lines = files.read_offer(files.demo_offer() if file == "demo" else file)
     with progress.offer_lines(len(lines)) as tick:
         answer = check.check_offer(

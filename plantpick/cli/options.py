@@ -42,6 +42,6 @@ RISK = typer.Option(
     max=RISKS_PERCENT[1],
     metavar="PERCENT",
     show_default=False,
-    help="Chance of passing your limit that you put up with, 1 to 50; without it, the pond file's, or 10.",
+    help="Chance of passing your limit that you accept, 1 to 50; without it, the pond file's, or 10.",
 )
 NEXT_DOOR = typer.Option(False, "--neighbors", help="Let in plants native only to neighboring states.")

@@ -100,7 +100,7 @@ def rank(
         return answer_many(ponds, work, out, cores)
     described = pond_file.read_pond(one_pond(ponds))
     described = described.only_at(tuple(stretch)) if stretch else described
-    described = described.with_risk(risk) if risk else described
+    described = described.with_risk(risk)
     plants = catalogue.load()
     if explain:
         from plantpick.ranking.explain import explain as working

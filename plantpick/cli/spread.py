@@ -50,7 +50,7 @@ def spread(
     from plantpick.show.figures.takeover import takeover_figure
 
     described, table = pond_file.read_pond(pond), catalogue.load()
-    described = described.with_risk(risk) if risk else described
+    described = described.with_risk(risk)
     told = [takeover_report(described, table, table.find(name), groups) for name in dict.fromkeys(plants)]
     if figure:
         check_outputs([figure], pond_file.files_of(pond), replace=force)

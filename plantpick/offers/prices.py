@@ -304,7 +304,7 @@ class Price:
     def _packs_for(self, need: int) -> tuple[int, float]:
         """The cheapest packs that hold at least so many plants: how many plants they hold, and what they cost."""
         need = max(need, self.least_order)
-        largest, dearest = self.packs[-1]
+        largest, its_price = self.packs[-1]
         whole = max(0, need // largest - 10)  # ten of the largest and more: the rest decides
         left = need - whole * largest
         best: list[tuple[float, int]] = [(0.0, 0)]
@@ -316,7 +316,7 @@ class Price:
                 )
             )
         cost, plants = best[left]
-        return plants + whole * largest, cost + whole * dearest
+        return plants + whole * largest, cost + whole * its_price
 
     @property
     def in_lots(self) -> bool:

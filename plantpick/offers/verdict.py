@@ -172,7 +172,7 @@ OFFERED: dict[
 _BY_POND = (gate.WATCHED, gate.UNSURE, gate.CLEAR)  # the pond's own forecast may be worse than the gate
 
 
-# The same in eight words at the most.
+# The same in at most eight words.
 SHORT: dict[str, Callable[[Eligibility], str]] = {
     gate.LISTED: lambda e: _short_listing(e),
     gate.PERMIT: lambda e: f"needs a permit in {e.state_name}",
@@ -347,7 +347,7 @@ class Judge:
                 reason=f"it fits if held by {in_words(plant.contained_by)}; loose, it could take {span} of the pond "
                 f"in ten years ({chance_words(plant.chance_over_cap)} of passing your limit){use}",
                 short="native; it fits if you hold it",
-                groups=max(1, plant.groups_planned),
+                groups=plant.groups_planned,
                 group=group_size(plant.growth_form),
                 contained_by=plant.contained_by,
             )
@@ -357,7 +357,7 @@ class Judge:
             reason=f"native, {where}; it could take {span} of the pond in ten years "
             f"({chance_words(plant.chance_over_cap)} of passing your limit){use}",
             short="native, and it fits",
-            groups=max(1, plant.groups_planned),
+            groups=plant.groups_planned,
             group=group_size(plant.growth_form),
         )
 
@@ -397,7 +397,7 @@ _FORM_QUESTIONS = {
 
 @dataclass(frozen=True, kw_only=True)
 class LineAnswer:
-    """What a reading deserves at this pond: the verdict with its code, why in full and in eight words at the most, what to
+    """What a reading deserves at this pond: the verdict with its code, why in full and in at most eight words, what to
     ask, and how many plants the pond would take."""
 
     verdict: OfferVerdict

@@ -281,13 +281,14 @@ def _ground(stock: Stock) -> GroundTaken:
     at the owner's risk: the limit itself where that is what ends them."""
     pond, plants = stock.pond, stock.traits
     most = np.minimum(stock.most, MANY_GROUPS)
-    set_out = allot(stock.good, np.array([s.length_ft for s in pond.shore]), most)
+    lengths, cap, risk = containment.limits_of(pond)
+    set_out = allot(stock.good, lengths, most)
     drawn = forecast(plants, pond, draws=draw(plants.plant_id), hold=stock.hold, nodes=DRAW_NODES).takeover(
         set_out
     )
-    at_risk = share_at_risk(drawn, pond.risk_percent / 100.0)
+    at_risk = share_at_risk(drawn, risk)
     taken = ground_taken(plants, pond, CAP_YEARS, stock.hold)
-    return taken.scaled_to(set_out, np.where(stock.most > MANY_GROUPS, at_risk, pond.cap_percent / 100.0))
+    return taken.scaled_to(set_out, np.where(stock.most > MANY_GROUPS, at_risk, cap))
 
 
 def _places(stock: Stock) -> Places:

@@ -26,7 +26,7 @@ class Wishes:
 
     `year` is when the cover has to be there (1 to 10), `count` by which forecast (cautious or typical); `cover` is
     the target less brush, and `cap` and `upper` hold for ten untended years; all three in per cent of the surface. `risk` is
-    the chance, in per cent, of passing `cap` that the owner puts up with.
+    the chance, in per cent, of passing `cap` that the owner accepts.
     `trim` is the edge that the owner is ready to cut back in a year, square feet.
     """
 

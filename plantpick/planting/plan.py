@@ -58,8 +58,7 @@ def plan(
     Raises PlantpickError `wishes` for numbers out of range and `no-candidates` when no plant is left.
     """
     check_wishes(wishes)
-    if wishes.risk is not None:
-        pond = pond.with_risk(wishes.risk)
+    pond = pond.with_risk(wishes.risk)
     if wishes.cap is not None:  # what fits and what has to be held depends on the cap
         pond = pond.with_tolerance(wishes.cap)
     wishes = wishes.for_pond(pond)

@@ -136,7 +136,7 @@ class Pond:
     cover_target_percent: float | None = None  # None: no target of the owner's
     brush_percent: float = 0.0
     groups_wanted: int | None = None
-    risk_percent: float = RISK_PERCENT  # chance of passing the limit that the owner puts up with
+    risk_percent: float = RISK_PERCENT  # chance of passing the limit that the owner accepts
     residents: frozenset[str] = frozenset()
     keep_clear: tuple[KeepClear, ...] = ()
     survey: Survey | None = None
@@ -228,9 +228,9 @@ class Pond:
         """The same pond under another tolerance for spreading."""
         return replace(self, tolerance=tolerance)
 
-    def with_risk(self, percent: float) -> Pond:
-        """The same pond for an owner who puts up with another chance of passing the limit."""
-        return replace(self, risk_percent=percent)
+    def with_risk(self, percent: float | None) -> Pond:
+        """The same pond for an owner who accepts another chance of passing the limit; None: as the pond file has it."""
+        return self if percent is None else replace(self, risk_percent=percent)
 
     def only_at(self, names: tuple[str, ...]) -> Pond:
         """The same pond with nothing planted but on these stretches; plants may still creep along the others.

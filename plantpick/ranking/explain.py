@@ -86,7 +86,7 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
     )
     good = rank.good_stretches(judged, pond)
     wanted = rank.groups_wanted(pond, good)
-    lengths = np.array([s.length_ft for s in pond.shore])
+    lengths, _, _ = containment.limits_of(pond)
     judged_by = chances(plants, pond, good, wanted)
     allotted = spread.allot(good, lengths, judged_by.planned)
     over = tuple(

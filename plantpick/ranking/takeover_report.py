@@ -77,7 +77,7 @@ def takeover_report(
     # as many as the ranking plans on, unless you say how many
     wanted = chances(plants, pond, good, rank.groups_wanted(pond, good)).planned
     wanted = np.array([groups]) if groups else wanted
-    lengths = np.array([s.length_ft for s in pond.shore])
+    lengths, _, _ = containment.limits_of(pond)
     allotted = takeover.allot(good, lengths, wanted)
 
     def after(years, basin=pond, hold=takeover.LEFT_ALONE) -> dict[int, Percents]:

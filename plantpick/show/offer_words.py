@@ -60,7 +60,7 @@ def plant_name(line: OfferLine, both: bool = False) -> str:
 
 
 def in_short(line: OfferLine) -> str:
-    """The question that would settle an "ask first", in a few words; the reason for any other verdict in eight at the most."""
+    """The question that would settle an "ask first", in a few words; the reason for any other verdict in at most eight."""
     return line.plant_questions[0].short if line.verdict == ASK and line.plant_questions else line.short
 
 

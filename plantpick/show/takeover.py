@@ -31,7 +31,7 @@ def show_takeover(out: Console, pond: Pond, told: list[TakeoverReport], charts: 
     paragraph(
         out,
         f"Per cent of the surface, bank and water, low - typical - high: one case in ten is below low, one in ten above high. "
-        f"Your limit for one plant: {pond.cap_percent:g} %, and the chance of passing it that you put up with: "
+        f"Your limit for one plant: {pond.cap_percent:g} %, and the chance of passing it that you accept: "
         f"{pond.risk_percent:g} %.",
     )
     for one in told:
