@@ -100,6 +100,7 @@ def test_the_report_has_every_part(page, plan):
         "care",
         "watch",
         "ask",
+        "law",
         "one",
         "wishes",
         "from",

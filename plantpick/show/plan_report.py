@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 
 from plantpick.catalogue.evidence import strongest
 from plantpick.catalogue.plants import Catalogue
 from plantpick.planting import instructions
+from plantpick.planting.instructions import Sheet
 from plantpick.planting.model import Plan
 from plantpick.ranking.what_moves import in_words, what_moves
+from plantpick.show.figures.drawing import Picture
 from plantpick.show.figures.where import plan_pictures
 from plantpick.show.law import law_lines
 from plantpick.show.page import render
 from plantpick.show.plan_words import chances_words, in_short, standing
 from plantpick.vocabulary import STATES
+
+Filled = Mapping[str, object]  # what one part of the page is filled with
 
 # Traits behind the plan whose origin the report names, in an owner's words.
 TRACED = {
@@ -35,16 +40,14 @@ METHODS = (
 
 
 def plan_report(plan: Plan, catalogue: Catalogue, made: date, more_time: str = "") -> str:
-    """The whole page as text. `made` is the day on it; planting windows are for the next spring or what is left of this year."""
+    """The whole page as text. `made` is the day on it; planting windows are for the next spring or what is left of this year.
+
+    Each part of the page is a file under templates/report, filled by the function of its name.
+    """
     year = instructions.planting_year(plan.pond, made)
+    sheets = instructions.sheets(plan, catalogue, year)
     spans = instructions.calendar(plan, catalogue, year)
     pictures = {p.name: p for p in plan_pictures(plan, spans, year)}
-    sheets = instructions.sheets(plan, catalogue, year)
-    ways: dict[str, list[str]] = {}
-    for sheet in sheets:
-        names = ways.setdefault(sheet.how, [])
-        if sheet.common_name not in names:
-            names.append(sheet.common_name)
     return render(
         "report.html",
         plan=plan,
@@ -52,25 +55,60 @@ def plan_report(plan: Plan, catalogue: Catalogue, made: date, more_time: str = "
         state=STATES[plan.pond.state][0],
         made=made,
         year=year,
-        short=in_short(plan, more_time),
-        places=[p for n, p in pictures.items() if n.startswith(("section", "strip"))],
         pictures=pictures,
-        sheets=sheets,
-        ways=ways,
-        order=instructions.order_of_work(plan, catalogue),
-        watch=instructions.to_watch(plan, catalogue),
-        questions=instructions.questions(plan, catalogue),
-        forms={g.plant_id: s.form for g, s in zip(plan.groups, sheets)},
-        years=sorted(plan.cover),
-        layout=instructions.LAYOUT,
-        chances=chances_words(plan),
-        standing=[standing(c) for c in plan.chosen],
-        moves=[in_words(move) for move in what_moves(plan.pond, catalogue)],
-        law=law_lines(plan.ranking.law, plan.pond.state),
-        traced=_traced(plan, catalogue),
-        methods=METHODS,
-        notes={r.plant_id: r.notes for r in plan.ranking.plants},
+        **_summary(plan, catalogue, more_time),
+        **_shopping(plan, catalogue, sheets),
+        **_sheets(sheets, pictures),
+        **_year_card(plan, catalogue),
+        **_appendix(plan, catalogue),
     )
+
+
+def _summary(plan: Plan, catalogue: Catalogue, more_time: str) -> Filled:
+    return {
+        "short": in_short(plan, more_time),
+        "chances": chances_words(plan),
+        "moves": [in_words(move) for move in what_moves(plan.pond, catalogue)],
+    }
+
+
+def _shopping(plan: Plan, catalogue: Catalogue, sheets: tuple[Sheet, ...]) -> Filled:
+    return {
+        "forms": {g.plant_id: s.form for g, s in zip(plan.groups, sheets)},
+        "standing": [standing(c) for c in plan.chosen],
+        "questions": instructions.questions(plan, catalogue),
+    }
+
+
+def _sheets(sheets: tuple[Sheet, ...], pictures: dict[str, Picture]) -> Filled:
+    ways: dict[str, list[str]] = {}
+    for sheet in sheets:
+        names = ways.setdefault(sheet.how, [])
+        if sheet.common_name not in names:
+            names.append(sheet.common_name)
+    return {
+        "sheets": sheets,
+        "ways": ways,
+        "places": [p for n, p in pictures.items() if n.startswith(("section", "strip"))],
+        "layout": instructions.LAYOUT,
+    }
+
+
+def _year_card(plan: Plan, catalogue: Catalogue) -> Filled:
+    return {
+        "order": instructions.order_of_work(plan, catalogue),
+        "watch": instructions.to_watch(plan, catalogue),
+        "notes": {r.plant_id: r.notes for r in plan.ranking.plants},
+    }
+
+
+def _appendix(plan: Plan, catalogue: Catalogue) -> Filled:
+    return {
+        "years": sorted(plan.cover),
+        "law": law_lines(plan.ranking.law, plan.pond.state),
+        "traced": _traced(plan, catalogue),
+        "methods": METHODS,
+    }
 
 
 def _traced(plan: Plan, catalogue: Catalogue) -> list[tuple[str, list[tuple[str, str, str]]]]:
