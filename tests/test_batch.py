@@ -119,6 +119,7 @@ def test_rows_are_those_of_one_by_one_runs(tmp_path, plants, cores):
     assert list(dict.fromkeys(row["pond"] for row in got)) == [one.pond for one in asked]
 
 
+@pytest.mark.slow
 def test_pond_files_on_the_command_line_give_what_each_gives_alone(tmp_path):
     done = in_a_process("rank", "demo", "demo-north", "demo-hard", "--top", 5, "--out", tmp_path / "o.csv")
     assert (

@@ -138,6 +138,7 @@ def test_twelve_plants_on_every_demo_pond(plants, demo):
     assert not off
 
 
+@pytest.mark.slow
 def test_a_chance_near_a_tenth_is_right_within_three_points(plants, south):
     """256 stratified draws against 20,000 plain ones, over every native that passes the limit in 4 to 20 % of cases: the greatest
     and the root-mean-square difference."""

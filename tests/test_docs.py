@@ -30,6 +30,7 @@ def listed(title: str) -> list[str]:
     return [name for cell in cells for name in re.split(r", | or ", cell.strip())]
 
 
+@pytest.mark.slow
 def test_the_example_runs_from_top_to_bottom(tmp_path):
     script = tmp_path / "example.py"
     script.write_text("\n\n".join(blocks()), encoding="utf-8")

@@ -109,13 +109,14 @@ def nothing_planted(self, aim, opened, time_limit, gap):
     return Answer(status=Status.GAP, groups=groups, value=0.0, gap=None, slack={}, bound=-np.inf, ended=False)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "run, relaxed",
     [
         (nothing_planted, no_parts),
-        pytest.param(no_time, no_parts, marks=pytest.mark.slow),
-        pytest.param(nothing_planted, Rows.relaxed, marks=pytest.mark.slow),
-        pytest.param(no_time, Rows.relaxed, marks=pytest.mark.slow),
+        (no_time, no_parts),
+        (nothing_planted, Rows.relaxed),
+        (no_time, Rows.relaxed),
     ],
 )
 def test_no_plan_is_worse_than_greed_whatever_the_solver_brings(problems, monkeypatch, run, relaxed):

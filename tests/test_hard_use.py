@@ -457,6 +457,7 @@ def test_a_full_disk_keeps_the_old_table_and_leaves_nothing_behind(small_disk):
     assert out.read_bytes() == before and [p.name for p in small_disk.iterdir()] == ["t.csv"]
 
 
+@pytest.mark.slow
 def test_no_command_touches_the_network(tmp_path):
     """Every example of every command with an audit hook that refuses any look-up of a host and any socket to one."""
     code = (

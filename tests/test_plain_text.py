@@ -72,7 +72,9 @@ def evil(tmp_path):
         "rank p.toml -f csv",
         "rank p.toml t/north.toml --draws 64 --cores 1 --out many.csv",
         "rank p.toml --explain pickerelweed",
-        "plan p.toml --within 60 --seconds 600 --out page.html --csv plan.csv",
+        pytest.param(
+            "plan p.toml --within 60 --seconds 600 --out page.html --csv plan.csv", marks=pytest.mark.slow
+        ),
         "spread p.toml pickerelweed --figure figure.svg",
         "plant pickerelweed p.toml",
         "depths p.toml",

@@ -104,6 +104,7 @@ def test_well_behaved_plants_stay_put_on_steep_banks(plants, south, north):
             assert kept[name].groups_max >= 1 and not kept[name].contained_by, name
 
 
+@pytest.mark.slow
 @settings(max_examples=12, deadline=None)
 @given(st.sampled_from(("MS", "TX", "WI", "OR", "NJ")), st.floats(2, 12), st.floats(10, 70), st.floats(0, 3))
 def test_a_stricter_tolerance_never_helps_a_spreader(plants, state, slope, clarity, drop):

@@ -32,6 +32,7 @@ from plantpick.show.watch_report import watch_report
 
 ALL = ("demo", "surveyed", "hostile", "watch", "watch-hostile", "offer", "offer-why", "offer-hostile")
 WATCHED = date(2027, 9, 15)
+QUICK = ((390, "demo"), (390, "offer"), (1280, "offer"), (390, "watch"))
 HOSTILE = (
     '<img src="http://example.invalid/x.png" onerror="document.title=\'taken\'"><script>document.title="taken"</script>'
     + "W" * 60
@@ -69,6 +70,20 @@ def browser():
     chrome.quit()
 
 
+class Pages(dict):
+    """Page by name, a file: each is made when a test first asks for it, so that a quick run makes few."""
+
+    def __init__(self, folder, makers):
+        super().__init__()
+        self.folder, self.makers = folder, makers
+
+    def __missing__(self, name):
+        file = self.folder / f"{name}.html"
+        file.write_text(self.makers[name](), encoding="utf-8")
+        self[name] = file
+        return file
+
+
 @pytest.fixture(scope="module")
 def pages(south, plants, tmp_path_factory):
     """The demo pond's page, the surveyed one's with a view from above, and one with a hostile name; the demo log's
@@ -76,31 +91,26 @@ def pages(south, plants, tmp_path_factory):
     from plantpick.files import pond_file
 
     stretches = (replace(south.stretches[0], name=HOSTILE), *south.stretches[1:])
-    ponds = {
-        "demo": south,
-        "surveyed": pond_file.read_pond("demo-surveyed"),
-        "hostile": replace(
-            south, name=HOSTILE, stretches=stretches, keep_clear=(KeepClear(HOSTILE, HOSTILE, 20.0),)
-        ),
-    }
-    folder = tmp_path_factory.mktemp("pages")
-    files = {}
-    for name, pond in ponds.items():
+    hostile = replace(
+        south, name=HOSTILE, stretches=stretches, keep_clear=(KeepClear(HOSTILE, HOSTILE, 20.0),)
+    )
+
+    def report(pond):
         made = plan.plan(pond, plants, Wishes(cover=0.3), time_limit=60.0, within=5.0)  # ends by itself
-        files[name] = folder / f"{name}.html"
-        files[name].write_text(plan_report(made, plants, date(2027, 1, 15)), encoding="utf-8")
-    log = pond_log("demo", south, plants, WATCHED)
-    names = {south.stretches[0].name: HOSTILE}
-    rows = tuple(replace(e, stretch=names.get(e.stretch, e.stretch)) for e in log.entries)
-    for name, pond, entries in (
-        ("watch", south, log),
-        ("watch-hostile", ponds["hostile"], Log(rows, (HOSTILE,))),
-    ):
+        return plan_report(made, plants, date(2027, 1, 15))
+
+    def watched(pond, names):
+        log = pond_log("demo", south, plants, WATCHED)
+        rows = tuple(replace(e, stretch=names.get(e.stretch, e.stretch)) for e in log.entries)
+        entries = Log(rows, tuple(names.values())) if names else log
         told = watch(pond, plants, entries, WATCHED)
         months = year_ahead(told.pond, plants, WATCHED, entries, told.stands)
-        files[name] = folder / f"{name}.html"
-        files[name].write_text(watch_report(told, months), encoding="utf-8")
-    lines = read_offer(demo_offer())
+        return watch_report(told, months)
+
+    def offered(pond, lines, why):
+        page = check_offer(lines, pond, plants)
+        return offer_page(page, WATCHED, OfferOptions(why=why, every_line=why))
+
     evil = [
         Line(10**7 + i, f"{text} {HOSTILE}", where=f"sheet:{HOSTILE[:20]}{i}")
         for i, text in enumerate(
@@ -114,15 +124,18 @@ def pages(south, plants, tmp_path_factory):
             )
         )
     ]
-    for name, pond, offered, why in (
-        ("offer", south, lines, False),
-        ("offer-why", south, lines, True),
-        ("offer-hostile", ponds["hostile"], evil, True),
-    ):
-        page = offer_page(check_offer(offered, pond, plants), WATCHED, OfferOptions(why=why, every_line=why))
-        files[name] = folder / f"{name}.html"
-        files[name].write_text(page, encoding="utf-8")
-    return files
+    makers = {
+        "demo": lambda: report(south),
+        "surveyed": lambda: report(pond_file.read_pond("demo-surveyed")),
+        "hostile": lambda: report(hostile),
+        "watch": lambda: watched(south, {}),
+        "watch-hostile": lambda: watched(hostile, {south.stretches[0].name: HOSTILE}),
+        "offer": lambda: offered(south, read_offer(demo_offer()), False),
+        "offer-why": lambda: offered(south, read_offer(demo_offer()), True),
+        "offer-hostile": lambda: offered(hostile, evil, True),
+    }
+    assert tuple(makers) == ALL
+    return Pages(tmp_path_factory.mktemp("pages"), makers)
 
 
 def opened(browser, file, width: int):
@@ -147,8 +160,14 @@ def test_nothing_is_asked_for_outside_and_the_console_is_quiet(browser, pages, n
     assert browser.get_log("browser") == []
 
 
-@pytest.mark.parametrize("name", ALL)
-@pytest.mark.parametrize("width", (320, 390, 768, 1280))
+@pytest.mark.parametrize(
+    "width, name",
+    [
+        pytest.param(w, n, marks=() if (w, n) in QUICK else pytest.mark.slow)
+        for n in ALL
+        for w in (320, 390, 768, 1280)
+    ],
+)
 def test_nothing_runs_off_the_side(browser, pages, name, width):
     opened(browser, pages[name], width)
     wide = browser.execute_script("return document.documentElement.scrollWidth")
@@ -162,6 +181,7 @@ def test_nothing_runs_off_the_side(browser, pages, name, width):
     assert beyond == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("width", (390, 1280))
 @pytest.mark.parametrize(
     "page, figures",
@@ -186,6 +206,7 @@ def test_figures_have_size_and_legible_print(browser, pages, width, page, figure
         assert least > 6.5, f"{name}: print of {least:.1f} pixels"
 
 
+@pytest.mark.slow
 def test_nothing_in_a_figure_is_cut_off(browser, pages):
     """Words inside the drawings stay inside their frame."""
     for name in ("demo", "surveyed", "watch"):
@@ -199,6 +220,7 @@ def test_nothing_in_a_figure_is_cut_off(browser, pages):
         assert outside == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "page, title",
     [
@@ -220,6 +242,7 @@ def _pdf(browser) -> bytes:
     return base64.b64decode(told["data"])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("page, table", [("surveyed", "#sheet"), ("watch", "#tasks")])
 def test_it_prints_on_letter_paper_with_every_figure_and_row_whole(browser, pages, tmp_path, page, table):
     """Each figure and each row of a table is laid out on one page: its top and bottom fall between the same two page edges.
