@@ -16,9 +16,7 @@ from plantpick.offers.name_index import NameBook, name_book
 from plantpick.offers.normalize import epithet_stem
 from plantpick.offers.page_lines import is_label_of_shop, is_question, is_review, joined_lines
 from plantpick.offers.prices import (
-    DOLLARS,
     LeastSpend,
-    Price,
     for_each_kind,
     least_order,
     least_spend,
@@ -28,6 +26,7 @@ from plantpick.offers.prices import (
     tray_count,
     with_more,
 )
+from plantpick.offers.purchase import DOLLARS, More, Price, Unit, purchase
 from plantpick.offers.read_names import read_names
 from plantpick.offers.seller_claims import SellerClaim, claims_of
 from plantpick.offers.shipping_terms import DIGIT, StockForm, banned_states, form_of, only_price, size_of
@@ -75,7 +74,7 @@ class OfferLine:
 
     `why` explains the verdict; `price_remarks` says what the price means; `price_question` is what to ask about it.
     `price_each` holds for `need` plants, `cost` is what they come to in whole trays and packs, `buy` how many plants those
-    hold. `price_read` is the price as the line has it, `unit` what it is for, `count` how many plants that is; a price that
+    hold; for another number see `purchase(line.price, number)`. `price_read` is the price as the line has it, `unit` what it is for, `count` how many plants that is; a price that
     is not understood has no `price_each`. `size` is as written ("2 in plug").
     """
 
@@ -99,9 +98,10 @@ class OfferLine:
     group: int = 0
     contained_by: tuple[str, ...] = ()
     sold_out: bool = False
+    price: Price | None = None
     price_read: str = ""
     currency: str = DOLLARS
-    unit: str = ""
+    unit: Unit | None = None
     count: int | None = None
     least_order: int = 1
     price_each: float | None = None
@@ -480,40 +480,39 @@ class _OfferReader:
             wanted = line.verdict in (BUY, CONTAIN)
             return replace(line, price_question="What does it cost?" if wanted else "")
         need = line.need or 1
-        least = max(price.least(), price.least_order)
         remarks: list[str] = []
-        each = cost = None
-        buy = 0
+        bought = purchase(price, need) if price.unit.counts_plants else None
         question = ""
-        if price.unit in _WEIGHTS:
+        if price.unit.is_weight:
             remarks.append(f"Priced by the {price.unit}: seed, not plants.")
-        elif line.form == StockForm.SEED and price.unit in ("pack", "bag", "each"):
+        elif line.form == StockForm.SEED and price.unit in (Unit.PACK, Unit.BAG, Unit.EACH):
+            bought = None
             remarks.append("Priced as seed, not plants.")
         elif price.lot:
             question = f"Is {price.breaks[0][1]:.2f} the price of one, or of all {price.lot}?"
             remarks.append("We can't tell, so it is not in the total.")
-        elif price.open or price.unit not in _COUNTED:
+        elif price.open or not price.unit.counts_plants:
             question = f'What does one cost? The list says "{price.read}".'
             remarks.append(f'"{price.read}" is not the price of one, so it is not in the total.')
+        elif bought is None:
+            question = f"How many plants are in a {price.unit}?"
         else:
-            each, cost = price.each(need), price.cost(need)
-            if each is None:
-                question = f"How many plants are in a {price.unit}?"
-            else:
-                buy = price.bought(need)
-                if price.unit == "bunch" and price.per == 1:
-                    remarks.append("Priced by the bunch.")
-            if least > need and not price.in_lots:
-                remarks.append(f"Sold from {least} up.")
-            elif cost and each and line.verdict in (BUY, CONTAIN) and cost > line.need * each + 0.01:
-                remarks.append(f"Whole lots only: {cost:,.2f} for the {line.need} you need.")
+            if price.unit is Unit.BUNCH and price.per == 1:
+                remarks.append("Priced by the bunch.")
+            if bought.more is More.LEAST:
+                remarks.append(f"Sold from {bought.plants} up.")
+            elif bought.more is More.BREAK and line.verdict in (BUY, CONTAIN):
+                remarks.append(f"{bought.plants} cost less than {need}: the price falls there.")
+            elif bought.more is More.LOT and line.verdict in (BUY, CONTAIN):
+                remarks.append(f"Whole lots only: {bought.cost:,.2f} for the {need} you need.")
         if price.currency != DOLLARS:
             remarks.append(f"The price is in {_MONEY.get(price.currency, price.currency)}, not dollars.")
         return replace(
             line,
-            price_each=each,
-            cost=cost,
-            buy=buy,
+            price=price,
+            price_each=bought.each if bought else None,
+            cost=bought.cost if bought else None,
+            buy=bought.plants if bought else 0,
             price_read=price.read,
             currency=price.currency,
             unit=price.unit,
@@ -524,7 +523,6 @@ class _OfferReader:
         )
 
 
-_COUNTED = frozenset("each hundred thousand dozen tray flat bunch pack bag box case set lot".split())
 _MONEY = {
     "£": "British pounds",
     "€": "euros",
@@ -533,7 +531,6 @@ _MONEY = {
     "A$": "Australian dollars",
 }
 _FOR_ALL = re.compile(r"\b(?:all|every|any)\b|\bunless (?:noted|stated|marked|otherwise)", re.I)
-_WEIGHTS = ("pound", "oz", "kg", "gram")
 _MONEY_SIGN = re.compile(r"[$£€]|\d\.\d\d\b")
 _TRAY = re.compile(r"tray|flat", re.I)
 # a heading gives no size, stock word or "sp.": a line with those offers a plant of an unnamed kind

@@ -9,9 +9,9 @@ import re
 from dataclasses import dataclass, replace
 from functools import cache
 
+from plantpick.offers.purchase import DOLLARS, Price, Unclear, Unit
 from plantpick.vocabulary import STATES
 
-DOLLARS = "$"
 _SIGNS = {
     "$": DOLLARS,
     "us$": DOLLARS,
@@ -66,8 +66,9 @@ _CHARGE_BEFORE = re.compile(
     r"\W{0,3}$",
     re.I,
 )
+_A_NUMBER = r"(?: (?:order|purchase|qty|quantity|of|is))*\W{0,2}\d| (?:qty|quantity)"  # of plants: "minimum order 120"
 _CHARGE_BEHIND = re.compile(
-    rf"^\W{{0,2}}(?:(?:in |for |flat |flat-rate |per order )?(?:{_CHARGE})\b|off\b|orders?\b|min(?:imum)?\b(?!\W{{0,2}}\d| (?:qty|quantity|of \d))|"
+    rf"^\W{{0,2}}(?:(?:in |for |flat |flat-rate |per order )?(?:{_CHARGE})\b|off\b|orders?\b|min(?:imum)?\b(?!{_A_NUMBER})|"
     r"or more\b.{0,20}\border)",
     re.I,
 )
@@ -98,7 +99,7 @@ _MANY = {
     "dz": 12,
     "pair": 2,
 }
-_LOTS = ("tray", "flat", "bunch", "bundle", "pack", "bag", "box", "case", "set", "lot")
+_LOTS: dict[str, Unit] = {unit.value: unit for unit in Unit if unit.is_lot} | {"bundle": Unit.BUNCH}
 _LOT_NAMES = {
     "packet": "pack",
     "packets": "pack",
@@ -114,38 +115,40 @@ _LOT_NAMES = {
     "bdl": "bunch",
 }
 _WEIGHTS = {
-    "lb": "pound",
-    "lbs": "pound",
-    "pound": "pound",
-    "pounds": "pound",
-    "pls": "pound",
-    "oz": "oz",
-    "ounce": "oz",
-    "ounces": "oz",
-    "kg": "kg",
-    "g": "gram",
-    "gm": "gram",
-    "gram": "gram",
-    "grams": "gram",
+    "lb": Unit.POUND,
+    "lbs": Unit.POUND,
+    "pound": Unit.POUND,
+    "pounds": Unit.POUND,
+    "pls": Unit.POUND,
+    "oz": Unit.OUNCE,
+    "ounce": Unit.OUNCE,
+    "ounces": Unit.OUNCE,
+    "kg": Unit.KILOGRAM,
+    "g": Unit.GRAM,
+    "gm": Unit.GRAM,
+    "gram": Unit.GRAM,
+    "grams": Unit.GRAM,
 }
 _AREAS = {
-    "acre": "acre",
-    "acres": "acre",
-    "ac": "acre",
-    "sq": "square foot",
-    "square": "square foot",
-    "sf": "square foot",
-    "lf": "running foot",
-    "linear": "running foot",
-    "yd": "yard",
-    "yard": "yard",
-    "roll": "roll",
-    "mat": "mat",
-    "log": "log",
-    "cu": "cubic yard",
-    "load": "load",
-    "truckload": "load",
+    "acre": Unit.ACRE,
+    "acres": Unit.ACRE,
+    "ac": Unit.ACRE,
+    "sq": Unit.SQUARE_FOOT,
+    "square": Unit.SQUARE_FOOT,
+    "sf": Unit.SQUARE_FOOT,
+    "lf": Unit.RUNNING_FOOT,
+    "linear": Unit.RUNNING_FOOT,
+    "yd": Unit.YARD,
+    "yard": Unit.YARD,
+    "roll": Unit.ROLL,
+    "mat": Unit.MAT,
+    "log": Unit.LOG,
+    "cu": Unit.CUBIC_YARD,
+    "load": Unit.LOAD,
+    "truckload": Unit.LOAD,
 }
+_TRAYS = (Unit.TRAY, Unit.FLAT)
+_BY_MANY = {100: Unit.HUNDRED, 1000: Unit.THOUSAND, 12: Unit.DOZEN, 2: Unit.PACK}
 _EACH = frozenset(
     "each ea apiece plant plants plug plugs pot pots piece pieces pc pcs stem stems division divisions tuber tubers bulb "
     "bulbs rhizome rhizomes root roots bareroot corm corms crown crowns clump clumps start starts liner liners cell "
@@ -228,9 +231,15 @@ _SOLD_WORDS = ("out", "avail", "fail", "stock", "discont", "oos", "order")
 _LEAST = re.compile(
     r"\bmin(?:imum|\.)?\s?(?:order(?:ed)?|purchase|qty\.?|quantity|quantities|number|of|is|per (?:species|variety|item|kind)|[:=-])?"
     r"\W{0,3}(?:order|qty\.?|quantity|of|is|per (?:species|variety|item|kind))?\W{0,3}(?P<count>\d{1,5})\b(?![.,/]\d|\s?[%\"'-])"
-    r"|(?<![\d.$£€,])(?P<before>\d{1,5}) ?(?:plants? |plugs? |pcs? |each |ct |count )?(?:min(?:imum|\.)?)(?: order| qty| quantity|\b)(?! ?\d)"
+    r"|(?<![\d.$£€,])(?P<before>\d{1,5}) ?(?:plants? |plugs? |pcs? |each |ct |count |trays? |flats? |bundles? |packs? |cases? )?(?:min(?:imum|\.)?)(?: order| qty| quantity|\b)(?! ?\d)"
     r"|\bsold (?:only )?(?:in|by) (?:multiples|increments|lots|bundles|bunches|packs|groups) of (?P<lots>\d{1,4})\b"
     r"|\b(?:in )?(?:multiples|increments) of (?P<multiples>\d{1,4})\b",
+    re.I,
+)
+_LEAST_LOTS = re.compile(
+    r"\bmin(?:imum|\.)?(?: (?:order|purchase|qty\.?|quantity|number|of|is))*\W{0,3}\d{1,5} (?:full |whole )?(?:trays?|flats?|bundles?|"
+    r"bunch(?:es)?|packs?|bags?|box(?:es)?|cases?|lots?)\b|\b\d{1,5}[- ](?:trays?|flats?|bundles?|bunch(?:es)?|packs?|bags?|box(?:es)?|"
+    r"cases?) min(?:imum)?\b",
     re.I,
 )
 _EACH_KIND = re.compile(
@@ -240,91 +249,9 @@ _EACH_KIND = re.compile(
 _LEAST_SPEND = re.compile(
     r"\bmin(?:imum|\.)?(?: (?:order|purchase|invoice|charge|sale|spend)(?:s|ing)?)*(?: (?:is|of|amount|value|total|"
     rf"required|for shipping))*\W{{0,3}}(?P<sign>{_SIGN}) ?(?P<n>{_FIGURE})"
-    rf"|(?P<sign2>{_SIGN}) ?(?P<n2>{_FIGURE}) (?:\w+ )?min(?:imum)?\b(?!\W{{0,2}}\d| (?:qty|quantity|of \d))",
+    rf"|(?P<sign2>{_SIGN}) ?(?P<n2>{_FIGURE}) (?:\w+ )?min(?:imum)?\b(?!{_A_NUMBER})",
     re.I,
 )
-
-
-@dataclass(frozen=True)
-class Price:
-    """What a line asks for its plants.
-
-    `breaks` are (from so many, amount); `per` is the number of plants that the amount buys, None where that is not
-    known; `unit` is each, hundred, thousand, dozen, tray, bunch, pack ..., pound, acre, or "not understood". Amounts as
-    written, in `currency`. `packs` are lots of several sizes, (plants, amount). `read` is the price as the line has it,
-    `open` why it may not be counted on, `lot` how many plants it may be for instead of one.
-    """
-
-    breaks: tuple[tuple[int, float], ...]
-    per: int | None = 1
-    unit: str = "each"
-    currency: str = DOLLARS
-    read: str = ""
-    packs: tuple[tuple[int, float], ...] = ()
-    least_order: int = 1
-    multiple: int = 1
-    open: str = ""
-    lot: int | None = None
-
-    def each(self, need: int) -> float | None:
-        """The price of one plant when `need` are bought; None for seed by weight, a tray of unknown size or an amount
-        that is not understood."""
-        if self.per is None or self.open:
-            return None
-        if self.packs:
-            plants, amount = self._packs_for(need)
-            return round(amount / plants, 4)
-        lots = max(1, -(-need // self.per)) if self.in_lots else max(need, self.least_order)
-        fitting = [amount for least, amount in self.breaks if least <= max(lots, 1)]
-        amount = fitting[-1] if fitting else self.breaks[0][1]
-        return round(amount / self.per, 4)
-
-    def cost(self, need: int) -> float | None:
-        """What `need` plants cost: whole trays, packs and bunches, and no fewer than are sold; None where not
-        known."""
-        each = self.each(need)
-        if each is None or self.per is None:
-            return None
-        buy = self.bought(need)
-        if self.packs:
-            return round(self._packs_for(need)[1], 2)
-        return round(buy * each, 2)
-
-    def bought(self, need: int) -> int:
-        """How many plants you must buy to have `need`: whole lots, and no fewer than the seller sends."""
-        need = max(need, self.least_order)
-        if self.packs:
-            return self._packs_for(need)[0]
-        if self.in_lots and self.per:
-            lots = max(-(-need // self.per), self.least())
-            return lots * self.per
-        need = max(need, self.least())
-        return -(-need // self.multiple) * self.multiple
-
-    def _packs_for(self, need: int) -> tuple[int, float]:
-        """The cheapest packs that hold at least so many plants: how many plants they hold, and what they cost."""
-        need = max(need, self.least_order)
-        largest, its_price = self.packs[-1]
-        whole = max(0, need // largest - 10)  # ten of the largest and more: the rest decides
-        left = need - whole * largest
-        best: list[tuple[float, int]] = [(0.0, 0)]
-        for some in range(1, left + 1):
-            best.append(
-                min(
-                    (best[max(0, some - n)][0] + amount, best[max(0, some - n)][1] + n)
-                    for n, amount in self.packs
-                )
-            )
-        cost, plants = best[left]
-        return plants + whole * largest, cost + whole * its_price
-
-    @property
-    def in_lots(self) -> bool:
-        return self.unit in _LOTS and (self.per or 1) > 1
-
-    def least(self) -> int:
-        """The smallest number that the breaks name."""
-        return self.breaks[0][0]
 
 
 @dataclass(frozen=True)
@@ -487,14 +414,15 @@ def read_price(text: str, tray: int | None = None, alone: bool = False) -> Price
         return price
     by_lots = re.search(r"(?:multiples|increments|lots|bundles|bunches|packs|groups) of", text, re.I)
     if price.in_lots:
-        return price
+        in_lots = _LEAST_LOTS.search(text)
+        return replace(price, least_order=least * (price.per or 1) if in_lots else least)
     return replace(price, least_order=least, multiple=least if by_lots else 1)
 
 
 def price_in_row(text: str, price: str, tray: int | None = None) -> Price | None:
     """The price in a column of a row; where its heading does not say what it buys, the rest of the row may: "tray (50)"."""
     read = read_price(price, tray)
-    if read is None or read.unit != "each" or read.open or read.packs or len(read.breaks) > 1:
+    if read is None or read.unit is not Unit.EACH or read.open or read.packs or len(read.breaks) > 1:
         return read
     if _SAYS_EACH.search(price):
         return read
@@ -564,7 +492,7 @@ def _read(text: str, found: list[_Amount], tray: int | None, alone: bool) -> Pri
         last = max(breaks, key=lambda a: a.end)
         per, unit, lot, _ = _unit(text, last, tray)
         if lot:
-            per, unit = 1, "each"
+            per, unit = 1, Unit.EACH
         if rest and (1, rest[0].value) in steps and rest[0].start < min(a.start for a in breaks):
             said = " ".join(text[rest[0].start : last.end].split())
             return Price(tuple(sorted(steps)), per, unit, first.currency, said)
@@ -576,8 +504,8 @@ def _read(text: str, found: list[_Amount], tray: int | None, alone: bool) -> Pri
     if packs:
         read = " ".join(text[_for_start(text, found[0]) : found[-1].end].split())
         if len(packs) == 1:
-            return Price(((1, packs[0][1]),), packs[0][0], "pack", first.currency, read)
-        return Price(((1, packs[0][1]),), packs[0][0], "pack", first.currency, read, packs)
+            return Price(((1, packs[0][1]),), packs[0][0], Unit.PACK, first.currency, read)
+        return Price(((1, packs[0][1]),), packs[0][0], Unit.PACK, first.currency, read, packs)
     if len(found) > 1:
         return _of_several(text, found, tray)
     return _single(text, first, tray)
@@ -605,18 +533,18 @@ def _packs(text: str, found: list[_Amount]) -> tuple[tuple[int, float], ...]:
 def _single(text: str, a: _Amount, tray: int | None) -> Price:
     per, unit, lot, end = _unit(text, a, tray)
     start = a.start
-    if unit in _LOTS:
+    if unit.is_lot:
         lot_said = _NUMBER_BEFORE.search(text[:start]) or _LOT_BEFORE.search(text[:start])
         start = lot_said.start() if lot_said else start
     read = " ".join(text[start:end].split()).rstrip(" .,(")
     price = Price(((1, a.value),), per, unit, a.currency, read, lot=lot)
     ahead, behind = text[max(0, a.start - 24) : a.start], text[a.end : a.end + 12]
     if lot:
-        return replace(price, open="lot")
+        return replace(price, open=Unclear.LOT)
     least, up = _FROM_BEFORE.search(ahead), _AND_UP.match(behind)
     if least or up:
         said = (least.group() if least else "") + text[a.start : a.end + (up.end() if up else 0)]
-        return replace(price, open="from", read=" ".join(said.split()))
+        return replace(price, open=Unclear.FROM, read=" ".join(said.split()))
     return price
 
 
@@ -631,19 +559,19 @@ def _of_several(text: str, found: list[_Amount], tray: int | None) -> Price:
     if len({a.value for a in found}) == 1:
         return _single(text, first, tray)
     if len(found) == 2 and _TO.match(text[first.end : second.start]):
-        return Price(((1, first.value),), None, "not understood", first.currency, read, open="from")
+        return Price(((1, first.value),), None, Unit.NOT_UNDERSTOOD, first.currency, read, open=Unclear.FROM)
     numbers = [int(n) for n in re.findall(r"(?<![\d.$£€#-])\d{1,5}(?![\d.]|\s?[\"'])", text)]
     if len(found) == 2:
         small, large = sorted(found, key=lambda a: a.value)
         if any(n > 1 and abs(small.value * n - large.value) < 0.006 * n + 0.005 for n in numbers):
             count, word = _counted(text)
             if count and abs(small.value * count - large.value) < 0.006 * count + 0.005:
-                unit = word or "tray"  # each, and the whole tray: sold by the tray
+                unit = _LOTS.get(word, Unit.TRAY)  # each, and the whole tray: sold by the tray
                 return Price(((1, large.value),), count, unit, first.currency, read)
-            return replace(_single(text, small, tray), per=1, unit="each", open="", lot=None)
+            return replace(_single(text, small, tray), per=1, unit=Unit.EACH, open=Unclear.NO, lot=None)
     parts = [_unit(text, a, tray) for a in found]
-    plain = [(a, p) for a, p in zip(found, parts) if p[1] == "each" and p[0] == 1 and not p[2]]
-    weighed = [p for p in parts if p[1] in _WEIGHTS.values()]
+    plain = [(a, p) for a, p in zip(found, parts) if p[1] == Unit.EACH and p[0] == 1 and not p[2]]
+    weighed = [p for p in parts if p[1].is_weight]
     if weighed and len(weighed) == len(parts):
         return Price(((1, first.value),), None, parts[0][1], first.currency, read)
     said_each = [a for a, _ in plain if _SAYS_EACH.match(text[a.end :].lstrip(" /(."))]
@@ -652,13 +580,13 @@ def _of_several(text: str, found: list[_Amount], tray: int | None) -> Price:
     rest = [(a, p) for a, p in zip(found, parts) if p[0] and p[0] > 1 and not p[2]]
     if len(plain) == 1 and len(plain) + len(rest) == len(found):  # "$2.50 each, $45/tray of 50"
         packs = tuple(sorted([(1, plain[0][0].value), *((p[0] or 1, a.value) for a, p in rest)]))
-        return Price(((1, plain[0][0].value),), 1, "each", first.currency, read, packs)
+        return Price(((1, plain[0][0].value),), 1, Unit.EACH, first.currency, read, packs)
     if all(_SIZE_BEFORE.search(text[max(0, a.start - 16) : a.start]) for a in found):
         return replace(_single(text, first, tray), read=read)  # a price for each size: the first one's
-    return Price(((1, first.value),), None, "not understood", first.currency, read, open="several")
+    return Price(((1, first.value),), None, Unit.NOT_UNDERSTOOD, first.currency, read, open=Unclear.SEVERAL)
 
 
-def _unit(text: str, a: _Amount, tray: int | None) -> tuple[int | None, str, int | None, int]:
+def _unit(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Unit, int | None, int]:
     """(plants that the amount buys, unit, how many it may be for instead of one, where its words end)."""
     tail = text[a.end : a.end + 60]
     match = _PER.match(tail)
@@ -684,43 +612,42 @@ def _unit(text: str, a: _Amount, tray: int | None) -> tuple[int | None, str, int
         return None, _WEIGHTS[word], None, end
     if base in _MANY and not (base in ("c", "m") and (sign != "/" or not match["word"].isupper())):
         many = _MANY[base]
-        return many, {100: "hundred", 1000: "thousand", 12: "dozen", 2: "pack"}[many], None, end
+        return many, _BY_MANY[many], None, end
     if base in _LOTS and not (base in ("set", "lot", "box", "bag", "flat") and not joined):
         return _lot(text, base, tray, end)
     if word in _EACH and sign != "-":
-        return 1, "each", None, end
+        return 1, Unit.EACH, None, end
     if word.startswith(("bareroot", "bare")) and sign in ("/", "per"):
-        return 1, "each", None, end
+        return 1, Unit.EACH, None, end
     if sign in ("/", "per") and word and not count:
-        return None, "not understood", None, end
+        return None, Unit.NOT_UNDERSTOOD, None, end
     return *_elsewhere(text, a, tray), a.end
 
 
-def _of_number(number: int, sign: str, base: str, end: int) -> tuple[int, str, None, int]:
+def _of_number(number: int, sign: str, base: str, end: int) -> tuple[int, Unit, None, int]:
     if number in (100, 1000) and sign in ("/", "per") and base not in _LOTS:
-        return number, "hundred" if number == 100 else "thousand", None, end
-    unit = base if base in _LOTS else "pack"
-    return number, "bunch" if unit == "bundle" else unit, None, end
+        return number, _BY_MANY[number], None, end
+    return number, _LOTS.get(base, Unit.PACK), None, end
 
 
-def _lot(text: str, base: str, tray: int | None, end: int) -> tuple[int | None, str, None, int]:
+def _lot(text: str, base: str, tray: int | None, end: int) -> tuple[int | None, Unit, None, int]:
     behind = re.match(r"\s*(?:of|\()\s*(\d{1,4})\b", text[end:])
-    unit = "bunch" if base == "bundle" else base
+    unit = _LOTS[base]
     count = int(behind.group(1)) if behind else tray_count(text)
-    count = count or (tray if unit in ("tray", "flat") else None)
-    return (count or (1 if unit == "bunch" else None)), unit, None, end + (behind.end() if behind else 0)
+    count = count or (tray if unit in _TRAYS else None)
+    return (count or (1 if unit is Unit.BUNCH else None)), unit, None, end + (behind.end() if behind else 0)
 
 
-def _elsewhere(text: str, a: _Amount, tray: int | None) -> tuple[int | None, str, int | None]:
+def _elsewhere(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Unit, int | None]:
     """The unit of an amount with no words right behind it, from the words before it or anywhere on the line."""
     ahead = text[max(0, a.start - 40) : a.start]
     if _PORTION.search(ahead):
-        return None, "portion", None
+        return None, Unit.PORTION, None
     weight = _SEED_WEIGHT.search(ahead[-20:])
     if weight:
         return None, _WEIGHTS[weight.group(1).lower().rstrip(".")], None
     if _SAYS_EACH.search(text) or ahead.rstrip().endswith("@") or text[a.start] == "@":
-        return 1, "each", None
+        return 1, Unit.EACH, None
     loose = _LOOSE_UNIT.search(text)
     if loose and not re.search(r"\d\s*$", text[: loose.start()]):
         word = loose.group(1).lower().replace(",", "")
@@ -731,36 +658,36 @@ def _elsewhere(text: str, a: _Amount, tray: int | None) -> tuple[int | None, str
         if word in ("tray", "flat", "bunch"):
             return _lot(text, word, tray, len(text))[:3]
         return {
-            "100": (100, "hundred", None),
-            "hundred": (100, "hundred", None),
-            "dozen": (12, "dozen", None),
-        }.get(word, (1000, "thousand", None))
+            "100": (100, Unit.HUNDRED, None),
+            "hundred": (100, Unit.HUNDRED, None),
+            "dozen": (12, Unit.DOZEN, None),
+        }.get(word, (1000, Unit.THOUSAND, None))
     if re.search(r"\b(?:dozen|doz)\b\W{0,3}$", ahead, re.I):
-        return 12, "dozen", None
+        return 12, Unit.DOZEN, None
     number = _NUMBER_BEFORE.search(ahead)
     if number and int(number["count"]) > 1:
         count, thing = int(number["count"]), number["thing"].lower()
         if thing.startswith(("pack", "pk", "count", "ct")) or "pack" in number.group().lower():
-            return count, "pack", None
+            return count, Unit.PACK, None
         if thing.startswith(("stake", "whip", "cutting", "seedling", "sprig")) and (
             a.value > DEAREST_PLUG or a.value / count < CHEAPEST_PLANT
         ):
-            return (count, "pack", None) if a.value > DEAREST_PLUG else (1, "each", None)
-        return 1, "each", count
+            return (count, Unit.PACK, None) if a.value > DEAREST_PLUG else (1, Unit.EACH, None)
+        return 1, Unit.EACH, count
     held, word = _counted(text[: a.start] + " " * (a.end - a.start) + text[a.end :])
     if held:
         if word and word not in ("tray", "flat"):
-            return held, word, None
+            return held, _LOTS.get(word, Unit.PACK), None
         return _each_or_tray(a.value, held, word)
     if re.search(r"\b(?:trays?|flats?)\b", ahead, re.I) and tray:
         return _each_or_tray(a.value, tray, "tray")
-    return 1, "each", None
+    return 1, Unit.EACH, None
 
 
-def _each_or_tray(value: float, count: int, word: str) -> tuple[int, str, int | None]:
+def _each_or_tray(value: float, count: int, word: str) -> tuple[int, Unit, int | None]:
     """An amount beside "50 cell tray": of one, of the whole tray, or not to be told (judgement by usual prices)."""
     if value / count < CHEAPEST_PLANT:
-        return 1, "each", None
+        return 1, Unit.EACH, None
     if value >= DEAREST_PLUG:
-        return count, word or "tray", None
-    return 1, "each", count
+        return count, _LOTS.get(word, Unit.TRAY), None
+    return 1, Unit.EACH, count

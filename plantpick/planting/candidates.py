@@ -11,7 +11,7 @@ from plantpick.catalogue.establishment import Establishment
 from plantpick.catalogue.plants import Catalogue
 from plantpick.catalogue.traits import Traits, traits
 from plantpick.errors import PlantpickError, Problem
-from plantpick.offers.prices import DOLLARS
+from plantpick.offers.purchase import DOLLARS
 from plantpick.offers.verdict import BUY, CONTAIN
 from plantpick.planting.coverage import (
     CAUTIOUS,

@@ -67,7 +67,7 @@ def _record(line: OfferLine) -> dict:
         "size": line.size,
         "price_read": line.price_read,
         "currency": line.currency if priced else "",
-        "unit": line.unit,
+        "unit": str(line.unit or ""),
         "count": line.count,
         "sold_out": line.sold_out,
         "price_each": line.price_each,

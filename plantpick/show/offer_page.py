@@ -9,7 +9,7 @@ from itertools import groupby
 
 from plantpick.offers.check import Offer, OfferLine
 from plantpick.offers.counter import Row, at_the_counter, seller_questions
-from plantpick.offers.prices import DOLLARS
+from plantpick.offers.purchase import DOLLARS
 from plantpick.offers.verdict import NO_PLANT
 from plantpick.ranking.containment import in_words
 from plantpick.show import offer_words as words

@@ -8,7 +8,8 @@ from collections.abc import Sequence
 from plantpick.catalogue.law import Coverage
 from plantpick.offers.check import Offer, OfferLine
 from plantpick.offers.counter import SellerQuestion
-from plantpick.offers.prices import DOLLARS, LeastSpend
+from plantpick.offers.prices import LeastSpend
+from plantpick.offers.purchase import DOLLARS
 from plantpick.offers.seller_claims import SellerClaim
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE
 from plantpick.show.terminal import capfirst
