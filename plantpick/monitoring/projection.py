@@ -22,7 +22,7 @@ from plantpick.ranking import takeover
 AHEAD_SEASONS = 15.0  # no date further ahead is named: judgement
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class When:
     """When a stand reaches a size: the early, middle and late day of an 80 per cent range.
 
@@ -111,17 +111,17 @@ class StandCase:
 
     def when(self, area_ft2: float) -> When:
         if self.full_ft2 is not None and area_ft2 <= self.full_ft2:
-            return When(self.today, self.today, self.today, now=True)
+            return When(early=self.today, middle=self.today, late=self.today, now=True)
         return self.when_edge(self.strip.edge(area_ft2))
 
     def when_edge(self, target: float) -> When:
         if not np.isfinite(target):
-            return When(None, None, None, never=True)
+            return When(early=None, middle=None, late=None, never=True)
         now = self.x_now
         at = np.maximum(self.seasons_to(target) - now, 0.0)
         ahead = self.fit.interval(at)
         early, middle, late = (self._day_after(seasons) for seasons in ahead)
-        return When(early, middle, late, now=ahead[1] <= 0.0)
+        return When(early=early, middle=middle, late=late, now=ahead[1] <= 0.0)
 
     def _day_after(self, seasons: float) -> date | None:
         """The day after so many seasons of growth from today; None further ahead than we say."""

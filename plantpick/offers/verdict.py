@@ -19,7 +19,7 @@ from plantpick.ranking import rank
 from plantpick.ranking.chances import chance_words
 from plantpick.ranking.containment import in_words
 from plantpick.ranking.eligibility import Eligibility, eligibility
-from plantpick.ranking.ruled_out import not_recorded
+from plantpick.ranking.ruled_out import Reason, not_recorded
 from plantpick.ranking.site_factors import sites
 from plantpick.vocabulary import BINDING_LAW, HERB_GROUP, PURPOSES, STATES, fit_word, group_size
 
@@ -226,7 +226,7 @@ class Judge:
         self.fits = {p.plant_id: p for p in answer.plants}
         self.out = {r.plant_id: r for r in answer.ruled_out}
         # what does nothing the owner asked for may still be lawful and well behaved: it is judged for every purpose
-        idle = [r.plant_id for r in answer.ruled_out if r.code == "use"]
+        idle = [r.plant_id for r in answer.ruled_out if r.code is Reason.USE]
         if idle:
             every = rank.rank(replace(pond, purposes=tuple(PURPOSES)), catalogue, places=False, only=idle)
             self.fits |= {p.plant_id: p for p in every.plants}

@@ -172,7 +172,7 @@ def rank(
     wanted_forms = [plant for plant in asked if plant.growth_form in JOBS[job]]
     out: dict[str, RuledOut] = {}
 
-    def rule_out(plant_id: str, code: str, reason: str) -> None:
+    def rule_out(plant_id: str, code: Reason, reason: str) -> None:
         out.setdefault(plant_id, RuledOut(plant_id, catalogue.plant(plant_id).common_name, code, reason))
 
     lawful, passed = lawful_natives(catalogue, wanted_forms, pond, next_door, rule_out)

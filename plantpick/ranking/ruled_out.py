@@ -35,16 +35,16 @@ class Reason(StrEnum):
 
 @dataclass(frozen=True)
 class RuledOut:
-    """A plant that is not in the ranking: `code` is a Reason, `reason` is the sentence for this plant."""
+    """A plant that is not in the ranking: `reason` is the sentence for this plant."""
 
     plant_id: str
     common_name: str
-    code: str
+    code: Reason
     reason: str
 
 
 NEXT_DOOR = Reason.NEXT_DOOR
-REASONS: dict[str, str] = {  # code: heading under which the ruled-out plants are counted
+REASONS: dict[Reason, str] = {  # code: heading under which the ruled-out plants are counted
     Reason.LAW: "listed by law here",
     Reason.INTRODUCED: "not native to the lower 48 states, or garden-bred",
     Reason.STATE: "not known as native to this state",
@@ -60,7 +60,7 @@ REASONS: dict[str, str] = {  # code: heading under which the ruled-out plants ar
 
 
 OUT: dict[
-    str, tuple[str, Callable[[Eligibility], str]] | None
+    str, tuple[Reason, Callable[[Eligibility], str]] | None
 ] = {  # code of the gate: code and sentence here
     gate.LISTED: (Reason.LAW, lambda e: e.law),
     gate.PERMIT: (Reason.LAW, lambda e: f"{e.law}: ask the agency for one before you plan on it"),
@@ -88,7 +88,7 @@ def not_recorded(found: Eligibility) -> str:
     return f"not recorded in {found.state_name}{near}"
 
 
-def barred(found: Eligibility) -> tuple[str, str] | None:
+def barred(found: Eligibility) -> tuple[Reason, str] | None:
     """The code and the sentence of a plant that the gate keeps out of the ranking; None for one that may be ranked."""
     out = OUT[found.code]
     if out is None:
@@ -102,7 +102,7 @@ def lawful_natives(
     plants: Iterable[Plant],
     pond: Pond,
     next_door: bool,
-    rule_out: Callable[[str, str, str], None],
+    rule_out: Callable[[str, Reason, str], None],
 ) -> tuple[list[Plant], dict[str, Eligibility]]:
     """The plants that law, nativity and what is known leave, in their order, and what the gate found of each.
 
@@ -119,7 +119,7 @@ def lawful_natives(
     return kept, passed
 
 
-def why_not(plants: Traits, judged: Sites, pond: Pond, row: int) -> tuple[str, str]:
+def why_not(plants: Traits, judged: Sites, pond: Pond, row: int) -> tuple[Reason, str]:
     """The code and the sentence for a plant that has no place: the first factor that leaves it none."""
     no_bank = all(s.dam or s.plantable_ft == 0 for s in pond.stretches)
     if plants.woody[row] and no_bank:
