@@ -177,7 +177,7 @@ def test_states_of_the_natives_added_later(plants, plant, state, status):
     "plant, column, low, high",
     [  # USDA PLANTS characteristics: mature height in feet, soil pH
         ("carex-granularis", "height_max_in", 30, 30),
-        ("carex-granularis", "ph_max", 7.2, 7.2),
+        ("carex-granularis", "ph_min", 6.0, 6.0),
         ("viburnum-obovatum", "height_max_in", 144, 144),
         ("cinna-arundinacea", "ph_min", 4.0, 4.0),
         # greatest depth at least the 95 % point of 1,476 stands (96 in): Muthukrishnan and Larkin 2020
@@ -313,6 +313,9 @@ def test_cells_that_were_read_again_against_their_source(plants):
     ):
         rows = told[(told["plant_id"] == plant) & (told["trait"] == trait)]
         assert len(rows) and not (rows["basis"] == "published").any(), (plant, trait)
+    assert (
+        "grass carp" in plants.plant("eleocharis-quadrangulata").eaten_by
+    )  # they eat its relatives: Mississippi table
     rows = told[(told["plant_id"] == "potamogeton-crispus") & told["trait"].str.startswith("depth")]
     assert not rows["source_id"].str.contains("adirondack").any()  # a length of stem
 
@@ -473,6 +476,12 @@ BROKEN = [
             ("Hard to tell from arrow arum.", "{pickerelweed}:cautions", "taken for"),
             ("Razor leaves.", "{pickerelweed}:cautions", "cuts"),
         )
+    ),
+    (
+        "plants",
+        lambda t: _put(t, _row_of(t, "acer-rubrum"), "remark", "For limy meadows."),
+        "ph_max",
+        "on lime",
     ),
     ("plants", lambda t: _put(t, 3, "plant_id", "Not An Id"), "plants.csv:5:plant_id", "small letters"),
     ("names", lambda t: _put(t, 0, "plant_id", "no-such-plant"), "names.csv:2:plant_id", "no plant"),

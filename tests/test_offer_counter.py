@@ -270,7 +270,13 @@ def test_the_waters_ph_rules_no_bank_plant_out(plants, pond, ph):
 
 def test_parrots_feather_alone_is_refused_in_every_state(check, plants):
     """Myriophyllum aquaticum is the one plant whose own name that is, and it is native nowhere in the lower 48."""
-    names = ("Parrot's feather", "parrot feather $4", "Parrotfeather, bunch", "PARROT'S FEATHER (native)")
+    names = (
+        "Parrot's feather",
+        "parrot feather $4",
+        "Parrotfeather, bunch",
+        "PARROT'S FEATHER (native)",
+        "Green parrot's feather",  # a list of one state calls a native milfoil so; sellers mean the invader
+    )
     for state in ("MS", "NH"):
         for line in check(*names, state=state).lines:
             assert line.verdict == LEAVE and line.candidates == ("Myriophyllum aquaticum",), line.reason

@@ -174,7 +174,7 @@ def _check_plants(table: pd.DataFrame, numbers: pd.DataFrame, report) -> None:
         "where light ends it belongs to every submersed plant of known depth, and to no other.",
         f"Fill {', '.join(ranges('plants')['light depth'])} for a submersed plant, and leave them empty elsewhere.",
     )
-    check_remarks(table, report)
+    check_remarks(table, numbers, report)
     report(
         table["cautions"].str.contains("never loose")
         & ~table["contained_by"]

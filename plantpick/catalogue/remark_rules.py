@@ -83,8 +83,13 @@ RULES = (
 )
 
 
-def check_remarks(table: pd.DataFrame, report: Callable) -> None:
-    """Report the plants whose remark says what their columns do not.
+LIME = r"\b(?:lime|limy|limestone|marly|alkaline)\b"
+HATES_LIME = r"\b(?:yellows?|dies|hates)\b|\blimed ponds\b|-soil one is\b"
+LIME_PH = 7.5  # soil with free lime reads 7.5 to 8.5 (common practice, no source)
+
+
+def check_remarks(table: pd.DataFrame, numbers: pd.DataFrame, report: Callable) -> None:
+    """Report the plants whose remark says what their columns (`numbers`: those that hold numbers) do not.
 
     A plant that nothing contains is ruled out where it spreads, and needs no caution against planting.
     """
@@ -101,3 +106,11 @@ def check_remarks(table: pd.DataFrame, report: Callable) -> None:
             f"the remark says {rule.says}.",
             f'Add "{rule.words[0]}", or say what the remark means.',
         )
+    limy = table["remark"].str.contains(LIME, case=False, regex=True)
+    limy &= ~table["remark"].str.contains(HATES_LIME, case=False, regex=True)
+    report(
+        limy & (numbers["ph_max"] < LIME_PH),
+        "ph_max",
+        lambda v: f"the remark says that it grows on lime, and the pH ends at {v}.",
+        f"Lime is {LIME_PH:g} and more: raise it, or say what the remark means.",
+    )
