@@ -11,10 +11,11 @@ from pathlib import Path
 
 from plantpick import vocabulary
 from plantpick.errors import PlantpickError, Problem, did_you_mean
+from plantpick.files import catalogue
 from plantpick.files.data_folder import data_folder
 from plantpick.files.open_file import NotRead, read_text
 from plantpick.files.pond_schema import pond_schema
-from plantpick.pond.model import KeepClear, Pond, Stretch
+from plantpick.pond.model import Growing, KeepClear, Pond, Stretch
 from plantpick.units import ACRE_FT2
 
 MOST_BYTES = 1_000_000
@@ -156,7 +157,7 @@ def _surveyed(clean: dict, where: str, folder: Path, problems: list[Problem]) ->
 BESIDE = (  # keys that are judged side by side
     {"hardiness_zone", "coldest_night_f"},
     {"last_frost", "first_frost"},
-    {"shore", "water", "keep_clear", "contours", "soundings", "outline"},
+    {"shore", "water", "keep_clear", "growing", "contours", "soundings", "outline"},
 )
 
 
@@ -211,7 +212,7 @@ def _problem(path: str, text: str, schema) -> Problem:
     if text == "Missing data for required field.":
         return Problem(path, MISSING, "Add it, or run plantpick pond on this file: it asks.")
     if text in ("Invalid input type.", "Not a valid list.", "Field may not be null."):
-        kind = "[[{0}]] sections" if path in ("shore", "keep_clear") else "a [{0}] section"
+        kind = "[[{0}]] sections" if path in ("shore", "keep_clear", "growing") else "a [{0}] section"
         return Problem(path, "has the wrong shape.", f"Write it as {kind.format(path)}.")
     return Problem(path, text)
 
@@ -295,6 +296,48 @@ def _check_together(clean: dict, problems: list[Problem]) -> None:
                     did_you_mean(place["stretch"], names),
                 )
             )
+    for number, stand in enumerate(clean.get("growing", []), 1):
+        _check_growing(stand, f"growing[{number}]", names, clean.get("water", {}), problems)
+
+
+SIZES = (("length_ft", "width_ft"), ("area_ft2",), ("plants",))  # the ways to say how large a stand is
+SIZES_WORDS = "length_ft and width_ft, or area_ft2, or plants"
+
+
+def _check_growing(stand: dict, where: str, names: list[str], water: dict, problems: list[Problem]) -> None:
+    """What is wrong with a stand that grows there: a plant nobody knows, a stretch that is none, no size or two."""
+    if "plant" in stand:
+        try:
+            catalogue.load(by_name=True).find(stand["plant"])
+        except PlantpickError as fault:
+            problems += [Problem(f"{where}.plant", p.what, p.remedy) for p in fault.problems]
+    if "stretch" in stand and stand["stretch"] not in names:
+        remedy = did_you_mean(stand["stretch"], names) or f"Stretches: {', '.join(names)}."
+        problems.append(
+            Problem(f"{where}.stretch", f'no stretch is called "{stand["stretch"]}".', remedy)
+        )
+    elif "stretch" not in stand and "stretch" not in stand.get("not_known", ()) and len(names) > 1:
+        problems.append(Problem(f"{where}.stretch", MISSING, f"Name one of: {', '.join(names)}."))
+    given = [keys for keys in SIZES if any(key in stand for key in keys)]
+    whole = [keys for keys in given if all(key in stand for key in keys)]
+    if len(given) != 1 or whole != given:
+        problems.append(
+            Problem(
+                where,
+                "says how large the stand is in two ways." if len(given) > 1 else "does not say how large the stand is.",
+                f"Give one of: {SIZES_WORDS}.",
+            )
+        )
+        return
+    size = stand.get("area_ft2", stand.get("length_ft", 0.0) * stand.get("width_ft", 0.0))
+    if "area_acres" in water and size > water["area_acres"] * ACRE_FT2:
+        problems.append(
+            Problem(
+                where,
+                f"the stand is larger than the pond: {size:,.0f} sq ft on {water['area_acres'] * ACRE_FT2:,.0f}.",
+                "Check feet and acres.",
+            )
+        )
 
 
 def _check_water(water: dict, shore_ft: float, problems: list[Problem]) -> None:
@@ -329,6 +372,7 @@ def _pond(clean: dict) -> Pond:
         KeepClear(c["what"], c.get("stretch"), c.get("length_ft", 0.0), c.get("depth_ft"))
         for c in clean.get("keep_clear", [])
     )
+    growing = tuple(_growing(stand, clean["shore"]) for stand in clean.get("growing", []))
     stretches = tuple(
         Stretch(
             s["name"],
@@ -374,8 +418,24 @@ def _pond(clean: dict) -> Pond:
             g for g in vocabulary.GRAZERS if clean.get("residents", {}).get(g.replace(" ", "_"))
         ),
         keep_clear=clear,
+        growing=growing,
         invented=clean.get("invented", False),
         notes=tuple(notes),
+    )
+
+
+def _growing(stand: dict, shore: list[dict]) -> Growing:
+    """A stand that grows there; on the longest stretch where nobody knows which."""
+    stretch = stand.get("stretch") or max(shore, key=lambda s: s["length_ft"])["name"]
+    plants = stand.get("plants")
+    return Growing(
+        plant_id=catalogue.load(by_name=True).find(stand["plant"]),
+        name=stand["plant"],
+        stretch=stretch,
+        length_ft=stand.get("length_ft"),
+        width_ft=stand.get("width_ft"),
+        area_ft2=stand.get("area_ft2"),
+        plants=int(plants) if plants else None,
     )
 
 
@@ -411,6 +471,11 @@ def _not_known(clean: dict) -> list[str]:
             said.append(
                 f"How much shore the {place['what']} needs is not known: {place.get('length_ft', 0.0):g} ft was assumed."
             )
+    said += [
+        f"Which stretch the {stand['plant']} grows on is not known: the longest was assumed."
+        for stand in clean.get("growing", [])
+        if "stretch" in stand.get("not_known", ()) and "stretch" not in stand
+    ]
     if listed := clean.get("residents", {}).get("not_known", ()):
         said.append(
             "Whether "

@@ -167,6 +167,15 @@ def pond_schema():
         depth_ft = Number(0, 200, "feet")
         not_known = Listed(("stretch", "length_ft", "depth_ft"))
 
+    class Grows(Schema):
+        plant = Text(required=True)
+        stretch = Text()
+        length_ft = Number(0.5, 200_000, "feet")
+        width_ft = Number(0.1, 5_000, "feet")
+        area_ft2 = Number(0.1, 90_000_000, "square feet")
+        plants = Number(1, 1_000_000, "plants")
+        not_known = Listed(("stretch", "length_ft", "width_ft", "area_ft2", "plants"))
+
     animals = tuple(g.replace(" ", "_") for g in vocabulary.GRAZERS)
 
     class PondFile(Schema):
@@ -186,6 +195,7 @@ def pond_schema():
             Schema.from_dict({**{a: YesNo() for a in animals}, "not_known": Listed(animals)})
         )
         keep_clear = fields.List(fields.Nested(Clear))
+        growing = fields.List(fields.Nested(Grows))
         not_known = Listed(("hardiness_zone", "coldest_night_f", "last_frost", "first_frost"))
 
     return PondFile()

@@ -29,7 +29,7 @@ from plantpick.pond.model import Pond
 
 MOST_NUMBER = 99  # stretches or places to keep clear in a row
 TABLES = (".csv", ".parquet")
-NUMBERED = ("shore", "keep_clear")
+NUMBERED = ("shore", "keep_clear", "growing")
 YES_NO = ("frost_free", "invented", "dam")
 LISTS = ("purposes", "residents")
 TEXT = (
@@ -45,6 +45,7 @@ TEXT = (
     "soil",
     "what",
     "stretch",
+    "plant",
 )
 YES, NO = ("yes", "true", "y", "1", "1.0"), ("no", "false", "n", "0", "0.0")
 

@@ -64,6 +64,20 @@ class KeepClear:
         return kind_of_place(self.what)
 
 
+@dataclass(frozen=True, kw_only=True)
+class Growing:
+    """A stand that grows there already. `name` is the owner's own word for the plant; the size is given in one of three ways:
+    feet along the shore by feet wide, square feet (bank and water), or the number of plants."""
+
+    plant_id: str
+    name: str
+    stretch: str
+    length_ft: float | None = None
+    width_ft: float | None = None
+    area_ft2: float | None = None
+    plants: int | None = None
+
+
 @dataclass(frozen=True)
 class Outline:
     """The waterline at full pool on a plane, in feet: rings of (x, y), the outer one first, then the islands.
@@ -139,6 +153,7 @@ class Pond:
     risk_percent: float = RISK_PERCENT  # chance of passing the limit that the owner accepts
     residents: frozenset[str] = frozenset()
     keep_clear: tuple[KeepClear, ...] = ()
+    growing: tuple[Growing, ...] = ()
     survey: Survey | None = None
     invented: bool = False
     notes: tuple[str, ...] = field(default=())  # what the reader had to assume

@@ -18,7 +18,7 @@ import numpy as np
 from plantpick.catalogue.traits import Traits
 from plantpick.pond.basin import LEAST, MEASURED, MOST, area_at_depth_ft2, area_shallower_ft2
 from plantpick.pond.deepest_growth import reach_in
-from plantpick.pond.model import Pond
+from plantpick.pond.model import Growing, Pond
 from plantpick.ranking.draws import (
     POINTS,
     Draws,
@@ -249,14 +249,17 @@ class Forecast:
     strip: np.ndarray  # (plants, draws, stretches) a strip's area over the pond's surface
     room: np.ndarray  # (plants, draws) as in Strips
     floating: np.ndarray  # (plants, draws) share for the free-floating, NaN for the others
+    already: np.ndarray  # (plants, draws, stretches) the same logarithm for what grows there already and its strays
     weights: np.ndarray  # (nodes,) what each point across the strip counts
 
     def takeover(self, groups: np.ndarray) -> np.ndarray:
-        """Share of the surface, (plants, draws), for `groups` (plants, stretches) set on each stretch."""
+        """Share of the surface, (plants, draws), for `groups` (plants, stretches) set on each stretch beside what grows there."""
         each = np.asarray(groups, dtype=float)[:, None, :]
-        bare = np.exp(each[..., None] * self.own + (each.sum(axis=2, keepdims=True) * self.jumped)[..., None])
+        anywhere = each.sum(axis=2, keepdims=True) * self.jumped + self.already
+        bare = np.exp(each[..., None] * self.own + anywhere[..., None])
         rooted = np.minimum(((1.0 - bare @ self.weights) * self.strip).sum(axis=-1), self.room)
-        afloat = np.where(np.asarray(groups).sum(axis=1)[:, None] > 0, self.floating, 0.0)
+        there = (np.asarray(groups).sum(axis=1)[:, None] > 0) | (self.already.sum(axis=2) < 0)
+        afloat = np.where(there, self.floating, 0.0)
         return np.where(np.isnan(self.floating), rooted, afloat)
 
     def subset(self, rows: np.ndarray) -> Forecast:
@@ -267,6 +270,7 @@ class Forecast:
             strip=self.strip[rows],
             room=self.room[rows],
             floating=self.floating[rows],
+            already=self.already[rows],
             weights=self.weights,
         )
 
@@ -319,17 +323,98 @@ def forecast(
     if len(floats):
         few = draws.subset(floats)
         days = lognormal_between(doubling[floats], few.score["rate"])
+        there = np.maximum(present_ft2(plants.subset(floats), pond).sum(axis=1), FLOATING_START_FT2)
         most = np.clip(normal_between(np.array([FLOATING_SHARE]), few.score["reach"]), 0.0, 1.0)
         season = pond.growing_season.frost_free_days
-        afloat[floats] = np.minimum(most, floating_area_ft2(days, season, years) / pond.area_ft2)
+        grown_ft2 = floating_area_ft2(days, season, years) * (there / FLOATING_START_FT2)[:, None]
+        afloat[floats] = np.minimum(most, grown_ft2 / pond.area_ft2)
     return Forecast(
         own=own,
         jumped=jumped,
         strip=area / pond.area_ft2,
         room=where.room,
         floating=afloat,
+        already=already(plants, pond, years, draws=draws, where=where),
         weights=weights,
     )
+
+
+def stand_size(stand: Growing, spacing_in: float) -> tuple[float, float]:
+    """Square feet and width across the slope, in feet, of a stand that grows there already. Square feet alone are taken as a
+    square, a number of plants as a group of so many."""
+    if stand.plants is not None:
+        shape = group_shape(float(stand.plants), spacing_in)
+        wide = 2.0 * float(shape.radius_ft)
+        return float(np.pi * shape.radius_ft**2 + wide * shape.row_ft), wide
+    if stand.area_ft2 is not None:
+        return stand.area_ft2, float(np.sqrt(stand.area_ft2))
+    return (stand.length_ft or 0.0) * (stand.width_ft or 0.0), stand.width_ft or 0.0
+
+
+def present_ft2(plants: Traits, pond: Pond) -> np.ndarray:
+    """Square feet of each plant that grow there already, (plants, stretches of the whole shore)."""
+    there = np.zeros((len(plants), len(pond.shore)))
+    for i, s, stand in _stands(plants, pond):
+        there[i, s] += stand_size(stand, plants.number["spacing_in"][i])[0]
+    return there
+
+
+def _stands(plants: Traits, pond: Pond) -> Iterator[tuple[int, int, Growing]]:
+    """Each stand that grows there of one of the plants, with the positions of plant and stretch."""
+    if not pond.growing:
+        return
+    rows = {plant_id: i for i, plant_id in enumerate(plants.plant_id)}
+    at = {stretch.name: s for s, stretch in enumerate(pond.shore)}
+    for stand in pond.growing:
+        if stand.plant_id in rows:
+            yield rows[stand.plant_id], at[stand.stretch], stand
+
+
+def already(
+    plants: Traits,
+    pond: Pond,
+    years: float,
+    *,
+    draws: Draws = POINTS,
+    where: Strips | None = None,
+    still: np.ndarray | None = None,
+) -> np.ndarray:
+    """The logarithm of the chance that a point of each strip stays bare of what grows there already, (plants, draws, stretches),
+    when nobody cuts it for `years`.
+
+    A stand lies along the middle of its strip as a stadium of the size that you gave; what is wider than the strip is laid
+    out along it. Its edge moves from the first year on, for it has settled, and it sends out strays as the groups would that fill
+    its length (judgement). Stands of the plants in `still` (a mask) keep the size that they have.
+    """
+    shape = (len(plants), draws.number, len(pond.shore))
+    bare = np.broadcast_to(0.0, shape)
+    stands = list(_stands(plants, pond))
+    if not stands:
+        return bare
+    bare = np.zeros(shape)
+    where = strips(plants, pond, draws) if where is None else where
+    rate, factors = edge_rates_ft_yr(plants, pond, draws), jump_factors(plants, draws)
+    covered = np.zeros(shape)
+    for i, s, stand in stands:
+        grown = 0.0 if still is not None and still[i] else years
+        spacing = float(plants.number["spacing_in"][i])
+        size, wide = stand_size(stand, spacing)
+        width, length, area = where.width[i, :, s], where.length[i, :, s], where.area[i, :, s]
+        radius = np.maximum(np.minimum(wide, width) / 2.0, 1e-9)
+        radius = np.minimum(radius, np.sqrt(size / np.pi))  # shorter than wide: a disc
+        row = (size - np.pi * radius**2) / (2.0 * radius)
+        then = disc_in_strip(radius + rate[i] * grown, width / 2.0, width, length, row)
+        covered[i, :, s] += np.maximum(then, size) / area
+        if grown and (factors[i] > 1.0).any():
+            group = group_shape(plants.group[i], spacing)
+            alike = np.maximum((row + 2.0 * radius) / (float(group.row_ft) + 2.0 * float(group.radius_ft)), 1.0)
+            strips_ft2 = where.area[i]
+            part = strips_ft2 / strips_ft2.sum(axis=1, keepdims=True)
+            for born, reach in jumped_colonies(factors[i], rate[i], grown):
+                disc = mean_disc_in_strip(reach[:, None], where.width[i], where.length[i])
+                hit = np.log1p(-np.clip(disc / strips_ft2, 0.0, 1.0 - 1e-12))
+                bare[i] += (alike * born)[:, None] * part * hit
+    return bare + np.log1p(-np.clip(covered, 0.0, 1.0 - 1e-12))
 
 
 def allot(good: np.ndarray, lengths: np.ndarray, total) -> np.ndarray:
