@@ -16,6 +16,7 @@ from plantpick.catalogue.traits import Traits
 from plantpick.pond.basin import area_at_depth_ft2, area_shallower_ft2
 from plantpick.pond.model import Pond
 from plantpick.ranking.draws import JOINT_POINTS, POINTS, Draws
+from plantpick.ranking.grows_there import Standing
 from plantpick.ranking.takeover import (
     LEFT_ALONE,
     NODES,
@@ -23,6 +24,7 @@ from plantpick.ranking.takeover import (
     Hold,
     Strips,
     across_strip,
+    already,
     disc_in_strip,
     edge_rates_ft_yr,
     group_shape,
@@ -177,11 +179,7 @@ def chances(
     top = wet.number["depth_min_in"][:, None]
     reach = where.reach_in
     begin, end = np.maximum(cells.edges[:-1], top), np.minimum(cells.edges[1:], reach)
-    inside = np.clip((end - begin) / np.diff(cells.edges), 0.0, 1.0)
-    at_floor = (reach >= pond.max_depth_in) & (cells.floor_ft > 0)
-    inside = np.hstack([inside, at_floor.astype(float)])
-    if count == CAUTIOUS:
-        inside = np.where(inside >= 1.0 - 1e-9, 1.0, 0.0)
+    inside = _inside(top[:, 0], reach, pond, cells, count)
     nodes = np.minimum(begin, end)[..., None] + np.maximum(end - begin, 0.0)[..., None] * _POINTS
     across = _across(pond, where, count, top, nodes)
     flat = where.width[:, 0, :, None] - cells.floor_ft * (1.0 - _POINTS)  # plants, stretches, points
@@ -265,19 +263,58 @@ def ground_taken(plants: Traits, pond: Pond, years: float, hold: Hold) -> Ground
     return GroundTaken(own @ shares * strip, jumped @ shares * strip, strip, where.room[:, 0])
 
 
+def bare_of_standing(
+    standing: Standing | None,
+    pond: Pond,
+    cells: Cells,
+    years: float,
+    count: int,
+    *,
+    fish: bool,
+    draw: Draws | None = None,
+) -> np.ndarray:
+    """The logarithm, with its sign turned, of the chance that a point of each cell stays bare of what grows there already,
+    (stretches, cells), by one of the three counts or in one `draw`; `fish` asks for the kinds that shelter fish alone."""
+    if standing is None:
+        return np.zeros((len(pond.shore), len(cells.edges)))
+    plants = standing.plants
+    draw = JOINT_POINTS.column(count) if draw is None else draw
+    where = strips(plants, pond, draw)
+    bare = already(plants, pond, years, draws=draw, where=where, still=standing.still)[:, 0]
+    inside = _inside(np.maximum(plants.number["depth_min_in"], 0.0), where.reach_in, pond, cells, count)
+    log = -np.log1p(-np.minimum((1.0 - np.exp(bare))[..., None] * inside[:, None, :], 1.0 - 1e-12))
+    return (log * standing.fish[:, None, None]).sum(axis=0) if fish else log.sum(axis=0)
+
+
+def _inside(top: np.ndarray, reach: np.ndarray, pond: Pond, cells: Cells, count: int) -> np.ndarray:
+    """The part of each cell between the depths `top` (plants,) and `reach` (plants, 1), the floor among them: (plants, cells)."""
+    begin, end = np.maximum(cells.edges[:-1], top[:, None]), np.minimum(cells.edges[1:], reach)
+    inside = np.clip((end - begin) / np.diff(cells.edges), 0.0, 1.0)
+    at_floor = (reach >= pond.max_depth_in) & (cells.floor_ft > 0)
+    inside = np.hstack([inside, at_floor.astype(float)])
+    return np.where(inside >= 1.0 - 1e-9, 1.0, 0.0) if count == CAUTIOUS else inside
+
+
 def covered(
-    cells: Cells, at: Chances, groups: np.ndarray, count: int, which: np.ndarray | None = None
+    cells: Cells,
+    at: Chances,
+    groups: np.ndarray,
+    count: int,
+    which: np.ndarray | None = None,
+    there: np.ndarray | float = 0.0,
 ) -> float:
     """The share of the surface whose water lies under the groups, by one of the three counts.
 
-    `groups` (plants, stretches) are those that count; `which` (plants,) picks plants.
+    `groups` (plants, stretches) are those that count; `which` (plants,) picks plants; `there` is what grows there already, as
+    `bare_of_standing` has it.
     """
     groups = groups if which is None else groups * which[:, None]
     total = groups.sum(axis=1)
     if count == PESSIMISTIC:
         taken = np.einsum("is,isc->sc", groups, at.own) + np.einsum("i,isc->sc", total, at.jumped)
+        taken = taken + (1.0 - np.exp(-there))
         return float((np.minimum(1.0, taken) * cells.area_by(count)).sum())
-    bare = np.einsum("is,isc->sc", groups, at.bare)
+    bare = np.einsum("is,isc->sc", groups, at.bare) + there
     if count == TYPICAL:
         bare = bare + np.einsum("i,isc->sc", total, at.bare_jumped)
     return float(((1.0 - np.exp(-bare)) * cells.area_by(count)).sum())

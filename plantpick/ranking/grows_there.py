@@ -1,0 +1,136 @@
+"""What grows in the pond already: how much of it there is, what it comes to, and what to do about it before you plant.
+
+The gate is asked about each kind as about any other plant. One that is listed or brought in comes out first, so the plan does
+not count on it. One that would pass your limit if nobody cut it is counted as held at its present size. The rest counts as
+left alone.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+import numpy as np
+
+from plantpick.catalogue.plants import Catalogue
+from plantpick.catalogue.traits import Traits, traits
+from plantpick.pond.model import Pond
+from plantpick.ranking import eligibility, takeover
+from plantpick.ranking.containment import limits_of
+from plantpick.ranking.draws import draw, percent_points
+from plantpick.ranking.takeover import DRAW_NODES, Percents
+
+BROUGHT_IN = (
+    eligibility.LISTED,
+    eligibility.INVADER,
+    eligibility.INTRODUCED,
+    eligibility.INTRODUCED_HERE,
+)
+
+
+class First(Enum):
+    """What to do about a stand before you plant."""
+
+    LEAVE = "leave"  # it stays within your limit by itself
+    HOLD = "hold"  # it would pass your limit: hold it at its present size
+    TAKE_OUT = "take out"  # listed, or brought in
+    PROTECTED = "protected"  # a rare native: ask before you touch it
+    KEEP_AWAY = "keep away"  # dangerous to people or stock
+    UNKNOWN = "unknown"  # too little is known to say what it will do
+
+
+@dataclass(frozen=True, kw_only=True)
+class GrowsThere:
+    """One kind that grows there: `area_ft2` now, `shares` of the surface after ten years left alone (None: nobody knows) and the
+    chance, 0 to 1, that it passes your limit then; `gate` is what law and nativity say of it here."""
+
+    plant_id: str
+    common_name: str
+    scientific_name: str
+    stretches: tuple[str, ...]
+    area_ft2: float
+    percent: float
+    first: First
+    gate: eligibility.Eligibility
+    fish_cover: bool
+    shares: Percents | None = None
+    chance_over_cap: float | None = None
+
+    @property
+    def counted(self) -> bool:
+        """Whether a plan counts it."""
+        return self.first not in (First.TAKE_OUT, First.UNKNOWN)
+
+    @property
+    def held(self) -> bool:
+        """Whether it is counted at the size that it has now."""
+        return self.first in (First.HOLD, First.PROTECTED, First.KEEP_AWAY)
+
+
+def grows_there(pond: Pond, catalogue: Catalogue) -> tuple[GrowsThere, ...]:
+    """Each kind that the pond file says grows there, in its order. A plant that the catalogue knows by name only is left out."""
+    known = set(catalogue.plant_ids)
+    kinds = [p for p in dict.fromkeys(g.plant_id for g in pond.growing) if p in known]
+    return tuple(_kind(plant_id, pond, catalogue) for plant_id in kinds)
+
+
+def _kind(plant_id: str, pond: Pond, catalogue: Catalogue) -> GrowsThere:
+    plant = catalogue.plant(plant_id)
+    gate = eligibility.eligibility(catalogue, plant_id, pond.state)
+    one = traits([plant])
+    stretches = tuple(dict.fromkeys(g.stretch for g in pond.growing if g.plant_id == plant_id))
+    area = float(takeover.present_ft2(one, pond).sum())
+    shares, over = None, None
+    if plant.well_known:
+        _, cap, risk = limits_of(pond)
+        none = np.zeros((1, len(pond.shore)))
+        coming = takeover.forecast(one, pond, draws=draw(one.plant_id), nodes=DRAW_NODES)
+        shares = takeover.percents(percent_points(coming.takeover(none)[0]))
+        over = float(takeover.chance_over(coming, none, cap)[0])
+    first = (
+        First.TAKE_OUT
+        if gate.code in BROUGHT_IN
+        else First.PROTECTED
+        if gate.code == eligibility.PROTECTED
+        else First.KEEP_AWAY
+        if gate.code == eligibility.DANGER
+        else First.UNKNOWN
+        if over is None or np.isnan(area)
+        else First.HOLD
+        if over > risk + 1e-12
+        else First.LEAVE
+    )
+    return GrowsThere(
+        plant_id=plant_id,
+        common_name=plant.common_name,
+        scientific_name=plant.scientific_name,
+        stretches=stretches,
+        area_ft2=area,
+        percent=100.0 * area / pond.area_ft2,
+        first=first,
+        gate=gate,
+        fish_cover=bool(np.nan_to_num(plant.fish_cover) > 0 and not plant.woody),
+        shares=shares,
+        chance_over_cap=over,
+    )
+
+
+@dataclass(frozen=True)
+class Standing:
+    """The kinds that a plan counts, as arrays: which give fish cover, and which keep the size that they have."""
+
+    plants: Traits
+    fish: np.ndarray
+    still: np.ndarray
+
+
+def standing(kinds: tuple[GrowsThere, ...], catalogue: Catalogue) -> Standing | None:
+    """What a plan counts of what grows there; None where that is nothing."""
+    counted = [k for k in kinds if k.counted and catalogue.plant(k.plant_id).well_known]
+    if not counted:
+        return None
+    return Standing(
+        plants=traits(catalogue.plant(k.plant_id) for k in counted),
+        fish=np.array([k.fish_cover for k in counted]),
+        still=np.array([k.held for k in counted]),
+    )
