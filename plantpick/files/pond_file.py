@@ -313,9 +313,7 @@ def _check_growing(stand: dict, where: str, names: list[str], water: dict, probl
             problems += [Problem(f"{where}.plant", p.what, p.remedy) for p in fault.problems]
     if "stretch" in stand and stand["stretch"] not in names:
         remedy = did_you_mean(stand["stretch"], names) or f"Stretches: {', '.join(names)}."
-        problems.append(
-            Problem(f"{where}.stretch", f'no stretch is called "{stand["stretch"]}".', remedy)
-        )
+        problems.append(Problem(f"{where}.stretch", f'no stretch is called "{stand["stretch"]}".', remedy))
     elif "stretch" not in stand and "stretch" not in stand.get("not_known", ()) and len(names) > 1:
         problems.append(Problem(f"{where}.stretch", MISSING, f"Name one of: {', '.join(names)}."))
     given = [keys for keys in SIZES if any(key in stand for key in keys)]
@@ -324,7 +322,9 @@ def _check_growing(stand: dict, where: str, names: list[str], water: dict, probl
         problems.append(
             Problem(
                 where,
-                "says how large the stand is in two ways." if len(given) > 1 else "does not say how large the stand is.",
+                "says how large the stand is in two ways."
+                if len(given) > 1
+                else "does not say how large the stand is.",
                 f"Give one of: {SIZES_WORDS}.",
             )
         )

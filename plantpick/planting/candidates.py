@@ -20,6 +20,7 @@ from plantpick.planting.coverage import (
     Cells,
     Chances,
     GroundTaken,
+    bare_of_standing,
     chances,
     cut,
     ground_taken,
@@ -27,8 +28,9 @@ from plantpick.planting.coverage import (
 from plantpick.planting.problem import Limits, Places, PlantingProblem, Serve
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment, eligibility, rank
-from plantpick.ranking.draws import JOINT_POINTS, draw, normal_between
+from plantpick.ranking.draws import JOINT_POINTS, Draws, draw, normal_between
 from plantpick.ranking.establishment import EVERY_GUARD, alive, groups_alive
+from plantpick.ranking.grows_there import Standing, standing
 from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, GOOD, sites
 from plantpick.ranking.takeover import (
     DRAW_NODES,
@@ -77,6 +79,18 @@ class Stock:
     fish: np.ndarray
     cells: Cells
     establishment: Establishment
+    there: Standing | None = None
+
+    def bare_of_standing(
+        self, years: float, count: int, *, fish: bool, draw: Draws | None = None
+    ) -> np.ndarray:
+        """What grows there already, cell by cell: see coverage.bare_of_standing."""
+        return bare_of_standing(self.there, self.pond, self.cells, years, count, fish=fish, draw=draw)
+
+    def standing_cover(self, years: float, count: int, *, fish: bool) -> float:
+        """The share of the surface under what grows there already, by one of the three counts."""
+        bare = self.bare_of_standing(years, count, fish=fish)
+        return float(((1.0 - np.exp(-bare)) * self.cells.area_by(count)).sum())
 
     def plants_living(self, years: float) -> np.ndarray:
         """The share of the plants set that live so long, (plants, stretches, 3): 10, 50 and 90 % points, with the guards named."""
@@ -196,6 +210,7 @@ def select_candidates(
         price=np.where(np.isfinite(price), price, assumed),
         known=known,
         fish=fish,
+        there=standing(ranked.grows_there, catalogue),
         cells=cut(
             pond,
             plants,
@@ -247,10 +262,14 @@ def build_problem(stock: Stock, wishes) -> PlantingProblem:
     target = stock.chances(wishes.year, level)
     pessimistic = stock.chances(CAP_YEARS, PESSIMISTIC)
     limits = Limits(
-        cover=(wishes.upper if wishes.cover is None else wishes.cover)
-        / 100,  # no more than the upper cover is to be had
+        # no more than the upper cover is to be had; what grows there already has part of either
+        cover=max(
+            0.0,
+            (wishes.upper if wishes.cover is None else wishes.cover) / 100
+            - stock.standing_cover(wishes.year, level, fish=True),
+        ),
         cap=wishes.cap / 100,
-        upper=wishes.upper / 100,
+        upper=max(0.0, wishes.upper / 100 - stock.standing_cover(CAP_YEARS, PESSIMISTIC, fish=False)),
         species=wishes.species,
         share=wishes.share / 100,
         budget=wishes.budget,
@@ -258,7 +277,9 @@ def build_problem(stock: Stock, wishes) -> PlantingProblem:
         trim_ft2=wishes.trim,
     )
     room = np.array([s.plantable_ft for s in pond.shore])
-    cells = replace(stock.cells, least=stock.cells.area_by(level))
+    # water under what grows there already is not covered twice
+    left = np.exp(-stock.bare_of_standing(wishes.year, level, fish=True))
+    cells = replace(stock.cells, least=stock.cells.area_by(level) * left, cautious=None)
     each = (target.own * cells.least).sum(axis=2)
     return PlantingProblem(
         places=places,

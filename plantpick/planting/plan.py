@@ -103,13 +103,15 @@ def describe(
     cover: dict[int, Levels] = {}
     water: dict[int, Levels] = {}
     takeover = takeover_points(stock, groups, sorted({*YEARS, wishes.year}))
+    level = CAUTIOUS if wishes.count == "cautious" else TYPICAL
+    there = stock.standing_cover(wishes.year, level, fish=True)
     told = simulate(
         stock,
         groups,
         wet,
         year=wishes.year,
-        cover=(problem.limits.cover if wishes.cover is not None else solution.goal),
-        upper=problem.limits.upper,
+        cover=there + (problem.limits.cover if wishes.cover is not None else solution.goal),
+        upper=wishes.upper / 100.0,
     )
     low_pool = 0.0
     everything = np.ones(len(plants), dtype=bool)
@@ -117,14 +119,23 @@ def describe(
         by_count = [stock.chances(year, level) for level in (CAUTIOUS, TYPICAL, PESSIMISTIC)]
         for span, which in ((cover, stock.fish), (water, everything)):
             low, typical, high = (
-                100 * covered(stock.cells, at, g, count, which)
+                100
+                * covered(
+                    stock.cells,
+                    at,
+                    g,
+                    count,
+                    which,
+                    stock.bare_of_standing(year, count, fish=which is stock.fish),
+                )
                 for count, (at, g) in enumerate(zip(by_count, (wet, wet, groups)))
             )
             span[year] = low, typical, high
         if year == wishes.year:
             deep = np.append(stock.cells.edges[:-1] >= pond.usual_drop_in, True)
             lower = replace(stock.cells, least=stock.cells.least * deep)
-            low_pool = 100 * covered(lower, by_count[TYPICAL], wet, TYPICAL, stock.fish)
+            bare = stock.bare_of_standing(year, TYPICAL, fish=True)
+            low_pool = 100 * covered(lower, by_count[TYPICAL], wet, TYPICAL, stock.fish, bare)
     living = stock.plants_living(1.0)
     rows, first = [], 1
     order = sorted(
@@ -188,8 +199,8 @@ def describe(
         met=met and bool((told.over_cap <= pond.risk_percent / 100.0 + 1e-9).all()),
         status=answer.status,
         gap=answer.gap,
-        most_cover=None if solution.most is None else 100 * solution.most,
-        goal_cover=100 * solution.goal,
+        most_cover=None if solution.most is None else 100 * (there + solution.most),
+        goal_cover=100 * (there + solution.goal),
         candidates=len(stock.ranked),
         ranking=ranked,
         advice=advice(outcome, wishes, pond, cover, solution),

@@ -64,6 +64,7 @@ def simulate(
     plants, hold = stock.traits.subset(used), stock.hold.subset(used)
     drawn = draw(plants.plant_id, COVER_DRAWS)
     survival, living = drawn.score["survival"], stock.groups_living(year)[used]
+    standing = draw(stock.there.plants.plant_id, COVER_DRAWS) if stock.there else None
     reached, passed = 0, 0
     for k in range(COVER_DRAWS):
         one = drawn.column(k)
@@ -71,8 +72,12 @@ def simulate(
         last = chances(plants, stock.pond, stock.cells, CAP_YEARS, TYPICAL, hold, one)
         score = survival[:, k, None, None]
         then = then.thinned(np.clip(normal_between(living, score)[..., 0], 0.0, 1.0))
-        reached += covered(stock.cells, then, wet[used], TYPICAL, stock.fish[used]) >= cover - 1e-9
-        passed += covered(stock.cells, last, groups[used], TYPICAL) > upper + 1e-9
+        now, later = (
+            stock.bare_of_standing(when, TYPICAL, fish=fish, draw=standing.column(k) if standing else None)
+            for when, fish in ((year, True), (CAP_YEARS, False))
+        )
+        reached += covered(stock.cells, then, wet[used], TYPICAL, stock.fish[used], now) >= cover - 1e-9
+        passed += covered(stock.cells, last, groups[used], TYPICAL, there=later) > upper + 1e-9
     return Simulated(
         over_cap=passes.mean(axis=1),
         at_risk=at_risk,

@@ -69,7 +69,7 @@ def wish_list(
             )
         )
 
-    if limits.cover > 0 and wishes.cover is not None:
+    if wishes.cover:
         one = 100 * float(
             (problem.each[p.plant, p.stretch] * p.wet * problem.fish[p.plant])[used].max(initial=0.0)
         )

@@ -22,6 +22,7 @@ from plantpick.ranking.cautions import (
 from plantpick.ranking.chances import Chances, chance_words, chances
 from plantpick.ranking.draws import MANY, SEED
 from plantpick.ranking.establishment import EVERY_GUARD, alive
+from plantpick.ranking.grows_there import GrowsThere, grows_there
 from plantpick.ranking.ruled_out import REASONS, Reason, RuledOut, lawful_natives, why_not
 from plantpick.ranking.site_factors import (
     BAND_NAMES,
@@ -112,6 +113,7 @@ class Ranking:
     assumptions: tuple[str, ...]
     cautions: tuple[str, ...]
     law: Coverage
+    grows_there: tuple[GrowsThere, ...] = ()
     firm: str = ""
     sites: Sites | None = field(default=None, repr=False)
 
@@ -259,6 +261,7 @@ def rank(
         assumptions=pond_assumptions(pond),
         cautions=pond_cautions(pond, [catalogue.plant(r.plant_id) for r in ranked]),
         law=catalogue.coverage_of(pond.state),
+        grows_there=grows_there(pond, catalogue),
         firm=firmness(ranked),
         sites=judged,
     )

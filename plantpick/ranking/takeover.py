@@ -249,7 +249,9 @@ class Forecast:
     strip: np.ndarray  # (plants, draws, stretches) a strip's area over the pond's surface
     room: np.ndarray  # (plants, draws) as in Strips
     floating: np.ndarray  # (plants, draws) share for the free-floating, NaN for the others
-    already: np.ndarray  # (plants, draws, stretches) the same logarithm for what grows there already and its strays
+    already: (
+        np.ndarray
+    )  # (plants, draws, stretches) the same logarithm for what grows there already and its strays
     weights: np.ndarray  # (nodes,) what each point across the strip counts
 
     def takeover(self, groups: np.ndarray) -> np.ndarray:
@@ -407,7 +409,9 @@ def already(
         covered[i, :, s] += np.maximum(then, size) / area
         if grown and (factors[i] > 1.0).any():
             group = group_shape(plants.group[i], spacing)
-            alike = np.maximum((row + 2.0 * radius) / (float(group.row_ft) + 2.0 * float(group.radius_ft)), 1.0)
+            alike = np.maximum(
+                (row + 2.0 * radius) / (float(group.row_ft) + 2.0 * float(group.radius_ft)), 1.0
+            )
             strips_ft2 = where.area[i]
             part = strips_ft2 / strips_ft2.sum(axis=1, keepdims=True)
             for born, reach in jumped_colonies(factors[i], rate[i], grown):

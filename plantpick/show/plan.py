@@ -6,6 +6,7 @@ from rich.console import Console
 
 from plantpick.planting.instructions import LAYOUT, Sheet
 from plantpick.planting.model import Plan
+from plantpick.show.grows_there import growing_records, show_grows_there
 from plantpick.show.law import law_record, show_law
 from plantpick.show.plan_words import chances_words, in_short, standing
 from plantpick.show.records import dumps, levels, rounded, to_csv
@@ -26,6 +27,7 @@ def show_plan(
         paragraph(out, line)
     heading(out, "Your wishes")
     bullets(out, plan.advice)
+    show_grows_there(out, plan.ranking.grows_there, plan.wishes.cap or plan.pond.cap_percent)
     heading(out, "What to buy")
     show_table(
         out,
@@ -168,6 +170,7 @@ def plan_json(plan: Plan, sheets: tuple[Sheet, ...], order: tuple[str, ...]) -> 
             "cover_percent": {str(y): levels(v) for y, v in sorted(plan.cover.items())},
             "water_percent": {str(y): levels(v) for y, v in sorted(plan.water.items())},
             "order_while_filling": list(order),
+            "growing": growing_records(plan.ranking.grows_there),
             "assumptions": [*plan.assumptions, *plan.ranking.assumptions],
             "cautions": list(plan.ranking.cautions),
             "law": law_record(plan.ranking.law),

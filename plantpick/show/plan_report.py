@@ -13,6 +13,7 @@ from plantpick.planting.model import Plan
 from plantpick.ranking.what_moves import in_words, what_moves
 from plantpick.show.figures.drawing import Picture
 from plantpick.show.figures.where import plan_pictures
+from plantpick.show.grows_there import there_words
 from plantpick.show.law import law_lines
 from plantpick.show.page import render
 from plantpick.show.plan_words import chances_words, in_short, standing
@@ -68,6 +69,7 @@ def _summary(plan: Plan, catalogue: Catalogue, more_time: str) -> Filled:
     return {
         "short": in_short(plan, more_time),
         "chances": chances_words(plan),
+        "there": [there_words(k, plan.pond.cap_percent) for k in plan.ranking.grows_there],
         "moves": [in_words(move) for move in what_moves(plan.pond, catalogue)],
     }
 

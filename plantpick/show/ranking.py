@@ -14,6 +14,7 @@ from plantpick.ranking.by_place import PlaceList, by_place, place_of
 from plantpick.ranking.chances import chance_words
 from plantpick.ranking.rank import RankedPlant, Ranking
 from plantpick.ranking.ruled_out import NEXT_DOOR, REASONS
+from plantpick.show.grows_there import growing_records, show_grows_there
 from plantpick.show.law import law_lines, law_record
 from plantpick.show.records import LEVELS, dumps, levels, rounded, to_csv
 from plantpick.show.terminal import bullets, capfirst, heading, paragraph, percent, pond_name, title
@@ -112,6 +113,7 @@ def show_ranking(
         out.print()
         paragraph(out, f"{options.more} shows more of each list.")
     _show_ruled_out(out, ranking, names_of_ruled_out, options)
+    show_grows_there(out, ranking.grows_there, ranking.pond.cap_percent)
     heading(out, "What we assumed")
     paragraph(out, " ".join(ranking.assumptions), 2)
     heading(out, "Take care")
@@ -248,6 +250,7 @@ def ranking_json(ranking: Ranking, top: int | None = None) -> str:
             "plants": [_record(plant) for plant in ranking.plants[:top]],
             "ruled_out": [{"plant_id": r.plant_id, "reason": r.reason} for r in ranking.ruled_out],
             "firm": ranking.firm,
+            "growing": growing_records(ranking.grows_there),
             "assumptions": list(ranking.assumptions),
             "cautions": list(ranking.cautions),
             "law": law_record(ranking.law),

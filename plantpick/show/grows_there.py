@@ -1,0 +1,73 @@
+"""What grows in the pond already, in an owner's words: how much, what the answer counts, and what to do first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from rich.console import Console
+
+from plantpick.ranking.chances import chance_words
+from plantpick.ranking.grows_there import First, GrowsThere
+from plantpick.show.records import rounded
+from plantpick.show.terminal import bullets, heading, percent
+
+HEAD = "What grows there already"
+
+
+def show_grows_there(out: Console, kinds: Sequence[GrowsThere], cap: float) -> None:
+    """A line a kind; nothing where the pond file names none."""
+    if kinds:
+        heading(out, HEAD)
+        bullets(out, (there_words(kind, cap) for kind in kinds))
+
+
+def growing_records(kinds: Sequence[GrowsThere]) -> list[dict]:
+    """The same for JSON."""
+    return [
+        {
+            "plant_id": kind.plant_id,
+            "common_name": kind.common_name,
+            "scientific_name": kind.scientific_name,
+            "stretches": list(kind.stretches),
+            "area_ft2": rounded(kind.area_ft2, 0),
+            "percent": rounded(kind.percent),
+            "first": kind.first.value,
+            "counted": kind.counted,
+            "takeover_percent": None if kind.shares is None else [rounded(s) for s in kind.shares],
+            "chance_over_cap": None if kind.chance_over_cap is None else round(kind.chance_over_cap, 3),
+        }
+        for kind in kinds
+    ]
+
+
+def there_words(kind: GrowsThere, cap: float) -> str:
+    """One kind in a few sentences. `cap` is the owner's limit for one plant, per cent of the surface."""
+    where = " and the ".join(kind.stretches)
+    size = f"about {kind.area_ft2:,.0f} sq ft on the {where}, {percent(kind.percent)} % of the surface"
+    return f"{kind.common_name} ({kind.scientific_name}): {size}. {_first(kind, cap)}"
+
+
+def _first(kind: GrowsThere, cap: float) -> str:
+    gate = kind.gate
+    if kind.first is First.TAKE_OUT:
+        why = gate.law if gate.listing else f"it is not native to {gate.state_name}"
+        return (
+            f"Take it out before you plant: {why}. Ask your state agency how, and where to put what you haul out. "
+            "The plan counts on it being gone."
+        )
+    if kind.first is First.PROTECTED:
+        return "It is rare and protected: leave it where it grows, and ask your state agency before you work near it. We count it at its present size."
+    if kind.first is First.KEEP_AWAY:
+        return "It is dangerous to people or stock: keep both away from it, and ask your extension office how to take it out. We count it at its present size."
+    if kind.first is First.UNKNOWN or kind.shares is None or kind.chance_over_cap is None:
+        return "Too little is known of it to forecast: we count none of it. Measure it every summer."
+    if kind.first is First.HOLD:
+        return (
+            f"Left alone it passes your {cap:g} % in ten years: {chance_words(kind.chance_over_cap)}. Cut its edge back first, and "
+            "every year, to the size it has now. The plan counts it at that size, and sets none of it."
+        )
+    low, _, high = kind.shares
+    return (
+        f"It may stay: left alone it takes {percent(low)} to {percent(high)} % in ten years. We count it in your limits"
+        + (" and in the fish cover." if kind.fish_cover else ".")
+    )
