@@ -106,7 +106,7 @@ def fixed_work():
         patch.setattr(
             milp,
             "run_limits",
-            lambda seconds: {"time_limit": 3600.0, "node_limit": max(1, int(20 * seconds))},
+            lambda seconds: {"time_limit": 3600.0, "mip_max_nodes": max(1, int(20 * seconds))},
         )
         yield
 

@@ -102,6 +102,7 @@ def plan_rows(
     time_limit: float,
     within: float,
     next_door: bool,
+    choice,
 ) -> list[dict]:
     """The rows of one pond's planting, as `plantpick plan --csv` gives them, with what became of the wishes in each."""
     from plantpick.offers import check
@@ -112,7 +113,14 @@ def plan_rows(
 
     prices = candidates.offered_prices(check.check_offer(list(offer), pond, catalogue)) if offer else None
     made = planting.plan(
-        pond, catalogue, wishes, prices=prices, next_door=next_door, time_limit=time_limit, within=within
+        pond,
+        catalogue,
+        wishes,
+        prices=prices,
+        next_door=next_door,
+        time_limit=time_limit,
+        within=within,
+        choice=choice,
     )
     sheets = instructions.sheets(made, catalogue, instructions.planting_year(pond, today))
     told = {"met": made.met, "status": made.status, "in_short": " ".join(in_short(made))}
@@ -120,7 +128,7 @@ def plan_rows(
 
 
 def planning_work(**settings) -> Work:
-    """The work of `plantpick plan`: settings are wishes, offer (its lines), today, time_limit, within and next_door.
+    """The work of `plantpick plan`: settings are wishes, offer (its lines), today, time_limit, within, next_door and choice.
 
     The day is not part of the fingerprint: a run that goes on next morning does not plan every pond again.
     """

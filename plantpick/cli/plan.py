@@ -9,7 +9,8 @@ from pathlib import Path
 
 import typer
 
-from plantpick.cli.complete import offer_files
+from plantpick.cli import ending
+from plantpick.cli.complete import offer_files, plant_names
 from plantpick.cli.many import CORES, PONDS, answer_many, one_pond, several
 from plantpick.cli.options import FORMAT, NEXT_DOOR, RISK, Format
 from plantpick.cli.streams import say, wrapped
@@ -73,6 +74,35 @@ def plan(
     share: float = typer.Option(
         40.0, "--share", metavar="PERCENT", help="Largest share of the planted cover for one plant."
     ),
+    mix: float = typer.Option(
+        None,
+        "--mix",
+        metavar="PERCENT",
+        help="Most of all plants set that may be one kind; without it, the pond file's, or a third.",
+        show_default=False,
+    ),
+    wanted: list[str] = typer.Option(
+        [],
+        "--with",
+        metavar="PLANT",
+        autocompletion=plant_names,
+        help="A plant that you want in any case, by any name; may be given again.",
+    ),
+    without: list[str] = typer.Option(
+        [],
+        "--without",
+        metavar="PLANT",
+        autocompletion=plant_names,
+        help="A plant that you don't want; may be given again.",
+    ),
+    only: str = typer.Option(
+        None,
+        "--only",
+        metavar="FILE",
+        autocompletion=offer_files,
+        help="Use only plants that you can get: a list, one name a line.",
+        show_default=False,
+    ),
     budget: float = typer.Option(
         None, "--budget", min=0, metavar="DOLLARS", help="What may be spent on plants, tubs and barriers."
     ),
@@ -106,7 +136,7 @@ def plan(
     """Plan the planting: what to buy, how many, where and when each group goes, and what the pond looks like in ten years.
 
     Finds the cheapest planting that meets your wishes, or says which one stands in the way and how far it would have to
-    give. Cover is water under plants that shelter fish; brush in place counts too.
+    give. Press Ctrl-C to stop early and get the best planting so far. Cover is water under plants that shelter fish; brush in place counts too.
 
     Many ponds (see plantpick rank --help): --csv writes one table; run it again and only what is missing or has changed is done.
 
@@ -130,6 +160,7 @@ def plan(
         upper=upper,
         species=species,
         share=share,
+        mix=mix,
         budget=budget,
         plants=plants,
         trim=trim,
@@ -152,17 +183,27 @@ def plan(
                 time_limit=seconds,
                 within=within,
                 next_door=neighbors,
+                choice=_choice(wanted, without, only),
             ),
             csv,
             cores,
         )
     pond = one_pond(ponds, "--csv TABLE.csv, and no --out")
-    check_outputs([out, csv], [*pond_file.files_of(pond), offer], replace=force)
+    check_outputs([out, csv], [*pond_file.files_of(pond), offer, only], replace=force)
     described, table = pond_file.read_pond(pond), catalogue.load(evidence=out is not None)
     prices = candidates.offered_prices(_offer(offer, described, table)) if offer else None
-    made = planting.plan(
-        described, table, wishes, prices=prices, next_door=neighbors, time_limit=seconds, within=within
-    )
+    with ending.on_ctrl_c() as stop:
+        made = planting.plan(
+            described,
+            table,
+            wishes,
+            prices=prices,
+            next_door=neighbors,
+            time_limit=seconds,
+            within=within,
+            choice=_choice(wanted, without, only),
+            stop=stop,
+        )
     day = (today or datetime.now()).date()
     sheets, order = (
         instructions.sheets(made, table, instructions.planting_year(described, day)),
@@ -179,6 +220,23 @@ def plan(
             else planpage.plan_csv(made, sheets),
             nl=format is Format.json,
         )
+
+
+def _choice(wanted: list[str], without: list[str], only: str | None):
+    """What the owner wants, doesn't want, and can get, as plants of the catalogue."""
+    from plantpick.files import catalogue
+    from plantpick.files import offers as files
+    from plantpick.offers.named_plants import plants_called, plants_listed
+    from plantpick.planting.choice import ANY, Choice
+
+    if not (wanted or without or only):
+        return ANY
+    table = catalogue.load(by_name=True)
+    return Choice(
+        wanted=plants_called(wanted, table, "--with"),
+        without=plants_called(without, table, "--without"),
+        only=plants_listed(files.read_offer(only), table, only) if only else None,
+    )
 
 
 def _offer(name: str, pond, table):

@@ -413,6 +413,7 @@ def _pond(clean: dict) -> Pond:
         cover_target_percent=goals.get("cover_target_percent"),
         brush_percent=goals.get("brush_percent", 0.0),
         groups_wanted=int(wanted) if wanted else None,
+        mix_percent=goals.get("mix_percent", vocabulary.MIX_PERCENT),
         risk_percent=goals.get("risk_percent", vocabulary.RISK_PERCENT),
         residents=frozenset(
             g for g in vocabulary.GRAZERS if clean.get("residents", {}).get(g.replace(" ", "_"))

@@ -157,6 +157,7 @@ def pond_schema():
         cover_target_percent = Number(0, 100, "per cent of the surface")
         brush_percent = Number(0, 100, "per cent of the surface")
         groups_wanted = Number(1, 200, "groups")
+        mix_percent = Number(1, 100, "per cent of all plants set")
         risk_percent = Number(*vocabulary.RISKS_PERCENT, "per cent")
         not_known = Listed(("purposes", "tolerance", "cover_target_percent", "brush_percent"))
 

@@ -13,6 +13,7 @@ from plantpick.catalogue.traits import Traits, traits
 from plantpick.errors import PlantpickError, Problem
 from plantpick.offers.purchase import DOLLARS
 from plantpick.offers.verdict import BUY, CONTAIN
+from plantpick.planting.choice import ANY, UNSEEN, Choice, fitting, obtainable
 from plantpick.planting.coverage import (
     CAUTIOUS,
     PESSIMISTIC,
@@ -27,11 +28,11 @@ from plantpick.planting.coverage import (
 )
 from plantpick.planting.problem import Limits, Places, PlantingProblem, Serve
 from plantpick.pond.model import Pond
-from plantpick.ranking import containment, eligibility, rank
+from plantpick.ranking import containment, rank
 from plantpick.ranking.draws import JOINT_POINTS, Draws, draw, normal_between
 from plantpick.ranking.establishment import EVERY_GUARD, alive, groups_alive
 from plantpick.ranking.grows_there import Standing, standing
-from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, GOOD, sites
+from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, sites
 from plantpick.ranking.takeover import (
     DRAW_NODES,
     MANY_GROUPS,
@@ -47,7 +48,6 @@ CAP_YEARS = 10.0  # caps and the upper cover are for ten untended years
 GAP_FT = 4.5  # between groups: a yard or two (common practice, no source)
 BANK_GROUP_FT = 100.0  # a group of bank holders for so many feet of shore: judgement
 BANK_BANDS = ("dry bank", "bank", "edge", "0-6 in")  # where a plant holds the bank
-PLANNED = (eligibility.CLEAR, eligibility.NEXT_DOOR)  # what the gate lets a plan spend money on
 SERVES = 2.0  # catalogue value (0-3) from which a plant serves a purpose
 PICKED = 9  # candidates taken for each purpose, best ranked first
 STEADY = 6  # those whose cautious forecast comes nearest to the pessimistic one
@@ -64,7 +64,7 @@ MEASURE_PRICE = {"tub": 12.0, "barrier": 8.0}  # for each plant
 @dataclass(frozen=True, kw_only=True)
 class Stock:
     """The candidates, ready for counting: parallel to `ranked`. `good` (plants, stretches) is where the ranking sets out groups of
-    each, and `most` the groups that the pond can take, by the ranking."""
+    each, and `most` the groups that the pond can take, by the ranking; a group of each plant of `wanted` has to stand in any case."""
 
     pond: Pond
     ranked: tuple[rank.RankedPlant, ...]
@@ -79,6 +79,7 @@ class Stock:
     fish: np.ndarray
     cells: Cells
     establishment: Establishment
+    wanted: tuple[str, ...] = ()
     there: Standing | None = None
 
     def bare_of_standing(
@@ -145,30 +146,27 @@ def select_candidates(
     catalogue: Catalogue,
     ranked: rank.Ranking,
     prices: dict[str, float] | None = None,
-    picked: int = PICKED,
+    picked: int | None = PICKED,
+    choice: Choice = ANY,
 ) -> Stock:
-    """The candidates: plants that rank as good or better, the best for each purpose, or all that are offered.
+    """The candidates: of the plants that fit, those that somebody sells, the best of them for each purpose; or all that are offered
+    or that you can get, and what you want in any case.
 
-    Of a long offer (MANY_OFFERED and more that fit) twice as many as usual are picked, and the cheapest beside them.
-    Left out are the free-floating, which cannot be set in a place, those that only earthwork would hold, and those to
-    ask about first: an offer of them would not be cleared either.
+    Of a long offer or list (MANY_OFFERED and more that fit) twice as many as usual are picked, and the cheapest beside them. With
+    `picked` None every plant that fits is a candidate.
     """
-    fit = [
-        r
-        for r in ranked.plants
-        if r.eligible in PLANNED
-        and r.growth_form != "free-floating"
-        and containment.STEEPENED not in r.contained_by
-        and (r.score >= 100 * GOOD or prices is not None)
-    ]
-    if prices is not None:
-        fit = [r for r in fit if r.plant_id in prices]
-    if prices is None or len(fit) >= MANY_OFFERED:
-        fit = _picked(fit, pond, catalogue, picked if prices is None else 2 * picked, prices or {})
+    asked = prices is not None or choice.only is not None
+    fit = fitting(ranked, choice, prices)
+    if not asked:
+        fit = obtainable(fit, choice)
+    if picked is not None and (not asked or len(fit) >= MANY_OFFERED):
+        fit = _picked(fit, pond, catalogue, 2 * picked if asked else picked, prices or {}, choice)
     if not fit:
         why = (
             "none of the plants offered fits this pond"
             if prices is not None
+            else "none of the plants that you can get fits this pond"
+            if choice.only is not None
             else "no plant fits this pond well enough"
         )
         raise PlantpickError(
@@ -211,6 +209,7 @@ def select_candidates(
         known=known,
         fish=fish,
         there=standing(ranked.grows_there, catalogue),
+        wanted=choice.wanted,
         cells=cut(
             pond,
             plants,
@@ -220,10 +219,16 @@ def select_candidates(
 
 
 def _picked(
-    fit, pond: Pond, catalogue: Catalogue, number: int, prices: dict[str, float]
+    fit, pond: Pond, catalogue: Catalogue, number: int, prices: dict[str, float], choice: Choice
 ) -> list[rank.RankedPlant]:
-    """The best ranked for each purpose; for cover also those that cover most for what they may come to take."""
-    taken: set[str] = set()
+    """The best ranked for each purpose, those on no list only where too few are sold; for cover also those that cover most for what
+    they may come to take."""
+    taken: set[str] = set(choice.wanted)
+    offered = bool(prices) or choice.only is not None
+
+    def unseen(plant: rank.RankedPlant) -> bool:
+        return not offered and plant.availability in UNSEEN
+
     for purpose in pond.purposes:
         able = [
             r
@@ -231,6 +236,7 @@ def _picked(
             if catalogue.plant(r.plant_id).worth(purpose) >= SERVES
             and not (purpose == "fish cover" and r.growth_form in ("shrub", "tree"))
         ]
+        able.sort(key=unseen)
         lists = [
             able[:number],
             sorted((r for r in able if r.plant_id in prices), key=lambda r: prices[r.plant_id])[
@@ -240,13 +246,14 @@ def _picked(
         if purpose == "fish cover":
             lists.append([r for r in able if r.growth_form == "submersed"][:UNDER_WATER])
             lists.append(
-                sorted(able, key=lambda r: -r.takeover_percent[0] / max(r.takeover_percent[2], 1e-9))[:STEADY]
+                sorted(able, key=lambda r: (unseen(r), -r.takeover_percent[0] / max(r.takeover_percent[2], 1e-9)))[:STEADY]
             )
             lists.append(
                 sorted(
                     able,
                     key=lambda r: (
-                        -r.takeover_percent[0] * max(r.groups_max, r.contained_groups) / r.groups_planned
+                        unseen(r),
+                        -r.takeover_percent[0] * max(r.groups_max, r.contained_groups) / r.groups_planned,
                     ),
                 )[:FILLING]
             )
@@ -272,6 +279,7 @@ def build_problem(stock: Stock, wishes) -> PlantingProblem:
         upper=max(0.0, wishes.upper / 100 - stock.standing_cover(CAP_YEARS, PESSIMISTIC, fish=False)),
         species=wishes.species,
         share=wishes.share / 100,
+        mix=wishes.mix / 100,
         budget=wishes.budget,
         plants=wishes.plants,
         trim_ft2=wishes.trim,
@@ -291,7 +299,7 @@ def build_problem(stock: Stock, wishes) -> PlantingProblem:
         room_ft=room,
         fish=stock.fish,
         group_most=stock.most,
-        serves=_serves(stock, places),
+        serves=(*_serves(stock, places), *_wanted(stock, places)),
         limits=limits,
         jumps=level == TYPICAL,
     )
@@ -299,17 +307,18 @@ def build_problem(stock: Stock, wishes) -> PlantingProblem:
 
 def _ground(stock: Stock) -> GroundTaken:
     """What one group takes, scaled so that the groups that the ranking says the pond can take hold what they hold in its draws
-    at the owner's risk: the limit itself where that is what ends them."""
+    at the owner's risk: the limit itself where one more would pass it. Where something else ends them (tubs to set, edge to
+    cut, ground) they may be far from it.
+    """
     pond, plants = stock.pond, stock.traits
     most = np.minimum(stock.most, MANY_GROUPS)
     lengths, cap, risk = containment.limits_of(pond)
     set_out = allot(stock.good, lengths, most)
-    drawn = forecast(plants, pond, draws=draw(plants.plant_id), hold=stock.hold, nodes=DRAW_NODES).takeover(
-        set_out
-    )
-    at_risk = share_at_risk(drawn, risk)
+    told = forecast(plants, pond, draws=draw(plants.plant_id), hold=stock.hold, nodes=DRAW_NODES)
+    at_risk = share_at_risk(told.takeover(set_out), risk)
+    one_more = share_at_risk(told.takeover(allot(stock.good, lengths, most + 1)), risk)
     taken = ground_taken(plants, pond, CAP_YEARS, stock.hold)
-    return taken.scaled_to(set_out, np.where(stock.most > MANY_GROUPS, at_risk, cap))
+    return taken.scaled_to(set_out, np.where(one_more > cap, cap, at_risk))
 
 
 def _places(stock: Stock) -> Places:
@@ -389,6 +398,15 @@ def _serves(stock: Stock, places: Places) -> tuple[Serve, ...]:
     if "fish cover" in pond.purposes and submersed.any():
         serves.append(Serve("a plant that grows under water", submersed, 1))
     return tuple(serves)
+
+
+def _wanted(stock: Stock, places: Places) -> tuple[Serve, ...]:
+    """A group of every plant that you want."""
+    rows = {r.plant_id: (i, r.common_name) for i, r in enumerate(stock.ranked)}
+    return tuple(
+        Serve(f"{rows[plant_id][1]}, which you want", places.plant == rows[plant_id][0], 1)
+        for plant_id in dict.fromkeys(stock.wanted)
+    )
 
 
 def by_stretch(stock: Stock, places: Places, numbers: np.ndarray, wet_only: bool = False) -> np.ndarray:

@@ -8,16 +8,28 @@ from __future__ import annotations
 import numpy as np
 
 from plantpick.planting.problem import PlantingProblem
-from plantpick.planting.tally import CLOSE, fits, keeps, misses, reached, room_left, table_of, value, water
+from plantpick.planting.tally import (
+    CLOSE,
+    counts,
+    fits,
+    keeps,
+    misses,
+    reached,
+    room_left,
+    table_of,
+    value,
+    water,
+)
 
 WISHES = {
     "cover": np.inf,
     "species": np.inf,
     "share": np.inf,
+    "mix": np.inf,
     "serve": np.inf,
 }  # may be missed; limits may not
 # How much a wish that can't be met weighs against the cover (the whole target counts 1), so that the others come first.
-WEIGHTS = {"serve": 10.0, "species": 10.0, "share": 100.0}
+WEIGHTS = {"serve": 10.0, "species": 10.0, "share": 100.0, "mix": 1.0}
 TOGETHER = 40  # one group at a time up to so many, then a part of what stands already
 STEPS = 2000
 
@@ -100,6 +112,17 @@ class Hand:
             np.maximum(others, own[p.plant] + more), total, out=np.ones(len(p)), where=total > 0
         )
         return (float(first / own.sum()) if own.sum() > 0 else 1.0), after
+
+    def mixes(self) -> tuple[float, np.ndarray]:
+        """The largest share of all plants set that one plant has, and what it would be with one group more at each place."""
+        p, number = self.problem.places, counts(self.problem, self.groups).astype(float)
+        best = np.argsort(number)[::-1][:2]
+        first = number[best[0]] if len(best) else 0.0
+        second = number[best[1]] if len(best) > 1 else 0.0
+        others = np.where(p.plant == best[0], second, first) if len(best) else np.zeros(len(p))
+        total = number.sum() + p.plants
+        after = np.maximum(others, number[p.plant] + p.plants) / np.maximum(total, 1e-9)
+        return (float(first / number.sum()) if number.sum() > 0 else 1.0), after
 
     def add(self, k: int, number: int = 1) -> None:
         self.groups[k] += number
@@ -184,11 +207,18 @@ def fill(
             break
         gain = hand.gains()
         share, after = hand.shares()
+        mix, mixed = hand.mixes()
         ok = hand.allowed() & (gain > 1e-12) & (after <= max(limits.share, share - CLOSE))
+        ok &= mixed <= max(limits.mix, mix) + CLOSE
         k = _best(np.minimum(gain, limits.cover - have) / price, ok)
         if k is None:
             break
-        hand.add(k, _together(hand, k, limits.cover - have, gain[k], max(limits.share, share)))
+        hand.add(
+            k,
+            _together(
+                hand, k, limits.cover - have, gain[k], max(limits.share, share), max(limits.mix, mix)
+            ),
+        )
     for _ in range(STEPS):  # no plant above its share
         share, after = hand.shares()
         if limits.cover <= 0 or share <= limits.share + CLOSE or not water(problem, hand.groups).any():
@@ -197,20 +227,33 @@ def fill(
         if k is None:
             break
         hand.add(k)
+    for _ in range(STEPS):  # and none above its share of the plants
+        mix, mixed = hand.mixes()
+        if mix <= limits.mix + CLOSE or not hand.groups.any():
+            break
+        allowed = hand.allowed()
+        if limits.cover > 0:
+            share, after = hand.shares()
+            allowed &= after <= max(limits.share, share) + CLOSE
+        k = _best((mix - mixed) / price, allowed & (mixed < mix - 1e-9))
+        if k is None:
+            break
+        hand.add(k)
     return prune(problem, hand.groups)
 
 
-def _together(hand: Hand, k: int, lacks: float, gain: float, share: float) -> int:
+def _together(hand: Hand, k: int, lacks: float, gain: float, share: float, mix: float) -> int:
     """How many groups to set at once at one place: one, or with many standing already so many as keep all limits."""
     number = min(int(hand.groups.sum()) // TOGETHER, int(lacks / max(gain, 1e-12)))
     while number > 1:
         groups = hand.groups.copy()
         groups[k] += number
-        own = water(hand.problem, groups)
+        own, each = water(hand.problem, groups), counts(hand.problem, groups)
         if (
             fits(hand.problem, groups)
             and keeps(misses(hand.problem, groups), WISHES)
             and own.max() <= share * own.sum() + CLOSE
+            and each.max() <= mix * each.sum() + CLOSE
         ):
             return number
         number //= 2
@@ -218,7 +261,7 @@ def _together(hand: Hand, k: int, lacks: float, gain: float, share: float) -> in
 
 
 def prune(problem: PlantingProblem, groups: np.ndarray) -> np.ndarray:
-    """The same without the groups that no wish needs, the dearest tried first."""
+    """The same without the groups that no wish needs; the group that costs most is tried first."""
     groups = groups.copy()
     now = misses(problem, groups)
     for k in sorted(np.flatnonzero(groups), key=lambda k: (-problem.places.cost[k], k)):

@@ -1,4 +1,4 @@
-"""The planting as an integer program: whole groups at places, every wish a row, solved with HiGHS through scipy.
+"""The planting as an integer program: whole groups at places, every wish a row, solved with HiGHS (solver.py).
 
 Every wish has a slack that is shut unless it is opened on purpose, so that the same program finds the cheapest
 planting, the nearest one when the wishes can't all be met, and how far a single wish would have to give.
@@ -12,13 +12,13 @@ import numpy as np
 
 from plantpick.planting.coverage import GroundTaken
 from plantpick.planting.problem import Answer, Parts, PlantingProblem, Status
-from plantpick.planting.quiet_solver import hushed
+from plantpick.planting.solver import Ending, Program, Stop, minimize, never
 from plantpick.planting.tally import fits, keeps, misses, value
 
 # Where the chords under 1 - exp(-u) meet it, and the lines over it touch it. Closer together they cost more time and miss
 # less (at most 0.6 % of a cell).
 MEETS = np.array([0.0, 0.06, 0.13, 0.22, 0.33, 0.47, 0.64, 0.86, 1.15, 1.5, 1.95, 2.6, 3.5, 5.0])
-SLACKS = ("cover", "cap", "upper", "budget", "plants", "species", "share", "serve", "trim")
+SLACKS = ("cover", "cap", "upper", "budget", "plants", "species", "share", "mix", "serve", "trim")
 FINE = 1e3  # rows in shares of the surface are written so much larger: the solver keeps a row to a millionth
 PROVED = 1e-4  # a gap this small counts as proved
 FREED = ("cap", "upper", "plants")  # limits on which bounds rest: rows are built anew where one is opened
@@ -282,6 +282,15 @@ class Rows:
                 [(x, float(c)) for x, c in zip(self.x, p.trim_ft2)] + [(self.slack["trim"][0], -1.0)],
                 high=limits.trim_ft2,
             )
+        if limits.mix < 1:
+            size = np.zeros(len(problem.fish))
+            size[p.plant] = p.plants  # a group of a plant is the same everywhere
+            everything = self._column(0, np.inf)
+            self._row([*((t, float(n)) for t, n in zip(self.total, size)), (everything, -1.0)], 0.0, 0.0)
+            for t, n in zip(self.total, size):
+                self._row(
+                    [(t, float(n)), (everything, -limits.mix), (self.slack["mix"][0], -1.0)], high=0.0
+                )
         self._row([(u, 1.0) for u in self.used] + [(self.slack["species"][0], 1.0)], low=limits.species)
         for serve, slack in zip(problem.serves, self.slack["serve"]):
             self._row([(self.x[k], 1.0) for k in np.flatnonzero(serve.at)] + [(slack, 1.0)], low=serve.number)
@@ -295,58 +304,63 @@ class Rows:
                 self._row([(under, 1.0), (bare, -slope)], high=1.0 - slope - slope * u, scale=FINE)
         self._rows = None
 
-    def run(self, aim: dict, opened: dict, time_limit: float, gap: float) -> Answer:
-        """The least of `aim` with whole groups; what it comes to is counted as the forecast counts it."""
-        from scipy.optimize import Bounds, LinearConstraint, milp
-
-        cost, low, high = self._costs(aim), np.array(self._low), self._highest(opened)
-        rows = LinearConstraint(self._matrix(), np.array(self._from), np.array(self._to))
-        with hushed():
-            done = milp(
-                cost,
-                integrality=np.array(self._whole),
-                bounds=Bounds(low, high),
-                constraints=rows,
-                options={"mip_rel_gap": gap, **run_limits(time_limit)},
-            )
-        bound = getattr(done, "mip_dual_bound", None)
-        bound = -np.inf if bound is None else float(bound)
-        ended = done.status not in (1, 4)
-        if done.x is None:
-            return Answer(
-                status=Status.IMPOSSIBLE if done.status == 2 else Status.NO_TIME, bound=bound, ended=ended
-            )
-        groups = np.round(done.x[self.x]).astype(int)
+    def run(
+        self,
+        aim: dict,
+        opened: dict,
+        time_limit: float,
+        gap: float,
+        *,
+        known: np.ndarray | None = None,
+        stop: Stop = never,
+    ) -> Answer:
+        """The least of `aim` with whole groups, from the planting `known` on where these rows allow it; what it comes to is
+        counted as the forecast counts it."""
+        found = minimize(
+            self._program(aim, opened, np.array(self._whole)),
+            limits=run_limits(time_limit),
+            gap=gap,
+            start=None if known is None else {x: float(known[k]) for k, x in enumerate(self.x)},
+            stop=stop,
+        )
+        ended = found.ending is not Ending.CUT_SHORT
+        if found.columns is None:
+            status = Status.IMPOSSIBLE if found.ending is Ending.IMPOSSIBLE else Status.NO_TIME
+            return Answer(status=status, bound=found.bound, ended=ended)
+        groups = np.round(found.columns[self.x]).astype(int)
         missed = misses(self.problem, groups)
         return Answer(
             status=Status.GAP,
             groups=groups,
             value=value(self.problem, groups, missed, aim),
             slack=missed,
-            bound=bound,
+            bound=found.bound,
             ended=ended,
         )
 
-    def relaxed(self, aim: dict, opened: dict, time_limit: float = 5.0) -> Parts:
+    def relaxed(self, aim: dict, opened: dict, time_limit: float = 5.0, stop: Stop = never) -> Parts:
         """The same with parts of groups."""
-        from scipy.optimize import linprog
-        from scipy.sparse import vstack
+        found = minimize(
+            self._program(aim, opened, np.zeros(len(self._low), dtype=bool)),
+            limits={"time_limit": run_limits(time_limit)["time_limit"]},
+            stop=stop,
+        )
+        if found.columns is not None:
+            groups = found.columns[self.x]
+            away = np.where(groups > 1e-9, 0.0, np.abs(found.reduced[self.x]))
+            return Parts(status=Status.PROVED, bound=found.value, groups=groups, away=away)
+        return Parts(status=Status.IMPOSSIBLE if found.ending is Ending.IMPOSSIBLE else Status.NO_TIME)
 
-        rows, low, high = self._matrix(), np.array(self._from), np.array(self._to)
-        above, below = np.isfinite(high), np.isfinite(low)
-        with hushed():
-            done = linprog(
-                self._costs(aim),
-                A_ub=vstack([rows[above], -rows[below]]),
-                b_ub=np.concatenate([high[above], -low[below]]),
-                bounds=np.column_stack([self._low, self._highest(opened)]),
-                options={"time_limit": run_limits(time_limit)["time_limit"]},
-            )
-        if done.status == 0:
-            groups = done.x[self.x]
-            away = np.where(groups > 1e-9, 0.0, np.abs(done.lower.marginals[self.x]))
-            return Parts(status=Status.PROVED, bound=float(done.fun), groups=groups, away=away)
-        return Parts(status=Status.IMPOSSIBLE if done.status == 2 else Status.NO_TIME)
+    def _program(self, aim: dict, opened: dict, whole: np.ndarray) -> Program:
+        return Program(
+            cost=self._costs(aim),
+            low=np.array(self._low),
+            high=self._highest(opened),
+            whole=whole,
+            rows=self._matrix(),
+            row_low=np.array(self._from),
+            row_high=np.array(self._to),
+        )
 
     def _costs(self, aim: dict) -> np.ndarray:
         p, cost = self.problem.places, np.zeros(len(self._low))
@@ -375,7 +389,7 @@ class Rows:
 
 
 def run_limits(seconds: float) -> dict[str, float]:
-    """What ends a run of the solver before it is done, as scipy's options."""
+    """What ends a run of the solver before it is done, as options of HiGHS."""
     return {"time_limit": max(seconds, 0.1)}
 
 
@@ -411,8 +425,9 @@ class IntegerProgram:
     is counted by the forecast itself before it is believed.
     """
 
-    def __init__(self, problem: PlantingProblem):
+    def __init__(self, problem: PlantingProblem, stop: Stop = never):
         self.problem = problem
+        self.stop = stop
         self._built: dict[str, Rows] = {}
         self._parts: dict[str, Parts] = {}
         self._bounds: dict[str, float] = {}
@@ -428,13 +443,13 @@ class IntegerProgram:
         key = _key(aim, opened)
         if key not in self._parts:
             rows = self._rows(_freed(opened))
-            told = rows.relaxed(aim, opened, time_limit)
+            told = rows.relaxed(aim, opened, time_limit, self.stop)
             if told.status is Status.NO_TIME:  # may be asked again with more
                 return told
             again = told
             for _ in range(CLOSER if aim and told.found else 0):
                 rows.sharpen(told.groups)
-                again = rows.relaxed(aim, opened, time_limit)
+                again = rows.relaxed(aim, opened, time_limit, self.stop)
                 if not again.found or again.bound <= told.bound + PROVED * abs(told.bound):
                     break
                 told = again
@@ -511,10 +526,15 @@ class IntegerProgram:
         for stage in TIMES:
             if stage not in weight or _close(best, bound, gap):
                 continue
+            if self.stop():
+                ended = False
+                break
+            start = None if best is None else best.groups
             part = left * weight[stage] / sum(weight.values())
             if stage == "whole":
                 for again in AGAIN:
-                    whole = rows.run(aim, opened, part * again, gap)
+                    start = None if best is None else best.groups
+                    whole = rows.run(aim, opened, part * again, gap, known=start, stop=self.stop)
                     bound = self._bounds[key] = max(bound, whole.bound)
                     if whole.status is Status.IMPOSSIBLE and best is None:
                         return whole
@@ -530,7 +550,10 @@ class IntegerProgram:
             kept = nearest | (near > 0)
             once = (key, np.asarray(near, dtype=float).tobytes())
             if once not in self._over:
-                found = self._near(rows.free, near, kept).run(aim, opened, part, max(gap, PROVED))
+                begun = start[kept] if start is not None and not start[~kept].any() else None
+                found = self._near(rows.free, near, kept).run(
+                    aim, opened, part, max(gap, PROVED), known=begun, stop=self.stop
+                )
                 better(_everywhere(found, kept))
                 left -= part
                 if found.ended:

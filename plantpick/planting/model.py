@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass, replace
 
 from plantpick.errors import PlantpickError, Problem
+from plantpick.planting.choice import SOLD
 from plantpick.planting.problem import Status
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment
@@ -27,6 +28,7 @@ class Wishes:
     `year` is when the cover has to be there (1 to 10), `count` by which forecast (cautious or typical); `cover` is
     the target less brush, and `cap` and `upper` hold for ten untended years; all three in per cent of the surface. `risk` is
     the chance, in per cent, of passing `cap` that the owner accepts.
+    `share` is the most of the planted cover, and `mix` the most of all plants set, that may be one plant, per cent.
     `trim` is the edge that the owner is ready to cut back in a year, square feet.
     """
 
@@ -38,6 +40,7 @@ class Wishes:
     upper: float = UPPER_PERCENT
     species: int = SPECIES
     share: float = SHARE_PERCENT
+    mix: float | None = None
     budget: float | None = None
     plants: int | None = MOST_PLANTS
     trim: float = containment.TRIM_MOST_FT2
@@ -55,6 +58,7 @@ class Wishes:
             cover=cover,
             cap=pond.cap_percent if self.cap is None else self.cap,
             risk=pond.risk_percent if self.risk is None else self.risk,
+            mix=pond.mix_percent if self.mix is None else self.mix,
         )
 
 
@@ -76,6 +80,8 @@ def check_wishes(wishes: Wishes) -> None:
         problems.append(Problem("risk", f"found {wishes.risk:g}; allowed: {least:g} to {most:g} per cent."))
     if not 0 < wishes.share <= 100:
         problems.append(Problem("share", f"found {wishes.share:g}; allowed: over 0 up to 100 per cent."))
+    if wishes.mix is not None and not 0 < wishes.mix <= 100:
+        problems.append(Problem("mix", f"found {wishes.mix:g}; allowed: over 0 up to 100 per cent."))
     if wishes.count not in ("cautious", "typical"):
         problems.append(Problem("count", f'found "{wishes.count}"; allowed: cautious or typical.'))
     if problems:
@@ -108,6 +114,24 @@ class Group:
 
 
 @dataclass(frozen=True, kw_only=True)
+class RunnerUp:
+    """A plant that can stand in for a chosen one. `part` is the share of the chosen one's places where it is good, and `cover` the
+    share of its cover, 1 at the most, that so many groups make good; 1 where it gives none."""
+
+    ranked: ranking.RankedPlant
+    groups: int
+    plants: int
+    price: float
+    part: float
+    cover: float
+
+    @property
+    def sold(self) -> bool:
+        """Whether a list of plants sold has it."""
+        return self.ranked.availability in SOLD
+
+
+@dataclass(frozen=True, kw_only=True)
 class Chosen:
     """One plant of the plan. Forecast shares are per cent of the surface, bank and water, by year: 10, 50 and 90 % points;
     `chance_over_cap` (0 to 1) that they pass the limit after ten untended years, with the measures in force."""
@@ -124,6 +148,7 @@ class Chosen:
     chance_over_cap: float
     living: Levels  # of the plants set, how many live a year: 10, 50 and 90 % points
     cover: float
+    runners_up: tuple[RunnerUp, ...] = ()
 
     @property
     def cost(self) -> float:

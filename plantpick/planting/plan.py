@@ -23,11 +23,14 @@ from plantpick.planting.candidates import (
     by_stretch,
     select_candidates,
 )
+from plantpick.planting.choice import ANY, SOLD, Choice
 from plantpick.planting.coverage import CAUTIOUS, PESSIMISTIC, TYPICAL, covered
 from plantpick.planting.model import Chosen, Group, Levels, Plan, PlanChances, Wishes, check_wishes
 from plantpick.planting.problem import PlantingProblem
 from plantpick.planting.relax import Solution, solve_or_relax
+from plantpick.planting.runners_up import Setting, runners_up
 from plantpick.planting.simulation import over_cap, simulate, takeover_points
+from plantpick.planting.solver import Stop, never
 from plantpick.planting.wish_report import advice, wish_list
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment
@@ -35,6 +38,7 @@ from plantpick.ranking import rank as ranking
 from plantpick.ranking.takeover import YEARS, percents
 
 TIME_LIMIT = 10.0
+REFUSED = 3  # times that plants nobody could stand in for are left out and the plan made again
 TIGHTENED = 4  # times that the limits are tightened where the planting passes one in the draws
 TIGHTER = 1.01  # of the limit that a planting refused by the draws is said to take: a hair more than the limit itself
 
@@ -49,13 +53,18 @@ def plan(
     picked: int = PICKED,
     time_limit: float = TIME_LIMIT,
     within: float = 0.0,
+    choice: Choice = ANY,
+    stop: Stop = never,
 ) -> Plan:
     """The cheapest planting that meets the wishes, or the nearest one and the wish that stands in the way. Never one that is
     worse than plain greed finds (greedy.py), however little time there is.
 
     `prices` maps plant_id to dollars a plant; given, only those plants are used. `time_limit` is about what the solver
-    takes at the most, in seconds; it ends sooner once the cost is known to be within `within` per cent of the least.
-    Raises PlantpickError `wishes` for numbers out of range and `no-candidates` when no plant is left.
+    may take, in seconds; it ends sooner once the cost is known to be within `within` per cent of the least, or once `stop` says
+    so: the plan is then the best so far. `choice` names plants that you want, don't want, or can get. A plant on no list of
+    plants sold is planned on only where one that is sold could stand in for it.
+    Raises PlantpickError `wishes` for numbers out of range, `not-to-be-planted` for plants wanted that cannot be had here, and
+    `no-candidates` when no plant is left.
     """
     check_wishes(wishes)
     pond = pond.with_risk(wishes.risk)
@@ -63,16 +72,32 @@ def plan(
         pond = pond.with_tolerance(wishes.cap)
     wishes = wishes.for_pond(pond)
     ranked = ranking.rank(pond, catalogue, next_door=next_door, places=False)
-    stock = select_candidates(pond, catalogue, ranked, prices, picked)
-    problem = build_problem(stock, wishes)
-    solution = solve_or_relax(problem, stock, wishes, time_limit, within / 100.0)
-    for _ in range(TIGHTENED):
-        tighter = tightened(stock, problem, solution.answer.groups)
-        if tighter is None:
+    known = prices is not None or choice.only is not None  # where to get them: no list of plants sold is asked
+    for _ in range(REFUSED):
+        stock = select_candidates(pond, catalogue, ranked, prices, picked, choice)
+        reserve = select_candidates(pond, catalogue, ranked, prices, None, choice)
+        problem = build_problem(stock, wishes)
+        solution = solve_or_relax(problem, stock, wishes, time_limit, within / 100.0, stop)
+        for _ in range(TIGHTENED):
+            tighter = tightened(stock, problem, solution.answer.groups)
+            if tighter is None:
+                break
+            problem = tighter
+            solution = solve_or_relax(
+                problem, stock, wishes, time_limit / TIGHTENED, within / 100.0, stop
+            )
+        made = describe(stock, problem, wishes, solution, ranked, reserve)
+        alone = {
+            c.ranked.plant_id
+            for c in made.chosen
+            if c.ranked.availability not in SOLD
+            and c.ranked.plant_id not in choice.wanted
+            and not any(r.sold for r in c.runners_up)
+        }
+        if known or not alone:
             break
-        problem = tighter
-        solution = solve_or_relax(problem, stock, wishes, time_limit / TIGHTENED, within / 100.0)
-    return describe(stock, problem, wishes, solution, ranked)
+        choice = replace(choice, without=(*choice.without, *sorted(alone)))
+    return made
 
 
 def tightened(stock: Stock, problem: PlantingProblem, numbers: np.ndarray) -> PlantingProblem | None:
@@ -94,8 +119,9 @@ def describe(
     wishes: Wishes,
     solution: Solution,
     ranked: ranking.Ranking,
+    reserve: Stock,
 ) -> Plan:
-    """The plan in the owner's words and numbers."""
+    """The plan in the owner's words and numbers. `reserve` are all plants that could stand in for those chosen."""
     pond, plants, places = stock.pond, stock.traits, problem.places
     answer, loosened, met = solution.answer, solution.loosened, solution.met
     numbers = answer.groups
@@ -159,6 +185,8 @@ def describe(
         )
         first += n
     chosen = []
+    taken = frozenset(stock.ranked[i].plant_id for i in np.flatnonzero(groups.sum(axis=1)))
+    wider = build_problem(reserve, wishes)
     for i in np.flatnonzero(groups.sum(axis=1)).tolist():
         number = int(groups[i].sum())
         count = number * int(plants.group[i])
@@ -178,6 +206,22 @@ def describe(
                 chance_over_cap=float(told.over_cap[i]),
                 living=_levels(plants.group[i] * (groups[i] @ living[i])),
                 cover=100 * float((wet[i] * problem.each[i]).sum()) if stock.fish[i] else 0.0,
+                runners_up=runners_up(
+                    stock.ranked[i],
+                    [
+                        Setting(
+                            stretch=int(places.stretch[k]),
+                            depth_in=float(places.depth_in[k]),
+                            groups=int(numbers[k]),
+                        )
+                        for k in np.flatnonzero((places.plant == i) & (numbers > 0))
+                    ],
+                    stock=stock,
+                    problem=problem,
+                    reserve=reserve,
+                    wider=wider,
+                    taken=taken,
+                ),
             )
         )
     chosen.sort(key=lambda c: (-c.cover, -c.groups, c.ranked.plant_id))

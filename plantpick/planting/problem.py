@@ -45,13 +45,17 @@ class Serve:
 
 @dataclass(frozen=True, kw_only=True)
 class Limits:
-    """The numbers that the planting has to keep to. Shares run from 0 to 1; None is no limit."""
+    """The numbers that the planting has to keep to. Shares run from 0 to 1; None is no limit.
+
+    `share` is of the cover planted, `mix` of all plants set, the most that one plant may have.
+    """
 
     cover: float
     cap: float
     upper: float
     species: int = 1
     share: float = 1.0
+    mix: float = 1.0
     budget: float | None = None
     plants: float | None = None
     trim_ft2: float | None = None

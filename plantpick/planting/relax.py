@@ -11,8 +11,9 @@ from plantpick.planting import candidates
 from plantpick.planting.greedy import WEIGHTS, greedy, standing
 from plantpick.planting.milp import IntegerProgram
 from plantpick.planting.problem import Answer, PlantingProblem, Status
+from plantpick.planting.solver import Stop, never
 from plantpick.planting.swaps import Swaps
-from plantpick.planting.tally import keeps, misses, value
+from plantpick.planting.tally import counts, keeps, misses, value
 from plantpick.planting.tally import water as own_water
 
 MOST = 0.1  # so far short where no cover was asked for and the most is looked for (judgement)
@@ -51,7 +52,12 @@ class Solution:
 
 
 def solve_or_relax(
-    problem: PlantingProblem, stock, wishes, time_limit: float, within: float = 0.0
+    problem: PlantingProblem,
+    stock,
+    wishes,
+    time_limit: float,
+    within: float = 0.0,
+    stop: Stop = never,
 ) -> Solution:
     """The cheapest planting that meets every wish, or the nearest one and what each wish alone would have to give.
 
@@ -59,11 +65,11 @@ def solve_or_relax(
     other purposes, the number of species and the shares; further from the cover gone for; dearer. The caps, the
     upper cover, the room, the number of plants and the budget are always kept. The cover gone for is what was asked for
     or, where that cannot be had, 70 % of the most that there can be. A cost no more than the part `within` over the
-    least there can be ends the search.
+    least there can be ends the search, and so does `stop`, once it says so: then the best so far is the answer.
     """
     asked = wishes.cover is not None
-    program = IntegerProgram(problem)
-    swaps = Swaps(problem)
+    program = IntegerProgram(problem, stop)
+    swaps = Swaps(problem, stop)
     best = swaps.improve(greedy(problem), FIRST_TRIALS)
     meets = asked and _meets(problem, best)
     answer = costed(problem, best)
@@ -71,6 +77,8 @@ def solve_or_relax(
     search = None
     for seconds in _rounds(time_limit):
         if seconds[1] > PARTS["met" if meets else "impossible" if impossible else "unsettled"] * time_limit:
+            break
+        if stop():
             break
         if asked and not impossible:
             part = seconds[0] * (1.0 if meets else SPLIT[0])
@@ -87,7 +95,7 @@ def solve_or_relax(
                 continue
             impossible = found.status is Status.IMPOSSIBLE
         if search is None:
-            search = _Nearest(problem, asked, best)
+            search = _Nearest(problem, asked, best, stop)
         alone = impossible or not asked
         over = search.round(seconds[0] * (1.0 if alone else 1.0 - SPLIT[0]), within)
         best = search.best
@@ -97,7 +105,7 @@ def solve_or_relax(
             break
     if meets:
         return Solution(answer=answer, loosened={}, met=True, goal=problem.limits.cover, most=None)
-    search = search or _Nearest(problem, asked, best)
+    search = search or _Nearest(problem, asked, best, stop)
     answer = search.answer()
     met = not asked and _meets(search.problem, search.best, but="cover")
     if met:
@@ -132,12 +140,14 @@ def _meets(problem: PlantingProblem, groups: np.ndarray, but: str = "") -> bool:
 class _Nearest:
     """The search for the planting that comes nearest to wishes of which not all are known to be met."""
 
-    def __init__(self, problem: PlantingProblem, asked: bool, known: np.ndarray):
+    def __init__(self, problem: PlantingProblem, asked: bool, known: np.ndarray, stop: Stop = never):
+        self.stop = stop
         self.aim = {"cover": 1.0 / max(problem.limits.cover, 1e-9), **WEIGHTS}
         self.opened = {
             "cover": problem.limits.cover,
             "species": float(problem.limits.species),
             "share": FREE,
+            "mix": FREE,
             "serve": FREE,
         }
         # Parts of groups say what cover cannot be passed. They get the time that they take, so that the goal is always the same.
@@ -153,14 +163,14 @@ class _Nearest:
         self.problem = replace(problem, limits=replace(problem.limits, cover=self.goal))
         self.aim = {"cover": 1.0 / max(self.goal, 1e-9), **WEIGHTS}
         self.opened["cover"] = self.goal
-        self.program = IntegerProgram(self.problem)
-        self.swaps = Swaps(self.problem)
+        self.program = IntegerProgram(self.problem, stop)
+        self.swaps = Swaps(self.problem, stop)
         start = min((known, greedy(self.problem)), key=self._key)
         self.best = self.swaps.improve(start, FIRST_TRIALS)
         self.cheapest: Answer | None = None
 
     def _least(self, problem: PlantingProblem, aim: dict) -> float | None:
-        parts = IntegerProgram(problem).relaxed(aim, self.opened, RELAXED)
+        parts = IntegerProgram(problem, self.stop).relaxed(aim, self.opened, RELAXED)
         return parts.bound if parts.found else None
 
     def _key(self, groups: np.ndarray) -> tuple[float, float]:
@@ -180,7 +190,7 @@ class _Nearest:
                 self.best = min((self.best, nearer.groups), key=self._key)
         # amounts as they are now: nothing may be given up for a lower cost
         missed = misses(self.problem, self.best)
-        kept = {name: missed[name] for name in ("cover", "species", "share", "serve")}
+        kept = {name: missed[name] for name in ("cover", "species", "share", "mix", "serve")}
         cheaper = self.program.solve(
             open=kept,
             time_limit=SOLVER * (second if short else first + second),
@@ -215,6 +225,7 @@ def _loosened(
         "upper": 1.0 - limits.upper,
         "species": float(limits.species),
         "share": FREE,
+        "mix": FREE,
         "serve": FREE,
     }
     if limits.budget is not None:
@@ -227,7 +238,7 @@ def _loosened(
     doubtful = {
         name: free | {name: top}
         for name, top in most.items()
-        if top > 0 and not (name == "share" and limits.share >= 1)
+        if top > 0 and not (name in ("share", "mix") and getattr(limits, name) >= 1)
     }
     given: dict[str, float | None] = {name: None for name in doubtful}
     doubtful = {name: opened for name, opened in doubtful.items() if not program.impossible(opened)}
@@ -245,6 +256,8 @@ def _loosened(
         )
         if limits.budget is not None and name == "budget" and answer.found:
             given[name] = max(0.0, float(answer.groups @ problem.places.cost) - limits.budget)
+        if name == "mix" and answer.found:
+            given[name] = largest_mix(problem, answer.groups) - limits.mix
         if name == "share" and answer.found:
             given[name] = largest_share(problem, answer.groups) - limits.share
     if limits.cover > 0 and asked:
@@ -261,7 +274,7 @@ def _loosened(
             ):
                 continue
             later = candidates.build_problem(stock, other)
-            answer = IntegerProgram(later).solve(time_limit=time_limit / 6, gap=FREE, known=greedy(later))
+            answer = IntegerProgram(later, program.stop).solve(time_limit=time_limit / 6, gap=FREE, known=greedy(later))
             given[name] = 1.0 if answer.found else None if answer.status is Status.IMPOSSIBLE else math.nan
     return given
 
@@ -278,6 +291,7 @@ def _known(
         "upper": replace(limits, upper=1.0),
         "species": replace(limits, species=0),
         "share": replace(limits, share=1.0),
+        "mix": replace(limits, mix=1.0),
         "budget": replace(limits, budget=None),
         "plants": replace(limits, plants=None),
         "trim": replace(limits, trim_ft2=None),
@@ -288,3 +302,9 @@ def _known(
 def largest_share(problem: PlantingProblem, groups: np.ndarray) -> float:
     own = own_water(problem, groups)
     return float(own.max() / own.sum()) if own.sum() > 0 else 0.0
+
+
+def largest_mix(problem: PlantingProblem, groups: np.ndarray) -> float:
+    """The largest share of all plants set that one plant has."""
+    number = counts(problem, groups)
+    return float(number.max() / number.sum()) if number.sum() > 0 else 0.0

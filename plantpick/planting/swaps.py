@@ -12,6 +12,7 @@ import numpy as np
 
 from plantpick.planting.greedy import Hand, fill, prices, prune, standing
 from plantpick.planting.problem import PlantingProblem
+from plantpick.planting.solver import Stop, never
 
 Start = tuple[np.ndarray, np.ndarray]  # groups that stay, and a mask of the places that get no more
 
@@ -19,8 +20,9 @@ Start = tuple[np.ndarray, np.ndarray]  # groups that stay, and a mask of the pla
 class Swaps:
     """Swaps in one problem. What was tried once is not tried again, however often `improve` is called."""
 
-    def __init__(self, problem: PlantingProblem):
+    def __init__(self, problem: PlantingProblem, stop: Stop = never):
         self.problem = problem
+        self.stop = stop
         self.ended = False  # whether the last call came to a planting that no swap betters
         self._price = prices(problem)[0]
         self._tried: set[bytes] = set()
@@ -34,7 +36,7 @@ class Swaps:
                 tried = start.tobytes() + closed.tobytes()
                 if tried in self._tried:
                     continue
-                if trials <= 0:
+                if trials <= 0 or self.stop():
                     self.ended = False
                     return best
                 trials -= 1

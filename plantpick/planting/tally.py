@@ -8,7 +8,7 @@ from plantpick.planting.coverage import CAUTIOUS, PESSIMISTIC, TYPICAL, covered
 from plantpick.planting.problem import PlantingProblem
 
 CLOSE = 1e-9  # of a share of the surface, a dollar or a foot: rounding, not a limit passed
-SOLVED = {"budget": 1e-6, "trim": 1e-6, "share": 1e-8}  # to within this the solver keeps its rows
+SOLVED = {"budget": 1e-6, "trim": 1e-6, "share": 1e-8, "mix": 1e-6}  # to within this the solver keeps its rows
 
 
 def table_of(problem: PlantingProblem, groups: np.ndarray, wet_only: bool = False) -> np.ndarray:
@@ -34,6 +34,12 @@ def water(problem: PlantingProblem, groups: np.ndarray) -> np.ndarray:
     )
 
 
+def counts(problem: PlantingProblem, groups: np.ndarray) -> np.ndarray:
+    """How many of each plant are set, (plants,)."""
+    p = problem.places
+    return np.bincount(p.plant, groups * p.plants, minlength=len(problem.fish))
+
+
 def fits(problem: PlantingProblem, groups: np.ndarray) -> bool:
     """Whether the groups find room on the shore, band by band, and are no more than a place and a plant may have."""
     p = problem.places
@@ -57,7 +63,7 @@ def misses(problem: PlantingProblem, groups: np.ndarray) -> dict[str, np.ndarray
     """By how much each wish is missed, 0 where it is met: under the names of the slacks of `milp.Rows` and in their units."""
     p, limits = problem.places, problem.limits
     table = table_of(problem, groups)
-    own = water(problem, groups)
+    own, number = water(problem, groups), counts(problem, groups)
     over = {
         "cover": limits.cover - reached(problem, groups) if limits.cover > 0 else 0.0,
         "cap": problem.ground.held(table).max(initial=0.0) - limits.cap,
@@ -68,6 +74,7 @@ def misses(problem: PlantingProblem, groups: np.ndarray) -> dict[str, np.ndarray
         "share": (own - limits.share * own.sum()).max(initial=0.0)
         if limits.share < 1 and limits.cover > 0
         else 0.0,
+        "mix": (number - limits.mix * number.sum()).max(initial=0.0) if limits.mix < 1 else 0.0,
         "trim": groups @ p.trim_ft2 - limits.trim_ft2 if limits.trim_ft2 is not None else 0.0,
         "serve": np.array([serve.number - groups[serve.at].sum() for serve in problem.serves], dtype=float),
     }

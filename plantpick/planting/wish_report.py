@@ -9,7 +9,7 @@ import numpy as np
 from plantpick.planting import candidates
 from plantpick.planting.model import Wish
 from plantpick.planting.problem import PlantingProblem, Status
-from plantpick.planting.relax import Solution, largest_share
+from plantpick.planting.relax import Solution, largest_mix, largest_share
 from plantpick.planting.simulation import Simulated
 from plantpick.planting.tally import water as own_water
 
@@ -112,6 +112,9 @@ def wish_list(
             True,
             share > wishes.share - 2,
         )
+    if limits.mix < 1 and count:
+        mix = 100 * largest_mix(problem, groups)
+        add("mix", "largest share of all plants set that one plant has", wishes.mix, mix, "%", True, mix > wishes.mix - 2)
     if problem.serves:
         add(
             "serve",
@@ -153,6 +156,11 @@ def _few(names: list[str], most: int = 3) -> str:
     return ", ".join(names[:most]) + (f" and {len(names) - most} more" if len(names) > most else "")
 
 
+def asked_for(wish: Wish) -> str:
+    """What was asked, as it was asked."""
+    return f"{wish.asked:.3g} %" if wish.unit == "%" else amount(wish.asked, wish.unit)
+
+
 def amount(value: float, unit: str, up: bool = True) -> str:
     """A number with its unit, rounded to the side that keeps the promise."""
     if unit == "%":
@@ -171,6 +179,7 @@ LOOSEN_WORDS = {
     "upper": "let all plants together cover up to {to} of the water (your limit now: {asked})",
     "species": "settle for {to} different plants",
     "share": "let one plant have {to} of the cover planted (now {asked})",
+    "mix": "let one plant be {to} of all plants set (now {asked})",
     "serve": "settle for {to} for the other purposes (now {asked})",
     "plants": "set up to {to} (now {asked})",
     "budget": "spend up to {to} (now {asked})",
@@ -181,7 +190,8 @@ WISH_WORDS = {
     "cap": "your limit for one plant",
     "upper": "your limit for all plants together",
     "species": "the number of species",
-    "share": "the share of one plant",
+    "share": "the share of the cover that one plant has",
+    "mix": "the share of the plants that are one kind",
     "serve": "the other purposes",
     "plants": "the number of plants",
     "budget": "the budget",
@@ -235,7 +245,7 @@ def advice(outcome, wishes, pond, cover, solution: Solution) -> tuple[str, ...]:
                 else ""
             )
             said.append(
-                f"{'Not reached' if solution.answer.status is Status.UNSETTLED else 'Cannot be met'}: {wish.name}: {amount(wish.asked, wish.unit)} asked, "
+                f"{'Not reached' if solution.answer.status is Status.UNSETTLED else 'Cannot be met'}: {wish.name}: {asked_for(wish)} asked, "
                 f"{amount(wish.got, wish.unit, wish.most)} reached{span}."
             )
     if binding:
@@ -246,7 +256,7 @@ def advice(outcome, wishes, pond, cover, solution: Solution) -> tuple[str, ...]:
                 to=amount(wish.loosened, wish.unit, wish.most),
                 year=wishes.year,
                 count=COUNT_WORDS[wishes.count],
-                asked=amount(wish.asked, wish.unit),
+                asked=asked_for(wish),
             )
             said.append(f"You can have all the others if you {text}.")
     said += [

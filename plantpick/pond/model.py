@@ -11,7 +11,7 @@ from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.pond.growing_season import GrowingSeason
 from plantpick.pond.keep_clear import kind_of_place
 from plantpick.units import ACRE_FT2
-from plantpick.vocabulary import RISK_PERCENT, TOLERANCES, zone_number
+from plantpick.vocabulary import MIX_PERCENT, RISK_PERCENT, TOLERANCES, zone_number
 
 if TYPE_CHECKING:
     import numpy as np
@@ -150,6 +150,7 @@ class Pond:
     cover_target_percent: float | None = None  # None: no target of the owner's
     brush_percent: float = 0.0
     groups_wanted: int | None = None
+    mix_percent: float = MIX_PERCENT  # the most of all plants set that may be one kind
     risk_percent: float = RISK_PERCENT  # chance of passing the limit that the owner accepts
     residents: frozenset[str] = frozenset()
     keep_clear: tuple[KeepClear, ...] = ()

@@ -1,0 +1,101 @@
+"""Which plants may be planned on: what you want, what you don't, what you can get, and what anybody sells."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from plantpick.catalogue.availability import COMMON, NOT_SEEN, SELDOM
+from plantpick.errors import PlantpickError, Problem
+from plantpick.ranking import containment, eligibility
+from plantpick.ranking.rank import RankedPlant, Ranking
+from plantpick.ranking.ruled_out import RuledOut
+from plantpick.ranking.site_factors import GOOD
+from plantpick.vocabulary import WOODY
+
+PLANNED = (eligibility.CLEAR, eligibility.NEXT_DOOR)  # what the gate lets a plan spend money on
+SOLD = (COMMON, SELDOM)
+UNSEEN = (NOT_SEEN, "")  # on no list that we saw, or nobody looked
+
+
+@dataclass(frozen=True, kw_only=True)
+class Choice:
+    """The owner's own word on plants, as plant_ids: in any case one of each of `wanted`, none of `without`, and nothing but
+    `only` where that is given."""
+
+    wanted: tuple[str, ...] = ()
+    without: tuple[str, ...] = ()
+    only: tuple[str, ...] | None = None
+
+
+ANY = Choice()
+
+
+def fitting(ranked: Ranking, choice: Choice = ANY, prices: dict[str, float] | None = None) -> list[RankedPlant]:
+    """The plants that a plan may use here, best first.
+
+    They rank as good or better, unless you want them, can get them, or are offered them. Left out are the free-floating, which
+    cannot be set in a place, those that only earthwork would hold, and those to ask about first: an offer of them would
+    not be cleared either. Raises PlantpickError `not-to-be-planted` for every plant wanted that is not among them.
+    """
+    asked = prices is not None or choice.only is not None
+    without, only = set(choice.without), set(choice.only or ())
+    fit = [
+        r
+        for r in ranked.plants
+        if r.plant_id not in without
+        and r.eligible in PLANNED
+        and r.growth_form != "free-floating"
+        and containment.STEEPENED not in r.contained_by
+        and (choice.only is None or r.plant_id in only)
+        and (prices is None or r.plant_id in prices)
+        and (r.score >= 100 * GOOD or asked or r.plant_id in choice.wanted)
+    ]
+    found = {r.plant_id for r in fit}
+    missing = [plant_id for plant_id in choice.wanted if plant_id not in found]
+    if missing:
+        raise PlantpickError("not-to-be-planted", [_why_not(p, ranked, choice, prices) for p in missing])
+    return fit
+
+
+def obtainable(fit: list[RankedPlant], choice: Choice = ANY) -> list[RankedPlant]:
+    """Those of the plants that you can hope to buy: sold by somebody, or not seen on a list but with a sold one that does as well
+    at one of its places; and any that you want."""
+    sold = {place for r in fit if r.availability in SOLD for place in _jobs(r)}
+    return [
+        r
+        for r in fit
+        if r.availability in SOLD
+        or r.plant_id in choice.wanted
+        or (r.availability in UNSEEN and sold.intersection(_jobs(r)))
+    ]
+
+
+def _jobs(plant: RankedPlant) -> set[tuple[str, str, bool]]:
+    """Stretch and band where a plant is good, and whether it is woody there."""
+    woody = plant.growth_form in WOODY
+    places = {(stretch, band) for stretch, band, _ in plant.good_places} or {(plant.stretch, plant.band)}
+    return {(stretch, band, woody) for stretch, band in places}
+
+
+def _why_not(plant_id: str, ranked: Ranking, choice: Choice, prices: dict[str, float] | None) -> Problem:
+    plant: RankedPlant | RuledOut | None = next(
+        (r for r in (*ranked.plants, *ranked.ruled_out) if r.plant_id == plant_id), None
+    )
+    name = plant.common_name if plant is not None else plant_id
+    if plant_id in choice.without:
+        why, remedy = "you both want it and want none of it.", "Take it out of one of the two."
+    elif isinstance(plant, RuledOut):
+        why, remedy = f"it cannot be planted here: {plant.reason}.", "Leave it out."
+    elif choice.only is not None and plant_id not in choice.only:
+        why, remedy = "it is not on your list of what you can get.", "Add it to the list, or leave it out."
+    elif prices is not None and plant_id not in prices:
+        why, remedy = "the offer does not have it, or does not clear it.", "Check the offer line by line to see why."
+    elif isinstance(plant, RankedPlant) and plant.growth_form == "free-floating":
+        why, remedy = "it floats free, so it stays in no place.", "Leave it out."
+    elif isinstance(plant, RankedPlant) and plant.eligible not in PLANNED:
+        why, remedy = "you would have to ask about it first.", "Ask the agency; leave it out until you know."
+    elif isinstance(plant, RankedPlant):
+        why, remedy = "nothing but earthwork would hold it here.", "Leave it out."
+    else:
+        why, remedy = "it does not rank here.", "Leave it out."
+    return Problem(name, why, remedy)

@@ -1,0 +1,129 @@
+"""For each plant of a plan the two that do best in its place: what to buy where a nursery has none of it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from plantpick.planting.candidates import BANK_BANDS, SERVES, Stock
+from plantpick.planting.model import RunnerUp
+from plantpick.planting.problem import PlantingProblem
+from plantpick.ranking.rank import RankedPlant
+from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, GOOD
+from plantpick.vocabulary import PURPOSES, WOODY
+
+IN_WATER = ("submersed", "floating-leaved")
+RUNNERS_UP = 2
+LEAST_PART = 0.5  # of the places, and of the cover, that a stand-in has to make good (judgement)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Setting:
+    """Groups of the chosen plant at one place."""
+
+    stretch: int
+    depth_in: float
+    groups: int
+
+
+def runners_up(
+    chosen: RankedPlant,
+    settings: list[Setting],
+    *,
+    stock: Stock,
+    problem: PlantingProblem,
+    reserve: Stock,
+    wider: PlantingProblem,
+    taken: frozenset[str],
+) -> tuple[RunnerUp, ...]:
+    """The best two of `reserve` (with its problem `wider`) in the place of `chosen`, a plant of `stock`; none of `taken`.
+
+    So many groups as give its cover where it gives cover, else as many as it has, and no more than keep your limit for one plant.
+    What is sold comes first, then what stands under water or floats as it does, then what does more of its work in more of its
+    places, then the same form, then the better rank.
+    """
+    i = next(k for k, r in enumerate(stock.ranked) if r.plant_id == chosen.plant_id)
+    work = _work(stock, i, settings)
+    found = []
+    for j, other in enumerate(reserve.ranked):
+        if other.plant_id in taken or (other.growth_form in WOODY) != (chosen.growth_form in WOODY):
+            continue
+        good = [s for s in settings if _good(reserve, j, s)]
+        if not good or work and not work & _work(reserve, j, good):
+            continue
+        part = sum(s.groups for s in good) / sum(s.groups for s in settings)
+        table = np.zeros_like(wider.each)
+        needed = 0.0
+        for s in good:
+            own = problem.each[i, s.stretch] if stock.fish[i] and s.depth_in > 0 else 0.0
+            each = wider.each[j, s.stretch] if reserve.fish[j] and s.depth_in > 0 else 0.0
+            needed += s.groups * own
+            table[j, s.stretch] += math.ceil(s.groups * own / each - 1e-9) if own > 0 and each > 0 else s.groups
+        table[j] = _within(wider, reserve, table, j)
+        number = int(table[j].sum())
+        given = float((table[j] * wider.each[j]).sum()) if reserve.fish[j] else 0.0
+        cover = float(min(1.0, given / needed)) if needed > 0 else 1.0
+        if number == 0 or part < LEAST_PART or cover < LEAST_PART:
+            continue
+        found.append(
+            RunnerUp(
+                ranked=other,
+                groups=number,
+                plants=number * int(reserve.traits.group[j]),
+                price=float(reserve.price[j]),
+                part=part,
+                cover=cover,
+            )
+        )
+    found.sort(
+        key=lambda r: (
+            not r.sold,
+            (r.ranked.growth_form in IN_WATER) != (chosen.growth_form in IN_WATER),
+            -round(r.part * r.cover, 2),
+            r.ranked.growth_form != chosen.growth_form,
+            -r.ranked.score,
+            r.ranked.plant_id,
+        )
+    )
+    return tuple(found[:RUNNERS_UP])
+
+
+def _good(reserve: Stock, j: int, at: Setting) -> bool:
+    depth = int(np.abs(DEPTHS - at.depth_in).argmin())
+    name, band = reserve.pond.stretches[at.stretch].name, BAND_NAMES[BAND_OF_DEPTH[depth]]
+    places = {(stretch, at_band) for stretch, at_band, _ in reserve.ranked[j].good_places}
+    return (name, band) in places and bool(reserve.index[j, at.stretch, depth] >= GOOD)
+
+
+def _work(stock: Stock, i: int, settings: list[Setting]) -> set[str]:
+    """What the plant does there of what you asked for."""
+    bands = {BAND_NAMES[BAND_OF_DEPTH[int(np.abs(DEPTHS - s.depth_in).argmin())]] for s in settings}
+    done = set()
+    for purpose in stock.pond.purposes:
+        worth = float(np.nan_to_num(stock.traits.number[PURPOSES[purpose]])[i])
+        if purpose == "fish cover":
+            if stock.fish[i] and any(s.depth_in > 0 for s in settings):
+                done.add(purpose)
+        elif worth >= SERVES and (purpose != "bank hold" or bands & set(BANK_BANDS)):
+            done.add(purpose)
+    return done
+
+
+def _within(wider: PlantingProblem, reserve: Stock, table: np.ndarray, j: int) -> np.ndarray:
+    """The groups of plant `j` by stretch, cut back until your limit for one plant and the room of each stretch are kept."""
+    groups = table[j].copy()
+    p = wider.places
+    mine = np.flatnonzero(p.plant == j)
+    for s in range(len(groups)):
+        here = mine[p.stretch[mine] == s]
+        room = float(p.most[here].max()) if len(here) else 0.0
+        groups[s] = min(groups[s], room)
+    while groups.sum() > 0:
+        trial = np.zeros_like(table)
+        trial[j] = groups
+        if groups.sum() <= reserve.most[j] and wider.ground.held(trial)[j] <= wider.limits.cap + 1e-9:
+            break
+        groups[int(groups.argmax())] -= 1
+    return groups
