@@ -24,7 +24,9 @@ TOLERANCES: dict[str, float] = {"none": 1.0, "little": 5.0, "some": 15.0, "free"
 
 # Chance of passing that limit that an owner accepts, and what may be asked for instead, in per cent. Judgement.
 RISK_PERCENT = 10.0
-MIX_PERCENT = 100.0 / 3.0  # no plant more than a third of all that are set: what a bad year for one kind may take (judgement)
+MIX_PERCENT = (
+    100.0 / 3.0
+)  # no plant more than a third of all that are set: what a bad year for one kind may take (judgement)
 RISKS_PERCENT = (1.0, 50.0)
 
 GROWTH_FORMS = (

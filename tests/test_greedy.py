@@ -94,15 +94,15 @@ def test_greed_meets_the_wishes_where_that_is_easy_and_comes_near_elsewhere(prob
     assert not any(v.any() for v in misses(easy, greedy(easy)).values())
 
 
-def no_time(self, aim, opened, time_limit, gap):
+def no_time(self, aim, opened, time_limit, gap, **_):
     return Answer(status=Status.NO_TIME, ended=False)
 
 
-def no_parts(self, aim, opened, time_limit=5.0):
+def no_parts(self, aim, opened, time_limit=5.0, stop=None):
     return Parts(status=Status.NO_TIME)
 
 
-def nothing_planted(self, aim, opened, time_limit, gap):
+def nothing_planted(self, aim, opened, time_limit, gap, **_):
     """A poor answer: nothing at all, or one group where that happens to be first."""
     groups = np.zeros(len(self.x), dtype=int)
     groups[:1] = 1

@@ -18,6 +18,7 @@ from plantpick.planting.coverage import CAUTIOUS, PESSIMISTIC, TYPICAL, Cells, C
 from plantpick.planting.milp import MEETS, IntegerProgram, Rows, alone_within
 from plantpick.planting.model import Wishes
 from plantpick.planting.problem import Limits, Places, PlantingProblem, Serve
+from plantpick.planting.simulation import COVER_DRAWS
 from plantpick.pond.model import Stretch
 from plantpick.ranking import takeover
 from plantpick.ranking.draws import POINTS, draw
@@ -458,7 +459,8 @@ def test_a_plan_that_can_be_met_meets_every_wish(easy):
     assert easy.status == "proved" or easy.gap < 0.2
     assert easy.cover[5][0] >= 0.4 - 1e-6
     assert max(c.chance_over_cap for c in easy.chosen) <= 0.1
-    assert easy.chances.over_upper <= 0.1 and easy.chances.cover_reached >= 0.9
+    error = (0.9 * 0.1 / COVER_DRAWS) ** 0.5  # of a chance of nine in ten counted in so many draws
+    assert easy.chances.over_upper <= 0.1 and easy.chances.cover_reached >= 0.9 - error
     assert max(c.chance_over_cap for c in easy.chosen) <= easy.chances.any_over_cap <= 1.0
     assert easy.water[10][2] <= 30 + 1e-6
     assert len(easy.chosen) >= 4 and "All wishes are met" in easy.advice[0]
@@ -657,17 +659,11 @@ def test_the_command_names_its_options_where_wishes_are_wrong(capsys):
     assert "--by: found 0" in said and "--cover: found 120" in said and "year:" not in said
 
 
-def test_the_solvers_remarks_are_held_back_and_nothing_else_is(capfd):
-    """HiGHS writes a line of its own past Python now and then, whatever its settings: such a line goes, any other stays."""
-    import os
-
-    from plantpick.planting.quiet_solver import hushed
-
-    with hushed():
-        os.write(1, b"HighsMipSolverData::transformNewIntegerFeasibleSolution tmpSolver.run();\nkept\n")
-        print("printed")
-    os.write(1, b"after\n")
-    assert sorted(capfd.readouterr().out.split()) == ["after", "kept", "printed"]
+def test_the_solver_writes_nothing(capfd):
+    """Neither the line that announces the library nor any other: a plan may be written to standard output."""
+    problem = small_problem(own=[0.2], pessimistic=[0.2], ground=[0.2], cost=[1], plants=[7], cover=0.3)
+    assert IntegerProgram(problem).solve(time_limit=5).found
+    assert capfd.readouterr() == ("", "")
 
 
 def test_amounts_are_rounded_to_the_side_that_keeps_the_promise():

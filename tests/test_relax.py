@@ -42,7 +42,7 @@ SOME = (
 
 def made(plants, **wished):
     """The problem of a few plants on a small pond, as the search is handed it."""
-    wishes = Wishes(**wished).for_pond(POND)
+    wishes = Wishes(**{"mix": 100.0} | wished).for_pond(POND)  # of so few plants one may be half
     ranked = rank.rank(POND, plants, places=False, only=list(SOME))
     stock = candidates.select_candidates(POND, plants, ranked)
     return stock, candidates.build_problem(stock, wishes), wishes

@@ -246,7 +246,9 @@ def _picked(
         if purpose == "fish cover":
             lists.append([r for r in able if r.growth_form == "submersed"][:UNDER_WATER])
             lists.append(
-                sorted(able, key=lambda r: (unseen(r), -r.takeover_percent[0] / max(r.takeover_percent[2], 1e-9)))[:STEADY]
+                sorted(
+                    able, key=lambda r: (unseen(r), -r.takeover_percent[0] / max(r.takeover_percent[2], 1e-9))
+                )[:STEADY]
             )
             lists.append(
                 sorted(

@@ -30,7 +30,9 @@ class Choice:
 ANY = Choice()
 
 
-def fitting(ranked: Ranking, choice: Choice = ANY, prices: dict[str, float] | None = None) -> list[RankedPlant]:
+def fitting(
+    ranked: Ranking, choice: Choice = ANY, prices: dict[str, float] | None = None
+) -> list[RankedPlant]:
     """The plants that a plan may use here, best first.
 
     They rank as good or better, unless you want them, can get them, or are offered them. Left out are the free-floating, which
@@ -78,9 +80,9 @@ def _jobs(plant: RankedPlant) -> set[tuple[str, str, bool]]:
 
 
 def _why_not(plant_id: str, ranked: Ranking, choice: Choice, prices: dict[str, float] | None) -> Problem:
-    plant: RankedPlant | RuledOut | None = next(
-        (r for r in (*ranked.plants, *ranked.ruled_out) if r.plant_id == plant_id), None
-    )
+    told: dict[str, RankedPlant | RuledOut] = {r.plant_id: r for r in ranked.ruled_out}
+    told |= {r.plant_id: r for r in ranked.plants}
+    plant = told.get(plant_id)
     name = plant.common_name if plant is not None else plant_id
     if plant_id in choice.without:
         why, remedy = "you both want it and want none of it.", "Take it out of one of the two."
@@ -89,7 +91,10 @@ def _why_not(plant_id: str, ranked: Ranking, choice: Choice, prices: dict[str, f
     elif choice.only is not None and plant_id not in choice.only:
         why, remedy = "it is not on your list of what you can get.", "Add it to the list, or leave it out."
     elif prices is not None and plant_id not in prices:
-        why, remedy = "the offer does not have it, or does not clear it.", "Check the offer line by line to see why."
+        why, remedy = (
+            "the offer does not have it, or does not clear it.",
+            "Check the offer line by line to see why.",
+        )
     elif isinstance(plant, RankedPlant) and plant.growth_form == "free-floating":
         why, remedy = "it floats free, so it stays in no place.", "Leave it out."
     elif isinstance(plant, RankedPlant) and plant.eligible not in PLANNED:

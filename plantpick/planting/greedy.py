@@ -215,9 +215,7 @@ def fill(
             break
         hand.add(
             k,
-            _together(
-                hand, k, limits.cover - have, gain[k], max(limits.share, share), max(limits.mix, mix)
-            ),
+            _together(hand, k, limits.cover - have, gain[k], max(limits.share, share), max(limits.mix, mix)),
         )
     for _ in range(STEPS):  # no plant above its share
         share, after = hand.shares()

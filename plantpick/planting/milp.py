@@ -288,9 +288,7 @@ class Rows:
             everything = self._column(0, np.inf)
             self._row([*((t, float(n)) for t, n in zip(self.total, size)), (everything, -1.0)], 0.0, 0.0)
             for t, n in zip(self.total, size):
-                self._row(
-                    [(t, float(n)), (everything, -limits.mix), (self.slack["mix"][0], -1.0)], high=0.0
-                )
+                self._row([(t, float(n)), (everything, -limits.mix), (self.slack["mix"][0], -1.0)], high=0.0)
         self._row([(u, 1.0) for u in self.used] + [(self.slack["species"][0], 1.0)], low=limits.species)
         for serve, slack in zip(problem.serves, self.slack["serve"]):
             self._row([(self.x[k], 1.0) for k in np.flatnonzero(serve.at)] + [(slack, 1.0)], low=serve.number)

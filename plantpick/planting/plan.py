@@ -72,7 +72,9 @@ def plan(
         pond = pond.with_tolerance(wishes.cap)
     wishes = wishes.for_pond(pond)
     ranked = ranking.rank(pond, catalogue, next_door=next_door, places=False)
-    known = prices is not None or choice.only is not None  # where to get them: no list of plants sold is asked
+    known = (
+        prices is not None or choice.only is not None
+    )  # where to get them: no list of plants sold is asked
     for _ in range(REFUSED):
         stock = select_candidates(pond, catalogue, ranked, prices, picked, choice)
         reserve = select_candidates(pond, catalogue, ranked, prices, None, choice)
@@ -83,9 +85,7 @@ def plan(
             if tighter is None:
                 break
             problem = tighter
-            solution = solve_or_relax(
-                problem, stock, wishes, time_limit / TIGHTENED, within / 100.0, stop
-            )
+            solution = solve_or_relax(problem, stock, wishes, time_limit / TIGHTENED, within / 100.0, stop)
         made = describe(stock, problem, wishes, solution, ranked, reserve)
         alone = {
             c.ranked.plant_id
@@ -119,9 +119,10 @@ def describe(
     wishes: Wishes,
     solution: Solution,
     ranked: ranking.Ranking,
-    reserve: Stock,
+    reserve: Stock | None = None,
 ) -> Plan:
-    """The plan in the owner's words and numbers. `reserve` are all plants that could stand in for those chosen."""
+    """The plan in the owner's words and numbers. `reserve` are all plants that could stand in for those chosen;
+    without it, the candidates."""
     pond, plants, places = stock.pond, stock.traits, problem.places
     answer, loosened, met = solution.answer, solution.loosened, solution.met
     numbers = answer.groups
@@ -186,6 +187,7 @@ def describe(
         first += n
     chosen = []
     taken = frozenset(stock.ranked[i].plant_id for i in np.flatnonzero(groups.sum(axis=1)))
+    reserve = reserve or stock
     wider = build_problem(reserve, wishes)
     for i in np.flatnonzero(groups.sum(axis=1)).tolist():
         number = int(groups[i].sum())

@@ -274,7 +274,9 @@ def _loosened(
             ):
                 continue
             later = candidates.build_problem(stock, other)
-            answer = IntegerProgram(later, program.stop).solve(time_limit=time_limit / 6, gap=FREE, known=greedy(later))
+            answer = IntegerProgram(later, program.stop).solve(
+                time_limit=time_limit / 6, gap=FREE, known=greedy(later)
+            )
             given[name] = 1.0 if answer.found else None if answer.status is Status.IMPOSSIBLE else math.nan
     return given
 

@@ -60,7 +60,9 @@ def runners_up(
             own = problem.each[i, s.stretch] if stock.fish[i] and s.depth_in > 0 else 0.0
             each = wider.each[j, s.stretch] if reserve.fish[j] and s.depth_in > 0 else 0.0
             needed += s.groups * own
-            table[j, s.stretch] += math.ceil(s.groups * own / each - 1e-9) if own > 0 and each > 0 else s.groups
+            table[j, s.stretch] += (
+                math.ceil(s.groups * own / each - 1e-9) if own > 0 and each > 0 else s.groups
+            )
         table[j] = _within(wider, reserve, table, j)
         number = int(table[j].sum())
         given = float((table[j] * wider.each[j]).sum()) if reserve.fish[j] else 0.0

@@ -9,8 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 import numpy as np
+
+if TYPE_CHECKING:
+    from scipy.sparse import csr_array
 
 Stop = Callable[[], bool]
 
@@ -37,7 +41,7 @@ class Program:
     low: np.ndarray
     high: np.ndarray
     whole: np.ndarray
-    rows: object
+    rows: csr_array
     row_low: np.ndarray
     row_high: np.ndarray
 
@@ -69,7 +73,7 @@ def minimize(
     class Quiet(highspy.Highs):
         """Without the line that announces the library."""
 
-        def enableCallbacks(self):  # noqa: N802 (highspy's name)
+        def enableCallbacks(self):
             self.setOptionValue("output_flag", False)
             super().enableCallbacks()
 

@@ -8,7 +8,12 @@ from plantpick.planting.coverage import CAUTIOUS, PESSIMISTIC, TYPICAL, covered
 from plantpick.planting.problem import PlantingProblem
 
 CLOSE = 1e-9  # of a share of the surface, a dollar or a foot: rounding, not a limit passed
-SOLVED = {"budget": 1e-6, "trim": 1e-6, "share": 1e-8, "mix": 1e-6}  # to within this the solver keeps its rows
+SOLVED = {
+    "budget": 1e-6,
+    "trim": 1e-6,
+    "share": 1e-8,
+    "mix": 1e-6,
+}  # to within this the solver keeps its rows
 
 
 def table_of(problem: PlantingProblem, groups: np.ndarray, wet_only: bool = False) -> np.ndarray:

@@ -114,7 +114,15 @@ def wish_list(
         )
     if limits.mix < 1 and count:
         mix = 100 * largest_mix(problem, groups)
-        add("mix", "largest share of all plants set that one plant has", wishes.mix, mix, "%", True, mix > wishes.mix - 2)
+        add(
+            "mix",
+            "largest share of all plants set that one plant has",
+            wishes.mix,
+            mix,
+            "%",
+            True,
+            mix > wishes.mix - 2,
+        )
     if problem.serves:
         add(
             "serve",
