@@ -8,7 +8,7 @@ from plantpick.planting.instructions import LAYOUT, Sheet
 from plantpick.planting.model import Plan
 from plantpick.show.grows_there import growing_records, show_grows_there
 from plantpick.show.law import law_record, show_law
-from plantpick.show.plan_words import chances_words, in_short, standing
+from plantpick.show.plan_words import chances_words, in_short, instead, standing
 from plantpick.show.records import dumps, levels, rounded, to_csv
 from plantpick.show.terminal import bullets, heading, paragraph, pond_name, right, show_table, span, title
 from plantpick.vocabulary import STATES
@@ -48,6 +48,8 @@ def show_plan(
     )
     if any(not c.price_known for c in plan.chosen):
         paragraph(out, "* our guess at a round price, to compare plans", 2)
+    heading(out, "If you can't get one (how easily it is bought)")
+    bullets(out, (instead(c) for c in plan.chosen))
     heading(out, "How many will stand a year on, with the guards below")
     bullets(out, (standing(c) for c in plan.chosen))
     heading(out, "Groups")
@@ -154,6 +156,20 @@ def plan_json(plan: Plan, sheets: tuple[Sheet, ...], order: tuple[str, ...]) -> 
                     "common_name": c.ranked.common_name,
                     "plants": c.plants,
                     "groups": c.groups,
+                    "availability": c.ranked.availability,
+                    "instead": [
+                        {
+                            "plant_id": r.ranked.plant_id,
+                            "scientific_name": r.ranked.scientific_name,
+                            "common_name": r.ranked.common_name,
+                            "availability": r.ranked.availability,
+                            "plants": r.plants,
+                            "groups": r.groups,
+                            "part_of_places": rounded(r.part, 3),
+                            "part_of_cover": rounded(r.cover, 3),
+                        }
+                        for r in c.runners_up
+                    ],
                     "living_after_a_year": levels(c.living, digits=0),
                     "price_each": rounded(c.price, 4),
                     "price_known": c.price_known,

@@ -16,7 +16,7 @@ from plantpick.show.figures.where import plan_pictures
 from plantpick.show.grows_there import there_words
 from plantpick.show.law import law_lines
 from plantpick.show.page import render
-from plantpick.show.plan_words import chances_words, in_short, standing
+from plantpick.show.plan_words import chances_words, in_short, instead, standing
 from plantpick.vocabulary import STATES
 
 Filled = Mapping[str, object]  # what one part of the page is filled with
@@ -77,6 +77,7 @@ def _summary(plan: Plan, catalogue: Catalogue, more_time: str) -> Filled:
 def _shopping(plan: Plan, catalogue: Catalogue, sheets: tuple[Sheet, ...]) -> Filled:
     return {
         "forms": {g.plant_id: s.form for g, s in zip(plan.groups, sheets)},
+        "instead": [instead(c) for c in plan.chosen],
         "standing": [standing(c) for c in plan.chosen],
         "questions": instructions.questions(plan, catalogue),
     }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from plantpick.planting.model import Chosen, Plan
+from plantpick.planting.model import Chosen, Plan, RunnerUp
 from plantpick.planting.problem import Status
 from plantpick.planting.relax import MOST, NEAR
 from plantpick.planting.wish_report import amount
@@ -27,6 +27,25 @@ def in_short(plan: Plan, more_time: str = "") -> tuple[str, ...]:
         ),
         how_sure(plan, more_time),
     )
+
+
+def instead(plant: Chosen) -> str:
+    """What to buy in place of a plant that you can't get."""
+    name = plant.ranked.common_name
+    if not plant.runners_up:
+        return f"{name}: nothing else does its work there"
+    others = " or ".join(_stand_in(r) for r in plant.runners_up)
+    return f"{name} ({plant.ranked.availability or 'not looked up'}): {others}"
+
+
+def _stand_in(other: RunnerUp) -> str:
+    lacks = [
+        f"{100 * part:.0f} % of {what}"
+        for part, what in ((other.part, "the places"), (other.cover, "the cover"))
+        if part < 0.995
+    ]
+    how = "; ".join((other.ranked.availability or "not looked up", *lacks))
+    return f"{other.plants:,} {other.ranked.common_name} ({how})"
 
 
 def standing(plant: Chosen) -> str:
