@@ -78,7 +78,7 @@ def rank(
 
     _check_job(job)
     answer = ranked(_pond(pond), _plants(), job=job, next_door=neighbors, draws=draws)
-    table = _table(ranking_rows(answer, top), RANKING_COLUMNS, RANKING_TYPES)
+    table = _table(ranking_rows(answer)[:top], RANKING_COLUMNS, RANKING_TYPES)
     table.attrs |= {
         "pond": answer.pond.name,
         "firm": answer.firm,
@@ -98,7 +98,8 @@ def ruled_out(pond: Pond | str | Path, *, job: str = "all", neighbors: bool = Fa
 
     _check_job(job)
     answer = ranked(_pond(pond), _plants(), job=job, next_door=neighbors, places=False)
-    return _table([asdict(r) for r in answer.ruled_out], ("plant_id", "common_name", "code", "reason"))
+    columns = ("plant_id", "common_name", "code", "reason")
+    return _table([{c: getattr(r, c) for c in columns} for r in answer.ruled_out], columns)
 
 
 def explain_score(pond: Pond | str | Path, plant: str) -> pd.DataFrame:

@@ -11,7 +11,7 @@ from plantpick.cli.many import CORES, OUT, PONDS, answer_many, one_pond
 from plantpick.cli.options import FORMAT, NEXT_DOOR, RISK, Format, Job
 from plantpick.plain_text import shell_word
 
-ASK = {"more": "--top 10", "names": "--ruled-out", "neighbors": "--neighbors"}
+ASK = {"more": "--top 10", "names": "--ruled-out", "neighbors": "--neighbors", "asked": "--asked"}
 
 
 def rank(
@@ -30,7 +30,8 @@ def rank(
         min=1,
         metavar="NUMBER",
         show_default=False,
-        help="How many plants in each list, instead of 4; in JSON, CSV and --out how many in all, instead of every plant that fits.",
+        help="How many plants in each list, instead of 4. In CSV and JSON every plant that fits has its record all the same; "
+        "--out writes this many of each list, instead of every plant.",
     ),
     format: Format = FORMAT,
     neighbors: bool = NEXT_DOOR,
@@ -44,6 +45,9 @@ def rank(
     ),
     ruled_out: bool = typer.Option(
         False, "--ruled-out", help="Name the plants that were ruled out, with reasons."
+    ),
+    asked: bool = typer.Option(
+        False, "--asked", help="Name every plant often asked for that is not for this pond."
     ),
     risk: float = RISK,
     draws: int = typer.Option(
@@ -79,6 +83,10 @@ def rank(
     """
     from plantpick.files import catalogue, pond_file
     from plantpick.ranking import rank as ranking
+    from plantpick.ranking.by_place import by_place
+    from plantpick.ranking.draws import FEW
+    from plantpick.ranking.often_asked import often_asked
+    from plantpick.ranking.what_moves import what_moves
     from plantpick.show import ranking as rankingpage
     from plantpick.show.explanation import explanation_text, show_explanation, show_moves
     from plantpick.show.law import show_law
@@ -104,7 +112,6 @@ def rank(
     plants = catalogue.load()
     if explain:
         from plantpick.ranking.explain import explain as working
-        from plantpick.ranking.what_moves import what_moves
 
         plant_id = plants.find(explain)
         told = working(described, plants, plant_id, next_door=neighbors)
@@ -112,19 +119,24 @@ def rank(
         if format is Format.table:
             screen = console()
             show_explanation(screen, told, title)
-            show_moves(screen, what_moves(described, plants, next_door=neighbors))
+            every = ranking.rank(described, plants, next_door=neighbors, draws=FEW, places=False)
+            show_moves(screen, what_moves(every, plants, next_door=neighbors))
             show_law(screen, told.law, described.state)
         else:
             typer.echo(explanation_text(told, format.value), nl=format is Format.json)
         return
     answer = ranking.rank(described, plants, job=wanted, next_door=neighbors, draws=draws)
+    if format is Format.csv:
+        return typer.echo(rankingpage.ranking_csv(answer), nl=False)
+    beside = rankingpage.Beside(
+        not_here=often_asked(answer, plants, by_place(answer.plants)),
+        moves=what_moves(answer, plants, next_door=neighbors),
+    )
     if format is Format.json:
-        typer.echo(rankingpage.ranking_json(answer, top))
-    elif format is Format.csv:
-        typer.echo(rankingpage.ranking_csv(answer, top), nl=False)
+        typer.echo(rankingpage.ranking_json(answer, top, beside))
     else:
         options = rankingpage.RankingOptions(**ASK, next_steps=next_steps(ponds[0]))
-        rankingpage.show_ranking(console(), answer, top, ruled_out, options)
+        rankingpage.show_ranking(console(), answer, top, ruled_out, options, beside, asked)
 
 
 def next_steps(pond: str) -> tuple[str, ...]:

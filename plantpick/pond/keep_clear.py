@@ -8,6 +8,7 @@ DIFFUSER_DEPTH_FT = (
     6.0  # common practice, no source: shallower, a diffuser lifts little water and stirs up mud
 )
 LOOSE_WAYS = ("fragments", "turions", "offsets")  # ways of jumping by which a piece of the plant drifts off
+EXITS = ("riser", "spillway")  # ways out of the pond for what drifts
 
 # Kind of place: the words that name it, whole, in the singular or with an s or es ("paddock" names no dock, "monkey
 # grass" no monk). The first kind with a word in the text is taken.
@@ -75,7 +76,7 @@ def loose_plant_warning(places, growth_form: str, jump_by) -> str:
     `places` are KeepClear values; empty when the plant stays where it is rooted or there is no way out of the pond.
     """
     kinds = {place.kind for place in places}
-    exits = [kind for kind in ("riser", "spillway") if kind in kinds]
+    exits = [kind for kind in EXITS if kind in kinds]
     if not exits or not breaks_loose(growth_form, jump_by):
         return ""
     does = "floats free" if growth_form == "free-floating" else "breaks loose and drifts"

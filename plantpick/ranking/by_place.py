@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -14,7 +15,7 @@ from plantpick.vocabulary import AVAILABILITY, BANDS, WOODY
 BEST = 4  # plants in the short list of a place, unless asked: judgement
 OF_A_GENUS = 2  # of one genus among them: judgement
 SHALLOW_IN = BANDS["0-6 in"][1]  # what is set deeper stands in water, what is set above it lives at the edge
-BANK_IN = BANDS["bank"][1]
+BANK_IN, DRY_BANK_IN = BANDS["bank"][1], BANDS["dry bank"][1]
 # how easily bought, best first: not seen is unknown, so it stands before what is known to be grown to order only
 EASIEST_FIRST = ("common", "seldom", "not seen", "rare")
 
@@ -27,6 +28,7 @@ class Place(StrEnum):
     STANDING = "standing in water"
     EDGE = "water's edge"
     BANK = "bank"
+    DRY_BANK = "dry bank"
     WOODY = "shrubs and trees"
 
 
@@ -53,12 +55,26 @@ class PlaceList:
                 break
         return tuple(shown)
 
+    def ties(self, top: int | None = None) -> tuple[tuple[RankedPlant, ...], ...]:
+        """Those of the best that nothing we know sets one before the other, two and more together.
+
+        Plants on one rung of the order tie with the first of them that is not surely ahead.
+        """
+        runs: list[list[RankedPlant]] = []
+        for plant in self.best(top):
+            lead = runs[-1][0] if runs else None
+            if lead is not None and _rung(lead) == _rung(plant) and not surely_ahead(lead, plant):
+                runs[-1].append(plant)
+            else:
+                runs.append([plant])
+        return tuple(tuple(run) for run in runs if len(run) > 1)
+
 
 def place_of(growth_form: str, depth_in: float) -> Place:
     """The place of a growth form whose best place is `depth_in` inches deep at full pool (negative: above the water).
 
     Submersed, floating and woody plants go by their growth form. All others go by depth: deeper than 6 in they stand in
-    water, from there to 6 in above it they are plants of the edge, higher up of the bank.
+    water, from there to 6 in above it they are plants of the edge, to 3 ft of the bank, higher up of the dry bank.
     """
     if growth_form == "submersed":
         return Place.UNDER_WATER
@@ -68,7 +84,15 @@ def place_of(growth_form: str, depth_in: float) -> Place:
         return Place.WOODY
     if depth_in > SHALLOW_IN:
         return Place.STANDING
-    return Place.EDGE if depth_in >= BANK_IN else Place.BANK
+    if depth_in >= BANK_IN:
+        return Place.EDGE
+    return Place.BANK if depth_in >= DRY_BANK_IN else Place.DRY_BANK
+
+
+def surely_ahead(one: RankedPlant, other: RankedPlant) -> bool:
+    """Whether the first plant has the better score with a chance of nine in ten or more, over the draws of both."""
+    short, over = one.score - one.score_range[0], other.score_range[1] - other.score
+    return one.score - other.score > math.hypot(max(short, 0.0), max(over, 0.0))
 
 
 def unsure(plant: RankedPlant) -> bool:
@@ -86,7 +110,7 @@ def by_place(plants: Sequence[RankedPlant]) -> tuple[PlaceList, ...]:
     for place in Place:
         here = sorted(
             (p for p in plants if place_of(p.growth_form, p.depth_in) is place),
-            key=lambda p: (unsure(p), bool(p.contained_by), _ease(p.availability), -p.score),
+            key=lambda p: (*_rung(p), -p.score),
         )
         if here:
             lists.append(PlaceList(place=place, order=order_words(here), plants=tuple(here)))
@@ -103,6 +127,11 @@ def order_words(plants: Sequence[RankedPlant]) -> str:
     else:
         first = "First what stays put, then what a measure holds"
     return f"{first}; easiest to buy first."
+
+
+def _rung(plant: RankedPlant) -> tuple[bool, bool, int]:
+    """What comes before the score in a list."""
+    return unsure(plant), bool(plant.contained_by), _ease(plant.availability)
 
 
 def _ease(word: str) -> int:

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from plantpick.catalogue.plants import Plant
 from plantpick.pond.growing_season import REFERENCE_SEASON_DAYS
-from plantpick.pond.keep_clear import diffuser_advice, loose_plant_warning
+from plantpick.pond.keep_clear import EXITS, diffuser_advice, loose_plant_warning
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment
+from plantpick.ranking.containment import EdgeStop
 from plantpick.ranking.eligibility import Eligibility
 from plantpick.vocabulary import GROUP_SIZES, HERB_GROUP
 
+STEEP_SLOPE = 2.5  # ft out for 1 ft down; from here on hard to climb: judgement
 CAUTION_WORDS = {
     "poisonous": "poisonous to people and stock if eaten",
     "livestock": "poisonous to livestock: fence it off or choose another",
@@ -36,18 +37,33 @@ JUMP_WORDS = {
 }
 
 
+# The same for a list, a few words each. "woody" and what drifts stand once among the cautions for the pond.
+CAUTIONS_IN_SHORT = {
+    "poisonous": "poisonous if eaten",
+    "livestock": "poisons livestock: fence it off",
+    "skin": "irritates skin: wear gloves",
+    "cuts": "leaves cut: wear gloves",
+    "thorns": "thorny",
+    "mats": "can tangle swimmers and lines",
+    "wild harvest": "rare in the wild: buy it nursery-grown only",
+    "lookalike": "has a double",
+    "never loose": "never set it loose",
+    "never plant": "not for planting",
+}
+
+
 def plant_notes(
     found: Eligibility,
     plant: Plant,
     pond: Pond,
     *,
-    stops: str,
+    stops: EdgeStop,
     depth_in: float,
     measures: tuple[str, ...],
     chore: str,
 ) -> tuple[str, ...]:
     """What the owner should know of one ranked plant on this pond, most useful first; `stops` says what stops its edge."""
-    notes = [stops]
+    notes = [stops.words]
     if measures:
         notes.append(_measure_note(measures, chore))
     elif _lily(plant):
@@ -78,30 +94,21 @@ def plant_notes(
     return tuple(map(_sentence, notes))
 
 
-SENTENCE_END = re.compile(r"(?<=[a-z]{3})\. (?=[A-Z])")  # not the period of a shortened genus
-
-
 def short_notes(
-    found: Eligibility,
-    plant: Plant,
-    pond: Pond,
-    *,
-    stops: str,
-    measures: tuple[str, ...],
-    chore: str,
+    found: Eligibility, plant: Plant, pond: Pond, *, measures: tuple[str, ...], chore: str
 ) -> tuple[str, ...]:
-    """The two sentences under a plant in a list: what holds it, and what to mind.
-
-    Every warning about the plant is in the second one; without any it is about who eats it, or what the plant is like.
-    The rule on woody plants stands once among the cautions for the pond.
-    """
+    """What to know of a plant in a list, only where there is something: what has to hold it, what stands against it, every
+    warning, who eats it. What is the same for many plants stands once under the lists."""
+    notes = []
     if measures:
-        holds = _measure_note(measures, chore)
-    else:
-        holds = LILY_NOTE if _lily(plant) else stops
-    warnings = _standing(found) + [CAUTION_WORDS[word] for word in plant.cautions if word != "woody"]
-    mind = "; ".join(warnings or _eaten(plant, pond)) or SENTENCE_END.split(plant.remark)[0].rstrip(".")
-    return tuple(_sentence(note) for note in (holds, mind) if note)
+        earthwork = f"{containment.in_words(measures)}, " if containment.STEEPENED in measures else ""
+        notes.append(f"hold it: {earthwork}{chore}")
+    elif _lily(plant):
+        notes.append("set it in tubs all the same")
+    notes += _standing_in_short(found)
+    notes += [words for word, words in CAUTIONS_IN_SHORT.items() if word in plant.cautions]
+    hungry = _hungry(plant, pond)
+    return (*notes, f"{hungry} eat it") if hungry else tuple(notes)
 
 
 def loose_warning(plant: Plant, pond: Pond) -> str:
@@ -123,8 +130,29 @@ def _measure_note(measures: tuple[str, ...], chore: str) -> str:
 
 def _eaten(plant: Plant, pond: Pond) -> list[str]:
     """Which animals of this pond eat it."""
-    hungry = [g for g in plant.eaten_by if g in pond.residents]
-    return [f"{' and '.join(hungry)} eat it: cage or fence it for the first two seasons"] if hungry else []
+    hungry = _hungry(plant, pond)
+    return [f"{hungry} eat it: cage or fence it for the first two seasons"] if hungry else []
+
+
+def _hungry(plant: Plant, pond: Pond) -> str:
+    return " and ".join(g for g in plant.eaten_by if g in pond.residents)
+
+
+def _standing_in_short(found: Eligibility) -> list[str]:
+    """The same facts as `_standing`, in a few words each."""
+    notes = []
+    if found.protected:
+        notes.append("protected: buy it nursery-grown, with its papers")
+    if found.native == "unsure":
+        notes.append("may not be native here: ask first")
+    elif found.native == "not recorded":
+        notes.append("native next door only")
+    if found.advisory:
+        notes.append("on an advisory list here: ask the agency first")
+    if others := found.elsewhere:
+        named = ", ".join(others[:4]) + (" and more" if len(others) > 4 else "")
+        notes.append(f"restricted by law in {named}")
+    return notes
 
 
 def _standing(found: Eligibility) -> list[str]:
@@ -193,6 +221,39 @@ def pond_assumptions(pond: Pond) -> tuple[str, ...]:
     return (*said, *pond.notes)
 
 
+def cautions_in_short(pond: Pond, plants: Sequence[Plant]) -> tuple[str, ...]:
+    """The cautions for the end of a list, a few words each, and what the marks of the plants in it mean; the long ones are in
+    `pond_cautions`."""
+    said = []
+    if any(loose_warning(plant, pond) for plant in plants):
+        exits = " and ".join(dict.fromkeys(place.kind for place in pond.keep_clear if place.kind in EXITS))
+        said.append(
+            f"Drifts: pieces break loose and clog the {exits}; keep it off the water upstream and upwind of there."
+        )
+    if any("lookalike" in plant.cautions for plant in plants):
+        said.append("A double is forbidden or poisonous: have the plant identified.")
+    if any(_hungry(plant, pond) for plant in plants):
+        said.append("Cage what is eaten for two seasons.")
+    said += [
+        "Never move wild plants, water or mud from one water to another.",
+        "Deep water: life jacket, never alone" + (", the warm season only." if pond.zone < 8 else "."),
+    ]
+    if any(s.slope < STEEP_SLOPE for s in pond.stretches):
+        said.append("Steep edges: leave a way to climb out.")
+    said.append("Wiring near water: ground-fault protection, licensed electrician.")
+    if advice := diffuser_advice(pond.keep_clear, pond.max_depth_ft):
+        said.append(advice)
+    if any(s.dam for s in pond.stretches):
+        said.append(
+            "Dam: low grass and soft stems under 3 ft only, nothing woody within 25 ft, spillway and riser clear (state rules "
+            "differ)."
+        )
+    if any({"poisonous", "livestock"} & set(plant.cautions) for plant in plants):
+        said.append("Keep stock and children off what is poisonous.")
+    said.append("Weed killers by the label only, a licensed applicator where your state asks for one.")
+    return tuple(said)
+
+
 def pond_cautions(pond: Pond, plants: Iterable[Plant]) -> tuple[str, ...]:
     """The cautions that apply to planting this pond with these plants."""
     agency = "your state agency has the last word"
@@ -201,7 +262,7 @@ def pond_cautions(pond: Pond, plants: Iterable[Plant]) -> tuple[str, ...]:
         "Never move wild plants, water or mud from one water to another.",
         "Deep water: wear a life jacket, and do not plant from a boat alone.",
     ]
-    if any(s.slope < 2.5 for s in pond.stretches):
+    if any(s.slope < STEEP_SLOPE for s in pond.stretches):
         said.append("Steep edges: leave a way to climb out, and do not wade them alone.")
     if pond.zone < 8:
         said.append("Cold water takes strength within minutes: plant in the warm season, in company.")

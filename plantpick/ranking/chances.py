@@ -99,10 +99,26 @@ def chances(
 
 def chance_words(chance: float) -> str:
     """A chance (0 to 1) as an owner says it: "1 chance in 12"; over a fifth "3 chances in 10"."""
-    if chance < 0.005:
+    if chance < LEAST_CHANCE:
         return "under 1 chance in 200"
-    if chance > 0.945:
+    if chance > NEARLY_CERTAIN:
         return "nearly certain"
-    if chance > 0.2:
-        return f"{round(10 * chance)} chances in 10"
-    return f"1 chance in {round(1.0 / chance)}"
+    hits, of = _odds(chance)
+    return f"{hits} chance{'s' if hits > 1 else ''} in {of}"
+
+
+def chance_figures(chance: float) -> str:
+    """The same for a column of figures: "1 in 12", "3 in 10", "<1 in 200"."""
+    if chance < LEAST_CHANCE:
+        return "<1 in 200"
+    if chance > NEARLY_CERTAIN:
+        return "certain"
+    hits, of = _odds(chance)
+    return f"{hits} in {of}"
+
+
+LEAST_CHANCE, NEARLY_CERTAIN = 0.005, 0.945  # beyond these we name no figure: so few draws do not show it
+
+
+def _odds(chance: float) -> tuple[int, int]:
+    return (round(10 * chance), 10) if chance > 0.2 else (1, round(1.0 / chance))

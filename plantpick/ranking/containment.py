@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 import numpy as np
 
@@ -230,22 +231,78 @@ def chore(plants: Traits, row: int, pond: Pond, measures: tuple[str, ...], group
     return "; ".join(parts)
 
 
-def stop_notes(plants: Traits, row: int, pond: Pond, where: takeover.Strips, stretch: int) -> str:
-    """How far out the plant's edge comes on one stretch, and which depth stops it, in the pond's own numbers."""
-    shore = pond.shore[stretch]
-    typical, high = where.reach_in[row, 1], where.reach_in[row, 2]
+class Stops(StrEnum):
+    """What ends the advance of a plant's edge here."""
+
+    FLOATS = "floats free"
+    STILL = "stays where it is set"
+    WATERLINE = "the waterline"
+    NOTHING = "nothing"  # no water of the pond is deep enough
+    DEPTH = "depth"
+
+
+@dataclass(frozen=True, kw_only=True)
+class EdgeStop:
+    """What ends the advance of a plant's edge on one stretch: `depth_in` is the water that stops it and `out_ft` how far out
+    that is (typical, high); `ten_years_ft` is how far it moves at the most."""
+
+    kind: Stops
+    stretch: str
+    depth_in: tuple[float, float]
+    out_ft: tuple[float, float]
+    ten_years_ft: float
+
+    @property
+    def words(self) -> str:
+        """A sentence without its full stop, in the pond's own numbers."""
+        if self.kind is Stops.FLOATS:
+            return "floats free: no depth stops it"
+        if self.kind is Stops.STILL:
+            return f"stays where it is set: its edge moves {self.ten_years_ft:.0f} ft or less in ten years"
+        if self.kind is Stops.WATERLINE:
+            return f"stays above the waterline on the {self.stretch}"
+        if self.kind is Stops.NOTHING:
+            return (
+                f"no part of the pond is deep enough to stop it (it can creep into {self.depth_in[1]:.0f} in)"
+            )
+        return f"needs {_span(*self.depth_in)} in of water to stop it: on the {self.stretch} that is {_span(*self.out_ft)} ft out"
+
+    @property
+    def in_short(self) -> str:
+        """The same in a few words, for a list."""
+        if self.kind is Stops.FLOATS:
+            return "floats free"
+        if self.kind is Stops.STILL:
+            return "stays where you set it"
+        if self.kind is Stops.WATERLINE:
+            return "stays above the water"
+        if self.kind is Stops.NOTHING:
+            return "no depth here stops it"
+        return f"stops {_span(*self.out_ft)} ft out ({_span(*self.depth_in)} in)"
+
+
+def edge_stop(plants: Traits, row: int, pond: Pond, where: takeover.Strips, stretch: int) -> EdgeStop:
+    """How far out one plant's edge comes on one stretch of the shore, and what stops it."""
+    typical, high = float(where.reach_in[row, 1]), float(where.reach_in[row, 2])
+    rate = float(plants.number["spread_high_ft_yr"][row]) * pond.growing_season.rate_factor
+    near, far = (max(0.0, float(where.width[row, q, stretch] - where.dry[row, q, stretch])) for q in (1, 2))
     if plants.word["growth_form"][row] == "free-floating":
-        return "floats free: no depth stops it"
-    rate = plants.number["spread_high_ft_yr"][row] * pond.growing_season.rate_factor
-    if rate <= STILL_FT_YR and high > 0:
-        return f"stays where it is set: its edge moves {rate * 10:.0f} ft or less in ten years"
-    if high <= 0:
-        return f"stays above the waterline on the {shore.name}"
-    out = [max(0.0, where.width[row, q, stretch] - where.dry[row, q, stretch]) for q in (1, 2)]
-    if high >= pond.max_depth_in:
-        return f"no part of the pond is deep enough to stop it (it can creep into {high:.0f} in)"
-    lead = f"needs {_span(max(typical, 0), high)} in of water to stop it"
-    return f"{lead}: on the {shore.name} that is {_span(*out)} ft out"
+        kind = Stops.FLOATS
+    elif rate <= STILL_FT_YR and high > 0:
+        kind = Stops.STILL
+    elif high <= 0:
+        kind = Stops.WATERLINE
+    elif high >= pond.max_depth_in:
+        kind = Stops.NOTHING
+    else:
+        kind = Stops.DEPTH
+    return EdgeStop(
+        kind=kind,
+        stretch=pond.shore[stretch].name,
+        depth_in=(max(typical, 0.0), high),
+        out_ft=(near, far),
+        ten_years_ft=rate * 10.0,
+    )
 
 
 def _span(low: float, high: float) -> str:

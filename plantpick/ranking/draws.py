@@ -92,6 +92,17 @@ def draw(
     return Draws(score={trait: scores[:, k] for k, trait in enumerate(DRAWN)})
 
 
+def own_scores(plant_ids: Iterable[str], kinds: int, number: int = MANY, *, seed: int = SEED) -> np.ndarray:
+    """Standard scores of what hangs on no other plant and on no factor of the pond, (kinds, plants, draws): stratified, and a
+    plant's own whichever plants stand beside it."""
+    slices = np.broadcast_to(_slices(number), (kinds, number))
+    rows = [
+        np.random.default_rng((seed, zlib.crc32(str(plant_id).encode()), kinds)).permuted(slices, axis=1)
+        for plant_id in plant_ids
+    ]
+    return np.stack(rows, axis=1) if rows else np.empty((kinds, 0, number))
+
+
 def normal_between(points: np.ndarray, score: np.ndarray) -> np.ndarray:
     """A depth, share or number whose 10, 50 and 90 % points are `points` (plants, 3), at standard scores (plants, draws)."""
     low, typical, high = (points[..., q, None] for q in range(3))

@@ -13,6 +13,7 @@ from plantpick.catalogue.traits import Traits, traits
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment, eligibility, takeover
 from plantpick.ranking.cautions import (
+    cautions_in_short,
     loose_warning,
     plant_notes,
     pond_assumptions,
@@ -20,17 +21,20 @@ from plantpick.ranking.cautions import (
     short_notes,
 )
 from plantpick.ranking.chances import Chances, chance_words, chances
-from plantpick.ranking.draws import MANY, SEED
+from plantpick.ranking.draws import MANY, SEED, TENTH, own_scores
 from plantpick.ranking.establishment import EVERY_GUARD, alive
 from plantpick.ranking.grows_there import GrowsThere, grows_there
 from plantpick.ranking.ruled_out import REASONS, Reason, RuledOut, lawful_natives, why_not
 from plantpick.ranking.site_factors import (
     BAND_NAMES,
     BAND_OF_DEPTH,
+    DEPTH,
     DEPTHS,
     GOOD,
     UNDER_OR_ON_WATER,
     Sites,
+    combine,
+    depth_index,
     sites,
 )
 from plantpick.vocabulary import BANDS, JOBS, PURPOSES, fit_word
@@ -85,7 +89,11 @@ class RankedPlant:
     availability: str = (
         ""  # how easily it is bought, in a word of vocabulary.AVAILABILITY; empty: nobody looked
     )
-    short_notes: tuple[str, ...] = ()  # two sentences at most: what holds it, what to mind
+    score_range: tuple[float, float] = (0.0, 0.0)  # 10 and 90 % points of the score over these draws
+    stops: containment.EdgeStop | None = None  # what ends the advance of its edge on the stretch named
+    short_notes: tuple[
+        str, ...
+    ] = ()  # what to know of it in a list, a few words each; none where there is nothing
     loose_warning: str = (
         ""  # what to do about the pieces that break off and drift, where it does and that matters here
     )
@@ -112,6 +120,7 @@ class Ranking:
     ruled_out: tuple[RuledOut, ...]
     assumptions: tuple[str, ...]
     cautions: tuple[str, ...]
+    cautions_in_short: tuple[str, ...]
     law: Coverage
     grows_there: tuple[GrowsThere, ...] = ()
     firm: str = ""
@@ -174,8 +183,10 @@ def rank(
     wanted_forms = [plant for plant in asked if plant.growth_form in JOBS[job]]
     out: dict[str, RuledOut] = {}
 
-    def rule_out(plant_id: str, code: Reason, reason: str) -> None:
-        out.setdefault(plant_id, RuledOut(plant_id, catalogue.plant(plant_id).common_name, code, reason))
+    def rule_out(plant_id: str, code: Reason, reason: str, chance: float | None = None) -> None:
+        out.setdefault(
+            plant_id, RuledOut(plant_id, catalogue.plant(plant_id).common_name, code, reason, chance)
+        )
 
     lawful, passed = lawful_natives(catalogue, wanted_forms, pond, next_door, rule_out)
     plants = traits(lawful)
@@ -210,6 +221,7 @@ def rank(
             Reason.TAKEOVER,
             f"{chance_words(verdict.over[row])} that one group passes your {pond.cap_percent:g} % in ten years, and nothing "
             "holds it",
+            float(verdict.over[row]),
         )
     plants, judged, use, good, wanted, verdict = (
         plants.subset(fits),
@@ -228,7 +240,9 @@ def rank(
     # among equals the one that takes less comes first
     ties = np.lexsort((plants.plant_id.astype(str), verdict.shares[:, 2].round(6)))
     order = ties[np.argsort(-np.round(scores[ties], 6), kind="stable")]
-    spans = _place_spans(site, use, verdict, scores, ties) if places else [(0, 0)] * len(plants)
+    spread = _Spread.of(plants, judged, best, site, use, verdict, pond, seed) if places else None
+    spans = _place_spans(spread.scores, scores, ties) if spread else [(0, 0)] * len(plants)
+    ranges = spread.ranges if spread else np.stack([scores, scores], axis=1)
     living = alive(
         plants,
         pond,
@@ -250,8 +264,10 @@ def rank(
         score=scores,
         best=best,
         spans=spans,
+        ranges=ranges,
     )
     ranked = tuple(_row(i, scored, catalogue, pond) for i in order)
+    fitting = [catalogue.plant(r.plant_id) for r in ranked]
     ruled = tuple(sorted(out.values(), key=lambda r: (list(REASONS).index(r.code), r.plant_id)))
     return Ranking(
         pond=pond,
@@ -259,7 +275,8 @@ def rank(
         plants=ranked,
         ruled_out=ruled,
         assumptions=pond_assumptions(pond),
-        cautions=pond_cautions(pond, [catalogue.plant(r.plant_id) for r in ranked]),
+        cautions=pond_cautions(pond, fitting),
+        cautions_in_short=cautions_in_short(pond, fitting),
         law=catalogue.coverage_of(pond.state),
         grows_there=grows_there(pond, catalogue),
         firm=firmness(ranked),
@@ -300,6 +317,7 @@ class _Scored:
     score: np.ndarray
     best: list[tuple[int, int]]  # position of the stretch and of the depth
     spans: list[tuple[int, int]]
+    ranges: np.ndarray  # (plants, 2) 10 and 90 % points of the score
 
 
 def _row(i: int, case: _Scored, catalogue: Catalogue, pond: Pond) -> RankedPlant:
@@ -315,7 +333,7 @@ def _row(i: int, case: _Scored, catalogue: Catalogue, pond: Pond) -> RankedPlant
     )
     measures, number = verdict.contained.measures[i], int(verdict.contained.groups[i])
     chore = containment.chore(case.plants, i, pond, measures, number) if measures else ""
-    stops = containment.stop_notes(case.plants, i, pond, verdict.where, stretch)
+    stops = containment.edge_stop(case.plants, i, pond, verdict.where, stretch)
     notes = plant_notes(
         found,
         plant,
@@ -353,18 +371,76 @@ def _row(i: int, case: _Scored, catalogue: Catalogue, pond: Pond) -> RankedPlant
         notes=notes,
         places=case.spans[i],
         availability=plant.availability,
-        short_notes=short_notes(found, plant, pond, stops=stops, measures=measures, chore=chore),
+        score_range=(float(case.ranges[i, 0]), float(case.ranges[i, 1])),
+        stops=stops,
+        short_notes=short_notes(found, plant, pond, measures=measures, chore=chore),
         loose_warning=loose_warning(plant, pond),
         eligible=found.code,
     )
 
 
-def _place_spans(site, use, verdict: Chances, scores, ties) -> list[tuple[int, int]]:
-    """The range of places of each plant over the draws: in a draw that passes the limit a plant counts what a measure is worth,
-    in one that does not it stays put by itself."""
-    held = np.where(verdict.groups_max >= 1, containment.CONTAINED_WEIGHT, verdict.contained.worth)
-    stays = np.where(verdict.passes, held[:, None], 1.0)
-    table = np.vstack([scores, score(site[:, None], stays, use[:, None]).T])
+# What a value of use (0 to 3) and the ends of a range of depths may be off, as 10 and 90 % points: judgement.
+USE_OFF, DEPTH_OFF_IN = 1.0, 2.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Spread:
+    """The scores (plants, draws) when what nobody knows for sure is drawn: whether a plant passes the limit, what it is worth
+    for each purpose, and how deep it lives."""
+
+    scores: np.ndarray
+
+    @property
+    def ranges(self) -> np.ndarray:
+        """The 10 and 90 % points, (plants, 2)."""
+        return np.quantile(self.scores, (0.1, 0.9), axis=1).T
+
+    @classmethod
+    def of(
+        cls,
+        plants: Traits,
+        judged: Sites,
+        best: list[tuple[int, int]],
+        site: np.ndarray,
+        use: np.ndarray,
+        verdict: Chances,
+        pond: Pond,
+        seed: int,
+    ) -> _Spread:
+        """In a draw that passes the limit a plant counts what a measure is worth, in one that does not it stays put by itself.
+        Values of use are off each by itself, all depths of a plant together."""
+        number = verdict.passes.shape[1]
+        held = np.where(verdict.groups_max >= 1, containment.CONTAINED_WEIGHT, verdict.contained.worth)
+        stays = np.where(verdict.passes, held[:, None], 1.0)
+        off = own_scores(plants.plant_id, 2, number, seed=seed) / TENTH
+        in_water = DEPTHS[[d for _, d in best]] > pond.usual_drop_in
+        worth = sum(
+            np.where(in_water, 1.0, DRY_COVER) ** 2 if purpose == "fish cover" else np.ones(len(plants))
+            for purpose in pond.purposes
+        )
+        each = USE_OFF * np.sqrt(worth) / (3.0 * len(pond.purposes))
+        uses = np.clip(use[:, None] + off[0] * each[:, None], 0.0, 1.0)
+        shallower, deeper = (
+            _site_when_off(plants, judged, best, inches) for inches in (-DEPTH_OFF_IN, DEPTH_OFF_IN)
+        )
+        ends = np.where(off[1] < 0, shallower[:, None], deeper[:, None])
+        sited = np.clip(site[:, None] + np.abs(off[1]) * (ends - site[:, None]), 0.0, 1.0)
+        return cls(scores=score(sited, stays, uses))
+
+
+def _site_when_off(plants: Traits, judged: Sites, best: list[tuple[int, int]], inches: float) -> np.ndarray:
+    """The site index of each plant's best place, (plants,), if it stood so many inches deeper in the plant's range."""
+    depths = DEPTHS[[d for _, d in best]] + inches
+    moved = np.array([depth_index(plants.subset(np.array([i])), [d])[0, 0] for i, d in enumerate(depths)])
+    shape = judged.index.shape
+    at = np.arange(len(plants)), [s for s, _ in best], [d for _, d in best]
+    factors = [np.broadcast_to(f, shape)[at] for name, f in judged.factors.items() if name != DEPTH.name]
+    return combine(moved, *factors)
+
+
+def _place_spans(drawn: np.ndarray, scores: np.ndarray, ties: np.ndarray) -> list[tuple[int, int]]:
+    """The range of places of each plant over the draws, 5th to 95th percentile; its own place is always in it."""
+    table = np.vstack([scores, drawn.T])
     # equals keep the order that they have in the ranking itself
     ordered = np.lexsort((np.broadcast_to(np.argsort(ties), table.shape), -np.round(table, 6)), axis=1)
     places = np.empty_like(ordered)

@@ -41,6 +41,7 @@ class RuledOut:
     common_name: str
     code: Reason
     reason: str
+    chance: float | None = None  # that one group passes the limit, for a plant that nothing holds
 
 
 NEXT_DOOR = Reason.NEXT_DOOR

@@ -32,6 +32,21 @@ def law_lines(law: Coverage, state: str) -> list[str]:
     ]
 
 
+def law_in_short(law: Coverage, state: str) -> str:
+    """The same in two or three lines, for the end of a list."""
+    name = STATES[state][0]
+    read = {"whole": "list read whole", "part": "list read only in part"}.get(law.read, "list not read")
+    dated = f" ({_dated(law.as_of, law.seen)})" if law.read in ("whole", "part") else ""
+    rules = "".join(
+        f" {rule.act.capitalize()} {rule.plants} is ruled here: {rule.citation}."
+        for rule in law.planting_rules
+    )
+    return (
+        f"Law changes. {name}: {read}{dated}, the federal list too; a plant that no list names is not cleared.{rules} Ask "
+        f"before you buy: {law.agency} has the last word."
+    )
+
+
 def _rule_line(rule: PlantingRule) -> str:
     """A rule on plants that may be owned: what it asks, what is free of it, and where it stands."""
     free = f" {rule.exceptions}" if rule.exceptions else ""

@@ -70,7 +70,7 @@ def _summary(plan: Plan, catalogue: Catalogue, more_time: str) -> Filled:
         "short": in_short(plan, more_time),
         "chances": chances_words(plan),
         "there": [there_words(k, plan.pond.cap_percent) for k in plan.ranking.grows_there],
-        "moves": [in_words(move) for move in what_moves(plan.pond, catalogue)],
+        "moves": [in_words(move) for move in what_moves(plan.ranking, catalogue)],
     }
 
 

@@ -2,30 +2,31 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 
 from rich.console import Console
-from rich.table import Table
 from rich.text import Text
 
 from plantpick.ranking.by_place import PlaceList, by_place, place_of
-from plantpick.ranking.chances import chance_words
+from plantpick.ranking.chances import chance_figures
+from plantpick.ranking.often_asked import SHOWN, NotHere
 from plantpick.ranking.rank import RankedPlant, Ranking
 from plantpick.ranking.ruled_out import NEXT_DOOR, REASONS
+from plantpick.ranking.what_moves import Move, in_short
 from plantpick.show.grows_there import growing_records, show_grows_there
-from plantpick.show.law import law_lines, law_record
+from plantpick.show.law import law_in_short, law_record
 from plantpick.show.records import LEVELS, dumps, levels, rounded, to_csv
 from plantpick.show.terminal import bullets, capfirst, heading, paragraph, percent, pond_name, title
 from plantpick.vocabulary import STATES
 
-BOUGHT_WORDS = {
-    "common": "easy to buy",
-    "seldom": "seldom sold",
-    "not seen": "on no list we read: ask for it",
-    "rare": "grown to order only",
-}
+BOUGHT_WORDS = {"common": "easy", "seldom": "seldom", "not seen": "ask", "rare": "to order"}
+COLUMNS = ("in deep", "where", "over limit", "room", "plan", "to buy")
+NAME_WIDTH, WIDTHS = 25, (8, 15, 10, 4, 4, 8)  # letters; "where" takes what a wider terminal has to spare
+ROW_GAP = 1
+TIE = "="  # before a plant that nothing we know sets behind the one above it
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -35,7 +36,16 @@ class RankingOptions:
     more: str = ""  # to see more plants in each list
     names: str = ""  # to see the plants that were ruled out
     neighbors: str = ""  # to let in plants native next door
+    asked: str = ""  # to see every plant often asked for that is not for this pond
     next_steps: tuple[str, ...] = ()  # what to do next, a line each
+
+
+@dataclass(frozen=True, kw_only=True)
+class Beside:
+    """What stands beside the lists: plants often asked for that are not for this pond, and what to measure first."""
+
+    not_here: tuple[NotHere, ...] = ()
+    moves: tuple[Move, ...] = ()
 
 
 def takeover_words(plant: RankedPlant) -> str:
@@ -47,30 +57,25 @@ def takeover_words(plant: RankedPlant) -> str:
 
 
 def chance_of_passing(plant: RankedPlant) -> str:
-    """The chance that it passes the limit left alone, and with its measure where it needs one."""
-    loose = chance_words(plant.chance_over_cap)
-    if plant.chance_over_cap_contained is None:
-        return loose
-    return f"{loose} left alone, {chance_words(plant.chance_over_cap_contained)} if held"
+    """The chance that it passes the limit as we advise to keep it: held where something has to hold it."""
+    held = plant.chance_over_cap_contained
+    return chance_figures(plant.chance_over_cap if held is None else held)
 
 
-def groups_words(plant: RankedPlant) -> str:
-    """How many groups the pond can take, left alone or only if something holds it, and how many to plan on."""
-    if plant.contained_by:
-        room = f"room for {plant.contained_groups} if held"
-    else:
-        room = "no limit worth naming" if plant.unlimited else f"room for {plant.groups_max}"
-    return f"{room}, plan on {plant.groups_planned}"
+def room_words(plant: RankedPlant) -> str:
+    """How many groups the pond can take, left alone or, where something has to hold it, with that."""
+    room = plant.contained_groups if plant.contained_by else plant.groups_max
+    return "any" if plant.unlimited and not plant.contained_by else f"{room}"
 
 
 def depth_words(depth_in: float, drop_in: float) -> str:
-    """How deep a plant stands at full pool, and when the pond is down; depths in inches."""
+    """How deep a plant stands at full pool, and in brackets when the pond is down; inches."""
     if depth_in < 0:
-        return f"{-depth_in:.0f} in above the water"
+        return f"{-depth_in:.0f} above"
     low = depth_in - drop_in
     if drop_in <= 0 or depth_in == 0:
-        return f"{depth_in:.0f} in deep"
-    return f"{depth_in:.0f} in deep, {'dry' if low <= 0 else f'{low:.0f} in'} when the pond is down"
+        return f"{depth_in:.0f}"
+    return f"{depth_in:.0f} ({'dry' if low <= 0 else f'{low:.0f}'})"
 
 
 def stretch_words(plant: RankedPlant, stretches: Sequence[str]) -> str:
@@ -83,14 +88,27 @@ def stretch_words(plant: RankedPlant, stretches: Sequence[str]) -> str:
     return f"all but {left[0]}" if len(left) == 1 and len(good) > 2 else ", ".join(good)
 
 
+def under_the_plant(plant: RankedPlant) -> str:
+    """Its scientific name, what stops it, and what to mind."""
+    facts = [plant.stops.in_short] if plant.stops and not plant.contained_by else []
+    if plant.loose_warning:
+        facts.append("drifts")
+    if plant.contained_by:
+        facts.append(f"left alone {chance_figures(plant.chance_over_cap)}")
+    first = "; ".join([plant.scientific_name, *facts])
+    return f"{first}. {capfirst('; '.join(plant.short_notes))}." if plant.short_notes else f"{first}."
+
+
 def show_ranking(
     out: Console,
     ranking: Ranking,
     top: int | None = None,
     names_of_ruled_out: bool = False,
     options: RankingOptions = RankingOptions(),
+    beside: Beside = Beside(),
+    every_asked: bool = False,
 ) -> None:
-    """The lists place by place, what was ruled out, what we assumed, cautions and law, and what to do next.
+    """The lists place by place, what is not for this pond, what was ruled out, cautions and law, and what to do next.
 
     `top` is how many plants each list shows; without it a few of each.
     """
@@ -102,81 +120,124 @@ def show_ranking(
     paragraph(
         out,
         f"You want: {', '.join(pond.purposes)}. Your limit: {pond.cap_percent:g} % of the water for one plant after ten "
-        f"years that nobody cuts it, passed with {pond.risk_percent:g} % chance at most. A group is a row of 7 plants (3 of a "
-        "shrub, 1 tree).",
+        f"years that nobody cuts it, passed with {pond.risk_percent:g} % chance at most.",
     )
     lists = by_place(ranking.plants)
     if not lists:
         heading(out, "No plant in the catalogue fits.")
+    else:
+        paragraph(out, _how_to_read(pond.usual_drop_in))
     shown = [plant for listed in lists for plant in _show_list(out, listed, ranking, top)]
-    if len(shown) < len(ranking.plants) and options.more:
-        out.print()
-        paragraph(out, f"{options.more} shows more of each list.")
-    _show_ruled_out(out, ranking, names_of_ruled_out, options)
     show_grows_there(out, ranking.grows_there, ranking.pond.cap_percent)
-    heading(out, "What we assumed")
-    paragraph(out, " ".join(ranking.assumptions), 2)
+    _show_not_here(out, beside.not_here, every_asked, options)
+    _show_ruled_out(out, ranking, names_of_ruled_out, options, len(shown))
     heading(out, "Take care")
-    paragraph(out, " ".join([*_loose(shown), *ranking.cautions]), 2)
-    heading(out, "Law")
-    paragraph(out, " ".join(law_lines(ranking.law, pond.state)), 2)
-    if shown and options.next_steps:
+    paragraph(out, " ".join(ranking.cautions_in_short), 2)
+    paragraph(out, law_in_short(ranking.law, pond.state), 2)
+    steps = ((in_short(beside.moves),) if beside.moves else ()) + options.next_steps
+    if shown and steps:
         heading(out, "What to do next")
-        bullets(out, options.next_steps)
+        bullets(out, steps)
+
+
+def _how_to_read(drop_in: float) -> str:
+    """What the columns say, once for all lists."""
+    low = f" (when the pond is {drop_in:.0f} in down)" if drop_in > 0 else ""
+    return (
+        f"In deep: inches of water at full pool{low}. Over limit: the chance. Room, plan: groups the pond can take, and to "
+        "plan on; a group is a row of 7 plants, 3 of a shrub, 1 tree. To buy: ask = on no list that we read. Stops: how far out "
+        "deep water ends its advance. First in each list what stays put, then what you hold; the easiest to buy first; "
+        f"{TIE} ties with the one above."
+    )
 
 
 def _show_list(out: Console, listed: PlaceList, ranking: Ranking, top: int | None) -> tuple[RankedPlant, ...]:
-    """The best plants of one place, a paragraph each; hands back those that it showed."""
+    """The best plants of one place, a row each and what to know of it under the row; hands back those that it showed."""
     pond, shown = ranking.pond, listed.best(top)
     left = len(listed.plants) - len(shown)
-    heading(out, capfirst(listed.place) + (f" ({left} more fit)" if left else ""))
-    paragraph(out, listed.order)
     stretches = [s.name for s in pond.stretches]
-    grid = Table.grid(padding=(0, 1))
-    grid.add_column(width=1)
-    grid.add_column()
+    widths = _widths(out.width)
+    tied = {plant.plant_id for tie in listed.ties(top) for plant in tie[1:]}
+    out.print()
+    head = f"{capfirst(listed.place)}{f' (+{left})' if left else ''}"
+    out.print(Text("\n".join(_row((head, *COLUMNS), widths)), style="bold"))
     for plant in shown:
-        line = Text(plant.common_name, style="bold")
-        line.append(f" ({plant.scientific_name})", style="not bold italic")
-        where = f"{depth_words(plant.depth_in, pond.usual_drop_in)}; {stretch_words(plant, stretches)}"
-        facts = (
-            where,
-            f"over your limit: {chance_of_passing(plant)}",
-            groups_words(plant),
+        cells = (
+            f"{TIE} {plant.common_name}" if plant.plant_id in tied else plant.common_name,
+            depth_words(plant.depth_in, pond.usual_drop_in),
+            stretch_words(plant, stretches),
+            chance_of_passing(plant),
+            room_words(plant),
+            f"{plant.groups_planned}",
             BOUGHT_WORDS.get(plant.availability, BOUGHT_WORDS["not seen"]),
-            *plant.short_notes,
         )
-        line.append("".join(f" {capfirst(fact)}." for fact in facts), style="not bold")
-        grid.add_row("-", line)
-    out.print(grid)
+        out.print(Text("\n".join(_row(cells, widths))))
+        paragraph(out, under_the_plant(plant), 2)
     return shown
 
 
-def _loose(shown: Sequence[RankedPlant]) -> list[str]:
-    """What breaks loose, once for all plants shown of which the same is true."""
-    said: dict[str, list[str]] = {}
-    for plant in shown:
-        if plant.loose_warning:
-            said.setdefault(plant.loose_warning, []).append(plant.common_name)
-    return [
-        f"{capfirst(', '.join(names))}: {'each ' if len(names) > 1 else 'it '}{words}."
-        for words, names in said.items()
-    ]
+def _widths(width: int) -> tuple[int, ...]:
+    """The columns on a terminal so wide: a narrow one folds names and stretches, a wide one gives them room."""
+    fixed = sum(WIDTHS) - WIDTHS[1] + len(WIDTHS) * ROW_GAP
+    room = max(width - fixed, 2 * 12)
+    name = min(max(NAME_WIDTH, room // 2), room - 12)
+    return (name, WIDTHS[0], room - name, *WIDTHS[2:])
 
 
-def _show_ruled_out(out: Console, ranking: Ranking, names: bool, options: RankingOptions) -> None:
+def _row(cells: Sequence[str], widths: Sequence[int]) -> list[str]:
+    """One row in as many lines as its longest cell takes; numbers stand right."""
+    folded = [textwrap.wrap(cell, width) or [""] for cell, width in zip(cells, widths)]
+    lines = []
+    for i in range(max(map(len, folded))):
+        parts = [part[i] if i < len(part) else "" for part in folded]
+        row = (f"{p:>{w}}" if at in (4, 5) else f"{p:<{w}}" for at, (p, w) in enumerate(zip(parts, widths)))
+        lines.append((" " * ROW_GAP).join(row).rstrip())
+    return lines
+
+
+def _show_not_here(out: Console, not_here: Sequence[NotHere], every: bool, options: RankingOptions) -> None:
+    """Plants often asked for, with the reason and a stand-in; those with the same reason share a line."""
+    if not not_here:
+        return
+    some = not_here if every else not_here[:SHOWN]
+    left = len(not_here) - len(some)
+    more = f" ({left} more: {options.asked})" if left and options.asked else ""
+    heading(out, f"Often asked for, not for this pond{more}")
+    said: dict[str, list[NotHere]] = {}
+    for plant in some:
+        said.setdefault(plant.in_short, []).append(plant)
+    for words, alike in said.items():
+        names = ", ".join(
+            p.common_name + (f" ({chance_figures(p.chance)})" if p.chance is not None else "") for p in alike
+        )
+        instead = dict.fromkeys(p.instead.common_name for p in alike if p.instead)
+        rather = f" Instead: {', '.join(instead)}." if instead else ""
+        paragraph(out, f"{capfirst(names)}: {words}.{rather}", 2)
+
+
+def _show_ruled_out(out: Console, ranking: Ranking, names: bool, options: RankingOptions, shown: int) -> None:
+    """How many fit that were not shown, and how many were ruled out why, or all of these by name."""
+    if not names:
+        out.print()
+        left = len(ranking.plants) - shown
+        more = f"{left} more fit ({options.more}). " if left and options.more else ""
+        count = Counter(r.code for r in ranking.ruled_out)
+        near = count[NEXT_DOOR]
+        lets = (
+            f", {near} of them native next door ({options.neighbors})" if near and options.neighbors else ""
+        )
+        ask = f" ({options.names} says why)" if options.names else ""
+        if more or ranking.ruled_out:
+            paragraph(out, f"{more}{len(ranking.ruled_out)} are ruled out{ask}{lets}.")
+        return
     if not ranking.ruled_out:
         return
-    ask = f" ({options.names} names them)" if options.names and not names else ""
-    heading(out, f"Ruled out: {len(ranking.ruled_out)}{ask}")
+    heading(out, f"Ruled out: {len(ranking.ruled_out)}")
     count = Counter(r.code for r in ranking.ruled_out)
     asks: dict[str, str] = {NEXT_DOOR: f" ({options.neighbors} lets them in)"} if options.neighbors else {}
     told = {
         code: f"{count[code]} {words}{asks.get(code, '')}" for code, words in REASONS.items() if count[code]
     }
-    if not names:
-        paragraph(out, f"{'; '.join(told.values())}.", 2)
-        return
     for code, line in told.items():
         paragraph(out, line, 2)
         bullets(
@@ -231,8 +292,8 @@ RANKING_TYPES = {
 }
 
 
-def ranking_json(ranking: Ranking, top: int | None = None) -> str:
-    """One JSON object: pond, places (the short lists), plants, ruled_out, and what stands beneath the table."""
+def ranking_json(ranking: Ranking, top: int | None = None, beside: Beside = Beside()) -> str:
+    """One JSON object: pond, places (the short lists, `top` says how long), every plant, ruled_out, and what stands beneath."""
     pond = ranking.pond
     return dumps(
         {
@@ -247,8 +308,18 @@ def ranking_json(ranking: Ranking, top: int | None = None) -> str:
                 "invented": pond.invented,
             },
             "places": [_place_record(listed, top) for listed in by_place(ranking.plants)],
-            "plants": [_record(plant) for plant in ranking.plants[:top]],
+            "plants": [_record(plant) for plant in ranking.plants],
             "ruled_out": [{"plant_id": r.plant_id, "reason": r.reason} for r in ranking.ruled_out],
+            "often_asked": [
+                {
+                    "plant_id": p.plant_id,
+                    "common_name": p.common_name,
+                    "reason": p.reason,
+                    "instead": p.instead.plant_id if p.instead else None,
+                }
+                for p in beside.not_here
+            ],
+            "measure_first": [asdict(move) for move in beside.moves],
             "firm": ranking.firm,
             "growing": growing_records(ranking.grows_there),
             "assumptions": list(ranking.assumptions),
@@ -264,19 +335,28 @@ def _place_record(listed: PlaceList, top: int | None) -> dict:
         "place": str(listed.place),
         "order": listed.order,
         "plants": [plant.plant_id for plant in shown],
+        "ties": [[plant.plant_id for plant in tie] for tie in listed.ties(top)],
         "more": len(listed.plants) - len(shown),
     }
 
 
-def ranking_csv(ranking: Ranking, top: int | None = None) -> str:
-    """One row a plant, best first; lists are joined by semicolons."""
-    return to_csv(ranking_rows(ranking, top), RANKING_COLUMNS)
+def ranking_csv(ranking: Ranking) -> str:
+    """One row a plant that fits, best first; lists are joined by semicolons."""
+    return to_csv(ranking_rows(ranking), RANKING_COLUMNS)
 
 
-def ranking_rows(ranking: Ranking, top: int | None = None) -> list[dict]:
-    """One flat record a plant, best first: the columns of the CSV (docs/example.md describes them)."""
+def ranking_rows(ranking: Ranking, of_each: int | None = None) -> list[dict]:
+    """One flat record a plant, best first: the columns of the CSV (docs/example.md describes them).
+
+    `of_each` keeps so many plants of each place, those that its short list shows.
+    """
+    kept = None
+    if of_each is not None:
+        kept = {p.plant_id for listed in by_place(ranking.plants) for p in listed.best(of_each)}
     rows = []
-    for place, plant in enumerate(ranking.plants[:top], 1):
+    for place, plant in enumerate(ranking.plants, 1):
+        if kept is not None and plant.plant_id not in kept:
+            continue
         record = {"place": place, **_record(plant)}
         takeover, living = record.pop("takeover_percent"), record.pop("establish_percent")
         first, last = record.pop("places")

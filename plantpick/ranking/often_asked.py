@@ -1,0 +1,115 @@
+"""The plants that owners ask for most and that this pond's lists leave out: why here, and what to set instead."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from plantpick.catalogue.plants import Catalogue, Plant
+from plantpick.ranking import eligibility as gate
+from plantpick.ranking.by_place import Place, PlaceList, place_of
+from plantpick.ranking.eligibility import eligibility
+from plantpick.ranking.rank import RankedPlant, Ranking
+from plantpick.ranking.ruled_out import Reason, RuledOut
+
+# Most asked for first: common practice, no source. Names sold for several plants stand for the plant that is sold.
+OFTEN_ASKED = (
+    "typha-latifolia",
+    "nelumbo-lutea",
+    "nymphaea-odorata",
+    "pontederia-crassipes",
+    "ceratophyllum-demersum",
+    "salix-babylonica",
+    "nuphar-advena",
+    "nymphaea-hardy-hybrids",
+    "colocasia-esculenta",
+    "vallisneria-spiralis",
+    "myriophyllum-aquaticum",
+    "salix-nigra",
+    "iris-pseudacorus",
+    "nelumbo-nucifera",
+    "pistia-stratiotes",
+    "nymphaea-tropical-hybrids",
+    "canna-x-generalis",
+    "cyperus-papyrus",
+    "egeria-densa",
+    "cabomba-caroliniana",
+    "lemna-minor",
+    "phragmites-australis",
+    "typha-domingensis",
+    "nymphaea-mexicana",
+    "arundo-donax",
+    "acorus-calamus",
+    "lythrum-salicaria",
+    "populus-deltoides",
+)
+SHOWN = 7  # of these in an answer, unless all are asked for
+
+
+@dataclass(frozen=True, kw_only=True)
+class NotHere:
+    """A plant often asked for that is ruled out on this pond: the reason in a few words and in full, the chance that one group
+    passes the limit where that is the reason, and the best stand-in of the same place (none where nothing fits there)."""
+
+    plant_id: str
+    common_name: str
+    in_short: str
+    reason: str
+    chance: float | None
+    instead: RankedPlant | None
+
+
+def often_asked(ranking: Ranking, catalogue: Catalogue, lists: Sequence[PlaceList]) -> tuple[NotHere, ...]:
+    """Those of OFTEN_ASKED that were ruled out here, most asked for first.
+
+    A stand-in is the first plant in the list of the same place; a plant named once gives way to the next until all are named.
+    """
+    out = {r.plant_id: r for r in ranking.ruled_out}
+    named: dict[str, int] = {}
+    found = []
+    for plant_id in OFTEN_ASKED:
+        if plant_id not in out:
+            continue
+        plant = catalogue.plant(plant_id)
+        instead = _instead(_place(plant), lists, named)
+        if instead is not None:
+            named[instead.plant_id] = named.get(instead.plant_id, 0) + 1
+        found.append(
+            NotHere(
+                plant_id=plant_id,
+                common_name=plant.common_name,
+                in_short=_in_short(out[plant_id], catalogue, ranking),
+                reason=out[plant_id].reason,
+                chance=out[plant_id].chance,
+                instead=instead,
+            )
+        )
+    return tuple(found)
+
+
+def _place(plant: Plant) -> Place:
+    """Where it would be set: by the middle of its best depths, at the water's edge where these are not known."""
+    middle = (plant.depth_best_min_in + plant.depth_best_max_in) / 2.0
+    return place_of(plant.growth_form, middle if middle == middle else 0.0)
+
+
+def _instead(place: Place, lists: Sequence[PlaceList], named: dict[str, int]) -> RankedPlant | None:
+    """The first plant of the short list of that place that was named least."""
+    for listed in lists:
+        if listed.place is place:
+            return min(listed.best(), key=lambda p: named.get(p.plant_id, 0))
+    return None
+
+
+def _in_short(out: RuledOut, catalogue: Catalogue, ranking: Ranking) -> str:
+    """The reason in a few words; the law's without its citation."""
+    found = eligibility(catalogue, out.plant_id, ranking.pond.state)
+    if out.code == Reason.LAW and found.listing is not None:
+        return f"{found.listing.status} in {found.listing.where}"
+    if found.code == gate.INVADER:
+        return "not native to the lower 48, and it takes over"
+    if found.code == gate.INTRODUCED:
+        return "not native to the lower 48, or garden-bred"
+    if out.code == Reason.TAKEOVER:
+        return f"would pass your {ranking.pond.cap_percent:g} %, and nothing holds it"
+    return out.reason
