@@ -78,7 +78,7 @@ def rank(
 
     _check_job(job)
     answer = ranked(_pond(pond), _plants(), job=job, next_door=neighbors, draws=draws)
-    table = _table(ranking_rows(answer)[:top], RANKING_COLUMNS, RANKING_TYPES)
+    table = _table(ranking_rows(answer, top), RANKING_COLUMNS, RANKING_TYPES)
     table.attrs |= {
         "pond": answer.pond.name,
         "firm": answer.firm,

@@ -127,8 +127,8 @@ def test_pond_files_on_the_command_line_give_what_each_gives_alone(tmp_path):
     )
     got = rows_of(tmp_path / "o.csv")
     for name in ("demo", "demo-north", "demo-hard"):
-        alone = command("rank", name, "--top", 5, "--format", "csv").stdout
-        assert [own(r) for r in got if r["pond"] == name] == list(csv.DictReader(io.StringIO(alone)))
+        alone = command("rank", name, "--format", "csv").stdout
+        assert [own(r) for r in got if r["pond"] == name] == list(csv.DictReader(io.StringIO(alone)))[:5]
 
 
 @pytest.mark.parametrize("name", ["south", "north", "hard", "surveyed"])

@@ -79,8 +79,9 @@ def test_stop_note_uses_the_ponds_own_numbers(plants):
     lily = one(plants, "pontederia-cordata").replaced(
         advance_depth_in=np.array([30.0]), advance_depth_high_in=np.array([30.0])
     )
-    note = containment.stop_notes(lily, 0, pond, takeover.strips(lily, pond), 0)
-    assert note == "needs 30 in of water to stop it: on the north that is 10 ft out"
+    stop = containment.edge_stop(lily, 0, pond, takeover.strips(lily, pond), 0)
+    assert stop.words == "needs 30 in of water to stop it: on the north that is 10 ft out"
+    assert stop.in_short == "stops 10 ft out (30 in)"
 
 
 def test_notes_name_grazers_law_and_doubt(plants, south):

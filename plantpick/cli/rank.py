@@ -30,8 +30,7 @@ def rank(
         min=1,
         metavar="NUMBER",
         show_default=False,
-        help="How many plants in each list, instead of 4. In CSV and JSON every plant that fits has its record all the same; "
-        "--out writes this many of each list, instead of every plant.",
+        help="How many plants in each list, instead of 4; with --out how many in all. JSON and CSV always have every plant.",
     ),
     format: Format = FORMAT,
     neighbors: bool = NEXT_DOOR,

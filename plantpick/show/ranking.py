@@ -345,18 +345,13 @@ def ranking_csv(ranking: Ranking) -> str:
     return to_csv(ranking_rows(ranking), RANKING_COLUMNS)
 
 
-def ranking_rows(ranking: Ranking, of_each: int | None = None) -> list[dict]:
+def ranking_rows(ranking: Ranking, top: int | None = None) -> list[dict]:
     """One flat record a plant, best first: the columns of the CSV (docs/example.md describes them).
 
-    `of_each` keeps so many plants of each place, those that its short list shows.
+    `top` keeps so many rows.
     """
-    kept = None
-    if of_each is not None:
-        kept = {p.plant_id for listed in by_place(ranking.plants) for p in listed.best(of_each)}
     rows = []
-    for place, plant in enumerate(ranking.plants, 1):
-        if kept is not None and plant.plant_id not in kept:
-            continue
+    for place, plant in enumerate(ranking.plants[:top], 1):
         record = {"place": place, **_record(plant)}
         takeover, living = record.pop("takeover_percent"), record.pop("establish_percent")
         first, last = record.pop("places")
