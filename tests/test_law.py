@@ -8,7 +8,7 @@ from plantpick.catalogue.law import COMPILED
 from plantpick.catalogue.plants import Catalogue
 from plantpick.ranking.eligibility import CLEAR, eligibility
 from plantpick.show.law import law_lines
-from plantpick.vocabulary import BINDING_LAW, STATES
+from plantpick.vocabulary import BINDING_LAW, COVERAGE_READ, STATES
 
 
 def test_every_listing_of_the_composite_that_means_a_plant_of_ours_is_held(plants, reference):
@@ -136,13 +136,83 @@ def test_what_was_read_of_a_longer_rule_binds(plants, state, plant, status):
     assert plants.coverage_of(state).read == "part"
 
 
+@pytest.mark.parametrize(
+    "state, plant, status",
+    [
+        (
+            "NY",
+            "silphium-perfoliatum",
+            "prohibited",
+        ),  # 6 NYCRR 575.3: a bare list, a list of lists and the press
+        ("NY", "iris-pseudacorus", "prohibited"),  # the same; lohud.com, 10 March 2015
+        ("NY", "myriophyllum-aquaticum", "prohibited"),  # Pond Trade, 5 March 2015, and a list of lists
+        ("NY", "miscanthus-sinensis", "regulated"),  # 575.4, one of the six
+        ("VA", "ficaria-verna", "noxious"),  # 2VAC5-317-20, tier 3: a trade article and a list of lists
+        (
+            "VA",
+            "persicaria-perfoliata",
+            "noxious",
+        ),  # one of the six of 2019 that the Virginia Register counts
+        ("NM", "myriophyllum-aquaticum", "noxious"),  # class C of July 2020, two lists of lists
+        ("NM", "saccharum-ravennae", "noxious"),  # class A
+        ("UT", "elaeagnus-angustifolia", "prohibited"),  # R68-9-2, class 4
+        ("ME", "silphium-perfoliatum", "prohibited"),  # do not sell list
+        ("ME", "butomus-umbellatus", "prohibited"),
+        ("MN", "reynoutria-japonica", "prohibited"),
+        ("WV", "lythrum-salicaria", "noxious"),  # 61-14A-5 second-hand; 61-9-13 bars its seed
+        ("WI", "trapa-natans", "prohibited"),
+    ],
+)
+def test_what_two_copies_made_apart_agree_on_binds(plants, state, plant, status):
+    """No text of the rule itself was read: the citation says so ("as two copies give it"), or the row's remark does."""
+    found = plants.listed(plant, state)
+    assert (found.place, found.status) == (state, status)
+    assert found.compiled
+    law = plants.law
+    rows = law[(law["jurisdiction"] == state) & (law["citation"] == found.citation)]
+    assert rows["remark"].str.contains("second-hand").all() and len(rows)
+
+
+@pytest.mark.parametrize(
+    "state, plant",
+    [
+        ("SC", "nymphoides-cristata"),
+        ("NC", "nymphoides-indica"),
+        ("OR", "ludwigia-hexapetala"),
+        ("WI", "typha-angustifolia"),
+        ("NV", "butomus-umbellatus"),
+    ],
+)
+def test_what_one_list_of_lists_names_is_asked_about_and_binds_nobody(plants, state, plant):
+    """Regulated Plants Database of December 2025, and for Nevada the Edaphic Flora project of January 2026: no second witness."""
+    assert plants.listed(plant, state) is None
+    assert plants.advised_against(plant, state)
+
+
+@pytest.mark.parametrize(
+    "state, plant, citation",
+    [
+        ("WI", "cabomba-caroliniana", "NR 40.04(2)(b)"),  # item 4
+        ("WI", "cardamine-impatiens", "NR 40.04(2)(b)"),  # item 4g
+        ("TN", "imperata-cylindrica", "Tenn. Rule 0080-06-24; TDA page"),  # cogongrass, one of the 13
+        ("TN", "elaeagnus-umbellata", "Tenn. Rule 0080-06-24; TDA page"),
+        ("CT", "microstegium-vimineum", "CGS 22a-381d(a)"),  # item 28
+        ("CT", "pueraria-montana", "CGS 22a-381d(a)"),  # item 36
+        ("KS", "lespedeza-cuneata", None),  # K.S.A. 2-1314, the twelfth
+    ],
+)
+def test_a_rules_own_text_is_cited_where_it_was_read(plants, state, plant, citation):
+    """The text of the rule or the agency's page, seen on 28 November 2026."""
+    found = plants.listed(plant, state)
+    assert not found.compiled and found.place == state
+    assert citation is None or found.citation == citation
+
+
 def test_a_list_to_be_confirmed_binds_nobody(plants):
-    """New York's bare list and Virginia's twelve additions: kept as watch until the rules themselves are read."""
+    """Wisconsin's plants of the Register of November 2024, as a reporter's page names them: watch until a second copy agrees."""
     law = plants.law
     open_ = law[law["remark"].str.contains("to be confirmed")]
-    assert set(open_["jurisdiction"]) >= {"NY", "VA"} and set(open_["status"]) == {"watch"}
-    assert plants.listed("silphium-perfoliatum", "NY") is None
-    assert plants.advised_against("silphium-perfoliatum", "NY")
+    assert len(open_) and set(open_["status"]) == {"watch"}
 
 
 def test_a_ban_that_begins_later_is_not_yet_a_ban(plants):
@@ -151,14 +221,30 @@ def test_a_ban_that_begins_later_is_not_yet_a_ban(plants):
     assert plants.advised_against("phalaris-arundinacea", "CT")
 
 
-def test_twenty_three_states_and_the_federal_list_are_read_whole(plants):
+def test_thirty_jurisdictions_are_read_whole_eight_of_them_in_copies(plants):
+    """22 in their own words (the federal list is one), 8 as others copy them; 19 in part or not at all."""
     coverage = plants.coverage
-    whole = set(coverage.loc[coverage["read"] == "whole", "jurisdiction"])
-    assert "US" in whole and len(whole) >= 24
-    named = set(plants.law["jurisdiction"])
-    assert whole <= named
+    read = {how: set(coverage.loc[coverage["read"] == how, "jurisdiction"]) for how in COVERAGE_READ}
+    assert {how: len(places) for how, places in read.items()} == {
+        "whole": 22,
+        "copy": 8,
+        "part": 17,
+        "none": 3,
+    }
+    assert "US" in read["whole"]
+    assert read["copy"] == {"KS", "MS", "MT", "NM", "NY", "UT", "VA", "WV"}
+    assert read["none"] == {"DC", "NJ", "RI"}
+    assert read["whole"] | read["copy"] <= set(plants.law["jurisdiction"])
     rest = coverage[coverage["read"] != "whole"]
     assert (rest["agency"] != "").all() and (rest["remark"] != "").all()  # whom to ask, and what was not read
+
+
+def test_an_answer_says_how_far_a_list_was_read_and_what_was_not(plants):
+    kansas = law_lines(plants.coverage_of("KS"), "KS")
+    assert kansas[0].startswith("Kansas, read whole but only as others copy it")
+    assert "wildlife department" in kansas[1]  # its list was not read
+    assert "second-hand" in law_lines(plants.coverage_of("NY"), "NY")[1]
+    assert law_lines(plants.coverage_of("OH"), "OH")[0].startswith("Ohio, read whole: ")
 
 
 def test_the_order_of_the_law_rows_changes_nothing(plants):

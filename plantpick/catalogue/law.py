@@ -9,8 +9,18 @@ from plantpick.catalogue.taxa import Taxa, bare_taxon
 from plantpick.vocabulary import BINDING_LAW, STATES, neighbors
 
 FEDERAL = "US"
-# source_ids of lists of lists: we cite a jurisdiction's own text before them
-COMPILED = ("usda-composite-2015", "trade-list-2013", "trade-list-2016", "trade-list-2018")
+# source_ids of lists of lists and of copies that cite no rule: we cite a jurisdiction's own text before them
+COMPILED = (
+    "usda-composite-2015",
+    "trade-list-2013",
+    "trade-list-2016",
+    "trade-list-2018",
+    "regulated-plants-2025",
+    "state-lists-2026",
+    "ny-bare-list",
+    "ny-pond-trade-2015",
+    "va-insight-weeds",
+)
 
 
 @dataclass(frozen=True)
@@ -22,7 +32,7 @@ class Listing:
     taxon: str
     citation: str
     as_of: str
-    compiled: bool = False  # on a list of lists only
+    compiled: bool = False  # on a list of lists, or in a copy that cites no rule
 
     @property
     def where(self) -> str:

@@ -504,7 +504,7 @@ COLUMNS: tuple[Column, ...] = (
     Column(
         table="law_coverage",
         name="read",
-        description="How much of the list was read",
+        description="How much of the list was read; copy: whole, but only as others copy it",
         words=vocabulary.COVERAGE_READ,
         required=True,
     ),

@@ -17,6 +17,11 @@ def law_lines(law: Coverage, state: str) -> list[str]:
     dated = _dated(law.as_of, law.seen)
     if law.read == "whole":
         first = f"{name}, read whole: {law.list_name} ({dated})."
+    elif law.read == "copy":
+        first = (
+            f"{name}, read whole but only as others copy it: {law.list_name} ({dated}). Check a plant with the "
+            "agency."
+        )
     elif law.read == "part":
         first = (
             f"{name}, read only in part: {law.list_name} ({dated}). A plant that is not named here may still "
@@ -26,6 +31,7 @@ def law_lines(law: Coverage, state: str) -> list[str]:
         first = f"{name}: no list could be read. Nothing here clears a plant."
     return [
         first,
+        *([f"What we read of it: {law.remark.rstrip('.')}."] if law.remark else []),
         f"{law.federal_list}, 7 CFR 360.200(a), read whole ({_dated(law.federal_as_of, law.federal_seen)}).",
         *map(_rule_line, law.planting_rules),
         f"Ask your state agency before you buy: {law.agency}. It has the last word.",
@@ -67,5 +73,7 @@ def show_law(out: Console, law: Coverage, state: str) -> None:
 
 def law_record(law: Coverage) -> dict[str, object]:
     """How far a state's list was read, of a row of law_coverage, and its rules on plants that may be owned."""
-    record = {key: getattr(law, key) for key in ("jurisdiction", "list_name", "agency", "read", "as_of")}
+    record = {
+        key: getattr(law, key) for key in ("jurisdiction", "list_name", "agency", "read", "as_of", "remark")
+    }
     return record | {"planting_rules": [asdict(rule) for rule in law.planting_rules]}

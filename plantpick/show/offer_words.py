@@ -178,8 +178,8 @@ def _listed(places: list[str]) -> str:
 def law_in_short(law: Coverage, state: str) -> str:
     """How far the state's list was read and from when, in a line."""
     name = STATES[state][0]
-    if law.read not in ("whole", "part"):
+    if law.read == "none":
         return f"Law: no list of {name} could be read. Ask your state agency."
-    part = " in part" if law.read == "part" else ""
+    how = {"copy": ", read in a copy", "part": ", read in part"}.get(law.read, "")
     when = f"of {law.as_of}" if law.as_of else f"seen {law.seen}"
-    return f"Law: {name}'s list {when}{', read' + part if part else ''}. Ask your agency."
+    return f"Law: {name}'s list {when}{how}. Ask your agency."
