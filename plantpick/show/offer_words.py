@@ -180,6 +180,6 @@ def law_in_short(law: Coverage, state: str) -> str:
     name = STATES[state][0]
     if law.read == "none":
         return f"Law: no list of {name} could be read. Ask your state agency."
-    how = {"copy": ", read in a copy", "part": ", read in part"}.get(law.read, "")
+    how = {"copy": " (a copy)", "part": ", read in part"}.get(law.read, "")
     when = f"of {law.as_of}" if law.as_of else f"seen {law.seen}"
     return f"Law: {name}'s list {when}{how}. Ask your agency."
