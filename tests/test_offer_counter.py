@@ -185,7 +185,11 @@ def test_every_question_stands_once_with_its_lines(check, shown):
 
 def test_the_answer_ends_with_the_laws_date_and_what_to_do_on_arrival(check, shown):
     told = shown(check(*LIST)).rstrip().splitlines()
-    assert re.match(r"Law: Mississippi's list (?:of|seen) \d{4}", told[-2])
+    last = next(i for i, line in enumerate(told) if line.startswith("Law: "))
+    law = " ".join(line.strip() for line in told[last:-1])
+    assert re.match(
+        r"Law: Mississippi's list (?:of|seen) \d{4}-\d\d-\d\d \(a copy\)\. Ask your agency\.$", law
+    )
     assert "Rinse" in told[-1] and "two weeks" in told[-1]
     part = next(s for s in STATES if check("x", state=s).law.read == "part")
     assert "read in part" in shown(check(*LIST, state=part))
