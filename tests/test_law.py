@@ -7,7 +7,7 @@ import pytest
 from plantpick.catalogue.law import COMPILED
 from plantpick.catalogue.plants import Catalogue
 from plantpick.ranking.eligibility import CLEAR, eligibility
-from plantpick.show.law import law_lines
+from plantpick.show.law import law_in_short, law_lines
 from plantpick.vocabulary import BINDING_LAW, COVERAGE_READ, STATES
 
 
@@ -245,6 +245,19 @@ def test_an_answer_says_how_far_a_list_was_read_and_what_was_not(plants):
     assert "wildlife department" in kansas[1]  # its list was not read
     assert "second-hand" in law_lines(plants.coverage_of("NY"), "NY")[1]
     assert law_lines(plants.coverage_of("OH"), "OH")[0].startswith("Ohio, read whole: ")
+
+
+@pytest.mark.parametrize(
+    "state, says",
+    [
+        ("OH", "Ohio: list read whole (dated 2023-02-13"),
+        ("NY", "New York: list read whole, in a copy by others (dated 2015-03-10"),
+        ("TX", "Texas: list read only in part (dated 2012-04-19"),
+        ("RI", "Rhode Island: list not read, the federal list too"),
+    ],
+)
+def test_the_end_of_a_ranking_says_it_in_short(plants, state, says):
+    assert says in law_in_short(plants.coverage_of(state), state)
 
 
 def test_the_order_of_the_law_rows_changes_nothing(plants):

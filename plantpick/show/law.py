@@ -41,8 +41,12 @@ def law_lines(law: Coverage, state: str) -> list[str]:
 def law_in_short(law: Coverage, state: str) -> str:
     """The same in two or three lines, for the end of a list."""
     name = STATES[state][0]
-    read = {"whole": "list read whole", "part": "list read only in part"}.get(law.read, "list not read")
-    dated = f" ({_dated(law.as_of, law.seen)})" if law.read in ("whole", "part") else ""
+    read = {
+        "whole": "list read whole",
+        "copy": "list read whole, in a copy by others",
+        "part": "list read only in part",
+    }.get(law.read, "list not read")
+    dated = "" if law.read == "none" else f" ({_dated(law.as_of, law.seen)})"
     rules = "".join(
         f" {rule.act.capitalize()} {rule.plants} is ruled here: {rule.citation}."
         for rule in law.planting_rules
