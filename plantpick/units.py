@@ -56,3 +56,8 @@ def spelled(word: str) -> str:
     """The one spelling of a unit ("Feet" is ft, "square_metres" m2); a word that is none comes back tidied."""
     plain = " ".join(re.sub(r"[_\s]+", " ", word.lower().replace("²", "2")).rstrip(".").split())
     return _SHOWN.get(plain, plain)
+
+
+def percent(value: float) -> str:
+    """Per cent of the surface as every sentence and table has it: a digit after the point only under ten."""
+    return f"{value:.0f}" if value >= 9.95 else f"{value:.1f}"

@@ -66,7 +66,10 @@ def plan(
     ),
     risk: float = RISK,
     upper: float = typer.Option(
-        30.0, "--upper", metavar="PERCENT", help="Most water under all plants together after ten years."
+        30.0,
+        "--upper",
+        metavar="PERCENT",
+        help="Most of the surface under all plants together after ten years.",
     ),
     species: int = typer.Option(
         4, "--species", min=1, max=30, metavar="NUMBER", help="At least so many different plants."

@@ -340,7 +340,7 @@ QUESTIONS: tuple[Question, ...] = (
         "spreading",
         "goals",
         ("tolerance",),
-        "How much of the water may one kind of plant take in ten years if nobody cuts it? "
+        "How much of the surface may one kind of plant take in ten years if nobody cuts it? "
         + ", ".join(f"{w} {p:g} %" for w, p in vocabulary.TOLERANCES.items())
         + "; or a number.",
         "Plants that would take more have to be held back, or we leave them out.",

@@ -288,7 +288,7 @@ def to_watch(plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:
     said.append("Cages: whole, no animal inside, weed wiped off the mesh; take them away after two seasons.")
     said.append("Cattail, willow and other plants you didn't set: identify them first, then pull them young.")
     said.append(
-        f"If plants ever cover more than {plan.wishes.upper:g} % of the water, take out a quarter to a third at a time: "
+        f"If plants ever cover more than {plan.wishes.upper:g} % of the surface, take out a quarter to a third at a time: "
         "a large stand that rots at once uses up the fishes' oxygen (SRAC-361)."
     )
     said += [f"{k.what}: {KIND_WORDS[k.kind]}." for k in plan.pond.keep_clear]

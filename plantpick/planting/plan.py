@@ -132,12 +132,18 @@ def describe(
     takeover = takeover_points(stock, groups, sorted({*YEARS, wishes.year}))
     level = CAUTIOUS if wishes.count == "cautious" else TYPICAL
     there = stock.standing_cover(wishes.year, level, fish=True)
+    # the search counts what is to be planted; the owner what stands there in all
+    solution = replace(
+        solution,
+        goal=there + solution.goal,
+        most=None if solution.most is None else there + solution.most,
+    )
     told = simulate(
         stock,
         groups,
         wet,
         year=wishes.year,
-        cover=there + (problem.limits.cover if wishes.cover is not None else solution.goal),
+        cover=there + problem.limits.cover if wishes.cover is not None else solution.goal,
         upper=wishes.upper / 100.0,
     )
     low_pool = 0.0
@@ -245,8 +251,8 @@ def describe(
         met=met and bool((told.over_cap <= pond.risk_percent / 100.0 + 1e-9).all()),
         status=answer.status,
         gap=answer.gap,
-        most_cover=None if solution.most is None else 100 * (there + solution.most),
-        goal_cover=100 * (there + solution.goal),
+        most_cover=None if solution.most is None else 100 * solution.most,
+        goal_cover=100 * solution.goal,
         candidates=len(stock.ranked),
         ranking=ranked,
         advice=advice(outcome, wishes, pond, cover, solution),

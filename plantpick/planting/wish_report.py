@@ -12,6 +12,7 @@ from plantpick.planting.problem import PlantingProblem, Status
 from plantpick.planting.relax import Solution, largest_mix, largest_share
 from plantpick.planting.simulation import Simulated
 from plantpick.planting.tally import water as own_water
+from plantpick.units import percent
 
 
 def wish_list(
@@ -180,11 +181,19 @@ def amount(value: float, unit: str, up: bool = True) -> str:
     return f"${whole:,}" if unit == "$" else f"{whole:,} {unit}".strip()
 
 
+def got_words(wish: Wish) -> str:
+    """What a plan has of a wish, rounded as the tables have it; where that would look like the wish met, with one digit more."""
+    if wish.unit != "%":
+        return amount(wish.got, wish.unit, wish.most)
+    told = percent(wish.got)
+    return f"{wish.got:.2f} %" if not wish.met and float(told) == round(wish.asked, 1) else f"{told} %"
+
+
 COUNT_WORDS = {"cautious": "if growth is slow", "typical": "if growth is typical"}
 LOOSEN_WORDS = {
     "cover": "ask for no more than {to} of cover by year {year}, {count}",
     "cap": "let one plant take up to {to} of the surface (your limit now: {asked})",
-    "upper": "let all plants together cover up to {to} of the water (your limit now: {asked})",
+    "upper": "let all plants together cover up to {to} of the surface (your limit now: {asked})",
     "species": "settle for {to} different plants",
     "share": "let one plant have {to} of the cover planted (now {asked})",
     "mix": "let one plant be {to} of all plants set (now {asked})",
@@ -219,7 +228,7 @@ def most_cover(wishes, cover, solution: Solution) -> str:
         else ""
     )
     return (
-        f"You asked for no cover (cover_target_percent in the pond file), so this plan goes for the most. It reaches {amount(got, '%', False)} of "
+        f"You asked for no cover (cover_target_percent in the pond file), so this plan goes for the most. It reaches {percent(got)} % of "
         f"the surface by year {wishes.year}, {COUNT_WORDS[wishes.count]}.{known} Bluegill do best with plants on 15 to 30 % of it "
         "(FWS/OBS-82/10.8): leave the rest to time, or to brush piles, which are cover at once."
     )
@@ -248,13 +257,13 @@ def advice(outcome, wishes, pond, cover, solution: Solution) -> tuple[str, ...]:
         if not wish.met:
             low, typical, high = cover[wishes.year]
             span = (
-                f" (typical {amount(typical, '%', False)}, if growth is fast {amount(high, '%')})"
+                f" (typical {percent(typical)} %, if growth is fast {percent(high)} %)"
                 if wish.key == "cover"
                 else ""
             )
             said.append(
                 f"{'Not reached' if solution.answer.status is Status.UNSETTLED else 'Cannot be met'}: {wish.name}: {asked_for(wish)} asked, "
-                f"{amount(wish.got, wish.unit, wish.most)} reached{span}."
+                f"{got_words(wish)} reached{span}."
             )
     if binding:
         said.append("What got in the way: " + "; ".join(binding) + ".")
@@ -275,7 +284,7 @@ def advice(outcome, wishes, pond, cover, solution: Solution) -> tuple[str, ...]:
     lacking = next((w.asked - w.got for w in outcome if w.key == "cover" and not w.met), 0.0)
     if lacking > 0:
         said.append(
-            f"Brush piles or other structure over {amount(lacking, '%')} more of the water would make up the rest "
+            f"Brush piles or other structure over {amount(lacking, '%')} more of the surface would make up the rest "
             "at once: enter them as brush_percent."
         )
     never = [WISH_WORDS[key] for key, give in loosened.items() if give is None]

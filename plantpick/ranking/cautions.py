@@ -125,6 +125,8 @@ def _lily(plant: Plant) -> bool:
 
 
 def _measure_note(measures: tuple[str, ...], chore: str) -> str:
+    if {"tub", "trim"} <= set(measures):  # the chore says what to pull
+        measures = tuple(m for m in measures if m != "trim")
     return f"only with {containment.in_words(measures)}: {chore}"
 
 

@@ -9,17 +9,8 @@ from plantpick.pond.depth_bands import WAY_WORDS, Depths, Level
 from plantpick.pond.light import PASSED_GREATEST, PASSED_WORDS
 from plantpick.pond.model import ACRE_FT2
 from plantpick.show.records import dumps, rounded, to_csv
-from plantpick.show.terminal import (
-    Column,
-    bullets,
-    heading,
-    paragraph,
-    percent,
-    pond_name,
-    right,
-    show_table,
-    title,
-)
+from plantpick.show.terminal import Column, bullets, heading, paragraph, pond_name, right, show_table, title
+from plantpick.units import percent
 
 LIGHT_SOURCE = "Caffrey, Hoyer and Canfield 2007"
 

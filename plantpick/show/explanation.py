@@ -13,7 +13,8 @@ from plantpick.ranking.takeover import MANY_GROUPS
 from plantpick.ranking.what_moves import Move, in_words
 from plantpick.show.law import law_record
 from plantpick.show.records import LEVELS, dumps, rounded, to_csv
-from plantpick.show.terminal import bullets, heading, paragraph, percent, right, show_table
+from plantpick.show.terminal import bullets, heading, paragraph, right, show_table
+from plantpick.units import percent
 
 FACTOR_COLUMNS = ("factor", "index", "break_points")
 

@@ -9,7 +9,8 @@ from rich.console import Console
 from plantpick.ranking.chances import chance_words
 from plantpick.ranking.grows_there import First, GrowsThere
 from plantpick.show.records import rounded
-from plantpick.show.terminal import bullets, heading, percent
+from plantpick.show.terminal import bullets, heading
+from plantpick.units import percent
 
 HEAD = "What grows there already"
 

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from plantpick.plain_text import plain
 from plantpick.planting.instructions import day
-from plantpick.planting.wish_report import amount
+from plantpick.planting.wish_report import amount, got_words
 from plantpick.ranking.containment import in_words
-from plantpick.show.terminal import capfirst, percent
+from plantpick.show.terminal import capfirst
+from plantpick.units import percent
 
 
 def render(template: str, **values) -> str:
@@ -31,7 +32,7 @@ def render(template: str, **values) -> str:
         "capfirst": capfirst,
         "standing": standing_words,
     }
-    environment.globals["amount"] = amount
+    environment.globals |= {"amount": amount, "got": got_words}
     return environment.get_template(template).render(**values)
 
 

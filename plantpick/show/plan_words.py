@@ -2,31 +2,78 @@
 
 from __future__ import annotations
 
+import math
+
 from plantpick.planting.model import Chosen, Plan, RunnerUp
 from plantpick.planting.problem import Status
 from plantpick.planting.relax import MOST, NEAR
 from plantpick.planting.wish_report import amount
 from plantpick.ranking.chances import chance_words
-from plantpick.show.terminal import percent
+from plantpick.units import percent
+
+BRUSH_PILE_FT2 = 400.0  # a pile of 20 x 20 ft
+STRICT_PERCENT = 1.5  # less cover than that and the owner has to know it first: judgement
+LIMITS = ("cap", "upper", "plants", "budget", "trim", "mix", "share")  # wishes that hold the cover down
+ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 
 
 def in_short(plan: Plan, more_time: str = "") -> tuple[str, ...]:
-    """The plan in a few sentences. `more_time` says how to give the solver more time, where that may help."""
+    """The plan in a few sentences, what matters most first. `more_time` says how to give the solver more time, where that may
+    help."""
     groups = sum(g.number for g in plan.groups)
     known = all(c.price_known for c in plan.chosen)
-    low, typical, high = plan.cover[plan.wishes.year]
+    strict = how_strict(plan)
     return (
-        f"{plan.plants:,} plants of {len(plan.chosen)} kinds in {groups} groups, about ${plan.cost:,.0f} "
+        *([strict] if strict else []),
+        cover_words(plan),
+        f"For that you set {plan.plants:,} plants of {len(plan.chosen)} kinds in {groups} groups, about ${plan.cost:,.0f} "
         f"{'by the offer' if known else 'at prices we assumed'}.",
-        f"Fish cover by year {plan.wishes.year}: {amount(low, '%', False)} of the surface if growth is slow, {amount(typical, '%', False)} "
-        f"typically, {amount(high, '%')} if growth is fast, beside {plan.pond.brush_percent:g} % of brush."
-        + (
-            f" Of the typical cover, {percent(plan.cover_low_pool)} % of the surface still stands in water at low pool."
-            if plan.pond.usual_drop_in
-            else ""
-        ),
+        chances_words(plan),
         how_sure(plan, more_time),
     )
+
+
+def cover_words(plan: Plan) -> str:
+    """The fish cover of the wishes' year in square feet and per cent of the surface, beside brush."""
+    pond, year = plan.pond, plan.wishes.year
+    cover = plan.cover[year]
+    if cover[2] <= 0:
+        return "You want no fish cover of these plants."
+    slow, typical, fast = (square_feet(share / 100.0 * pond.area_ft2) for share in cover)
+    low, mid, high = (percent(share) for share in cover)
+    least, most = (math.ceil(cover[i] / 100.0 * pond.area_ft2 / BRUSH_PILE_FT2 - 1e-9) for i in (0, 2))
+    piles = f"{least:,} to {most:,}" if least < most else f"{most:,}"
+    said = (
+        f"By the {ORDINALS[year - 1]} summer: about {slow} sq ft of fish cover if growth is slow, {typical} typically, {fast} if fast "
+        f"({low}, {mid} and {high} % of the surface). {piles} brush pile{'' if most == 1 else 's'} of 20 x 20 ft would do the same at once."
+    )
+    if pond.brush_percent:
+        said += f" You have brush on {pond.brush_percent:g} % of the surface beside it."
+    if pond.usual_drop_in:
+        said += f" Of the typical cover, {percent(plan.cover_low_pool)} % of the surface still stands in water at low pool."
+    return said
+
+
+def how_strict(plan: Plan) -> str:
+    """Where the limits leave next to no cover: what there can be, what holds it there, and what has to give. Empty elsewhere."""
+    wished = plan.wishes.cover
+    got = plan.cover[plan.wishes.year][0 if plan.wishes.count == "cautious" else 1]
+    if got >= STRICT_PERCENT or wished == 0 or (wished is not None and plan.met):
+        return ""
+    holding = [w.name for w in plan.outcome if w.binds and w.met and w.key in LIMITS]
+    gives = [w for w in plan.outcome if w.loosened is not None and w.key in LIMITS and w.most]
+    said = f"Your limits are strict: plants can give you only {percent(got)} % of cover, so don't count on them for your fish."
+    if gives:
+        said += f" The least change that gives you all of it: {gives[0].name}: {amount(gives[0].loosened or 0.0, gives[0].unit)} instead of {amount(gives[0].asked, gives[0].unit)}."
+    elif holding:
+        said += f" What holds it there: {'; '.join(holding)}."
+    return said
+
+
+def square_feet(area: float) -> str:
+    """Square feet as an owner says them: to the nearest ten, fifty or five hundred."""
+    step = 10 if area < 500 else 50 if area < 10_000 else 500
+    return f"{max(step, round(area / step) * step):,}" if area > 0 else "0"
 
 
 def instead(plant: Chosen) -> str:
@@ -57,15 +104,18 @@ def standing(plant: Chosen) -> str:
 
 
 def chances_words(plan: Plan) -> str:
-    """The chances of the whole planting, simulated with everything set together."""
+    """The chances that the whole planting carries, simulated with everything set together."""
     told, year = plan.chances, plan.wishes.year
     asked = plan.goal_cover if plan.wishes.cover is None else plan.wishes.cover
     cover = (
-        f"Cover of {percent(asked)} % by year {year}: {chance_words(told.cover_reached)}. " if asked else ""
+        f"The cover of {percent(asked)} % is there by year {year}: {chance_words(told.cover_reached)}. "
+        if asked
+        else ""
     )
     return (
-        f"With everything set together: {cover}Some plant passes your {plan.wishes.cap:g} % in ten years: "
-        f"{chance_words(told.any_over_cap)} (your {plan.wishes.risk:g} % is for each plant by itself). All together pass {plan.wishes.upper:g} % of the water: {chance_words(told.over_upper)}."
+        f"{cover}Some plant passes your {plan.wishes.cap:g} % of the surface within ten years: {chance_words(told.any_over_cap)} (the "
+        f"{plan.wishes.risk:g} % that you accept is for each plant by itself). All together pass {plan.wishes.upper:g} %: "
+        f"{chance_words(told.over_upper)}."
     )
 
 
@@ -94,7 +144,7 @@ def how_sure(plan: Plan, more_time: str = "") -> str:
     ):
         most = (
             f" No planting that keeps your limits and your other wishes can have more than {amount(plan.most_cover, '%')} of cover "
-            f"by then; this one has {amount(got, '%', False)}."
+            f"by then; this one has {percent(got)} %."
         )
         if got >= plan.goal_cover - 1e-6:
             part = MOST if plan.wishes.cover is None else NEAR

@@ -19,7 +19,8 @@ from plantpick.ranking.what_moves import Move, in_short
 from plantpick.show.grows_there import growing_records, show_grows_there
 from plantpick.show.law import law_in_short, law_record
 from plantpick.show.records import LEVELS, dumps, levels, rounded, to_csv
-from plantpick.show.terminal import bullets, capfirst, heading, paragraph, percent, pond_name, title
+from plantpick.show.terminal import bullets, capfirst, heading, paragraph, pond_name, title
+from plantpick.units import percent
 from plantpick.vocabulary import STATES
 
 BOUGHT_WORDS = {"common": "easy", "seldom": "seldom", "not seen": "ask", "rare": "to order"}
@@ -119,7 +120,7 @@ def show_ranking(
     )
     paragraph(
         out,
-        f"You want: {', '.join(pond.purposes)}. Your limit: {pond.cap_percent:g} % of the water for one plant after ten "
+        f"You want: {', '.join(pond.purposes)}. Your limit: {pond.cap_percent:g} % of the surface for one plant after ten "
         f"years that nobody cuts it, passed with {pond.risk_percent:g} % chance at most.",
     )
     lists = by_place(ranking.plants)

@@ -13,16 +13,8 @@ from plantpick.ranking.chances import chance_words
 from plantpick.ranking.takeover import YEARS
 from plantpick.ranking.takeover_report import TakeoverReport
 from plantpick.show.records import LEVELS, dumps, levels, to_csv
-from plantpick.show.terminal import (
-    bullets,
-    heading,
-    paragraph,
-    percent,
-    pond_name,
-    right,
-    show_table,
-    title,
-)
+from plantpick.show.terminal import bullets, heading, paragraph, pond_name, right, show_table, title
+from plantpick.units import percent
 
 
 def show_takeover(out: Console, pond: Pond, told: list[TakeoverReport], charts: bool = True) -> None:

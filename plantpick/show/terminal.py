@@ -17,6 +17,7 @@ from rich.text import Text
 
 from plantpick.plain_text import plain
 from plantpick.pond.model import Pond
+from plantpick.units import percent
 
 
 class _Output(Console):
@@ -171,11 +172,6 @@ def _fold(cell: str, width: int) -> list[str]:
 def _aligned(text: str, width: int, justify: str) -> str:
     space = " " * max(0, width - cell_len(text))
     return space + text if justify == "right" else text + space
-
-
-def percent(value: float) -> str:
-    """Per cent of the surface, with a digit after the point only under ten."""
-    return f"{value:.0f}" if value >= 9.95 else f"{value:.1f}"
 
 
 def span(values: Iterable[float]) -> str:

@@ -35,7 +35,7 @@ def show_watch(out: Console, told: Watch, charts: bool = True) -> None:
     title(out, f"{pond_name(pond)}, {STATES[pond.state][0]}, as of {told.today}")
     paragraph(
         out,
-        f"Your limit for one plant: {pond.cap_percent:g} % of the water "
+        f"Your limit for one plant: {pond.cap_percent:g} % of the surface "
         f"({pond.cap_percent / 100 * pond.area_ft2:,.0f} sq ft). Ranges are 80 %.",
     )
     if law := law_first_lines(told):

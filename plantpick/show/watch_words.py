@@ -7,7 +7,7 @@ from datetime import date
 from plantpick.monitoring.projection import When
 from plantpick.monitoring.stand import Action, Stand, Verdict
 from plantpick.monitoring.watch import Watch
-from plantpick.show.terminal import percent
+from plantpick.units import percent
 
 
 def day_words(day: date | None) -> str:
