@@ -19,6 +19,11 @@ from plantpick.errors import PlantpickError
 from plantpick.plain_text import one_line
 
 MORE_TIME = "--seconds gives more time"
+MORE = (
+    "--out plan.html writes the report: planting sheets, a card for two years, forecasts, law. --details prints the groups and the "
+    "forecasts here."
+)
+MORE_ON_PAGE = "The page has the planting sheets, a card for two years, forecasts and law. --details prints the groups here."
 
 
 class Count(str, Enum):
@@ -132,6 +137,11 @@ def plan(
     ),
     neighbors: bool = NEXT_DOOR,
     format: Format = FORMAT,
+    details: bool = typer.Option(
+        False,
+        "--details",
+        help="Print the groups, the guards, the forecasts and what we assumed as well; the report has them all.",
+    ),
     today: datetime = TODAY,
     force: bool = typer.Option(False, "--force", help="Replace files that are there already."),
     cores: int = CORES,
@@ -213,9 +223,9 @@ def plan(
         instructions.order_of_work(made, table),
     )
     page = plan_report(made, table, day, MORE_TIME) if out else ""
-    _write({out: page, csv: planpage.plan_csv(made, sheets)}, force)
     if format is Format.table:
-        planpage.show_plan(terminal.console(), made, sheets, order, MORE_TIME)
+        more = None if details else MORE_ON_PAGE if out else MORE
+        planpage.show_plan(terminal.console(), made, sheets, order, MORE_TIME, more)
     else:
         typer.echo(
             planpage.plan_json(made, sheets, order)
@@ -223,6 +233,7 @@ def plan(
             else planpage.plan_csv(made, sheets),
             nl=format is Format.json,
         )
+    _write({out: page, csv: planpage.plan_csv(made, sheets)}, force)
 
 
 def _choice(wanted: list[str], without: list[str], only: str | None):

@@ -8,16 +8,22 @@ from plantpick.planting.instructions import LAYOUT, Sheet
 from plantpick.planting.model import Plan
 from plantpick.show.grows_there import growing_records, show_grows_there
 from plantpick.show.law import law_record, show_law
-from plantpick.show.plan_words import chances_words, in_short, instead, standing
+from plantpick.show.plan_words import in_short, instead, standing
 from plantpick.show.records import dumps, levels, rounded, to_csv
 from plantpick.show.terminal import bullets, heading, paragraph, pond_name, right, show_table, span, title
 from plantpick.vocabulary import STATES
 
 
 def show_plan(
-    out: Console, plan: Plan, sheets: tuple[Sheet, ...], order: tuple[str, ...], more_time: str = ""
+    out: Console,
+    plan: Plan,
+    sheets: tuple[Sheet, ...],
+    order: tuple[str, ...],
+    more_time: str = "",
+    more: str | None = None,
 ) -> None:
-    """Everything for a terminal, from 60 columns up. `more_time` says how to give the solver more time."""
+    """The summary and the shopping list for a terminal, from 60 columns up, and what may hurt you. `more_time` says how to give the
+    solver more time, `more` how to see the rest; without it the rest is there: groups, forecasts, what we assumed, law."""
     pond = plan.pond
     title(
         out,
@@ -27,7 +33,27 @@ def show_plan(
         paragraph(out, line)
     heading(out, "Your wishes")
     bullets(out, plan.advice)
-    show_grows_there(out, plan.ranking.grows_there, plan.wishes.cap or plan.pond.cap_percent)
+    show_grows_there(out, plan.ranking.grows_there, plan.wishes.cap or pond.cap_percent)
+    _show_shopping(out, plan)
+    chores = [f"{c.ranked.common_name}: {c.chore}" for c in plan.chosen if c.chore]
+    if chores:
+        heading(out, "Work every year")
+        bullets(out, chores)
+    if more is None:
+        _show_details(out, plan, sheets, order)
+    heading(out, "Take care")
+    paragraph(out, " ".join(plan.ranking.cautions), 2)
+    if more is None:
+        show_law(out, plan.ranking.law, pond.state)
+        return
+    heading(out, "What to do next")
+    bullets(
+        out, (f"Ask your state agency before you buy: {plan.ranking.law.agency}. It has the last word.", more)
+    )
+
+
+def _show_shopping(out: Console, plan: Plan) -> None:
+    """What to buy, and what to buy instead."""
     heading(out, "What to buy")
     show_table(
         out,
@@ -50,6 +76,10 @@ def show_plan(
         paragraph(out, "* our guess at a round price, to compare plans", 2)
     heading(out, "If you can't get one (how easily it is bought)")
     bullets(out, (instead(c) for c in plan.chosen))
+
+
+def _show_details(out: Console, plan: Plan, sheets: tuple[Sheet, ...], order: tuple[str, ...]) -> None:
+    """How many will stand, where each group goes, guards, forecasts, the filling pond and what we assumed."""
     heading(out, "How many will stand a year on, with the guards below")
     bullets(out, (standing(c) for c in plan.chosen))
     heading(out, "Groups")
@@ -76,10 +106,6 @@ def show_plan(
             out,
             (f"{', '.join(s.group.label for s in sheets if s.guard == guard)}: {guard}" for guard in guarded),
         )
-    chores = [f"{c.ranked.common_name}: {c.chore}" for c in plan.chosen if c.chore]
-    if chores:
-        heading(out, "Work every year")
-        bullets(out, chores)
     heading(
         out,
         "With what holds each plant kept up, and nothing else cut: per cent of the surface, low - typical - high",
@@ -87,7 +113,7 @@ def show_plan(
     years = sorted(plan.cover)
     shares = [
         ("fish cover", plan.cover),
-        ("water under all", plan.water),
+        ("under all plants", plan.water),
         *((c.ranked.common_name, c.takeover) for c in plan.chosen),
     ]
     show_table(
@@ -97,17 +123,13 @@ def show_plan(
     )
     paragraph(
         out,
-        f"Your limits after ten years: {plan.wishes.cap:g} % for one plant, {plan.wishes.upper:g} % of the water for all together. "
-        f"{chances_words(plan)}",
+        f"Your limits after ten years: {plan.wishes.cap:g} % for one plant, {plan.wishes.upper:g} % of the surface for all together.",
         2,
     )
     heading(out, "If the pond is still filling")
     bullets(out, order)
     heading(out, "What we assumed")
     bullets(out, (*plan.assumptions, *plan.ranking.assumptions))
-    heading(out, "Take care")
-    bullets(out, plan.ranking.cautions)
-    show_law(out, plan.ranking.law, pond.state)
 
 
 def plan_json(plan: Plan, sheets: tuple[Sheet, ...], order: tuple[str, ...]) -> str:

@@ -16,7 +16,7 @@ from plantpick.show.figures.where import plan_pictures
 from plantpick.show.grows_there import there_words
 from plantpick.show.law import law_lines
 from plantpick.show.page import render
-from plantpick.show.plan_words import chances_words, in_short, instead, standing
+from plantpick.show.plan_words import in_short, instead, standing
 from plantpick.vocabulary import STATES
 
 Filled = Mapping[str, object]  # what one part of the page is filled with
@@ -68,7 +68,6 @@ def plan_report(plan: Plan, catalogue: Catalogue, made: date, more_time: str = "
 def _summary(plan: Plan, catalogue: Catalogue, more_time: str) -> Filled:
     return {
         "short": in_short(plan, more_time),
-        "chances": chances_words(plan),
         "there": [there_words(k, plan.pond.cap_percent) for k in plan.ranking.grows_there],
         "moves": [in_words(move) for move in what_moves(plan.ranking, catalogue)],
     }
