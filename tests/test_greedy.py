@@ -19,7 +19,7 @@ from plantpick.planting.problem import Answer, Parts, Status
 from plantpick.planting.tally import fits, misses, value
 from plantpick.pond.model import Stretch
 from plantpick.ranking import rank
-from plantpick.show.plan_words import in_short
+from plantpick.show.plan_words import how_sure
 
 pytestmark = pytest.mark.usefixtures("fixed_work")
 LIMITS = ("cap", "upper", "budget", "plants", "trim")
@@ -140,10 +140,10 @@ def test_without_a_solver_the_words_claim_nothing(south, hard, plants, monkeypat
     monkeypatch.setattr(Rows, "relaxed", no_parts)
     met = plan.plan(south, plants, Wishes(cover=0.4), time_limit=1.0)
     assert met.met and met.status == "gap" and met.gap is None and met.most_cover is None
-    words = " ".join(in_short(met))
+    words = how_sure(met)
     assert "cheapest planting found so far" in words and "we do not know the least cost yet" in words
     short = plan.plan(hard, plants, time_limit=1.0)
-    words = " ".join(in_short(short))
+    words = how_sure(short)
     assert not short.met and short.status == "unsettled" and short.most_cover is None
     assert short.cover[5][0] > 0.3  # plain greed comes to 0.5 %; two trees without any cover are no plan
     assert "do not know whether there is one" in words and "found so far" in words
