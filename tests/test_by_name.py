@@ -115,9 +115,18 @@ def stored_lines() -> list[str]:
     return honest + [row["line_text"] for row in score_offers.rows_of(score_offers.OWN)]
 
 
-def test_no_stored_line_is_read_otherwise_for_them(book):
-    """Of all our lines none that was sure is open, none that was open is sure, and none loses a plant it may mean."""
+def test_no_stored_line_is_read_otherwise_for_them(book, table):
+    """Of all our lines none that was sure is open, none that was open is sure, and none loses a plant it may mean; but a line
+    that bears a name of one of them is answered for it."""
     lines = stored_lines()
+    own = {
+        row["scientific_name"]: [row["scientific_name"], row["common_name"], *parts(row["common_names"])]
+        for _, row in table.iterrows()
+    }
+
+    def names_one(text: str, found: set[str]) -> bool:
+        return all(any(name.lower() in text.lower() for name in own.get(plant, ())) for plant in found)
+
     without = name_book(catalogue.load())
     changed = []
     for text, before, after in zip(lines, read_one_by_one(lines, without), read_one_by_one(lines, book)):
@@ -125,6 +134,8 @@ def test_no_stored_line_is_read_otherwise_for_them(book):
             book.scientific[p] for p in after.candidates
         }
         if before.sure != after.sure or lost or (before.kind == "none") != (after.kind == "none"):
+            if after.candidates and names_one(text, {book.scientific[p] for p in after.candidates}):
+                continue
             changed.append((text, before.sure, after.sure, lost))
     assert len(lines) > 1900 and changed == []
 

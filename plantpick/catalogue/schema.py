@@ -83,9 +83,7 @@ TABLES: dict[str, Table] = {
             evidence=True,
         ),
         Table(name="range", row="a plant in a state", key=("plant_id", "state")),
-        Table(
-            name="by_name", row="a plant of wet ground known by name only", key=("plant_id",), by_name=True
-        ),
+        Table(name="by_name", row="a plant known by name only", key=("plant_id",), by_name=True),
         Table(name="law", row="a listing"),
         Table(name="law_coverage", row="a jurisdiction", key=("jurisdiction",)),
         Table(

@@ -177,6 +177,8 @@ def other_plants(
     }
     out: list[tuple[str, tuple[str, ...]]] = []
     for m in mentions:
+        if plant in m.plants and _joined_by_kin(m, tokens, mentions, plant):
+            out.append((m.written, tuple(p for p in m.plants if p != plant)))
         if not m.plants or plant in m.plants or m.kind == MentionKind.GENUS and tokens[m.start].quoted:
             continue
         if m.kind == MentionKind.CULTIVAR and _of_one_genus(m.plants, plant, book):
@@ -235,6 +237,15 @@ def other_plants(
     return list(dict.fromkeys(out))
 
 
+def _joined_by_kin(m: Mention, tokens: list[Token], mentions: list[Mention], plant: str) -> bool:
+    """Whether a word for many plants, the named one among them, is joined to it as a second thing: "Symphyotrichum
+    lanceolatum and aster"."""
+    named = any(other is not m and other.plants == (plant,) for other in mentions)
+    joined = m.start > 0 and tokens[m.start - 1].text.lower() in CONNECTIVES
+    ends = m.end == len(tokens) or tokens[m.end].segment != tokens[m.start].segment
+    return named and joined and ends and len(m.plants) > 1
+
+
 _PARTS_SHOWN = frozenset(
     stem(w) for w in "flower bloom blossom leaf foliage frond seedhead plume spike".split()
 )
@@ -243,11 +254,11 @@ _PARTS_SHOWN = frozenset(
 def likened(m: Mention, tokens: list[Token], book: NameBook) -> bool:
     """Whether a name only paints a picture: "like a shooting star", "buttercup flowers". A plant that some list binds
     is never taken so, nor before its flowers one from abroad that is named in two words and more."""
-    if (
-        m.slip
-        or m.kind not in (MentionKind.COMMON, MentionKind.TRADE)
-        or any(p in book.bound for p in m.plants)
-    ):
+    if m.slip or any(p in book.bound for p in m.plants):
+        return False
+    if m.kind == MentionKind.GENUS and m.end < len(tokens) and tokens[m.end].text.lower() == "like":
+        return True  # "camellia-like bloom"
+    if m.kind not in (MentionKind.COMMON, MentionKind.TRADE):
         return False
     before = [t.text.lower() for t in tokens[max(0, m.start - 2) : m.start]]
     if before[-1:] == ["like"] or before in (["like", "a"], ["like", "an"], ["like", "the"]):

@@ -8,7 +8,7 @@ from dataclasses import replace
 from plantpick.offers.match import Mention, MentionKind, Reading, ReadingKind, covered_by, mention_of
 from plantpick.offers.name_index import SHORTEST_NEAR, NameBook
 from plantpick.offers.normalize import Clean, epithet_stem, key_of
-from plantpick.offers.words import ANIMALS, DESCRIBING, FUNCTION_WORDS, GENERIC, HARDWARE, PLAIN
+from plantpick.offers.words import ANIMALS, COLOURS, DESCRIBING, FUNCTION_WORDS, GENERIC, HARDWARE, PLAIN
 
 SURE_EPITHET = 5  # letters from which one slip in an epithet is read as that epithet (judgement)
 FAR = 4  # counts as so many slips: an epithet that is like a refused one in part
@@ -217,6 +217,8 @@ def _phrases(tokens, words, book: NameBook, rest: set[int], mentions: list[Menti
                 or (a == b and (_says_no_name(token.stem) or _is_code(token.text)))
             ):
                 continue
+            if all(tokens[w].stem in COLOURS for w in words[a : b + 1]):
+                continue  # "red pink white": no slip of red pine
             near = book.near_keys(run)
             if near and all(tokens[w].stem in PLAIN for w in words[a : b + 1]):
                 # plain words alone: only a whole line that is like a listed plant's name ("common need")

@@ -364,6 +364,7 @@ class _Weighed(_Line):
                 m.kind == MentionKind.GENUS
                 and not named_plants & set(m.plants)
                 and not self.tokens[m.start].quoted
+                and not likened(m, self.tokens, self.book)
             ):
                 if self.mostly_introduced(m) or (
                     m.slip == 0 and (m.written[0].isupper() or self.clean.text.islower())
