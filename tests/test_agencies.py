@@ -1,0 +1,47 @@
+"""The ranking held against what state agencies and extension services recommend and warn against (tests/agencies).
+
+The floors are what was measured when they were set, rounded down: they fall only if the advice gets further from the agencies'.
+"""
+
+import csv
+
+import pytest
+from agencies.compare import TABLE, ZONES, compare, figures
+
+from plantpick.vocabulary import STATES
+
+pytestmark = pytest.mark.slow
+
+
+@pytest.fixture(scope="module")
+def told(plants):
+    return compare(plants)
+
+
+def test_the_table_names_its_sources():
+    with TABLE.open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    assert len(rows) >= 150 and len({row["state"] for row in rows}) >= 10
+    for row in rows:
+        assert row["state"] in STATES and row["state"] in ZONES
+        assert row["advice"] in ("recommended", "warned") and row["half"] in ("mending", "measuring")
+        assert row["source_title"] and row["address"] and row["seen"] in ("whole", "part", "excerpt")
+    assert len({(r["state"], r["plant"], r["advice"], r["address"]) for r in rows}) == len(rows)
+
+
+@pytest.mark.parametrize(
+    "half, known, ranked, third, median",
+    [("mending", 90, 77, 61, 19), ("measuring", 96, 90, 66, 18), ("both", 93, 84, 64, 18)],
+)
+def test_what_agencies_recommend_is_known_ranked_and_high(told, half, known, ranked, third, median):
+    found = figures(one for one in told if half in (one.half, "both"))
+    assert found.known >= known and found.ranked >= ranked
+    assert found.upper_third >= third and found.median <= median
+
+
+def test_what_agencies_warn_against_is_held_back(told):
+    """Out, only with a measure, or one group at most; what was brought in from elsewhere is never ranked."""
+    warned = [one for one in told if one.advice == "warned"]
+    assert len(warned) > 20 and not [one.plant for one in warned if not one.held]
+    assert not [one.plant for one in told if one.introduced and one.share is not None]
+    assert any(one.introduced for one in told)
