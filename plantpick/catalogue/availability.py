@@ -20,7 +20,8 @@ USDA_FIELD = "Commercial Availability: "  # how a locator in evidence begins tha
 ROUTINE = "Routinely Available"
 TO_ORDER = ("Contracting Only", "Field Collections Only")
 # "No Known Source" counts for nothing: the field is old, and lists have plants that it says nobody sells.
-USDA_WORDS = (ROUTINE, *TO_ORDER, "No Known Source")
+NO_SOURCE = "No Known Source"
+USDA_WORDS = (ROUTINE, *TO_ORDER, NO_SOURCE)
 
 
 def availability_word(lists: int, usda: str) -> str:
@@ -76,6 +77,11 @@ def check_availability(tables: dict[str, pd.DataFrame], problems: list[Problem])
                     f'By the rule it is "{due}": see docs/data.md.',
                 )
             )
+
+
+def without_source(evidence: pd.DataFrame) -> frozenset[str]:
+    """The plants of which USDA knew nobody who sells them; where a list has one all the same, the list counts."""
+    return frozenset(plant_id for plant_id, word in usda_words(evidence).items() if word == NO_SOURCE)
 
 
 def usda_words(evidence: pd.DataFrame) -> dict[str, str]:

@@ -35,11 +35,26 @@ POND = typer.Argument(
     autocompletion=pond_files,
 )
 FORMAT = typer.Option(Format.table, "--format", "-f", help="Write a table, JSON or CSV.")
+
+
+def risk_percent(text: str) -> float:
+    """The risk that was typed. Raises a usage error in plain words where it is no chance that an owner may accept."""
+    low, high = RISKS_PERCENT
+    try:
+        risk = float(text.strip().removesuffix("%").strip())
+    except ValueError:
+        risk = float("nan")
+    if not low <= risk <= high:
+        raise typer.BadParameter(
+            f'"{text}" is no chance you can ask for. Say it in per cent, from {low:g} to {high:g}: --risk 10 is one chance in ten.'
+        )
+    return risk
+
+
 RISK = typer.Option(
     None,
     "--risk",
-    min=RISKS_PERCENT[0],
-    max=RISKS_PERCENT[1],
+    parser=risk_percent,
     metavar="PERCENT",
     show_default=False,
     help="Chance of passing your limit that you accept, 1 to 50; without it, the pond file's, or 10.",

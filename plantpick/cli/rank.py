@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import typer
@@ -48,6 +49,9 @@ def rank(
     asked: bool = typer.Option(
         False, "--asked", help="Name every plant often asked for that is not for this pond."
     ),
+    obtainable: bool = typer.Option(
+        False, "--obtainable", help="Leave out what is grown to order only, and what nobody is known to sell."
+    ),
     risk: float = RISK,
     draws: int = typer.Option(
         256,
@@ -80,9 +84,11 @@ def rank(
 
     Example: plantpick rank demo --job fish-cover --top 10, or: plantpick rank ponds.csv --out ranked.csv
     """
+    from plantpick.catalogue.availability import without_source
     from plantpick.files import catalogue, pond_file
     from plantpick.ranking import rank as ranking
     from plantpick.ranking.by_place import by_place
+    from plantpick.ranking.by_place import obtainable as to_be_had
     from plantpick.ranking.draws import FEW
     from plantpick.ranking.often_asked import often_asked
     from plantpick.ranking.what_moves import what_moves
@@ -92,8 +98,10 @@ def rank(
     from plantpick.show.terminal import console
 
     wanted = job.value.replace("-", " ")
-    if out and (explain or ruled_out):
-        raise typer.BadParameter("--out writes the ranking only: --explain and --ruled-out show one pond")
+    if out and (explain or ruled_out or obtainable):
+        raise typer.BadParameter(
+            "--out writes every plant of the ranking: --explain, --ruled-out and --obtainable are for one pond"
+        )
     if ruled_out and (explain or format is not Format.table):
         raise typer.BadParameter(
             "--ruled-out is for the table; --format json always names what was ruled out"
@@ -125,6 +133,9 @@ def rank(
             typer.echo(explanation_text(told, format.value), nl=format is Format.json)
         return
     answer = ranking.rank(described, plants, job=wanted, next_door=neighbors, draws=draws)
+    if obtainable:
+        nobody = without_source(catalogue.load(evidence=True).evidence)
+        answer = replace(answer, plants=to_be_had(answer.plants, nobody))
     if format is Format.csv:
         return typer.echo(rankingpage.ranking_csv(answer), nl=False)
     beside = rankingpage.Beside(

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from plantpick.catalogue.availability import NOT_SEEN, RARE
 from plantpick.ranking.eligibility import NEXT_DOOR, UNSURE
 from plantpick.ranking.rank import RankedPlant
 from plantpick.vocabulary import AVAILABILITY, BANDS, WOODY
@@ -103,8 +104,8 @@ def unsure(plant: RankedPlant) -> bool:
 def by_place(plants: Sequence[RankedPlant]) -> tuple[PlaceList, ...]:
     """Every ranked plant in the list of its place; places without a plant are left out.
 
-    Sure natives come first; then what stays within the limit by itself, then what a measure holds; in each of these the
-    easiest to buy, then the higher score.
+    Sure natives that are at home here come first, then other sure natives; in each what stays within the limit by itself, then
+    what a measure holds; in each of these the easiest to buy, then the higher score.
     """
     lists = []
     for place in Place:
@@ -115,6 +116,16 @@ def by_place(plants: Sequence[RankedPlant]) -> tuple[PlaceList, ...]:
         if here:
             lists.append(PlaceList(place=place, order=order_words(here), plants=tuple(here)))
     return tuple(lists)
+
+
+def obtainable(plants: Sequence[RankedPlant], no_source: Container[str]) -> tuple[RankedPlant, ...]:
+    """The plants without those grown to order only, and without those of `no_source` (plant_ids) that no list has either."""
+    return tuple(
+        p
+        for p in plants
+        if p.availability != RARE
+        and not (p.plant_id in no_source and _ease(p.availability) == _ease(NOT_SEEN))
+    )
 
 
 def order_words(plants: Sequence[RankedPlant]) -> str:
@@ -129,9 +140,9 @@ def order_words(plants: Sequence[RankedPlant]) -> str:
     return f"{first}; easiest to buy first."
 
 
-def _rung(plant: RankedPlant) -> tuple[bool, bool, int]:
+def _rung(plant: RankedPlant) -> tuple[bool, bool, bool, int]:
     """What comes before the score in a list."""
-    return unsure(plant), bool(plant.contained_by), _ease(plant.availability)
+    return unsure(plant), bool(plant.home), bool(plant.contained_by), _ease(plant.availability)
 
 
 def _ease(word: str) -> int:

@@ -11,6 +11,7 @@ from plantpick.pond.model import Pond
 from plantpick.ranking import containment
 from plantpick.ranking.containment import EdgeStop
 from plantpick.ranking.eligibility import Eligibility
+from plantpick.ranking.site_factors import Home
 from plantpick.vocabulary import GROUP_SIZES, HERB_GROUP
 
 STEEP_SLOPE = 2.5  # ft out for 1 ft down; from here on hard to climb: judgement
@@ -26,6 +27,10 @@ CAUTION_WORDS = {
     "never loose": "never set it loose: hold it from the first day, there is no getting it out again",
     "never plant": "not for planting",
     "woody": "keep it 25 ft off the dam",
+}
+HOME_WORDS = {
+    Home.HOT_END: "a plant of cooler country, at the hot end of its range here",
+    Home.NEEDS_SALT: "a salt-marsh plant: it fades in fresh water",
 }
 JUMP_WORDS = {
     "seed": "sows itself",
@@ -61,6 +66,7 @@ def plant_notes(
     depth_in: float,
     measures: tuple[str, ...],
     chore: str,
+    home: Home,
 ) -> tuple[str, ...]:
     """What the owner should know of one ranked plant on this pond, most useful first; `stops` says what stops its edge."""
     notes = [stops.words]
@@ -87,6 +93,8 @@ def plant_notes(
         notes.append(loose)
     notes += _eaten(plant, pond)
     notes += _standing(found)
+    if home:
+        notes.append(HOME_WORDS[home])
     dam = any(s.dam for s in pond.stretches)
     notes += [CAUTION_WORDS[word] for word in plant.cautions if dam or word != "woody"]
     if plant.remark:
@@ -95,7 +103,7 @@ def plant_notes(
 
 
 def short_notes(
-    found: Eligibility, plant: Plant, pond: Pond, *, measures: tuple[str, ...], chore: str
+    found: Eligibility, plant: Plant, pond: Pond, *, measures: tuple[str, ...], chore: str, home: Home
 ) -> tuple[str, ...]:
     """What to know of a plant in a list, only where there is something: what has to hold it, what stands against it, every
     warning, who eats it. What is the same for many plants stands once under the lists."""
@@ -106,6 +114,8 @@ def short_notes(
     elif _lily(plant):
         notes.append("set it in tubs all the same")
     notes += _standing_in_short(found)
+    if home:
+        notes.append(HOME_WORDS[home])
     notes += [words for word, words in CAUTIONS_IN_SHORT.items() if word in plant.cautions]
     hungry = _hungry(plant, pond)
     return (*notes, f"{hungry} eat it") if hungry else tuple(notes)

@@ -32,7 +32,9 @@ from plantpick.ranking.site_factors import (
     DEPTHS,
     GOOD,
     UNDER_OR_ON_WATER,
+    Home,
     Sites,
+    at_home,
     combine,
     depth_index,
     sites,
@@ -91,6 +93,7 @@ class RankedPlant:
     )
     score_range: tuple[float, float] = (0.0, 0.0)  # 10 and 90 % points of the score over these draws
     stops: containment.EdgeStop | None = None  # what ends the advance of its edge on the stretch named
+    home: Home = Home.NEAR  # whether the pond lies where it is at home
     short_notes: tuple[
         str, ...
     ] = ()  # what to know of it in a list, a few words each; none where there is nothing
@@ -265,6 +268,7 @@ def rank(
         best=best,
         spans=spans,
         ranges=ranges,
+        home=at_home(plants, pond),
     )
     ranked = tuple(_row(i, scored, catalogue, pond) for i in order)
     fitting = [catalogue.plant(r.plant_id) for r in ranked]
@@ -318,6 +322,7 @@ class _Scored:
     best: list[tuple[int, int]]  # position of the stretch and of the depth
     spans: list[tuple[int, int]]
     ranges: np.ndarray  # (plants, 2) 10 and 90 % points of the score
+    home: list[Home]
 
 
 def _row(i: int, case: _Scored, catalogue: Catalogue, pond: Pond) -> RankedPlant:
@@ -342,6 +347,7 @@ def _row(i: int, case: _Scored, catalogue: Catalogue, pond: Pond) -> RankedPlant
         depth_in=DEPTHS[depth],
         measures=measures,
         chore=chore,
+        home=case.home[i],
     )
     return RankedPlant(
         plant_id=plant_id,
@@ -373,7 +379,8 @@ def _row(i: int, case: _Scored, catalogue: Catalogue, pond: Pond) -> RankedPlant
         availability=plant.availability,
         score_range=(float(case.ranges[i, 0]), float(case.ranges[i, 1])),
         stops=stops,
-        short_notes=short_notes(found, plant, pond, measures=measures, chore=chore),
+        home=case.home[i],
+        short_notes=short_notes(found, plant, pond, measures=measures, chore=chore, home=case.home[i]),
         loose_warning=loose_warning(plant, pond),
         eligible=found.code,
     )

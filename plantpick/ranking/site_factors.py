@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from enum import StrEnum
 
 import numpy as np
 
@@ -494,6 +495,22 @@ class Sites:
     def bands(self, plant: int) -> np.ndarray:
         """The best index of one plant in each band, (stretches, bands)."""
         return np.maximum.reduceat(self.index[plant], _BAND_STARTS, axis=1)
+
+
+class Home(StrEnum):
+    """Whether a pond lies where a plant is at home; one that is far from it lives, and does worse than the index says."""
+
+    NEAR = ""
+    HOT_END = "hot end"  # in the hottest half zone that it lives in, or beyond
+    NEEDS_SALT = "needs salt"  # a salt-marsh plant in water fresher than it asks for
+
+
+def at_home(plants: Traits, pond: Pond) -> list[Home]:
+    """Where the pond lies in each plant's range of heat and salt. A pond never tested for salt counts as fresh."""
+    salt = FRESH_PPT if pond.salinity_ppt is None else pond.salinity_ppt
+    fresh = salt < plants.number["salinity_min_ppt"]  # NaN compares false
+    hot = pond.zone >= plants.number["zone_max"] + 0.5
+    return [Home.NEEDS_SALT if f else Home.HOT_END if h else Home.NEAR for f, h in zip(fresh, hot)]
 
 
 def stands_low(plants: Traits) -> np.ndarray:
