@@ -8,10 +8,18 @@ from command_line import command
 
 from plantpick import vocabulary
 from plantpick.ranking import rank
-from plantpick.ranking.by_place import EASIEST_FIRST, Place, by_place, order_words, place_of, surely_ahead
+from plantpick.ranking.by_place import (
+    EASIEST_FIRST,
+    Place,
+    by_place,
+    obtainable,
+    order_words,
+    place_of,
+    surely_ahead,
+)
 from plantpick.ranking.cautions import CAUTIONS_IN_SHORT
 from plantpick.ranking.often_asked import often_asked
-from plantpick.ranking.site_factors import UNDER_OR_ON_WATER
+from plantpick.ranking.site_factors import UNDER_OR_ON_WATER, Home
 from plantpick.show.ranking import depth_words, stretch_words
 
 
@@ -115,8 +123,8 @@ def test_no_warning_is_left_out_of_a_list(plants, answers):
         assert bool(row.contained_by) == (bool(row.short_notes) and row.short_notes[0].startswith("hold it"))
         assert ("restricted by law" in said) == bool(plants.listed_elsewhere(row.plant_id, "MS"))
         assert ("protected" in said) == bool(plants.protected_in(row.plant_id, "MS"))
-    tussock = next(p for p in answers["all"].plants if p.plant_id == "carex-stricta")
-    assert tussock.short_notes == ()
+    woolgrass = next(p for p in answers["all"].plants if p.plant_id == "scirpus-cyperinus")
+    assert woolgrass.short_notes == ()
     told = " ".join(answers["all"].cautions_in_short)
     for said in ("Drifts", "double", "life jacket", "licensed electrician", "25 ft", "label", "Never move"):
         assert said in told
@@ -214,3 +222,90 @@ def test_plants_often_asked_for_have_this_ponds_reason_and_a_stand_in_from_the_l
     )
     text = command("rank", "demo", columns=200).stdout
     assert "Often asked for, not for this pond" in text and "Instead: " in text
+
+
+def test_one_depth_in_ranking_explanation_and_plan(plants, south):
+    """The depth of the best place, wherever you ask; a plan has it among the places on that stretch."""
+    from plantpick.planting import candidates
+    from plantpick.ranking.explain import explain
+
+    answer = rank.rank(south, plants, draws=64, places=False)
+    for line in answer.plants[::40]:
+        told = explain(south, plants, line.plant_id)
+        assert (told.stretch, told.band, told.depth_in) == (line.stretch, line.band, line.depth_in)
+    stock = candidates.select_candidates(south, plants, answer)
+    places = candidates.build_problem(stock, _wishes(south)).places
+    seen = {(r.plant_id, r.stretch): set() for r in stock.ranked}
+    for plant, stretch, depth in zip(places.plant, places.stretch, places.depth_in):
+        key = stock.ranked[plant].plant_id, south.stretches[stretch].name
+        if key in seen:
+            seen[key].add(float(depth))
+    lines = {r.plant_id: r for r in stock.ranked}
+    assert "taxodium-distichum" in lines
+    for (plant_id, _), depths in seen.items():
+        assert not depths or lines[plant_id].depth_in in depths, plant_id
+
+
+def _wishes(pond):
+    from plantpick.planting.model import Wishes
+
+    return Wishes().for_pond(pond)
+
+
+def test_the_chances_of_one_plant_are_worked_out_once(plants, south, monkeypatch):
+    """`explain` and `spread` take them from the ranking that they ask for."""
+    from plantpick.ranking import chances, explain, takeover_report
+
+    real, asked = chances.chances, []
+
+    def count(some, *rest, **more):
+        asked.append(tuple(some.plant_id))
+        return real(some, *rest, **more)
+
+    monkeypatch.setattr(rank, "chances", count)
+    explain.explain(south, plants, "pontederia-cordata")
+    assert asked == [("pontederia-cordata",)]
+    takeover_report.takeover_report(south, plants, "pontederia-cordata")
+    assert len(asked) == 2
+
+
+def test_what_cannot_be_bought_is_left_out_on_request(answers):
+    """By hand: grown to order only, and no source known with no list that has it; a list speaks before USDA's old word."""
+    one = answers["all"].plants[0]
+    made = [
+        replace(one, plant_id=name, availability=word)
+        for name, word in (
+            ("a", "common"),
+            ("b", "rare"),
+            ("c", "not seen"),
+            ("d", "not seen"),
+            ("e", "seldom"),
+        )
+    ]
+    assert [p.plant_id for p in obtainable(made, {"d", "e"})] == ["a", "c", "e"]
+    every = json.loads(command("rank", "demo", "-f", "json").stdout)["plants"]
+    some = json.loads(command("rank", "demo", "-f", "json", "--obtainable").stdout)["plants"]
+    gone = {p["plant_id"] for p in every} - {p["plant_id"] for p in some}
+    assert "najas-guadalupensis" not in {p["plant_id"] for p in some}
+    assert gone and all(p["availability"] in ("not seen", "rare") for p in every if p["plant_id"] in gone)
+
+
+def test_plants_far_from_home_stand_after_the_others(plants, answers):
+    """Large-leaf pondweed (to zone 8) on a pond in 8b: it lives, and stands after what is at home; with the reason."""
+    told = {p.plant_id: p for p in answers["all"].plants}
+    far = told["potamogeton-amplifolius"]
+    assert far.home is Home.HOT_END and any("hot end" in note for note in far.notes)
+    assert any("hot end" in note for note in far.short_notes)
+    for listed in by_place(answers["all"].plants):
+        sure = [bool(p.home) for p in listed.plants if p.eligible == "clear"]
+        assert sure == sorted(sure)
+    salty = [p for p in answers["all"].plants if plants.plant(p.plant_id).salinity_min_ppt > 0.1]
+    assert all(p.home is Home.NEEDS_SALT for p in salty)
+
+
+@pytest.mark.parametrize("typed", ["often", "60", "0", "-5", "nan"])
+def test_a_risk_is_refused_in_our_own_words(typed):
+    done = command("rank", "demo", f"--risk={typed}")
+    assert done.returncode == 2 and "Say it in per cent, from 1 to 50" in " ".join(
+        done.stderr.replace("│", " ").split()
+    )

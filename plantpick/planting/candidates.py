@@ -329,6 +329,7 @@ def _places(stock: Stock) -> Places:
     start = group_shape(plants.group, plants.number["spacing_in"])
     shore_ft = 2.0 * start.radius_ft + start.row_ft + GAP_FT
     cover = rank.use_index(plants, ("fish cover",), pond.usual_drop_in)
+    use = rank.use_index(plants, pond.purposes, pond.usual_drop_in)
     on_bank = np.isin(np.array(BAND_NAMES)[BAND_OF_DEPTH], BANK_BANDS)
     trimmed = containment.trimmed_ft2(plants, pond)[2]
     rows = []
@@ -340,7 +341,7 @@ def _places(stock: Stock) -> Places:
             ok = np.array([(stretch.name, BAND_NAMES[b]) in good for b in BAND_OF_DEPTH])
             index = np.where(ok, stock.index[i, s], 0.0)
             aims = [
-                index * cover[i] if stock.fish[i] and "fish cover" in pond.purposes else index,
+                index * (cover[i] if stock.fish[i] and "fish cover" in pond.purposes else use[i]),
                 index * on_bank,
             ]
             for d in dict.fromkeys(_middle_best(a) for a in aims if a.max() > 0):

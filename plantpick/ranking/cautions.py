@@ -29,7 +29,7 @@ CAUTION_WORDS = {
     "woody": "keep it 25 ft off the dam",
 }
 HOME_WORDS = {
-    Home.HOT_END: "a plant of cooler country, at the hot end of its range here",
+    Home.HOT_END: "at the hot end of its range here",
     Home.NEEDS_SALT: "a salt-marsh plant: it fades in fresh water",
 }
 JUMP_WORDS = {

@@ -12,7 +12,7 @@ from plantpick.catalogue.traits import traits
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment, rank, site_factors
 from plantpick.ranking import takeover as spread
-from plantpick.ranking.chances import chance_words, chances
+from plantpick.ranking.chances import chance_words
 from plantpick.ranking.eligibility import Eligibility, eligibility
 from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, LIMITING, OnePlant, sites
 from plantpick.vocabulary import fit_word
@@ -87,7 +87,7 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
     good = rank.good_stretches(judged, pond)
     wanted = rank.groups_wanted(pond, good)
     lengths, _, _ = containment.limits_of(pond)
-    judged_by = chances(plants, pond, good, wanted)
+    judged_by = rank.judged_once(ranked, plants, pond, good, wanted)
     allotted = spread.allot(good, lengths, judged_by.planned)
     over = tuple(
         (int(y), spread.percents(p)) for y, p in spread.points_by_year(plants, pond, allotted, spread.YEARS)

@@ -128,6 +128,9 @@ class Ranking:
     grows_there: tuple[GrowsThere, ...] = ()
     firm: str = ""
     sites: Sites | None = field(default=None, repr=False)
+    verdict: Chances | None = field(
+        default=None, repr=False
+    )  # of every plant that lives here and does the job
 
 
 def use_index(plants: Traits, purposes: tuple[str, ...], drop_in: float) -> np.ndarray:
@@ -217,6 +220,7 @@ def rank(
     good = good_stretches(judged, pond)
     wanted = groups_wanted(pond, good)
     verdict = chances(plants, pond, good, wanted, number=draws, seed=seed)
+    judged_by = verdict
     fits = (verdict.groups_max >= 1) | (verdict.contained.groups >= 1)
     for row in np.flatnonzero(~fits):
         rule_out(
@@ -285,7 +289,14 @@ def rank(
         grows_there=grows_there(pond, catalogue),
         firm=firmness(ranked),
         sites=judged,
+        verdict=judged_by,
     )
+
+
+def judged_once(ranked: Ranking, plants: Traits, pond: Pond, good: np.ndarray, wanted: np.ndarray) -> Chances:
+    """The chances of the one plant that a ranking was asked about; worked out here only where the ranking did not come so far."""
+    found = ranked.verdict
+    return found if found is not None and len(found.over) == 1 else chances(plants, pond, good, wanted)
 
 
 def good_stretches(judged: Sites, pond: Pond) -> np.ndarray:

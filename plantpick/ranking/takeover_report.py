@@ -12,7 +12,6 @@ from plantpick.errors import PlantpickError, Problem
 from plantpick.pond.deepest_growth import light_limit_in, water_limit_in
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment, rank, takeover
-from plantpick.ranking.chances import chances
 from plantpick.ranking.site_factors import sites
 from plantpick.ranking.takeover import Percents
 
@@ -75,8 +74,12 @@ def takeover_report(
     if not lives:  # it would not live here by the site factors: say what it would do if it did
         good = np.array([[s.described for s in pond.shore]])
     # as many as the ranking plans on, unless you say how many
-    wanted = chances(plants, pond, good, rank.groups_wanted(pond, good)).planned
-    wanted = np.array([groups]) if groups else wanted
+    ranked = rank.rank(pond, catalogue, places=False, only=[plant_id])
+    wanted = (
+        np.array([groups])
+        if groups
+        else rank.judged_once(ranked, plants, pond, good, rank.groups_wanted(pond, good)).planned
+    )
     lengths, _, _ = containment.limits_of(pond)
     allotted = takeover.allot(good, lengths, wanted)
 
@@ -106,7 +109,7 @@ def takeover_report(
             "" if cut else unproven,
         ),
     )
-    ruled = [r.reason for r in rank.rank(pond, catalogue, places=False, only=[plant_id]).ruled_out]
+    ruled = [r.reason for r in ranked.ruled_out]
     return TakeoverReport(
         plant_id=plant_id,
         common_name=plant.common_name,
