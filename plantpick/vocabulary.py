@@ -105,6 +105,16 @@ CAUTIONS = (
 )
 # How easily a native is bought, by the lists of plants sold that were read (catalogue/availability.py has the rule).
 AVAILABILITY = ("common", "seldom", "rare", "not seen")
+COST_ITEMS = {  # what a published figure is about
+    "herb": "a plant in a plug, a small pot or bare root",
+    "shrub": "a shrub in a gallon pot or bare root",
+    "tree": "a tree in a pot of two to five gallons",
+    "sleeve": "a sleeve round one stem",
+    "set herbs": "setting plugs and small pots",
+    "set woody": "setting shrubs and trees with their root balls",
+    "sow by hand": "broadcasting grass seed",
+}
+COST_UNITS = ("US dollars each", "plants/hour", "square meters/hour")
 FORMS_SOLD = ("bare root", "plug", "pot", "seed", "tuber", "cutting")
 LIST_SEEN = ("whole", "part", "excerpt")
 SOILS = ("clay", "packed clay", "loam", "sand", "muck", "rock")

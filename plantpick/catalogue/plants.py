@@ -10,6 +10,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from plantpick.catalogue import law, protection
+from plantpick.catalogue.costs import Costs
 from plantpick.catalogue.establishment import Establishment
 from plantpick.catalogue.law import Coverage, Listing
 from plantpick.catalogue.protection import Protected
@@ -211,6 +212,11 @@ class Catalogue:
     def establishment(self) -> Establishment:
         """How many planted plants live, by plant and growth form."""
         return Establishment.from_table(self.tables["establishment"])
+
+    @cached_property
+    def costs(self) -> Costs:
+        """Published prices and rates of work."""
+        return Costs.from_table(self.tables["costs"])
 
     @cached_property
     def _rows(self) -> dict[str, int]:
