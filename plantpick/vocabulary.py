@@ -112,9 +112,8 @@ COST_ITEMS = {  # what a published figure is about
     "sleeve": "a sleeve round one stem",
     "set herbs": "setting plugs and small pots",
     "set woody": "setting shrubs and trees with their root balls",
-    "sow by hand": "broadcasting grass seed",
 }
-COST_UNITS = ("US dollars each", "plants/hour", "square meters/hour")
+COST_UNITS = ("US dollars each", "plants/hour")
 FORMS_SOLD = ("bare root", "plug", "pot", "seed", "tuber", "cutting")
 LIST_SEEN = ("whole", "part", "excerpt")
 SOILS = ("clay", "packed clay", "loam", "sand", "muck", "rock")

@@ -17,6 +17,7 @@ from plantpick.planting import plan as planting
 from plantpick.planting.coverage import CAUTIOUS, PESSIMISTIC, TYPICAL, Cells, Chances, GroundTaken, covered
 from plantpick.planting.milp import MEETS, IntegerProgram, Rows, alone_within
 from plantpick.planting.model import Wishes
+from plantpick.planting.offered import Offered, offered
 from plantpick.planting.problem import Limits, Places, PlantingProblem, Serve
 from plantpick.planting.simulation import COVER_DRAWS
 from plantpick.pond.model import Stretch
@@ -601,12 +602,12 @@ def test_a_budget_that_is_too_small_is_named_with_the_sum_that_would_do(south, p
 
 def test_an_offer_limits_the_plants_and_gives_the_prices(south, plants, easy):
     prices = {c.ranked.plant_id: 2.0 + k for k, c in enumerate(easy.chosen)}
-    plan = planting.plan(south, plants, EASY, prices=prices, time_limit=SECONDS)
+    plan = planting.plan(south, plants, EASY, offered=Offered.at(prices), time_limit=SECONDS)
     assert {c.ranked.plant_id for c in plan.chosen} <= set(prices)
     assert all(c.price == prices[c.ranked.plant_id] and c.price_known for c in plan.chosen)
     assert plan.cost == pytest.approx(sum(c.plants * c.price + c.measure_cost for c in plan.chosen))
     with pytest.raises(PlantpickError) as fault:
-        planting.plan(south, plants, prices={"typha-latifolia": 1.0})
+        planting.plan(south, plants, offered=Offered.at({"typha-latifolia": 1.0}))
     assert fault.value.code == "no-candidates" and "offered" in str(fault.value)
 
 
@@ -620,8 +621,9 @@ def test_doubtful_lines_of_an_offer_are_not_counted_on(south, plants):
         check.Line(4, "Sagittaria sp., $2.00"),
         check.Line(5, "Juncus effusus $1.25 sold out"),
     ]
-    prices = candidates.offered_prices(check.check_offer(lines, south, plants))
-    assert prices == {"pontederia-cordata": pytest.approx(1.90)}
+    sold = offered(check.check_offer(lines, south, plants))
+    assert set(sold.prices) == {"pontederia-cordata"}
+    assert sold.each("pontederia-cordata", 50) == pytest.approx(1.90)
 
 
 @pytest.mark.slow
@@ -764,13 +766,3 @@ def test_a_plan_with_cutting_has_both_cuts_in_its_calendar_and_keeps_the_rest(pl
     }
     first, second = (s for s in cut if s.what.startswith("trim"))
     assert season.last_frost < first.start < first.end < second.start < second.end
-
-
-@pytest.mark.parametrize("measures, said", [((), False), ((("trim",),), False), ((("tub",),), True)])
-def test_a_plan_with_tubs_tells_what_a_tub_was_taken_to_cost(measures, said):
-    """A tub's price is in the cost, so the owner hears it; no tub, no price of one."""
-    from types import SimpleNamespace
-
-    stock = SimpleNamespace(known=np.zeros(1, dtype=bool), ranked=("a",), measures=measures, pond=a_pond())
-    text = " ".join(planting.assumptions(stock, Wishes()))
-    assert (f"${candidates.MEASURE_PRICE['tub']:g} a tub" in text) == said

@@ -106,17 +106,17 @@ def plan_rows(
 ) -> list[dict]:
     """The rows of one pond's planting, as `plantpick plan --csv` gives them, with what became of the wishes in each."""
     from plantpick.offers import check
-    from plantpick.planting import candidates, instructions
+    from plantpick.planting import instructions, offered
     from plantpick.planting import plan as planting
     from plantpick.show import plan as planpage
     from plantpick.show.plan_words import in_short
 
-    prices = candidates.offered_prices(check.check_offer(list(offer), pond, catalogue)) if offer else None
+    sold = offered.offered(check.check_offer(list(offer), pond, catalogue)) if offer else None
     made = planting.plan(
         pond,
         catalogue,
         wishes,
-        prices=prices,
+        offered=sold,
         next_door=next_door,
         time_limit=time_limit,
         within=within,

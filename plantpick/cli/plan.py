@@ -157,7 +157,7 @@ def plan(
     """
     from plantpick.files import catalogue, pond_file
     from plantpick.files.save import check_outputs
-    from plantpick.planting import candidates, instructions
+    from plantpick.planting import instructions, offered
     from plantpick.planting import plan as planting
     from plantpick.planting.model import Wishes, check_wishes
     from plantpick.show import plan as planpage
@@ -204,13 +204,13 @@ def plan(
     pond = one_pond(ponds, "--csv TABLE.csv, and no --out")
     check_outputs([out, csv], [*pond_file.files_of(pond), offer, only], replace=force)
     described, table = pond_file.read_pond(pond), catalogue.load(evidence=out is not None)
-    prices = candidates.offered_prices(_offer(offer, described, table)) if offer else None
+    sold = offered.offered(_offer(offer, described, table)) if offer else None
     with ending.on_ctrl_c() as stop:
         made = planting.plan(
             described,
             table,
             wishes,
-            prices=prices,
+            offered=sold,
             next_door=neighbors,
             time_limit=seconds,
             within=within,

@@ -11,8 +11,6 @@ from plantpick.catalogue.establishment import Establishment
 from plantpick.catalogue.plants import Catalogue
 from plantpick.catalogue.traits import Traits, traits
 from plantpick.errors import PlantpickError, Problem
-from plantpick.offers.purchase import DOLLARS
-from plantpick.offers.verdict import BUY, CONTAIN
 from plantpick.planting.choice import ANY, UNSEEN, Choice, fitting, obtainable
 from plantpick.planting.coverage import (
     CAUTIOUS,
@@ -26,6 +24,9 @@ from plantpick.planting.coverage import (
     cut,
     ground_taken,
 )
+from plantpick.planting.guards import GuardKind, guard_of, posts_of
+from plantpick.planting.offered import Offered
+from plantpick.planting.prices import MEASURES, MESH_FT, POST, PriceRange, plant_price, published
 from plantpick.planting.problem import Limits, Places, PlantingProblem, Serve
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment, rank
@@ -55,10 +56,7 @@ FILLING = 6  # and those that cover most on the cautious count with the groups t
 UNDER_WATER = 5  # and submersed ones beside them, where fish cover is wanted
 MANY_OFFERED = 60  # an offer with so many that fit is narrowed down like the catalogue
 FINEST_IN = 1.0  # thinnest cell of water in the count; three and six times that with many stretches
-# Dollars a plant and a measure where no offer gives a price: judgement, for comparing plans and not for buying.
-ASSUMED_PRICE = {"tree": 25.0, "shrub": 15.0}
-ASSUMED_PLUG = 5.0
-MEASURE_PRICE = {"tub": 12.0, "barrier": 8.0}  # for each plant
+TOGETHER = 4  # groups of a plant for which an offer's price is asked before anybody knows how many it will be: judgement
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -76,9 +74,12 @@ class Stock:
     most: np.ndarray
     price: np.ndarray
     known: np.ndarray
+    asked: tuple[PriceRange, ...]
     fish: np.ndarray
     cells: Cells
     establishment: Establishment
+    eaten_by: tuple[tuple[str, ...], ...] = ()
+    sleeve: float = 0.0
     wanted: tuple[str, ...] = ()
     there: Standing | None = None
 
@@ -125,27 +126,11 @@ class Stock:
         return at.thinned(np.clip(living, 0.0, 1.0))
 
 
-def offered_prices(offer) -> dict[str, float]:
-    """plant_id to dollars a plant for what a checked offer (offers.Offer) has and clears; NaN where it names no price.
-
-    Lines to leave or to ask about, lines that could be several plants, and what is sold out are not counted on; of
-    several lines for one plant the cheapest is.
-    """
-    prices: dict[str, float] = {}
-    for line in offer.lines:
-        if line.verdict in (BUY, CONTAIN) and len(line.plants) == 1 and not line.sold_out:
-            in_dollars = line.price_each is not None and line.currency == DOLLARS
-            plant_id, each = line.plants[0], float(line.price_each) if in_dollars else math.nan
-            known = prices.get(plant_id, math.nan)
-            prices[plant_id] = each if math.isnan(known) else known if math.isnan(each) else min(known, each)
-    return prices
-
-
 def select_candidates(
     pond: Pond,
     catalogue: Catalogue,
     ranked: rank.Ranking,
-    prices: dict[str, float] | None = None,
+    offered: Offered | None = None,
     picked: int | None = PICKED,
     choice: Choice = ANY,
 ) -> Stock:
@@ -155,16 +140,16 @@ def select_candidates(
     Of a long offer or list (MANY_OFFERED and more that fit) twice as many as usual are picked, and the cheapest beside them. With
     `picked` None every plant that fits is a candidate.
     """
-    asked = prices is not None or choice.only is not None
-    fit = fitting(ranked, choice, prices)
+    asked = offered is not None or choice.only is not None
+    fit = fitting(ranked, choice, offered)
     if not asked:
         fit = obtainable(fit, choice)
     if picked is not None and (not asked or len(fit) >= MANY_OFFERED):
-        fit = _picked(fit, pond, catalogue, 2 * picked if asked else picked, prices or {}, choice)
+        fit = _picked(fit, pond, catalogue, 2 * picked if asked else picked, offered, choice)
     if not fit:
         why = (
             "none of the plants offered fits this pond"
-            if prices is not None
+            if offered is not None
             else "none of the plants that you can get fits this pond"
             if choice.only is not None
             else "no plant fits this pond well enough"
@@ -175,7 +160,7 @@ def select_candidates(
                 "",
                 f"there is nothing to plan with: {why}.",
                 "Check the offer line by line to see why."
-                if prices is not None
+                if offered is not None
                 else "Rank the pond's plants to see what is ruled out here, and why.",
             ),
         )
@@ -190,10 +175,13 @@ def select_candidates(
     room = np.array([r.contained_groups if r.contained_by else r.groups_max for r in fit])
     judged = sites(plants, pond)
     useful = judged.where_useful(rank.use_index(plants, pond.purposes, pond.usual_drop_in))
-    form = plants.word["growth_form"]
-    assumed = np.array([ASSUMED_PRICE.get(f, ASSUMED_PLUG) for f in form])
-    price = np.array([prices[r.plant_id] for r in fit], dtype=float) if prices is not None else assumed
-    known = np.isfinite(price) & (prices is not None)
+    told = tuple(plant_price(catalogue.plant(r.plant_id), catalogue.costs) for r in fit)
+    assumed = np.array([each.middle for each in told])
+    price = assumed
+    if offered is not None:
+        need = TOGETHER * plants.group
+        price = np.array([offered.each(r.plant_id, int(n)) for r, n in zip(fit, need)])
+    known = np.isfinite(price) & (offered is not None)
     fish = (np.nan_to_num(plants.number["fish_cover"]) > 0) & ~plants.woody
     return Stock(
         pond=pond,
@@ -207,8 +195,11 @@ def select_candidates(
         most=np.where(room >= MANY_GROUPS, 10 * MANY_GROUPS, room),
         price=np.where(np.isfinite(price), price, assumed),
         known=known,
+        asked=told,
         fish=fish,
         there=standing(ranked.grows_there, catalogue),
+        eaten_by=tuple(catalogue.plant(r.plant_id).eaten_by for r in fit),
+        sleeve=published(catalogue.costs, "sleeve").middle,
         wanted=choice.wanted,
         cells=cut(
             pond,
@@ -219,15 +210,20 @@ def select_candidates(
 
 
 def _picked(
-    fit, pond: Pond, catalogue: Catalogue, number: int, prices: dict[str, float], choice: Choice
+    fit, pond: Pond, catalogue: Catalogue, number: int, offered: Offered | None, choice: Choice
 ) -> list[rank.RankedPlant]:
     """The best ranked for each purpose, those on no list only where too few are sold; for cover also those that cover most for what
     they may come to take."""
     taken: set[str] = set(choice.wanted)
-    offered = bool(prices) or choice.only is not None
+    listed = offered is not None or choice.only is not None
+    each = {
+        r.plant_id: offered.each(r.plant_id, TOGETHER)
+        for r in fit
+        if offered is not None and r.plant_id in offered
+    }
 
     def unseen(plant: rank.RankedPlant) -> bool:
-        return not offered and plant.availability in UNSEEN
+        return not listed and plant.availability in UNSEEN
 
     for purpose in pond.purposes:
         able = [
@@ -239,9 +235,10 @@ def _picked(
         able.sort(key=unseen)
         lists = [
             able[:number],
-            sorted((r for r in able if r.plant_id in prices), key=lambda r: prices[r.plant_id])[
-                : number // 2
-            ],
+            sorted(
+                (r for r in able if not math.isnan(each.get(r.plant_id, math.nan))),
+                key=lambda r: each[r.plant_id],
+            )[: number // 2],
         ]
         if purpose == "fish cover":
             lists.append([r for r in able if r.growth_form == "submersed"][:UNDER_WATER])
@@ -356,7 +353,8 @@ def _places(stock: Stock) -> Places:
     )
     plant, at = plant.astype(int), at.astype(int)
     room = np.array([pond.stretches[s].plantable_ft for s in at])
-    measure = np.array([sum(MEASURE_PRICE.get(m, 0.0) for m in words) for words in stock.measures])
+    measure = np.array([sum(MEASURES[m].middle for m in words if m in MEASURES) for words in stock.measures])
+    guards = np.array([_guard_cost(stock, i, d) for i, d in zip(plant, depth)])
     group = plants.group
     # what stands in tubs has no edge to cut: there "trim" is the pulling of strays
     trim = np.array(
@@ -371,10 +369,28 @@ def _places(stock: Stock) -> Places:
         most=np.floor(room / shore_ft[plant]),
         shore_ft=shore_ft[plant],
         plants=group[plant],
-        cost=(group * (stock.price + measure))[plant],
+        cost=(group * (stock.price + measure))[plant] + guards,
         site=site,
         trim_ft2=trim[plant],
     )
+
+
+def _guard_cost(stock: Stock, i: int, depth_in: float) -> float:
+    """What the guard of one group costs, in a cage or ring of its own: no cheaper where groups share one."""
+    plants = stock.traits
+    guard = guard_of(
+        stock.pond.residents,
+        stock.ranked[i].growth_form,
+        stock.eaten_by[i] if stock.eaten_by else (),
+        depth_in=float(depth_in),
+        each=int(plants.group[i]),
+        spacing_in=float(plants.number["spacing_in"][i]),
+    )
+    if guard is None or guard.kind is GuardKind.FENCE:
+        return 0.0
+    if guard.kind is GuardKind.SLEEVE:
+        return stock.sleeve * int(plants.group[i])
+    return MESH_FT.middle * guard.mesh_ft + POST.middle * posts_of(guard.along_ft, guard.across_ft)
 
 
 def _middle_best(values: np.ndarray) -> int:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from plantpick.catalogue.availability import COMMON, NOT_SEEN, SELDOM
 from plantpick.errors import PlantpickError, Problem
+from plantpick.planting.offered import Offered
 from plantpick.ranking import containment, eligibility
 from plantpick.ranking.rank import RankedPlant, Ranking
 from plantpick.ranking.ruled_out import RuledOut
@@ -30,16 +31,14 @@ class Choice:
 ANY = Choice()
 
 
-def fitting(
-    ranked: Ranking, choice: Choice = ANY, prices: dict[str, float] | None = None
-) -> list[RankedPlant]:
+def fitting(ranked: Ranking, choice: Choice = ANY, offered: Offered | None = None) -> list[RankedPlant]:
     """The plants that a plan may use here, best first.
 
     They rank as good or better, unless you want them, can get them, or are offered them. Left out are the free-floating, which
     cannot be set in a place, those that only earthwork would hold, and those to ask about first: an offer of them would
     not be cleared either. Raises PlantpickError `not-to-be-planted` for every plant wanted that is not among them.
     """
-    asked = prices is not None or choice.only is not None
+    asked = offered is not None or choice.only is not None
     without, only = set(choice.without), set(choice.only or ())
     fit = [
         r
@@ -49,13 +48,13 @@ def fitting(
         and r.growth_form != "free-floating"
         and containment.STEEPENED not in r.contained_by
         and (choice.only is None or r.plant_id in only)
-        and (prices is None or r.plant_id in prices)
+        and (offered is None or r.plant_id in offered)
         and (r.score >= 100 * GOOD or asked or r.plant_id in choice.wanted)
     ]
     found = {r.plant_id for r in fit}
     missing = [plant_id for plant_id in choice.wanted if plant_id not in found]
     if missing:
-        raise PlantpickError("not-to-be-planted", [_why_not(p, ranked, choice, prices) for p in missing])
+        raise PlantpickError("not-to-be-planted", [_why_not(p, ranked, choice, offered) for p in missing])
     return fit
 
 
@@ -79,7 +78,7 @@ def _jobs(plant: RankedPlant) -> set[tuple[str, str, bool]]:
     return {(stretch, band, woody) for stretch, band in places}
 
 
-def _why_not(plant_id: str, ranked: Ranking, choice: Choice, prices: dict[str, float] | None) -> Problem:
+def _why_not(plant_id: str, ranked: Ranking, choice: Choice, offered: Offered | None) -> Problem:
     told: dict[str, RankedPlant | RuledOut] = {r.plant_id: r for r in ranked.ruled_out}
     told |= {r.plant_id: r for r in ranked.plants}
     plant = told.get(plant_id)
@@ -90,7 +89,7 @@ def _why_not(plant_id: str, ranked: Ranking, choice: Choice, prices: dict[str, f
         why, remedy = f"it cannot be planted here: {plant.reason}.", "Leave it out."
     elif choice.only is not None and plant_id not in choice.only:
         why, remedy = "it is not on your list of what you can get.", "Add it to the list, or leave it out."
-    elif prices is not None and plant_id not in prices:
+    elif offered is not None and plant_id not in offered:
         why, remedy = (
             "the offer does not have it, or does not clear it.",
             "Check the offer line by line to see why.",

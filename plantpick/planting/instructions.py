@@ -5,7 +5,6 @@ Forms, ways of setting and guards are common practice without a source, unless o
 
 from __future__ import annotations
 
-import math
 from calendar import month_abbr
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -20,23 +19,13 @@ from plantpick.monitoring.windows import (
     TRIM,
     WARM_WATER_DAYS,
 )
+from plantpick.planting.guards import CAGE_SEASONS, IN_WATER, MESH_IN, Guard, GuardKind, guard_of
 from plantpick.planting.model import Group, Plan
 from plantpick.pond.keep_clear import KIND_WORDS, loose_plant_warning
 from plantpick.pond.model import Pond
 from plantpick.ranking.cautions import CAUTION_WORDS
 from plantpick.ranking.containment import in_words
-from plantpick.ranking.takeover import group_shape
 from plantpick.vocabulary import STATES, WOODY
-
-CAGE_FT, MESH_IN = (
-    6.6,
-    1.0,
-)  # cages (exclosures) of 2 x 2 m with 2.5 cm mesh (Doyle, Smart, Guest and Bickel 1997, LRM 13:259-269)
-ABOVE_FT = 4.0  # of it above the water: theirs stood 2 m high in 0.6 to 0.8 m
-CAGE_SEASONS = 2
-CAGED = ("turtles", "common carp", "grass carp", "crayfish", "muskrat", "nutria", "geese")
-IN_WATER = ("submersed", "floating-leaved")
-ROOM_FT = 2.0  # between a group's edge and its fence: judgement
 
 # The forecast's own rule: what a group grows into hangs on how it was set.
 LAYOUT = (
@@ -67,14 +56,6 @@ HOW_TO_SET = {
     "submersed": "set the pot into the bottom whole, or weigh a bunch down by its roots; never throw loose pieces in",
     "shrub": "dig a hole twice as wide as the root ball and no deeper; root flare at the surface",
     "tree": "dig a hole twice as wide as the root ball and no deeper; root flare at the surface, stake it for a year",
-}
-GUARDS = {
-    "deer": "wire 5 ft high against deer",
-    "livestock": "a fence that keeps the stock out",
-    "beaver": "wire 3 ft high round each stem against beaver",
-    "muskrat": "mesh sunk 6 in into the mud against muskrat",
-    "nutria": "mesh sunk 6 in into the mud against nutria",
-    "geese": "mesh or string over the top against geese",
 }
 # Water over a place when it is planted while the pond fills, inches: least and most.
 FILLING = {**dict.fromkeys(_HERB, (0.0, 4.0)), "floating-leaved": (6.0, 18.0), "submersed": (12.0, 24.0)}
@@ -176,23 +157,33 @@ def sheets(plan: Plan, catalogue: Catalogue, year: int) -> tuple[Sheet, ...]:
 
 
 def guard(plan: Plan, group: Group, plant: Plant) -> str:
-    """The fence or cage for one group, how large, and against what; empty where nothing here eats it."""
-    hungry = [g for g in plant.eaten_by if g in plan.pond.residents]
-    caged = [g for g in hungry if g in CAGED]
-    wet = plant.growth_form in IN_WATER or group.depth_in > 0 and caged
-    parts = []
-    if wet:
-        shape = group_shape(group.each, group.spacing_in)
-        across = max(CAGE_FT, 2.0 * (float(shape.radius_ft) + ROOM_FT))
-        along = max(CAGE_FT, 2.0 * (float(shape.radius_ft) + ROOM_FT) + float(shape.row_ft))
-        against = " and ".join(caged) if caged else "turtles, carp and whatever else has come in"
-        tall = math.ceil(max(group.depth_in, 0.0) / 12.0 + ABOVE_FT)
-        parts.append(
-            f"cage {along:.1f} x {across:.1f} ft, {tall} ft high, {MESH_IN:g} in mesh, against {against}, "
-            f"for the first {CAGE_SEASONS} seasons"
+    """The fence, ring or cage for one group, how large, and against what; empty where nothing here eats it."""
+    found = guard_of(
+        plan.pond.residents,
+        plant.growth_form,
+        plant.eaten_by,
+        depth_in=group.depth_in,
+        each=group.each,
+        spacing_in=group.spacing_in,
+    )
+    return guard_words(found) if found else ""
+
+
+def guard_words(found: Guard) -> str:
+    """A guard in words."""
+    against = " and ".join(found.against) or "turtles, carp and whatever else has come in"
+    if found.kind is GuardKind.FENCE:
+        return f"a fence {found.height_ft:g} ft high that keeps out {against}"
+    if found.kind is GuardKind.SLEEVE:
+        return f"a sleeve {found.height_ft:g} ft high round each stem, against {against}"
+    size = f"{found.along_ft:.1f} x {found.across_ft:.1f} ft, {found.height_ft:g} ft high"
+    more = ", sunk 6 in into the ground" if found.sunk else ""
+    more += ", with string or mesh over the top" if found.roofed else ""
+    if found.kind is GuardKind.CAGE:
+        return (
+            f"cage {size}, {MESH_IN:g} in mesh{more}, against {against}, for the first {CAGE_SEASONS} seasons"
         )
-    parts += [GUARDS[g] for g in hungry if g in GUARDS and not (wet and g == "geese" and group.depth_in > 18)]
-    return "; ".join(dict.fromkeys(parts))
+    return f"wire {size}{more}, against {against}"
 
 
 def calendar(plan: Plan, catalogue: Catalogue, year: int) -> tuple[Span, ...]:

@@ -6,7 +6,10 @@ import math
 from dataclasses import dataclass, replace
 
 from plantpick.errors import PlantpickError, Problem
+from plantpick.planting.bill import Bill
 from plantpick.planting.choice import SOLD
+from plantpick.planting.offered import Offered
+from plantpick.planting.prices import PriceRange
 from plantpick.planting.problem import Status
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment
@@ -134,6 +137,7 @@ class RunnerUp:
 @dataclass(frozen=True, kw_only=True)
 class Chosen:
     """One plant of the plan. Forecast shares are per cent of the surface, bank and water, by year: 10, 50 and 90 % points;
+    `price` is what the search counted with, dollars a plant: the offer's, or the middle of what is `asked`.
     `chance_over_cap` (0 to 1) that they pass the limit after ten untended years, with the measures in force."""
 
     ranked: ranking.RankedPlant
@@ -141,6 +145,7 @@ class Chosen:
     plants: int
     price: float
     price_known: bool
+    asked: PriceRange
     measures: tuple[str, ...]
     measure_cost: float
     chore: str
@@ -212,12 +217,16 @@ class Plan:
     most_cover: float | None
     goal_cover: float
     candidates: int
+    trim_ft2: float
+    offered: Offered | None
     ranking: ranking.Ranking
     advice: tuple[str, ...]
     assumptions: tuple[str, ...]
+    bill: Bill = Bill()
 
     @property
     def cost(self) -> float:
+        """Dollars for plants, tubs and barriers at the prices that the search counted with; `bill` has all of it."""
         return sum(c.cost for c in self.chosen)
 
     @property

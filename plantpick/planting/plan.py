@@ -11,12 +11,10 @@ from dataclasses import replace
 import numpy as np
 
 from plantpick.catalogue.plants import Catalogue
+from plantpick.planting.billing import bill
 from plantpick.planting.candidates import (
-    ASSUMED_PLUG,
-    ASSUMED_PRICE,
     BANK_GROUP_FT,
     GAP_FT,
-    MEASURE_PRICE,
     PICKED,
     Stock,
     build_problem,
@@ -26,6 +24,8 @@ from plantpick.planting.candidates import (
 from plantpick.planting.choice import ANY, SOLD, Choice
 from plantpick.planting.coverage import CAUTIOUS, PESSIMISTIC, TYPICAL, covered
 from plantpick.planting.model import Chosen, Group, Levels, Plan, PlanChances, Wishes, check_wishes
+from plantpick.planting.offered import Offered
+from plantpick.planting.prices import MEASURES
 from plantpick.planting.problem import PlantingProblem
 from plantpick.planting.relax import Solution, solve_or_relax
 from plantpick.planting.runners_up import Setting, runners_up
@@ -48,7 +48,7 @@ def plan(
     catalogue: Catalogue,
     wishes: Wishes = Wishes(),
     *,
-    prices: dict[str, float] | None = None,
+    offered: Offered | None = None,
     next_door: bool = False,
     picked: int = PICKED,
     time_limit: float = TIME_LIMIT,
@@ -59,7 +59,7 @@ def plan(
     """The cheapest planting that meets the wishes, or the nearest one and the wish that stands in the way. Never one that is
     worse than plain greed finds (greedy.py), however little time there is.
 
-    `prices` maps plant_id to dollars a plant; given, only those plants are used. `time_limit` is about what the solver
+    With `offered` only its plants are used, at its prices. `time_limit` is about what the solver
     may take, in seconds; it ends sooner once the cost is known to be within `within` per cent of the least, or once `stop` says
     so: the plan is then the best so far. `choice` names plants that you want, don't want, or can get. A plant on no list of
     plants sold is planned on only where one that is sold could stand in for it.
@@ -73,11 +73,11 @@ def plan(
     wishes = wishes.for_pond(pond)
     ranked = ranking.rank(pond, catalogue, next_door=next_door, places=False)
     known = (
-        prices is not None or choice.only is not None
+        offered is not None or choice.only is not None
     )  # where to get them: no list of plants sold is asked
     for _ in range(REFUSED):
-        stock = select_candidates(pond, catalogue, ranked, prices, picked, choice)
-        reserve = select_candidates(pond, catalogue, ranked, prices, None, choice)
+        stock = select_candidates(pond, catalogue, ranked, offered, picked, choice)
+        reserve = select_candidates(pond, catalogue, ranked, offered, None, choice)
         problem = build_problem(stock, wishes)
         solution = solve_or_relax(problem, stock, wishes, time_limit, within / 100.0, stop)
         for _ in range(TIGHTENED):
@@ -86,7 +86,7 @@ def plan(
                 break
             problem = tighter
             solution = solve_or_relax(problem, stock, wishes, time_limit / TIGHTENED, within / 100.0, stop)
-        made = describe(stock, problem, wishes, solution, ranked, reserve)
+        made = describe(stock, problem, wishes, solution, ranked, reserve, offered)
         alone = {
             c.ranked.plant_id
             for c in made.chosen
@@ -97,7 +97,7 @@ def plan(
         if known or not alone:
             break
         choice = replace(choice, without=(*choice.without, *sorted(alone)))
-    return made
+    return replace(made, bill=bill(made, catalogue))
 
 
 def tightened(stock: Stock, problem: PlantingProblem, numbers: np.ndarray) -> PlantingProblem | None:
@@ -120,6 +120,7 @@ def describe(
     solution: Solution,
     ranked: ranking.Ranking,
     reserve: Stock | None = None,
+    offered: Offered | None = None,
 ) -> Plan:
     """The plan in the owner's words and numbers. `reserve` are all plants that could stand in for those chosen;
     without it, the candidates."""
@@ -198,7 +199,7 @@ def describe(
     for i in np.flatnonzero(groups.sum(axis=1)).tolist():
         number = int(groups[i].sum())
         count = number * int(plants.group[i])
-        extra = count * sum(MEASURE_PRICE.get(m, 0.0) for m in stock.measures[i])
+        extra = count * sum(MEASURES[m].middle for m in stock.measures[i] if m in MEASURES)
         chore = containment.chore(plants, i, pond, stock.measures[i], number) if stock.measures[i] else ""
         chosen.append(
             Chosen(
@@ -207,6 +208,7 @@ def describe(
                 plants=count,
                 price=float(stock.price[i]),
                 price_known=bool(stock.known[i]),
+                asked=stock.asked[i],
                 measures=stock.measures[i],
                 measure_cost=extra,
                 chore=chore,
@@ -254,6 +256,8 @@ def describe(
         most_cover=None if solution.most is None else 100 * solution.most,
         goal_cover=100 * solution.goal,
         candidates=len(stock.ranked),
+        trim_ft2=float(numbers @ places.trim_ft2),
+        offered=offered,
         ranking=ranked,
         advice=advice(outcome, wishes, pond, cover, solution),
         assumptions=assumptions(stock, wishes),
@@ -285,14 +289,11 @@ def assumptions(stock: Stock, wishes: Wishes) -> tuple[str, ...]:
         )
         + " Plants to ask about first (unsure whether native here, or on an advisory list) are left out.",
     ]
-    if not known:
-        said.append(
-            f"You gave no prices, so we assumed ${ASSUMED_PLUG:g} a plant, ${ASSUMED_PRICE['shrub']:g} a shrub and "
-            f"${ASSUMED_PRICE['tree']:g} a tree: the least cost is near the least number of plants. "
-            "These are round figures for comparing plans, not for buying."
-        )
-    if any("tub" in m or "barrier" in m for m in stock.measures):
-        said.append(
-            f"We assumed ${MEASURE_PRICE['tub']:g} a tub, and ${MEASURE_PRICE['barrier']:g} of root barrier a plant."
-        )
+    said.append(
+        "Prices: "
+        + ("the offer's; where it names none, and without one, " if known else "")
+        + "what published lists ask for the plant, with their years, where any was seen; else what such plants were sold for "
+        "elsewhere; else our judgement. The search counts with the middle of each range, and with a cage or ring of its own "
+        "for every group that needs one. These are figures for comparing plans: ask for prices before you buy."
+    )
     return tuple(said)

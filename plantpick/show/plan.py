@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from rich.console import Console
 
+from plantpick.planting.bill import Line
 from plantpick.planting.instructions import LAYOUT, Sheet
-from plantpick.planting.model import Plan
+from plantpick.planting.model import Chosen, Plan
+from plantpick.show.bill_words import bill_record, plant_lines, plant_row, show_bill
 from plantpick.show.grows_there import growing_records, show_grows_there
 from plantpick.show.law import law_record, show_law
 from plantpick.show.plan_words import in_short, instead, standing
@@ -57,23 +59,10 @@ def _show_shopping(out: Console, plan: Plan) -> None:
     heading(out, "What to buy")
     show_table(
         out,
-        [right("plants"), "plant", right("each"), right("cost"), "kept in by"],
-        [
-            *(
-                [
-                    f"{c.plants:,}",
-                    f"{c.ranked.common_name} ({c.ranked.scientific_name})",
-                    f"${c.price:.2f}{'' if c.price_known else '*'}",
-                    f"${c.cost:,.0f}",
-                    " + ".join(c.measures) or "stays put",
-                ]
-                for c in plan.chosen
-            ),
-            [f"{plan.plants:,}", "in all", "", f"${plan.cost:,.0f}", ""],
-        ],
+        [right("plants"), "plant", right("each"), right("dollars"), "price from", "kept in by"],
+        [_to_buy(c, plant_lines(plan.bill)[c.ranked.plant_id]) for c in plan.chosen],
     )
-    if any(not c.price_known for c in plan.chosen):
-        paragraph(out, "* our guess at a round price, to compare plans", 2)
+    show_bill(out, plan)
     heading(out, "If you can't get one (how easily it is bought)")
     bullets(out, (instead(c) for c in plan.chosen))
 
@@ -132,6 +121,12 @@ def _show_details(out: Console, plan: Plan, sheets: tuple[Sheet, ...], order: tu
     bullets(out, (*plan.assumptions, *plan.ranking.assumptions))
 
 
+def _to_buy(c: Chosen, line: Line) -> list[str]:
+    number, each, basis, dollars = plant_row(line)
+    name = f"{c.ranked.common_name} ({c.ranked.scientific_name})"
+    return [number, name, each, dollars, basis, " + ".join(c.measures) or "stays put"]
+
+
 def plan_json(plan: Plan, sheets: tuple[Sheet, ...], order: tuple[str, ...]) -> str:
     """One JSON object: wishes and outcome, what to buy, groups, forecast by year, and what stands beneath."""
     pond = plan.pond
@@ -156,6 +151,7 @@ def plan_json(plan: Plan, sheets: tuple[Sheet, ...], order: tuple[str, ...]) -> 
             },
             "plants": plan.plants,
             "cost_dollars": rounded(plan.cost, 2),
+            "bill": bill_record(plan.bill),
             "wishes": [
                 {
                     "wish": w.key,

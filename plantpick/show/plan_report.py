@@ -11,6 +11,7 @@ from plantpick.planting import instructions
 from plantpick.planting.instructions import Sheet
 from plantpick.planting.model import Plan
 from plantpick.ranking.what_moves import in_words, what_moves
+from plantpick.show.bill_words import bill_rows, in_all, plant_lines, plant_row, said
 from plantpick.show.figures.drawing import Picture
 from plantpick.show.figures.where import plan_pictures
 from plantpick.show.grows_there import there_words
@@ -74,8 +75,13 @@ def _summary(plan: Plan, catalogue: Catalogue, more_time: str) -> Filled:
 
 
 def _shopping(plan: Plan, catalogue: Catalogue, sheets: tuple[Sheet, ...]) -> Filled:
+    lines = plant_lines(plan.bill)
     return {
         "forms": {g.plant_id: s.form for g, s in zip(plan.groups, sheets)},
+        "shop": [(c, *plant_row(lines[c.ranked.plant_id])) for c in plan.chosen],
+        "bill_rows": bill_rows(plan.bill),
+        "bill_in_all": in_all(plan.bill),
+        "bill_words": said(plan.bill),
         "instead": [instead(c) for c in plan.chosen],
         "standing": [standing(c) for c in plan.chosen],
         "questions": instructions.questions(plan, catalogue),

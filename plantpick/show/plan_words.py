@@ -9,6 +9,7 @@ from plantpick.planting.problem import Status
 from plantpick.planting.relax import MOST, NEAR
 from plantpick.planting.wish_report import amount
 from plantpick.ranking.chances import chance_words
+from plantpick.show.bill_words import dollars
 from plantpick.units import percent
 
 BRUSH_PILE_FT2 = 400.0  # a pile of 20 x 20 ft
@@ -21,13 +22,11 @@ def in_short(plan: Plan, more_time: str = "") -> tuple[str, ...]:
     """The plan in a few sentences, what matters most first. `more_time` says how to give the solver more time, where that may
     help."""
     groups = sum(g.number for g in plan.groups)
-    known = all(c.price_known for c in plan.chosen)
     strict = how_strict(plan)
     return (
         *([strict] if strict else []),
         cover_words(plan),
-        f"For that you set {plan.plants:,} plants of {len(plan.chosen)} kinds in {groups} groups, about ${plan.cost:,.0f} "
-        f"{'by the offer' if known else 'at prices we assumed'}.",
+        f"For that you set {plan.plants:,} plants of {len(plan.chosen)} kinds in {groups} groups, {money(plan)}.",
         chances_words(plan),
         how_sure(plan, more_time),
     )
@@ -74,6 +73,13 @@ def square_feet(area: float) -> str:
     """Square feet as an owner says them: to the nearest ten, fifty or five hundred."""
     step = 10 if area < 500 else 50 if area < 10_000 else 500
     return f"{max(step, round(area / step) * step):,}" if area > 0 else "0"
+
+
+def money(plan: Plan) -> str:
+    """What it all costs."""
+    bill = plan.bill
+    guards = " with their guards" if bill.enclosures else ""
+    return f"{dollars(bill.low, bill.high)}{guards}" + (" and what you fill in" if bill.to_fill_in else "")
 
 
 def instead(plant: Chosen) -> str:
@@ -125,14 +131,14 @@ def how_sure(plan: Plan, more_time: str = "") -> str:
     among = f"among {plan.candidates} candidates"
     if plan.met and plan.wishes.cover is not None:
         if plan.status is Status.PROVED:
-            return f"This is the cheapest planting {among} that meets all your wishes: proved."
+            return f"At these prices no planting {among} that meets all your wishes is cheaper."
         if plan.gap is not None and plan.gap < 1:
             return (
-                f"This is the cheapest planting found so far {among} that meets all your wishes. "
+                f"This is the cheapest planting at these prices found so far {among} that meets all your wishes. "
                 f"None can cost over {100 * plan.gap:.2g} % less."
             )
         return (
-            f"This is the cheapest planting found so far {among} that meets all your wishes. A cheaper one may exist: "
+            f"This is the cheapest planting at these prices found so far {among} that meets all your wishes. A cheaper one may exist: "
             f"we do not know the least cost yet{longer}."
         )
     got = plan.cover[plan.wishes.year][0 if plan.wishes.count == "cautious" else 1]

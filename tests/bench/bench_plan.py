@@ -16,6 +16,7 @@ from floor import process_seconds
 from plantpick.files import catalogue
 from plantpick.planting import candidates
 from plantpick.planting.model import Wishes
+from plantpick.planting.offered import Offered
 from plantpick.planting.relax import solve_or_relax
 from plantpick.pond.model import Pond, Stretch
 from plantpick.ranking import rank
@@ -65,7 +66,7 @@ def main() -> None:
             start = time.perf_counter()
             ranked = rank.rank(pond, plants, places=False)
             fit = {r.plant_id: 5.0 for r in ranked.plants[:wanted]}
-            stock = candidates.select_candidates(pond, plants, ranked, prices=fit)
+            stock = candidates.select_candidates(pond, plants, ranked, offered=Offered.at(fit))
             middle = time.perf_counter()
             problem = candidates.build_problem(stock, wishes)
             built = time.perf_counter()

@@ -1,0 +1,179 @@
+"""What a plan costs to plant and to keep.
+
+An offer's lines come to what `offers` makes of the same numbers: whole lots, least orders, price breaks.
+"""
+
+from __future__ import annotations
+
+from plantpick.catalogue.plants import Catalogue
+from plantpick.offers.purchase import DOLLARS
+from plantpick.planting.bill import Bill, Hours, Item, Line, Work
+from plantpick.planting.guards import (
+    IN_WATER,
+    Guard,
+    Guarded,
+    GuardKind,
+    enclosures,
+    guard_of,
+)
+from plantpick.planting.model import Chosen, Group, Plan
+from plantpick.planting.prices import MEASURES, MESH_FT, POST, Basis, PriceRange, published
+from plantpick.ranking.takeover import group_shape
+from plantpick.vocabulary import WOODY
+
+BARE_BANK_FT = 10.0  # of bank to seed where it is bare: judgement
+# Hours: judgement where no published rate is named.
+WET_PER_HOUR = (8.0, 20.0)  # plants set under water or as pads, half as many as on the bank
+MESH_FT_PER_HOUR = (20.0, 40.0)  # of cage or ring put up, posts and all
+SLEEVES_PER_HOUR = (10.0, 20.0)
+TRIM_FT2_PER_HOUR = (40.0, 80.0)
+ROUNDS_HOURS = (4.0, 8.0)  # looking after cages, counting, measuring edges twice a year
+
+
+def bill(plan: Plan, catalogue: Catalogue) -> Bill:
+    """The bill of a plan."""
+    guards = _guards(plan, catalogue)
+    around = enclosures(_placed(plan, guards))
+    mesh, posts = sum(e.mesh_ft for e in around), sum(e.posts for e in around)
+    stems = sum(group.plants for group, guard in guards if guard.kind is GuardKind.SLEEVE)
+    fenced = {group.stretch for group, guard in guards if guard.kind is GuardKind.FENCE}
+    lines = [_plants(c, plan) for c in plan.chosen]
+    for item, measure, unit in ((Item.TUBS, "tub", "tubs"), (Item.BARRIER, "barrier", "plants")):
+        number = sum(c.plants for c in plan.chosen if measure in c.measures)
+        lines += _priced(item, number, unit, MEASURES[measure])
+    lines += _priced(Item.MESH, mesh, "ft", MESH_FT)
+    lines += _priced(Item.POSTS, posts, "posts", POST)
+    lines += _priced(Item.SLEEVES, stems, "stems", published(catalogue.costs, "sleeve"))
+    bought = [line for line in lines if line.item is Item.PLANTS]
+    lines += _least(plan, sum(line.low or 0.0 for line in bought))
+    fence = sum(s.plantable_ft for s in plan.pond.stretches if s.name in fenced)
+    bank = BARE_BANK_FT * sum(s.length_ft for s in plan.pond.stretches)
+    for item, feet, unit in (
+        (Item.FENCE, fence, "ft"),
+        (Item.SEED, bank, "sq ft, if all of it is bare"),
+        (Item.DELIVERY, 1.0, ""),
+    ):
+        if feet:
+            lines.append(Line(item=item, number=feet, unit=unit, price=None, low=None, high=None))
+    return Bill(lines=tuple(lines), hours=_hours(plan, catalogue, mesh, stems), enclosures=around)
+
+
+def _plants(chosen: Chosen, plan: Plan) -> Line:
+    """So many of one plant: as the offer sells them, or at the prices that are known."""
+    bought = plan.offered.purchase(chosen.ranked.plant_id, chosen.plants) if plan.offered else None
+    if bought is not None:
+        return Line(
+            item=Item.PLANTS,
+            number=chosen.plants,
+            unit="plants",
+            price=PriceRange(low=bought.each, high=bought.each, basis=Basis.OFFER),
+            low=bought.cost,
+            high=bought.cost,
+            plant_id=chosen.ranked.plant_id,
+            bought=bought.plants,
+            more=bought.more,
+        )
+    asked = chosen.asked
+    return Line(
+        item=Item.PLANTS,
+        number=chosen.plants,
+        unit="plants",
+        price=asked,
+        low=chosen.plants * asked.low,
+        high=chosen.plants * asked.high,
+        plant_id=chosen.ranked.plant_id,
+        bought=chosen.plants,
+    )
+
+
+def _priced(item: Item, number: float, unit: str, price: PriceRange) -> list[Line]:
+    if not number:
+        return []
+    return [
+        Line(
+            item=item,
+            number=number,
+            unit=unit,
+            price=price,
+            low=number * price.low,
+            high=number * price.high,
+        )
+    ]
+
+
+def _least(plan: Plan, spent: float) -> list[Line]:
+    """What is missing to the smallest order in money that the seller takes."""
+    least = plan.offered.least_spend if plan.offered else None
+    if least is None or least.currency != DOLLARS or least.amount <= spent:
+        return []
+    price = PriceRange(low=least.amount - spent, high=least.amount - spent, basis=Basis.OFFER)
+    return _priced(Item.LEAST, 1.0, "", price)
+
+
+def _guards(plan: Plan, catalogue: Catalogue) -> list[tuple[Group, Guard]]:
+    """The plan's entries that need a guard."""
+    found = []
+    for group in plan.groups:
+        plant = catalogue.plant(group.plant_id)
+        guard = guard_of(
+            plan.pond.residents,
+            plant.growth_form,
+            plant.eaten_by,
+            depth_in=group.depth_in,
+            each=group.each,
+            spacing_in=group.spacing_in,
+        )
+        if guard is not None:
+            found.append((group, guard))
+    return found
+
+
+def _placed(plan: Plan, guards: list[tuple[Group, Guard]]) -> list[Guarded]:
+    """The groups that need a cage or a ring, at their places."""
+    stretches = {s.name: s for s in plan.pond.stretches}
+    found = []
+    for group, guard in guards:
+        if guard.kind not in (GuardKind.CAGE, GuardKind.WIRE):
+            continue
+        stretch = stretches[group.stretch]
+        shape = group_shape(group.each, group.spacing_in)
+        for k in range(group.number):
+            middle = stretch.plantable_ft * (k + 0.5) / group.number
+            found.append(
+                Guarded(
+                    number=str(group.first + k),
+                    stretch=group.stretch,
+                    from_ft=middle - float(shape.row_ft) / 2.0,
+                    to_ft=middle + float(shape.row_ft) / 2.0,
+                    out_ft=group.depth_in / 12.0 * stretch.slope,
+                    depth_in=group.depth_in,
+                    radius_ft=float(shape.radius_ft),
+                    guard=guard,
+                )
+            )
+    return found
+
+
+def _hours(plan: Plan, catalogue: Catalogue, mesh: float, stems: int) -> tuple[Hours, ...]:
+    """Person-hours; the rates on the bank are published, those in water and for guards are judgement."""
+    herbs = woody = wet = 0
+    for c in plan.chosen:
+        form = c.ranked.growth_form
+        wet += c.plants if form in IN_WATER else 0
+        woody += c.plants if form in WOODY else 0
+        herbs += c.plants if form not in IN_WATER and form not in WOODY else 0
+    found = []
+    for number, rate, item in (
+        (herbs, catalogue.costs.span("set herbs"), "set herbs"),
+        (woody, catalogue.costs.span("set woody"), "set woody"),
+        (wet, WET_PER_HOUR, ""),
+    ):
+        if number:
+            found.append(Hours(work=Work.PLANTING, low=number / rate[1], high=number / rate[0], item=item))
+    for amount, rate in ((mesh, MESH_FT_PER_HOUR), (stems, SLEEVES_PER_HOUR)):
+        if amount:
+            found.append(Hours(work=Work.GUARDING, low=amount / rate[1], high=amount / rate[0]))
+    slow, quick = TRIM_FT2_PER_HOUR
+    cut, (few, many) = plan.trim_ft2, ROUNDS_HOURS
+    found.append(Hours(work=Work.YEARLY, low=few + cut / quick, high=many + cut / slow))
+    return tuple(found)

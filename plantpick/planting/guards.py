@@ -1,0 +1,190 @@
+"""What keeps animals off a planting: one guard for each group, and one cage or ring of wire round groups that stand close together.
+
+Guards are common practice without a source, unless one is named.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+
+from plantpick.ranking.takeover import group_shape
+from plantpick.vocabulary import WOODY
+
+CAGE_FT, MESH_IN = (
+    6.6,
+    1.0,
+)  # cages (exclosures) of 2 x 2 m with 2.5 cm mesh (Doyle, Smart, Guest and Bickel 1997, LRM 13:259-269)
+ABOVE_FT = 4.0  # of it above the water: theirs stood 2 m high in 0.6 to 0.8 m
+CAGE_SEASONS = 2
+CAGED = ("turtles", "common carp", "grass carp", "crayfish", "muskrat", "nutria", "geese")
+IN_WATER = ("submersed", "floating-leaved")
+ROOM_FT = 2.0  # between a group's edge and its fence: judgement
+POST_EVERY_FT = 6.0  # judgement
+ROOFED_IN = 18.0  # water from which geese don't graze a cage from above: judgement
+DEER_FT, LOW_FT = 5.0, 3.0
+STEPPED_IN = 12.0  # depths that one cage spans: judgement
+
+
+class GuardKind(StrEnum):
+    """How a group is guarded. The words are those of the JSON output."""
+
+    CAGE = "cage"  # mesh all round, in water
+    WIRE = "wire"  # a ring of wire, on the bank
+    SLEEVE = "sleeve"  # round each stem
+    FENCE = "fence"  # along the whole stretch, against stock
+
+
+@dataclass(frozen=True, kw_only=True)
+class Guard:
+    """The guard of one group: `against` are the animals here that eat it, none where a cage is a precaution. `along_ft` and
+    `across_ft` are those of a cage or ring of its own; `roofed` has string or mesh over the top, `sunk` mesh in the mud."""
+
+    kind: GuardKind
+    against: tuple[str, ...] = ()
+    height_ft: float = 0.0
+    along_ft: float = 0.0
+    across_ft: float = 0.0
+    roofed: bool = False
+    sunk: bool = False
+
+    @property
+    def mesh_ft(self) -> float:
+        """Mesh or wire round one group by itself."""
+        return 2.0 * (self.along_ft + self.across_ft)
+
+
+def guard_of(
+    residents: Collection[str],
+    growth_form: str,
+    eaten_by: Iterable[str],
+    *,
+    depth_in: float,
+    each: int,
+    spacing_in: float,
+) -> Guard | None:
+    """The one guard that a group needs where these animals live; None where nothing here eats it.
+
+    What stands under water or floats is caged in any case. In water a cage keeps off everything; on the bank stock asks for a
+    fence, deer for high wire, beaver and nutria for sleeves round stems or low wire.
+    """
+    hungry = tuple(g for g in eaten_by if g in residents)
+    shape = group_shape(each, spacing_in)
+    across = max(CAGE_FT, 2.0 * (float(shape.radius_ft) + ROOM_FT))
+    along = max(CAGE_FT, 2.0 * (float(shape.radius_ft) + ROOM_FT) + float(shape.row_ft))
+    sunk = bool({"muskrat", "nutria"} & set(hungry))
+    if growth_form in IN_WATER or depth_in > 0 and set(CAGED) & set(hungry):
+        return Guard(
+            kind=GuardKind.CAGE,
+            against=hungry,
+            height_ft=math.ceil(max(depth_in, 0.0) / 12.0 + ABOVE_FT),
+            along_ft=along,
+            across_ft=across,
+            roofed="geese" in hungry and depth_in <= ROOFED_IN,
+            sunk=sunk,
+        )
+    if not hungry:
+        return None
+    if "livestock" in hungry:
+        return Guard(kind=GuardKind.FENCE, against=hungry, height_ft=DEER_FT if "deer" in hungry else 4.0)
+    if growth_form in WOODY and "deer" not in hungry and {"beaver", "nutria"} & set(hungry):
+        return Guard(kind=GuardKind.SLEEVE, against=hungry, height_ft=LOW_FT)
+    if not {"deer", "beaver", "muskrat", "nutria", "geese"} & set(hungry):
+        return None
+    return Guard(
+        kind=GuardKind.WIRE,
+        against=hungry,
+        height_ft=DEER_FT if "deer" in hungry else LOW_FT,
+        along_ft=along,
+        across_ft=across,
+        roofed="geese" in hungry,
+        sunk=sunk,
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Guarded:
+    """A group with a guard at its place: feet along the tape from its first to its last plant, and feet out of its row; `radius_ft`
+    is the room round each plant, `number` its name on the plan."""
+
+    number: str
+    stretch: str
+    from_ft: float
+    to_ft: float
+    out_ft: float
+    depth_in: float
+    radius_ft: float
+    guard: Guard
+
+
+@dataclass(frozen=True, kw_only=True)
+class Enclosure:
+    """One cage or ring of wire, round one group or several: mesh all round, posts at the corners and along the sides."""
+
+    kind: GuardKind
+    stretch: str
+    numbers: tuple[str, ...]
+    along_ft: float
+    across_ft: float
+    height_ft: float
+    roofed: bool
+    sunk: bool
+
+    @property
+    def mesh_ft(self) -> float:
+        return 2.0 * (self.along_ft + self.across_ft)
+
+    @property
+    def posts(self) -> int:
+        return posts_of(self.along_ft, self.across_ft)
+
+
+def posts_of(along_ft: float, across_ft: float) -> int:
+    """Posts of a rectangle: four at the corners, and between them one every six feet."""
+    return 4 + 2 * sum(max(0, math.ceil(side / POST_EVERY_FT) - 1) for side in (along_ft, across_ft))
+
+
+def enclosures(groups: Iterable[Guarded]) -> tuple[Enclosure, ...]:
+    """Cages and rings round groups: two neighbors on the tape share one where that takes less mesh than two would, and where their
+    depths are within a foot of each other."""
+    found: list[Enclosure] = []
+    groups = tuple(groups)
+    for kind in (GuardKind.CAGE, GuardKind.WIRE):
+        rows: dict[str, list[Guarded]] = {}
+        for group in groups:
+            if group.guard.kind is kind:
+                rows.setdefault(group.stretch, []).append(group)
+        for stretch, row in rows.items():
+            row.sort(key=lambda g: (g.from_ft, g.to_ft, g.out_ft))
+            left = row
+            while left:
+                inside, rest = [left[0]], []
+                for group in left[1:]:
+                    together = _round(kind, stretch, [*inside, group])
+                    apart = _round(kind, stretch, inside).mesh_ft + _round(kind, stretch, [group]).mesh_ft
+                    depths = [g.depth_in for g in (*inside, group)]
+                    if together.mesh_ft < apart - 1e-9 and max(depths) - min(depths) <= STEPPED_IN:
+                        inside.append(group)
+                    else:
+                        rest.append(group)
+                found.append(_round(kind, stretch, inside))
+                left = rest
+    return tuple(found)
+
+
+def _round(kind: GuardKind, stretch: str, inside: list[Guarded]) -> Enclosure:
+    room = max(g.radius_ft for g in inside) + ROOM_FT
+    along = max(g.to_ft for g in inside) - min(g.from_ft for g in inside) + 2.0 * room
+    across = max(g.out_ft for g in inside) - min(g.out_ft for g in inside) + 2.0 * room
+    return Enclosure(
+        kind=kind,
+        stretch=stretch,
+        numbers=tuple(g.number for g in inside),
+        along_ft=max(CAGE_FT, along),
+        across_ft=max(CAGE_FT, across),
+        height_ft=max(g.guard.height_ft for g in inside),
+        roofed=any(g.guard.roofed for g in inside),
+        sunk=any(g.guard.sunk for g in inside),
+    )

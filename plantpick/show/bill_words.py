@@ -1,0 +1,209 @@
+"""A plan's bill in words: what each line comes to, what it rests on, and the hours."""
+
+from __future__ import annotations
+
+from rich.console import Console
+
+from plantpick.offers.purchase import More
+from plantpick.planting.bill import Bill, Hours, Item, Line, Work
+from plantpick.planting.model import Plan
+from plantpick.planting.prices import Basis, PriceRange
+from plantpick.show.records import rounded
+from plantpick.show.terminal import heading, paragraph, right, show_table
+
+ITEM_WORDS = {
+    Item.PLANTS: "plants",
+    Item.TUBS: "tubs",
+    Item.BARRIER: "root barrier",
+    Item.MESH: "mesh and wire for guards, by the foot",
+    Item.POSTS: "posts for guards",
+    Item.SLEEVES: "sleeves round stems",
+    Item.FENCE: "a fence to keep the stock out",
+    Item.SEED: "quick grass seed for bare banks",
+    Item.DELIVERY: "delivery",
+    Item.LEAST: "up to the seller's least order",
+}
+MORE_WORDS = {More.LOT: "whole lots only", More.LEAST: "the least order", More.BREAK: "the next price break"}
+WORK_WORDS = {Work.PLANTING: "planting", Work.GUARDING: "putting up guards", Work.YEARLY: "every year after"}
+FILL_IN = "fill in"
+
+
+def dollars(low: float | None, high: float | None, cents: bool = False) -> str:
+    """Dollars from low to high, or a place to fill in."""
+    if low is None or high is None:
+        return f"$____ ({FILL_IN})"
+    first, last = (f"${v:,.2f}" if cents else f"${v:,.0f}" for v in (low, high))
+    return first if first == last else f"{first} to {last}"
+
+
+def hours(low: float, high: float) -> str:
+    """Hours from low to high."""
+    first, last = f"{low:.0f}", f"{max(high, 1.0):.0f}"
+    return f"{first} h" if first == last else f"{first} to {last} h"
+
+
+def rests_on(price: PriceRange | None) -> str:
+    """What a price rests on, in a few words."""
+    if price is None:
+        return "only you can say"
+    return {
+        Basis.OFFER: "the offer",
+        Basis.LISTED: f"lists, {price.year}",
+        Basis.PUBLISHED: "published",
+        Basis.JUDGEMENT: "our judgement",
+        Basis.FILL_IN: "only you can say",
+    }[price.basis]
+
+
+def published_words(bill: Bill) -> str:
+    """From when published prices are; empty where none is used."""
+    years = list(
+        dict.fromkeys(
+            line.price.year for line in bill.lines if line.price and line.price.basis is Basis.PUBLISHED
+        )
+    )
+    return (
+        f"Published: what agencies, crews and lists of plants sold paid or asked for such things ({'; '.join(years)}; costs.csv names "
+        "each). Expect to pay more today. Lists: what was asked for this very plant."
+        if years
+        else ""
+    )
+
+
+def each(line: Line) -> str:
+    """What one costs."""
+    return dollars(line.price.low, line.price.high, cents=True) if line.price else ""
+
+
+def to_buy(line: Line) -> str:
+    """How many to buy where the seller makes you buy more than you need; else how many you need."""
+    if line.bought > line.number:
+        return f"{line.number:,.0f}; buy {line.bought:,} ({MORE_WORDS[line.more]})"
+    return f"{line.number:,.0f}"
+
+
+def plant_row(line: Line) -> tuple[str, str, str, str]:
+    """One plant's line: how many to buy, dollars each, what they rest on, and dollars in all."""
+    return to_buy(line), each(line), rests_on(line.price), dollars(line.low, line.high)
+
+
+def plant_lines(bill: Bill) -> dict[str, Line]:
+    """The lines on plants, by plant_id."""
+    return {line.plant_id: line for line in bill.lines if line.item is Item.PLANTS}
+
+
+def bill_rows(bill: Bill) -> list[tuple[str, str, str, str, str]]:
+    """The bill line by line, all plants in one: what, how many, dollars each, in all, and what it rests on."""
+    plants = [line for line in bill.lines if line.item is Item.PLANTS]
+    rows = [
+        ("plants, as above", f"{sum(p.number for p in plants):,.0f}", "", dollars(*bill.of(Item.PLANTS)), "")
+    ]
+    for line in bill.lines:
+        if line.item is Item.PLANTS:
+            continue
+        number = f"{line.number:,.0f} {line.unit}".strip() if line.unit else ""
+        rows.append(
+            (ITEM_WORDS[line.item], number, each(line), dollars(line.low, line.high), rests_on(line.price))
+        )
+    return rows
+
+
+def in_all(bill: Bill) -> str:
+    """The sum, and that some of it is yours to fill in."""
+    return dollars(bill.low, bill.high) + (", and what you fill in" if bill.to_fill_in else "")
+
+
+def work_words(bill: Bill) -> str:
+    """The hours of work."""
+    told = [
+        f"{hours(*bill.time(work))} {words}" for work, words in WORK_WORDS.items() if any(bill.time(work))
+    ]
+    rate = any(h.item for h in bill.hours)
+    return (
+        f"Work, for one person: {'; '.join(told)}."
+        + (
+            " The rates for banks are published (U.S. Army Corps of Engineers 1997: 20 to 40 plants an hour in "
+            "pots and plugs, 10 to 25 shrubs and trees);"
+            if rate
+            else ""
+        )
+        + (" the others are our judgement." if rate else " The rates are our judgement.")
+    )
+
+
+def said(bill: Bill) -> tuple[str, ...]:
+    """What to know beneath the bill."""
+    guards = guards_words(bill) if bill.enclosures else ""
+    return tuple(words for words in (published_words(bill), work_words(bill), guards) if words)
+
+
+def show_bill(out: Console, plan: Plan) -> None:
+    """What the plan comes to, for a terminal."""
+    bill = plan.bill
+    heading(out, "What it comes to")
+    show_table(
+        out,
+        ["for", right("how many"), right("each"), right("in all"), "rests on"],
+        [*bill_rows(bill), ("in all", "", "", in_all(bill), "")],
+    )
+    for words in said(bill):
+        paragraph(out, words, 2)
+
+
+def guards_words(bill: Bill) -> str:
+    """How many cages and rings there are, and round how many groups."""
+    groups = sum(len(e.numbers) for e in bill.enclosures)
+    return (
+        f"{len(bill.enclosures)} cage{'s' if len(bill.enclosures) > 1 else ''} or rings of wire round {groups} groups: neighbors share "
+        "one where that takes less mesh. Two seasons on, take the cages off and use the mesh again."
+    )
+
+
+def bill_record(bill: Bill) -> dict:
+    """The bill for JSON."""
+    return {
+        "low_dollars": rounded(bill.low, 2),
+        "high_dollars": rounded(bill.high, 2),
+        "lines": [_line(line) for line in bill.lines],
+        "hours": [_hours(h) for h in bill.hours],
+        "guards": [
+            {
+                "kind": e.kind,
+                "stretch": e.stretch,
+                "groups": list(e.numbers),
+                "along_ft": rounded(e.along_ft, 1),
+                "across_ft": rounded(e.across_ft, 1),
+                "height_ft": rounded(e.height_ft, 1),
+                "mesh_ft": rounded(e.mesh_ft, 1),
+                "posts": e.posts,
+            }
+            for e in bill.enclosures
+        ],
+    }
+
+
+def _line(line: Line) -> dict:
+    price = line.price
+    return {
+        "item": line.item,
+        "plant_id": line.plant_id or None,
+        "number": rounded(line.number, 1),
+        "unit": line.unit,
+        "buy": line.bought or None,
+        "buy_more_for": line.more or None,
+        "each_low_dollars": rounded(price.low, 4) if price else None,
+        "each_high_dollars": rounded(price.high, 4) if price else None,
+        "low_dollars": rounded(line.low, 2),
+        "high_dollars": rounded(line.high, 2),
+        "rests_on": line.basis,
+        "year": (price.year or None) if price else None,
+    }
+
+
+def _hours(one: Hours) -> dict:
+    return {
+        "work": one.work,
+        "low_hours": rounded(one.low, 1),
+        "high_hours": rounded(one.high, 1),
+        "rate": "published" if one.item else "judgement",
+    }

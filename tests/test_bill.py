@@ -1,0 +1,281 @@
+"""The money and the hours of a plan: published figures, whole lots, guards by the foot, and what only the owner can fill in."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+from conftest import a_pond
+
+from plantpick.offers import check
+from plantpick.offers.prices import LeastSpend
+from plantpick.offers.purchase import Price, Unit
+from plantpick.planting import billing, guards
+from plantpick.planting import plan as planting
+from plantpick.planting.bill import Item, Work
+from plantpick.planting.guards import Guarded, GuardKind, enclosures, guard_of, posts_of
+from plantpick.planting.model import Wishes
+from plantpick.planting.offered import Offered, offered
+from plantpick.planting.prices import Basis, plant_price, published
+from plantpick.show import bill_words
+
+pytestmark = pytest.mark.usefixtures("fixed_work")
+EASY, SECONDS = Wishes(cover=0.4), 0.7
+
+
+@pytest.fixture(scope="module")
+def made(south, plants, fixed_work):
+    return planting.plan(south, plants, EASY, time_limit=SECONDS)
+
+
+def test_rates_of_work_are_those_of_the_corps_of_engineers(plants):
+    """Allen and Leech 1997, appendix B: 1,000 plugs in 30 person-hours (Knutson and Inskeep 1982); 20 to 40 container plants an
+    hour; 10 to 25 balled trees and shrubs (Schiechtl 1980)."""
+    costs = plants.costs
+    assert costs.span("set herbs") == (20.0, 40.0) and costs.span("set woody") == (10.0, 25.0)
+    plugs = next(row for row in costs.rows if row.cost_id == "set-plugs-1982")
+    assert plugs.low == plugs.high == pytest.approx(1000 / 30, abs=0.5)
+
+
+def test_published_prices(plants):
+    """Material costs and crew work rates (Washington, undated): 1.00 to 1.50 dollars for a 4 inch pot, 3.00 to 3.50 for a gallon,
+    0.75 to 1.50 bare root. Southeastern Louisiana University: sleeves 4.00 dollars, split pipe 1.80."""
+    costs = plants.costs
+    pot = next(row for row in costs.rows if row.cost_id == "pot-4in-wa")
+    assert (pot.low, pot.high) == (1.0, 1.5) and costs.span("shrub") == (0.75, 3.5)
+    assert costs.span("sleeve") == (1.8, 4.0) and published(costs, "sleeve").middle == pytest.approx(2.9)
+    assert all(row.year and row.place and row.conditions and row.source_id for row in costs.rows)
+
+
+def test_the_plugs_on_lists_are_those_of_the_catalogue(plants):
+    """The row that stands for published lists spans the plugs of marsh plants in plants.csv."""
+    seen = [
+        p
+        for p in plants.every_plant()
+        if p.growth_form in ("emergent", "sedge") and p.price_form == "plug" and p.price_low_usd > 0
+    ]
+    row = next(row for row in plants.costs.rows if row.cost_id == "plug-lists-2021")
+    assert len(seen) == 4
+    assert (row.low, row.high) == (min(p.price_low_usd for p in seen), max(p.price_high_usd for p in seen))
+
+
+def test_a_plants_own_list_price_comes_before_that_of_its_kind(plants):
+    own = next(p for p in plants.every_plant() if p.price_low_usd > 0 and p.growth_form == "shrub")
+    price = plant_price(own, plants.costs)
+    assert (price.low, price.high, price.basis) == (own.price_low_usd, own.price_high_usd, Basis.LISTED)
+    assert price.year == own.price_year
+    other = plant_price(plants.plant("juncus-effusus"), plants.costs)
+    assert other.basis is Basis.PUBLISHED and (other.low, other.high) == plants.costs.span("herb")
+    assert plant_price(plants.plant("vallisneria-americana"), plants.costs).basis is Basis.JUDGEMENT
+
+
+@pytest.mark.parametrize(
+    "form, eaten, depth, kind, height",
+    [
+        (
+            "floating-leaved",
+            ("muskrat", "turtles"),
+            24.0,
+            GuardKind.CAGE,
+            6.0,
+        ),  # 2 ft of water and 4 ft above
+        ("submersed", (), 30.0, GuardKind.CAGE, 7.0),  # caged in any case; 2.5 + 4, rounded up
+        ("emergent", ("muskrat", "deer"), 3.0, GuardKind.CAGE, 5.0),
+        ("emergent", ("deer",), 3.0, GuardKind.WIRE, 5.0),
+        ("emergent", (), 3.0, None, 0.0),
+        ("tree", ("beaver",), -6.0, GuardKind.SLEEVE, 3.0),
+        ("tree", ("beaver", "deer"), -6.0, GuardKind.WIRE, 5.0),  # high wire keeps off both
+        ("shrub", ("livestock", "deer"), -6.0, GuardKind.FENCE, 5.0),
+    ],
+)
+def test_one_guard_for_a_plant(form, eaten, depth, kind, height):
+    """Never a cage and wire for one plant; made up, but for the height of cages (Doyle and others 1997)."""
+    found = guard_of(set(eaten), form, eaten, depth_in=depth, each=7, spacing_in=18.0)
+    assert (found.kind if found else None) == kind and (found.height_ft if found else 0.0) == height
+    assert guard_of(set(), "emergent", ("deer",), depth_in=3.0, each=7, spacing_in=18.0) is None
+
+
+def _caged(number, from_ft, to_ft, depth=24.0, stretch="north"):
+    guard = guard_of({"turtles"}, "floating-leaved", ("turtles",), depth_in=depth, each=7, spacing_in=24.0)
+    return Guarded(
+        number=number,
+        stretch=stretch,
+        from_ft=from_ft,
+        to_ft=to_ft,
+        out_ft=depth / 4.0,
+        depth_in=depth,
+        radius_ft=1.0,
+        guard=guard,
+    )
+
+
+def test_neighbors_share_a_cage_by_hand():
+    """Rows of 12 ft with a foot of room round each plant and two to the mesh: alone 18 x 6.6 ft, 49.2 ft of mesh. With 4 ft
+    between two rows one cage of 34 x 6.6 ft takes 81.2 ft, and two would take 98.4; 20 ft apart it would take 113.2."""
+    near = enclosures([_caged("1", 0, 12), _caged("2", 16, 28)])
+    (one,) = near
+    assert one.numbers == ("1", "2") and (one.along_ft, one.across_ft) == (34.0, 6.6)
+    assert one.mesh_ft == pytest.approx(81.2)
+    far = enclosures([_caged("1", 0, 12), _caged("2", 32, 44)])
+    assert [e.numbers for e in far] == [("1",), ("2",)]
+    assert sum(e.mesh_ft for e in far) == pytest.approx(2 * 49.2)
+    assert len(enclosures([_caged("1", 0, 12), _caged("2", 16, 28, stretch="south")])) == 2
+    assert len(enclosures([_caged("1", 0, 12), _caged("2", 16, 28, depth=48.0)])) == 2
+
+
+def test_sharing_never_takes_more_mesh():
+    rng = np.random.default_rng(20261128)  # made up
+    for _ in range(20):
+        starts = np.sort(rng.uniform(0, 200, 8))
+        groups = [
+            _caged(str(k), a, a + 12, depth=float(rng.choice([12, 24, 40]))) for k, a in enumerate(starts)
+        ]
+        told = enclosures(groups)
+        assert sum(e.mesh_ft for e in told) <= sum(e.mesh_ft for g in groups for e in enclosures([g])) + 1e-9
+        assert sorted(n for e in told for n in e.numbers) == sorted(g.number for g in groups)
+
+
+@pytest.mark.parametrize("along, across, posts", [(6.0, 6.0, 4), (12.0, 6.0, 6), (18.0, 6.6, 10)])
+def test_posts_stand_at_corners_and_every_six_feet(along, across, posts):
+    assert posts_of(along, across) == posts
+
+
+def test_the_bill_adds_up(made, plants):
+    bill = made.bill
+    assert sum(line.number for line in bill.lines if line.item is Item.PLANTS) == made.plants
+    assert bill.low == pytest.approx(sum(line.low for line in bill.lines if line.low is not None))
+    assert bill.low < bill.high and bill.of(Item.PLANTS)[0] < bill.low
+    for line in bill.lines:
+        if line.low is not None:
+            assert line.low == pytest.approx(line.number * line.price.low) and line.basis is line.price.basis
+    tubs = sum(c.plants for c in made.chosen if "tub" in c.measures)
+    assert sum(line.number for line in bill.lines if line.item is Item.TUBS) == tubs
+    assert {line.item for line in bill.to_fill_in} == {Item.SEED, Item.DELIVERY}
+    mesh = next(line for line in bill.lines if line.item is Item.MESH)
+    assert mesh.number == pytest.approx(sum(e.mesh_ft for e in bill.enclosures))
+    inside = [n for e in bill.enclosures for n in e.numbers]
+    assert len(inside) == len(set(inside)), "no group stands in two cages"
+
+
+def test_hours_by_hand(made, plants):
+    """Herbs on the bank at 20 to 40 an hour, what stands under water at 8 to 20 (judgement)."""
+    wet = sum(c.plants for c in made.chosen if c.ranked.growth_form in guards.IN_WATER)
+    woody = sum(c.plants for c in made.chosen if c.ranked.growth_form in ("shrub", "tree"))
+    rest = made.plants - wet - woody
+    low, high = made.bill.time(Work.PLANTING)
+    assert low == pytest.approx(rest / 40 + woody / 25 + wet / 20)
+    assert high == pytest.approx(rest / 20 + woody / 10 + wet / 8)
+    yearly = made.bill.time(Work.YEARLY)
+    assert yearly == pytest.approx((4 + made.trim_ft2 / 80, 8 + made.trim_ft2 / 40))
+
+
+def test_what_stock_eats_is_fenced_and_the_fence_is_yours_to_price(hard, plants):
+    plan = SimpleNamespace(
+        pond=hard,
+        groups=[
+            SimpleNamespace(
+                plant_id="panicum-virgatum",
+                stretch="draw",
+                depth_in=-6.0,
+                each=7,
+                spacing_in=24.0,
+                number=1,
+                plants=7,
+            )
+        ],
+    )
+    found = billing._guards(plan, plants)
+    eaten = "livestock" in plants.plant("panicum-virgatum").eaten_by
+    assert [g.kind for _, g in found] == ([GuardKind.FENCE] if eaten else [])
+
+
+OFFER = [
+    "Peltandra virginica, plug, $2.00 each, minimum 25",
+    "Rhynchospora corniculata, tray of 50, $60.00 per tray",
+    "Sparganium americanum, plug, $2.50; 50+ $2.00; 100+ $1.50",
+    "Vallisneria americana, bare root, $1.10",
+    "Pontederia cordata, plug, $1.90",
+    "Pontederia cordata, 1 gal pot, $6.00",
+    "Juncus effusus, plug, $1.25",
+    "Eleocharis palustris, plug, $1.30",
+    "Schoenoplectus pungens, plug, $1.60",
+    "Carex comosa, plug, $1.40",
+]
+
+
+def test_an_offers_totals_are_those_of_offer(south, plants):
+    """Every line of the bill costs what `offer` says so many of the plant cost, the cheapest of its lines: whole trays, least
+    orders and price breaks counted. The offer is made up."""
+    lines = [check.Line(k, text) for k, text in enumerate(OFFER, 1)]
+    sold = offered(check.check_offer(lines, south, plants))
+    plan = planting.plan(south, plants, EASY, offered=sold, time_limit=SECONDS)
+    told = [line for line in plan.bill.lines if line.item is Item.PLANTS]
+    assert len(told) == len(plan.chosen) and all(line.basis is Basis.OFFER for line in told)
+    for line in told:
+        again = check.check_offer(lines, south, plants, need=int(line.number))
+        same = [x for x in again.lines if x.plants == (line.plant_id,) and x.cost is not None]
+        best = min(same, key=lambda x: x.cost)
+        assert line.low == line.high == pytest.approx(best.cost), line.plant_id
+        assert line.bought == best.buy >= line.number
+
+
+def test_whole_lots_and_least_orders_by_hand():
+    """Seven plants at $60 for a tray of 50 are a tray; of two prices the cheaper for the number counts."""
+    tray = Price(breaks=((1, 60.0),), per=50, unit=Unit.TRAY)
+    single = Price(breaks=((1, 2.0),))
+    few = Offered({"a": (single,)}).purchase("a", 7)
+    assert (few.plants, few.cost) == (7, 14.0)
+    assert Offered({"a": (tray,)}).purchase("a", 7).cost == 60.0
+    assert Offered({"a": (tray, single)}).purchase("a", 49).cost == 60.0
+
+
+def test_the_sellers_least_order_is_a_line(made):
+    plan = replace(made, offered=Offered({}, LeastSpend(5000.0, "$", "$5,000")))
+    (line,) = billing._least(plan, 1200.0)
+    assert line.item is Item.LEAST and line.low == pytest.approx(3800.0)
+    assert not billing._least(plan, 5000.0)
+
+
+def test_words_say_what_a_price_rests_on_and_claim_no_proof(made):
+    from plantpick.show.plan_words import in_short
+
+    rows = bill_words.bill_rows(made.bill)
+    assert ("delivery", "", "", "$____ (fill in)", "only you can say") in rows
+    assert "and what you fill in" in bill_words.in_all(made.bill)
+    text = " ".join((*in_short(made), *bill_words.said(made.bill)))
+    assert "proved" not in text and "at these prices" in text.lower() and "our judgement" in text
+    assert "20 to 40 plants an hour" in text
+
+
+def test_guards_are_in_what_the_search_counts(made, south, plants):
+    """A group in water that turtles eat costs its cage as well: 7 plants and the mesh and posts of a cage of its own."""
+    from plantpick.planting.candidates import build_problem, select_candidates
+    from plantpick.ranking import rank
+
+    stock = select_candidates(south, plants, rank.rank(south, plants, places=False))
+    p = build_problem(stock, EASY.for_pond(south)).places
+    submersed = [k for k in range(len(p)) if stock.ranked[p.plant[k]].growth_form == "submersed"]
+    k = submersed[0]
+    i = p.plant[k]
+    each, spacing = int(stock.traits.group[i]), float(stock.traits.number["spacing_in"][i])
+    cage = guard_of(
+        south.residents,
+        "submersed",
+        stock.eaten_by[i],
+        depth_in=float(p.depth_in[k]),
+        each=each,
+        spacing_in=spacing,
+    )
+    measures = sum({"tub": 12.0, "barrier": 8.0}.get(m, 0.0) for m in stock.measures[i])
+    guard = 2.0 * cage.mesh_ft + 6.0 * posts_of(
+        cage.along_ft, cage.across_ft
+    )  # $1 to $3 a foot, $4 to $8 a post
+    assert p.cost[k] == pytest.approx(each * (stock.price[i] + measures) + guard)
+
+
+def test_a_pond_without_animals_still_cages_what_grows_under_water():
+    assert a_pond().residents == frozenset()
+    found = guard_of((), "submersed", (), depth_in=24.0, each=7, spacing_in=18.0)
+    assert found.kind is GuardKind.CAGE and found.against == ()
