@@ -141,7 +141,10 @@ def test_without_a_solver_the_words_claim_nothing(south, hard, plants, monkeypat
     met = plan.plan(south, plants, Wishes(cover=0.4), time_limit=1.0)
     assert met.met and met.status == "gap" and met.gap is None and met.most_cover is None
     words = how_sure(met)
-    assert "cheapest planting at these prices found so far" in words and "we do not know the least cost yet" in words
+    assert (
+        "cheapest planting at these prices found so far" in words
+        and "we do not know the least cost yet" in words
+    )
     short = plan.plan(hard, plants, time_limit=1.0)
     words = how_sure(short)
     assert not short.met and short.status == "unsettled" and short.most_cover is None
