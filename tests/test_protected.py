@@ -5,10 +5,11 @@ from dataclasses import replace
 import pytest
 
 from plantpick.catalogue.protection import FEDERAL_CLASSES, Protected, protected_words
+from plantpick.files import catalogue
 from plantpick.offers import verdict as verdicts
 from plantpick.offers.check import Line, check_offer
 from plantpick.ranking import rank
-from plantpick.ranking.eligibility import CLEAR, PROTECTED, eligibility
+from plantpick.ranking.eligibility import CLEAR, LISTED, PROTECTED, eligibility
 from plantpick.vocabulary import STATES
 from tests.conftest import a_pond
 
@@ -22,10 +23,15 @@ from tests.conftest import a_pond
         ("FL", "osmundastrum-cinnamomeum", "commercially exploited"),
         ("IA", "osmundastrum-cinnamomeum", "endangered"),
         ("IL", "alnus-incana", "endangered"),
+        ("MD", "iris-prismatica", "endangered"),
+        ("MI", "carex-typhina", "threatened"),
+        ("NY", "ranunculus-flabellaris", None),  # listed in MD, RI and TN only
+        ("TN", "ranunculus-flabellaris", "threatened"),
     ],
 )
 def test_classes_as_the_lists_have_them(plants, state, plant, status):
-    assert status in {row.status for row in plants.protected_in(plant, state)}
+    found = {row.status for row in plants.protected_in(plant, state)}
+    assert status in found if status else not found
 
 
 def test_a_class_that_the_copy_lost_is_not_made_up(plants):
@@ -102,3 +108,92 @@ def test_a_federal_species_on_an_offer_is_left(plants):
     grade = verdicts.Judge(a_pond(state="TX", hardiness_zone="8b"), plants).grade("zizania-texana")
     assert grade.verdict == verdicts.LEAVE
     assert "federal list of endangered plants" in grade.reason and "50 CFR 17.12" in grade.reason
+
+
+@pytest.fixture(scope="module")
+def whole():
+    """The catalogue with those that are known by name only."""
+    return catalogue.load(evidence=True, by_name=True)
+
+
+@pytest.mark.parametrize(
+    "name, state, status",
+    [  # USDA PLANTS, threatened and endangered plants, February 2018
+        ("Helonias bullata", "US", "threatened"),
+        ("Helonias bullata", "MD", "endangered"),
+        ("Sagittaria fasciculata", "US", "endangered"),
+        ("Aeschynomene virginica", "US", "threatened"),
+        ("Abies balsamea", "CT", "endangered"),
+        ("Howellia aquatilis", "WA", "threatened"),
+    ],
+)
+def test_plants_known_by_name_are_protected_too(whole, name, state, status):
+    rows = {row.place: row.status for row in whole.protected_in(whole.find(name))}
+    assert rows[state] == status
+
+
+def test_a_plant_taken_off_the_federal_list_is_not_held_on_it(whole):
+    """Howellia aquatilis: taken off in 2021 (86 FR 31955; from memory)."""
+    assert "US" not in {row.place for row in whole.protected_in(whole.find("Howellia aquatilis"))}
+
+
+def test_every_whole_federal_species_is_left_in_every_state(whole):
+    """50 CFR 17.12: no answer of any state lets one through, wherever the pond lies."""
+    federal = [p for p in whole.plant_ids if any(row.federal_species for row in whole.protected_in(p))]
+    assert len(federal) >= 65
+    assert {
+        "zizania-texana",
+        "helonias-bullata",
+        "sagittaria-secundifolia",
+        "potamogeton-clystocarpus",
+    } <= set(federal)
+    for plant in federal:
+        for state in STATES:
+            found = eligibility(whole, plant, state)
+            assert found.code in (LISTED, PROTECTED), (plant, state)  # Arkansas lists one as a weed of rice
+            assert "50 CFR 17.12" in found.protection
+
+
+def test_an_offer_leaves_a_federal_species_that_is_known_by_name(whole):
+    lines = [
+        "Helonias bullata, bare root, $9.00",
+        "bunched arrowhead, plug, $4.00",
+        "Carex gynandra, plug, $2.00",
+    ]
+    offer = check_offer([Line(i, t) for i, t in enumerate(lines, 1)], a_pond(state="NC"), whole)
+    pink, arrowhead, sedge = offer.lines
+    assert pink.verdict == arrowhead.verdict == verdicts.LEAVE
+    assert "federal list of threatened plants" in pink.reason
+    assert "federal list of endangered plants" in arrowhead.reason
+    assert sedge.verdict == verdicts.ASK
+
+
+def test_a_place_or_class_that_is_none_is_a_problem():
+    """Made-up cells of by_name.csv."""
+    import pandas as pd
+
+    from plantpick.catalogue.by_name import check_by_name, protected_parts
+
+    assert list(protected_parts("OH endangered;US threatened as Iris old", "Iris new")) == [
+        ("OH", "endangered", "Iris new"),
+        ("US", "threatened", "Iris old"),
+    ]
+    row = {
+        "plant_id": "iris-new",
+        "scientific_name": "Iris new",
+        "common_name": "new iris",
+        "common_names": "",
+        "synonyms": "",
+        "native_states": "OH",
+        "introduced_states": "",
+        "unsure_states": "",
+        "protected": "OH endangered;ZZ endangered;NY precious",
+    }
+    tables = {
+        "by_name": pd.DataFrame([row]),
+        "plants": pd.DataFrame({"plant_id": ["x"], "scientific_name": ["X x"]}),
+        "names": pd.DataFrame({"name": ["x"]}),
+    }
+    problems = []
+    check_by_name(tables, problems)
+    assert [p.where for p in problems] == ["by_name.csv:2:protected"] * 2

@@ -10,8 +10,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
+from plantpick.catalogue.law import FEDERAL
+from plantpick.catalogue.schema import PLACES
 from plantpick.errors import Problem
-from plantpick.vocabulary import RANGE_STATUS, STATES
+from plantpick.vocabulary import PROTECTED_STATUS, RANGE_STATUS, STATES
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -28,11 +30,25 @@ RESTS_ON = {  # trait: source, locator, basis
     "origin": ("usda-plants", "states; regional lists agree", "published"),
 }
 STATES_FROM = {"native": "erdc-lists", "introduced": "erdc-lists", "unsure": "usda-plants"}
+PROTECTED_FROM = "usda-plants-te-2018"
+PROTECTED_AS_OF = "2018-02"
+CITED = {
+    "state": "USDA PLANTS, threatened and endangered plants by state",
+    FEDERAL: "50 CFR 17.12, as USDA PLANTS gives it",
+}
 
 
 def parts(cell: str) -> tuple[str, ...]:
     """The names or states of a cell, separated by semicolons."""
     return tuple(part for part in cell.split(";") if part)
+
+
+def protected_parts(cell: str, scientific_name: str) -> Iterator[tuple[str, str, str]]:
+    """Place, class and listed name of each list of protected plants in a cell ("OH endangered; US threatened as X")."""
+    for part in parts(cell):
+        place, _, rest = part.partition(" ")
+        status, _, name = rest.partition(" as ")
+        yield place, status, name or scientific_name
 
 
 def _rows(table: Mapping[str, list[str]]) -> Iterator[dict[str, str]]:
@@ -44,12 +60,18 @@ def joined(tables: dict[str, dict[str, list[str]]]) -> dict[str, dict[str, list[
     """The catalogue's tables (table to column to cells) with the plants of `by_name` among them, and without that table."""
     whole = {
         name: {column: list(cells) for column, cells in table.items()}
-        if name in ("plants", "names", "range", "evidence")
+        if name in ("plants", "names", "range", "protected", "evidence")
         else table
         for name, table in tables.items()
         if name != TABLE
     }
-    added: dict[str, list[dict[str, str]]] = {"plants": [], "names": [], "range": [], "evidence": []}
+    added: dict[str, list[dict[str, str]]] = {
+        "plants": [],
+        "names": [],
+        "range": [],
+        "protected": [],
+        "evidence": [],
+    }
     for row in _rows(tables[TABLE]):
         plant_id = row["plant_id"]
         cells = {c: row[c] for c in ("plant_id", "scientific_name", "common_name", *OWN_CELLS)}
@@ -58,8 +80,24 @@ def joined(tables: dict[str, dict[str, list[str]]]) -> dict[str, dict[str, list[
         names += [(name, "common") for name in parts(row["common_names"])]
         names += [(name, "synonym") for name in parts(row["synonyms"])]
         added["names"] += [{"plant_id": plant_id, "name": n, "kind": k} for n, k in names]
+        lists = list(protected_parts(row["protected"], row["scientific_name"]))
+        added["protected"] += [
+            {
+                "plant_id": plant_id,
+                "jurisdiction": place,
+                "status": status,
+                "listed_as": name,
+                "citation": CITED.get(place, CITED["state"]),
+                "as_of": PROTECTED_AS_OF,
+                "source_id": PROTECTED_FROM,
+            }
+            for place, status, name in lists
+        ]
+        rests_on = STATES_FROM
+        if any(place == FEDERAL for place, _, _ in lists):  # so rare that few regional lists have it
+            rests_on = STATES_FROM | {"native": PROTECTED_FROM}
         added["range"] += [
-            {"plant_id": plant_id, "state": state, "status": status, "source_id": STATES_FROM[status]}
+            {"plant_id": plant_id, "state": state, "status": status, "source_id": rests_on[status]}
             for status in RANGE_STATUS
             for state in parts(row[f"{status}_states"])
         ]
@@ -96,6 +134,15 @@ def check_by_name(tables: dict[str, pd.DataFrame], problems: list[Problem]) -> N
                             "Take the name out here: a plant known by name only settles no line and opens none.",
                         )
                     )
+        for place, status, _ in protected_parts(row["protected"], row["scientific_name"]):
+            if place not in PLACES or status not in PROTECTED_STATUS:
+                problems.append(
+                    Problem(
+                        f"{where}:protected",
+                        f'no place and class "{place} {status}".',
+                        'Write "OH endangered" or "OH endangered as Old name"; the classes stand with protected.csv.',
+                    )
+                )
         for status in RANGE_STATUS:
             for state in parts(row[f"{status}_states"]):
                 if state not in STATES:

@@ -472,6 +472,11 @@ COLUMNS: tuple[Column, ...] = (
     Column(table="by_name", name="common_names", description="Other common names, with semicolons"),
     Column(table="by_name", name="synonyms", description="Old scientific names, with semicolons"),
     Column(
+        table="by_name",
+        name="protected",
+        description='Lists of protected plants that have it, with semicolons: place and class ("OH endangered"), and "as" an old name',
+    ),
+    Column(
         table="law",
         name="taxon",
         description="Species, subspecies or 'Genus spp.'",
