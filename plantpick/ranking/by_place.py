@@ -105,7 +105,8 @@ def by_place(plants: Sequence[RankedPlant]) -> tuple[PlaceList, ...]:
     """Every ranked plant in the list of its place; places without a plant are left out.
 
     Sure natives that are at home here come first, then other sure natives; in each what stays within the limit by itself, then
-    what a measure holds; in each of these the easiest to buy, then the higher score.
+    what a measure holds; in each of these the easiest to buy, and of those alike what is not rare in the wild; then the
+    higher score.
     """
     lists = []
     for place in Place:
@@ -140,9 +141,10 @@ def order_words(plants: Sequence[RankedPlant]) -> str:
     return f"{first}; easiest to buy first."
 
 
-def _rung(plant: RankedPlant) -> tuple[bool, bool, bool, int]:
+def _rung(plant: RankedPlant) -> tuple[bool, bool, bool, int, bool]:
     """What comes before the score in a list."""
-    return unsure(plant), bool(plant.home), bool(plant.contained_by), _ease(plant.availability)
+    ease = _ease(plant.availability)
+    return unsure(plant), bool(plant.home), bool(plant.contained_by), ease, plant.rare_wild
 
 
 def _ease(word: str) -> int:

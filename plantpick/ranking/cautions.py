@@ -118,7 +118,7 @@ def short_notes(
         notes.append(HOME_WORDS[home])
     notes += [words for word, words in CAUTIONS_IN_SHORT.items() if word in plant.cautions]
     hungry = _hungry(plant, pond)
-    return (*notes, f"{hungry} eat it") if hungry else tuple(notes)
+    return (*notes, f"eaten by {hungry}") if hungry else tuple(notes)
 
 
 def loose_warning(plant: Plant, pond: Pond) -> str:

@@ -88,9 +88,9 @@ def often_asked(ranking: Ranking, catalogue: Catalogue, lists: Sequence[PlaceLis
 
 
 def _place(plant: Plant) -> Place:
-    """Where it would be set: by the middle of its best depths, at the water's edge where these are not known."""
-    middle = (plant.depth_best_min_in + plant.depth_best_max_in) / 2.0
-    return place_of(plant.growth_form, middle if middle == middle else 0.0)
+    """Where owners see it stand: by the deepest of its best depths, at the water's edge where these are not known."""
+    deepest = plant.depth_best_max_in
+    return place_of(plant.growth_form, deepest if deepest == deepest else 0.0)
 
 
 def _instead(place: Place, lists: Sequence[PlaceList], named: dict[str, int]) -> RankedPlant | None:

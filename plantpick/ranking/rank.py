@@ -94,6 +94,7 @@ class RankedPlant:
     score_range: tuple[float, float] = (0.0, 0.0)  # 10 and 90 % points of the score over these draws
     stops: containment.EdgeStop | None = None  # what ends the advance of its edge on the stretch named
     home: Home = Home.NEAR  # whether the pond lies where it is at home
+    rare_wild: bool = False  # rare in the wild: nobody may dig it, and few sell it
     short_notes: tuple[
         str, ...
     ] = ()  # what to know of it in a list, a few words each; none where there is nothing
@@ -391,6 +392,7 @@ def _row(i: int, case: _Scored, catalogue: Catalogue, pond: Pond) -> RankedPlant
         score_range=(float(case.ranges[i, 0]), float(case.ranges[i, 1])),
         stops=stops,
         home=case.home[i],
+        rare_wild="wild harvest" in plant.cautions,
         short_notes=short_notes(found, plant, pond, measures=measures, chore=chore, home=case.home[i]),
         loose_warning=loose_warning(plant, pond),
         eligible=found.code,

@@ -158,10 +158,13 @@ def _show_list(out: Console, listed: PlaceList, ranking: Ranking, top: int | Non
     left = len(listed.plants) - len(shown)
     stretches = [s.name for s in pond.stretches]
     widths = _widths(out.width)
+    held = bool(shown) and all(plant.contained_by for plant in listed.plants)
     tied = {plant.plant_id for tie in listed.ties(top) for plant in tie[1:]}
     out.print()
     head = f"{capfirst(listed.place)}{f' (+{left})' if left else ''}"
     out.print(Text("\n".join(_row((head, *COLUMNS), widths)), style="bold"))
+    if held:
+        paragraph(out, "Nothing here stays put by itself: each has to be held.", 2)
     for plant in shown:
         cells = (
             f"{TIE} {plant.common_name}" if plant.plant_id in tied else plant.common_name,
