@@ -11,6 +11,7 @@ from datetime import date
 from html.parser import HTMLParser
 
 import pytest
+from rich.console import Console
 from typer.testing import CliRunner
 
 from plantpick.cli.app import app
@@ -282,6 +283,24 @@ def test_csv_and_json_say_what_the_plan_says(plan, plants):
     told = json.loads(planpage.plan_json(plan, sheets, order))
     assert told["plants"] == plan.plants and told["met"] is True and len(told["groups"]) == len(rows)
     assert told["cover_percent"]["5"]["low"] == pytest.approx(plan.cover[5][0], abs=1e-3)
+
+
+def test_a_plan_says_which_of_its_plants_are_protected_where_they_grow_wild(plan, plants):
+    """A listing of Ohio made up for the first plant to buy; Mississippi's lists were not seen."""
+    says = "protected in Ohio (endangered): never dig it from the wild; buy it nursery-grown with its papers"
+    first = plan.chosen[0]
+    marked = replace(
+        plan, chosen=(replace(first, ranked=replace(first.ranked, protection=says)), *plan.chosen[1:])
+    )
+    sheets, order = instructions.sheets(plan, plants, 2027), instructions.order_of_work(plan, plants)
+    out = io.StringIO()
+    planpage.show_plan(Console(file=out, width=200), marked, sheets, order)
+    told = " ".join(out.getvalue().split())
+    assert f"Protected where they grow wild - {first.ranked.common_name}: {says}" in told
+    assert json.loads(planpage.plan_json(marked, sheets, order))["buy"][0]["protection"] == says
+    out = io.StringIO()
+    planpage.show_plan(Console(file=out, width=200), plan, sheets, order)
+    assert "Protected where" not in out.getvalue()
 
 
 def test_depth_at_low_pool_is_what_is_left_after_the_usual_drop(plan, plants, south, page):

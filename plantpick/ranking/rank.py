@@ -102,6 +102,7 @@ class RankedPlant:
         ""  # what to do about the pieces that break off and drift, where it does and that matters here
     )
     eligible: str = eligibility.CLEAR  # what law and nativity say of it, one of eligibility.CODES
+    protection: str = ""  # what lists of protected plants say of it here, and what to do
 
     @property
     def fit(self) -> str:
@@ -396,6 +397,7 @@ def _row(i: int, case: _Scored, catalogue: Catalogue, pond: Pond) -> RankedPlant
         short_notes=short_notes(found, plant, pond, measures=measures, chore=chore, home=case.home[i]),
         loose_warning=loose_warning(plant, pond),
         eligible=found.code,
+        protection=found.protection,
     )
 
 

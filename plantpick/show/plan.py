@@ -10,7 +10,7 @@ from plantpick.planting.model import Chosen, Plan
 from plantpick.show.bill_words import bill_record, plant_lines, plant_row, show_bill
 from plantpick.show.grows_there import growing_records, show_grows_there
 from plantpick.show.law import law_record, show_law
-from plantpick.show.plan_words import in_short, instead, standing
+from plantpick.show.plan_words import in_short, instead, protected_lines, standing
 from plantpick.show.records import dumps, levels, rounded, to_csv
 from plantpick.show.terminal import bullets, heading, paragraph, pond_name, right, show_table, span, title
 from plantpick.vocabulary import STATES
@@ -65,6 +65,9 @@ def _show_shopping(out: Console, plan: Plan) -> None:
     show_bill(out, plan)
     heading(out, "If you can't get one (how easily it is bought)")
     bullets(out, (instead(c) for c in plan.chosen))
+    if protected := protected_lines(plan):
+        heading(out, "Protected where they grow wild")
+        bullets(out, protected)
 
 
 def _show_details(out: Console, plan: Plan, sheets: tuple[Sheet, ...], order: tuple[str, ...]) -> None:
@@ -175,6 +178,8 @@ def plan_json(plan: Plan, sheets: tuple[Sheet, ...], order: tuple[str, ...]) -> 
                     "plants": c.plants,
                     "groups": c.groups,
                     "availability": c.ranked.availability,
+                    "protection": c.ranked.protection,
+                    "notes": list(c.ranked.notes),
                     "instead": [
                         {
                             "plant_id": r.ranked.plant_id,

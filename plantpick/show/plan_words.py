@@ -91,6 +91,13 @@ def instead(plant: Chosen) -> str:
     return f"{name} ({plant.ranked.availability or 'not looked up'}): {others}"
 
 
+def protected_lines(plan: Plan) -> list[str]:
+    """What lists of protected plants say of those to buy, and of those to buy instead."""
+    ranked = [r for c in plan.chosen for r in (c.ranked, *(other.ranked for other in c.runners_up))]
+    said = {r.plant_id: f"{r.common_name}: {r.protection}" for r in ranked if r.protection}
+    return list(said.values())
+
+
 def _stand_in(other: RunnerUp) -> str:
     lacks = [
         f"{100 * part:.0f} % of {what}"
