@@ -137,6 +137,11 @@ def plan(
     ),
     neighbors: bool = NEXT_DOOR,
     format: Format = FORMAT,
+    choices: bool = typer.Option(
+        False,
+        "--choices",
+        help="Lay five plans side by side, from a handful of plants to the most; each takes as long as --seconds allows.",
+    ),
     details: bool = typer.Option(
         False,
         "--details",
@@ -159,9 +164,10 @@ def plan(
     from plantpick.files.save import check_outputs
     from plantpick.planting import instructions, offered
     from plantpick.planting import plan as planting
+    from plantpick.planting.giving_way import GivingWay, giving_way
     from plantpick.planting.model import Wishes, check_wishes
     from plantpick.show import plan as planpage
-    from plantpick.show import terminal
+    from plantpick.show import progress, terminal
     from plantpick.show.plan_report import plan_report
 
     wishes = Wishes(
@@ -217,18 +223,33 @@ def plan(
             choice=_choice(wanted, without, only),
             stop=stop,
         )
+        told = GivingWay(steps=())
+        if choices:
+            with progress.plans() as tell:
+                told = giving_way(
+                    described,
+                    table,
+                    wishes,
+                    tell=tell,
+                    prices=prices,
+                    next_door=neighbors,
+                    time_limit=seconds,
+                    within=within,
+                    choice=_choice(wanted, without, only),
+                    stop=stop,
+                )
     day = (today or datetime.now()).date()
     sheets, order = (
         instructions.sheets(made, table, instructions.planting_year(described, day)),
         instructions.order_of_work(made, table),
     )
-    page = plan_report(made, table, day, MORE_TIME) if out else ""
+    page = plan_report(made, table, day, MORE_TIME, told) if out else ""
     if format is Format.table:
         more = None if details else MORE_ON_PAGE if out else MORE
-        planpage.show_plan(terminal.console(), made, sheets, order, MORE_TIME, more)
+        planpage.show_plan(terminal.console(), made, sheets, order, MORE_TIME, more, told)
     else:
         typer.echo(
-            planpage.plan_json(made, sheets, order)
+            planpage.plan_json(made, sheets, order, told)
             if format is Format.json
             else planpage.plan_csv(made, sheets),
             nl=format is Format.json,

@@ -38,6 +38,7 @@ from plantpick.ranking import rank as ranking
 from plantpick.ranking.takeover import YEARS, percents
 
 TIME_LIMIT = 10.0
+COMPARED = (3, 5, 8)  # years in which plans are laid side by side
 REFUSED = 3  # times that plants nobody could stand in for are left out and the plan made again
 TIGHTENED = 4  # times that the limits are tightened where the planting passes one in the draws
 TIGHTER = 1.01  # of the limit that a planting refused by the draws is said to take: a hair more than the limit itself
@@ -130,7 +131,7 @@ def describe(
     groups, wet = by_stretch(stock, places, numbers), by_stretch(stock, places, numbers, True)
     cover: dict[int, Levels] = {}
     water: dict[int, Levels] = {}
-    takeover = takeover_points(stock, groups, sorted({*YEARS, wishes.year}))
+    takeover = takeover_points(stock, groups, sorted({*YEARS, *COMPARED, wishes.year}))
     level = CAUTIOUS if wishes.count == "cautious" else TYPICAL
     there = stock.standing_cover(wishes.year, level, fish=True)
     # the search counts what is to be planted; the owner what stands there in all
@@ -149,7 +150,7 @@ def describe(
     )
     low_pool = 0.0
     everything = np.ones(len(plants), dtype=bool)
-    for year in sorted({*YEARS, wishes.year}):
+    for year in sorted({*YEARS, *COMPARED, wishes.year}):
         by_count = [stock.chances(year, level) for level in (CAUTIOUS, TYPICAL, PESSIMISTIC)]
         for span, which in ((cover, stock.fish), (water, everything)):
             low, typical, high = (

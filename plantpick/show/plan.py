@@ -5,15 +5,19 @@ from __future__ import annotations
 from rich.console import Console
 
 from plantpick.planting.bill import Line
+from plantpick.planting.giving_way import GivingWay
 from plantpick.planting.instructions import LAYOUT, Sheet
 from plantpick.planting.model import Chosen, Plan
 from plantpick.show.bill_words import bill_record, plant_lines, plant_row, show_bill
+from plantpick.show.giving_way import giving_way_records, show_giving_way
 from plantpick.show.grows_there import growing_records, show_grows_there
 from plantpick.show.law import law_record, show_law
 from plantpick.show.plan_words import in_short, instead, protected_lines, standing
 from plantpick.show.records import dumps, levels, rounded, to_csv
 from plantpick.show.terminal import bullets, heading, paragraph, pond_name, right, show_table, span, title
 from plantpick.vocabulary import STATES
+
+ONE_PLAN = GivingWay(steps=())  # nothing to lay side by side
 
 
 def show_plan(
@@ -23,6 +27,7 @@ def show_plan(
     order: tuple[str, ...],
     more_time: str = "",
     more: str | None = None,
+    told: GivingWay = ONE_PLAN,
 ) -> None:
     """The summary and the shopping list for a terminal, from 60 columns up, and what may hurt you. `more_time` says how to give the
     solver more time, `more` how to see the rest; without it the rest is there: groups, forecasts, what we assumed, law."""
@@ -36,6 +41,7 @@ def show_plan(
     heading(out, "Your wishes")
     bullets(out, plan.advice)
     show_grows_there(out, plan.ranking.grows_there, plan.wishes.cap or pond.cap_percent)
+    show_giving_way(out, told)
     _show_shopping(out, plan)
     chores = [f"{c.ranked.common_name}: {c.chore}" for c in plan.chosen if c.chore]
     if chores:
@@ -130,7 +136,9 @@ def _to_buy(c: Chosen, line: Line) -> list[str]:
     return [number, name, each, dollars, basis, " + ".join(c.measures) or "stays put"]
 
 
-def plan_json(plan: Plan, sheets: tuple[Sheet, ...], order: tuple[str, ...]) -> str:
+def plan_json(
+    plan: Plan, sheets: tuple[Sheet, ...], order: tuple[str, ...], told: GivingWay = ONE_PLAN
+) -> str:
     """One JSON object: wishes and outcome, what to buy, groups, forecast by year, and what stands beneath."""
     pond = plan.pond
     return dumps(
@@ -209,6 +217,7 @@ def plan_json(plan: Plan, sheets: tuple[Sheet, ...], order: tuple[str, ...]) -> 
             "cover_percent": {str(y): levels(v) for y, v in sorted(plan.cover.items())},
             "water_percent": {str(y): levels(v) for y, v in sorted(plan.water.items())},
             "order_while_filling": list(order),
+            "choices": giving_way_records(told),
             "growing": growing_records(plan.ranking.grows_there),
             "assumptions": [*plan.assumptions, *plan.ranking.assumptions],
             "cautions": list(plan.ranking.cautions),

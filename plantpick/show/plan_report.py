@@ -8,15 +8,18 @@ from datetime import date
 from plantpick.catalogue.evidence import strongest
 from plantpick.catalogue.plants import Catalogue
 from plantpick.planting import instructions
+from plantpick.planting.giving_way import GivingWay
 from plantpick.planting.instructions import Sheet
 from plantpick.planting.model import Plan
 from plantpick.ranking.what_moves import in_words, what_moves
+from plantpick.show import giving_way
 from plantpick.show.bill_words import bill_rows, in_all, plant_lines, plant_row, said
 from plantpick.show.figures.drawing import Picture
 from plantpick.show.figures.where import plan_pictures
 from plantpick.show.grows_there import there_words
 from plantpick.show.law import law_lines
 from plantpick.show.page import render
+from plantpick.show.plan import ONE_PLAN
 from plantpick.show.plan_words import in_short, instead, standing
 from plantpick.vocabulary import STATES
 
@@ -41,7 +44,9 @@ METHODS = (
 )
 
 
-def plan_report(plan: Plan, catalogue: Catalogue, made: date, more_time: str = "") -> str:
+def plan_report(
+    plan: Plan, catalogue: Catalogue, made: date, more_time: str = "", told: GivingWay = ONE_PLAN
+) -> str:
     """The whole page as text. `made` is the day on it; planting windows are for the next spring or what is left of this year.
 
     Each part of the page is a file under templates/report, filled by the function of its name.
@@ -59,6 +64,7 @@ def plan_report(plan: Plan, catalogue: Catalogue, made: date, more_time: str = "
         year=year,
         pictures=pictures,
         **_summary(plan, catalogue, more_time),
+        **_giving_way(told),
         **_shopping(plan, catalogue, sheets),
         **_sheets(sheets, pictures),
         **_year_card(plan, catalogue),
@@ -71,6 +77,21 @@ def _summary(plan: Plan, catalogue: Catalogue, more_time: str) -> Filled:
         "short": in_short(plan, more_time),
         "there": [there_words(k, plan.pond.cap_percent) for k in plan.ranking.grows_there],
         "moves": [in_words(move) for move in what_moves(plan.ranking, catalogue)],
+    }
+
+
+def _giving_way(told: GivingWay) -> Filled:
+    if not told.steps:
+        return {"compared": None}
+    return {
+        "compared": {
+            "first": giving_way.first_words(told),
+            "titles": giving_way.titles(told),
+            "rows": giving_way.rows(told),
+            "others": giving_way.others(told),
+            "read": giving_way.READ,
+            "picture": giving_way.picture(told),
+        }
     }
 
 

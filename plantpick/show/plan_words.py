@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from plantpick.planting.giving_way import promised, strict
 from plantpick.planting.model import Chosen, Plan, RunnerUp
 from plantpick.planting.problem import Status
 from plantpick.planting.relax import MOST, NEAR
@@ -13,7 +14,6 @@ from plantpick.show.bill_words import dollars
 from plantpick.units import percent
 
 BRUSH_PILE_FT2 = 400.0  # a pile of 20 x 20 ft
-STRICT_PERCENT = 1.5  # less cover than that and the owner has to know it first: judgement
 LIMITS = ("cap", "upper", "plants", "budget", "trim", "mix", "share")  # wishes that hold the cover down
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 
@@ -56,8 +56,8 @@ def cover_words(plan: Plan) -> str:
 def how_strict(plan: Plan) -> str:
     """Where the limits leave next to no cover: what there can be, what holds it there, and what has to give. Empty elsewhere."""
     wished = plan.wishes.cover
-    got = plan.cover[plan.wishes.year][0 if plan.wishes.count == "cautious" else 1]
-    if got >= STRICT_PERCENT or wished == 0 or (wished is not None and plan.met):
+    got = promised(plan)
+    if not strict(plan) or wished == 0 or (wished is not None and plan.met):
         return ""
     holding = [w.name for w in plan.outcome if w.binds and w.met and w.key in LIMITS]
     gives = [w for w in plan.outcome if w.loosened is not None and w.key in LIMITS and w.most]

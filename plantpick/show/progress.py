@@ -49,6 +49,16 @@ def ponds(total: int) -> Iterator[Callable[[int, int, str], None]]:
 
 
 @contextmanager
+def plans() -> Iterator[Callable[[int, int], None]]:
+    """A function to call after each plan with (done, of)."""
+    out = console(stderr=True)
+    columns: list[ProgressColumn] = [TextColumn("{task.description}"), BarColumn(20), MofNCompleteColumn()]
+    with Progress(*columns, console=out, transient=True, disable=not out.is_terminal) as progress:
+        task = progress.add_task("plans side by side", total=None)
+        yield lambda done, of: progress.update(task, completed=done, total=of)
+
+
+@contextmanager
 def offer_lines(total: int) -> Iterator[Callable[[int, int], None] | None]:
     """A function to call with (lines done, lines in all) for a long offer; nothing where nobody watches or it is short."""
     if total < LONG or not sys.stderr.isatty():
