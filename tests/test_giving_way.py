@@ -9,6 +9,7 @@ import pytest
 from rich.console import Console
 
 from plantpick.planting import giving_way as comparing
+from plantpick.planting.bill import Bill, Hours, Work
 from plantpick.planting.giving_way import GivingWay, giving_way, plant_numbers, promised
 from plantpick.planting.model import Wishes
 from plantpick.show import giving_way as words
@@ -33,6 +34,7 @@ def made_up(plants: int, cover: float, binds: bool = False):
         cost=5.0 * plants,
         cover=spans,
         outcome=(trim,),
+        bill=Bill(hours=(Hours(work=Work.YEARLY, low=2.0, high=2.0),)),
         chances=SimpleNamespace(any_over_cap=0.1),
         wishes=SimpleNamespace(year=5, count="cautious", cap=5.0, risk=10.0, plants=500),
     )
@@ -68,7 +70,7 @@ def test_a_strict_limit_is_said_first_with_the_change_that_gives_most(monkeypatc
         "Under your limits plants can give only 0.4 % of cover by year 5, with up to 500 of them. If you let one plant "
         "take 15 % of the surface instead of 5 %, plants can give 1.4 % of cover by year 5"
     )
-    assert words.rows(told)[0][5] == "2"  # 100 sq ft at 50 sq ft an hour
+    assert words.rows(told)[0][5] == "2 h"
 
 
 def test_a_pond_without_fish_cover_has_nothing_to_compare():

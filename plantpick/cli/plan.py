@@ -231,7 +231,7 @@ def plan(
                     table,
                     wishes,
                     tell=tell,
-                    prices=prices,
+                    offered=sold,
                     next_door=neighbors,
                     time_limit=seconds,
                     within=within,

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 from plantpick.catalogue.plants import Catalogue
 from plantpick.planting import plan as planting
+from plantpick.planting.bill import Work
 from plantpick.planting.model import Plan, Wishes
 from plantpick.pond.model import Pond
 from plantpick.units import percent
@@ -18,7 +19,6 @@ from plantpick.vocabulary import RISKS_PERCENT, TOLERANCES
 
 STEPS = 5
 HANDFUL = 21  # plants: three groups of seven
-TRIM_FT2_HOUR = 50.0  # edge that one person cuts by hand, hauls out and dumps in an hour: judgement
 STRICT_PERCENT = 1.5  # less cover than that and the owner has to know it first: judgement
 
 
@@ -30,14 +30,10 @@ class Step:
     plan: Plan
 
     @property
-    def trim_ft2(self) -> float:
-        """Edge to cut back each year, square feet."""
-        return next((w.got for w in self.plan.outcome if w.key == "trim"), 0.0)
-
-    @property
-    def trim_hours(self) -> float:
-        """Hours of one person that this takes in a year."""
-        return self.trim_ft2 / TRIM_FT2_HOUR
+    def yearly_hours(self) -> tuple[float, float]:
+        """Hours of one person that trimming, tubs and seed heads take every year, least and most."""
+        yearly = [h for h in self.plan.bill.hours if h.work is Work.YEARLY]
+        return sum(h.low for h in yearly), sum(h.high for h in yearly)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -7,6 +7,7 @@ from rich.console import Console
 from plantpick.planting.giving_way import GivingWay, Step, change_words, promised, strict
 from plantpick.planting.plan import COMPARED
 from plantpick.ranking.chances import chance_words
+from plantpick.show.bill_words import dollars, hours
 from plantpick.show.figures.drawing import INK, LEAF, SMALL, Picture, draw
 from plantpick.show.records import levels, rounded
 from plantpick.show.terminal import bullets, heading, paragraph, right, show_table, span
@@ -16,9 +17,9 @@ HEAD = "What giving way buys"
 READ = "Cover: per cent of the surface if growth is slow - typical - fast."
 
 
-def hours_words(hours: float) -> str:
-    """Hours of trimming a year."""
-    return "none" if hours <= 0 else "under 1" if hours < 1 else f"{hours:.0f}"
+def hours_words(low: float, high: float) -> str:
+    """Hours of trimming and other chores a year."""
+    return "none" if high <= 0 else hours(low, high)
 
 
 def first_words(told: GivingWay) -> str:
@@ -38,9 +39,9 @@ def rows(told: GivingWay) -> list[list[str]]:
     return [
         [
             f"{step.plan.plants:,}",
-            f"${step.plan.cost:,.0f}",
+            dollars(step.plan.bill.low, step.plan.bill.high),
             *(span(step.plan.cover[year]) for year in COMPARED),
-            hours_words(step.trim_hours),
+            hours_words(*step.yearly_hours),
             chance_words(step.plan.chances.any_over_cap),
         ]
         for step in told.steps
@@ -54,7 +55,7 @@ def titles(told: GivingWay) -> tuple[str, ...]:
         "plants",
         "cost",
         *(f"year {y}" for y in COMPARED),
-        "hours of trimming a year",
+        "trimming and chores a year",
         f"some plant passes {cap:g} %",
     )
 
@@ -132,7 +133,7 @@ def giving_way_records(told: GivingWay) -> dict:
                 "to": c.after,
                 "cover_percent": rounded(promised(c.plan)),
                 "plants": c.plan.plants,
-                "cost_dollars": rounded(c.plan.cost, 2),
+                "cost_dollars": [rounded(c.plan.bill.low, 2), rounded(c.plan.bill.high, 2)],
             }
             for c in told.changes
         ],
@@ -143,9 +144,8 @@ def _record(step: Step) -> dict:
     return {
         "plants_at_most": step.most,
         "plants": step.plan.plants,
-        "cost_dollars": rounded(step.plan.cost, 2),
+        "cost_dollars": [rounded(step.plan.bill.low, 2), rounded(step.plan.bill.high, 2)],
         "cover_percent": {str(y): levels(step.plan.cover[y]) for y in COMPARED},
-        "trim_ft2_a_year": rounded(step.trim_ft2, 0),
-        "trim_hours_a_year": rounded(step.trim_hours, 1),
+        "hours_a_year": [rounded(h, 1) for h in step.yearly_hours],
         "chance_any_over_cap": round(step.plan.chances.any_over_cap, 3),
     }
