@@ -151,7 +151,7 @@ PROTECTED_STATUS = (
 )
 # Rules on what is done with plants that may be owned: which act, and which plants.
 RULED_ACTS = ("collecting", "moving", "planting", "selling")
-RULED_PLANTS = ("any water plant", "native water plants", "protected plants")
+RULED_PLANTS = ("any water plant", "native water plants", "protected plants", "listed plants")
 WETLAND_REGIONS = ("AGCP", "AW", "EMP", "GP", "MW", "NCNE", "WMVC")
 WETLAND_RATINGS = ("OBL", "FACW", "FAC", "FACU", "UPL")
 

@@ -272,10 +272,18 @@ def test_the_order_of_the_law_rows_changes_nothing(plants):
 
 
 @pytest.mark.parametrize(
-    "state, act", [("MN", "moving"), ("FL", "planting"), ("NC", "planting"), ("WI", "planting")]
+    "state, act",
+    [
+        ("MN", "moving"),
+        ("FL", "planting"),
+        ("NC", "planting"),
+        ("WI", "planting"),
+        ("RI", "moving"),
+        ("TX", "moving"),
+    ],
 )
 def test_rules_on_what_is_done_with_natives_are_told_and_forbid_nothing(plants, state, act):
-    """Minn. Stat. 84D.09; F.A.C. 5B-64.003; 02 NCAC 48F .0407; NR 109: the law section tells them."""
+    """Minn. Stat. 84D.09; F.A.C. 5B-64.003; 02 NCAC 48F .0407; NR 109; Rhode Island's rule of 2020; Tex. Parks & Wild. Code 66.0071."""
     coverage = plants.coverage_of(state)
     rules = [rule for rule in coverage.planting_rules if rule.act == act]
     lines = law_lines(coverage, state)
