@@ -1,13 +1,18 @@
 """The law tables against the lists they were read from, and what is said where a plant is native and listed."""
 
 import csv
+import json
+import re
 
 import pytest
 
-from plantpick.catalogue.law import COMPILED
+from plantpick.catalogue.evidence import by_trait
+from plantpick.catalogue.law import COMPILED, places_by_reading
 from plantpick.catalogue.plants import Catalogue
+from plantpick.files.catalogue import data_folder
 from plantpick.ranking.eligibility import CLEAR, eligibility
 from plantpick.show.law import law_in_short, law_lines
+from plantpick.show.sources import law_read, sources_text
 from plantpick.vocabulary import BINDING_LAW, COVERAGE_READ, STATES
 
 
@@ -237,6 +242,19 @@ def test_thirty_jurisdictions_are_read_whole_eight_of_them_in_copies(plants):
     assert read["whole"] | read["copy"] <= set(plants.law["jurisdiction"])
     rest = coverage[coverage["read"] != "whole"]
     assert (rest["agency"] != "").all() and (rest["remark"] != "").all()  # whom to ask, and what was not read
+
+
+def test_sources_counts_the_lists_as_the_page_on_the_data_does(plants):
+    said = law_read(plants)
+    page = (data_folder().parent / "docs" / "data.md").read_text(encoding="utf-8")
+    for line, how in zip(said, COVERAGE_READ):
+        places = places_by_reading(plants.tables["law_coverage"])[how]
+        assert f"({len(places)}): {' '.join(places)}." in line
+        assert f"({len(places)})" in page and all(place in page for place in places)
+    held = re.search(r"([\d,]+) rows that bind, ([\d,]+) to ask about", said[-1])
+    assert sum(int(n.replace(",", "")) for n in held.groups()) == len(plants.law)
+    told = json.loads(sources_text(plants, None, by_trait(plants, None), "json"))
+    assert told["law_read"]["none"] == ["DC", "NJ", "RI"]
 
 
 def test_an_answer_says_how_far_a_list_was_read_and_what_was_not(plants):

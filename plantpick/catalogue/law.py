@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
 
 from plantpick.catalogue.taxa import Taxa, bare_taxon
-from plantpick.vocabulary import BINDING_LAW, STATES, neighbors
+from plantpick.vocabulary import BINDING_LAW, COVERAGE_READ, STATES, neighbors
 
 FEDERAL = "US"
 # source_ids of lists of lists and of copies that cite no rule: we cite a jurisdiction's own text before them
@@ -125,6 +125,15 @@ def bound_elsewhere(listings: Sequence[Listing], state: str) -> tuple[str, ...]:
 def advised_against(listings: Sequence[Listing], state: str) -> bool:
     """Whether the state's own advisory list names a plant."""
     return any(found.place == state and not found.binds for found in listings)
+
+
+def places_by_reading(law_coverage: Mapping[str, list[str]]) -> dict[str, tuple[str, ...]]:
+    """How far lists were read, a word of COVERAGE_READ, to the places: the federal list first, then the states."""
+    pairs = sorted(zip(law_coverage["jurisdiction"], law_coverage["read"]))
+    return {
+        how: tuple(sorted((place for place, read in pairs if read == how), key=lambda p: (p != FEDERAL, p)))
+        for how in COVERAGE_READ
+    }
 
 
 def coverage_by_state(

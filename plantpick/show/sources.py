@@ -6,9 +6,11 @@ import pandas as pd
 from rich.console import Console
 
 from plantpick.catalogue.evidence import citations
+from plantpick.catalogue.law import places_by_reading
 from plantpick.catalogue.plants import Catalogue
 from plantpick.show.records import dumps, to_csv
 from plantpick.show.terminal import bullets, heading, paragraph, right, show_table, title
+from plantpick.vocabulary import BINDING_LAW
 
 
 def show_sources(out: Console, plants: Catalogue, plant_id: str | None, rows: pd.DataFrame) -> None:
@@ -29,7 +31,10 @@ def show_sources(out: Console, plants: Catalogue, plant_id: str | None, rows: pd
         ((trait, *(str(int(n)) for n in counts)) for trait, counts in rows.iterrows()),
         indent=0,
     )
-    if plant_id is not None:
+    if plant_id is None:
+        heading(out, "Lists of the law")
+        bullets(out, law_read(plants))
+    else:
         for words, bases in (
             ("Published sources", ("published",)),
             ("Sources beside our own figure", ("practice", "judgement", "memory")),
@@ -39,10 +44,33 @@ def show_sources(out: Console, plants: Catalogue, plant_id: str | None, rows: pd
                 bullets(out, (f"{traits}: {place}" for traits, place in told))
 
 
+READ_WORDS = {  # a word of COVERAGE_READ, for an owner
+    "whole": "Read whole",
+    "copy": "Read whole, but only as others copy them",
+    "part": "Read in part",
+    "none": "Not read",
+}
+
+
+def law_read(plants: Catalogue) -> list[str]:
+    """How far the lists of the law were read, and how many rows of them are held."""
+    places = places_by_reading(plants.tables["law_coverage"])
+    law, protected = plants.tables["law"], plants.tables["protected"]
+    binding = sum(status in BINDING_LAW for status in law["status"])
+    return [
+        *(f"{words} ({len(places[how])}): {' '.join(places[how])}." for how, words in READ_WORDS.items()),
+        f"{binding:,} rows that bind, {len(law['status']) - binding:,} to ask about; {len(protected['status']):,} rows of "
+        f"protected plants in {len(set(protected['jurisdiction']))} places. A plant on none of them is not cleared.",
+    ]
+
+
 def sources_text(plants: Catalogue, plant_id: str | None, rows: pd.DataFrame, form: str) -> str:
     """The counts as JSON or CSV."""
     records = [
         {"trait": trait, **{basis: int(n) for basis, n in counts.items()}}
         for trait, counts in rows.iterrows()
     ]
-    return to_csv(records) if form == "csv" else dumps({"plant_id": plant_id, "traits": records})
+    if form == "csv":
+        return to_csv(records)
+    law = {} if plant_id else {"law_read": places_by_reading(plants.tables["law_coverage"])}
+    return dumps({"plant_id": plant_id, "traits": records} | law)
