@@ -110,6 +110,19 @@ def read_outline(path: Path, problems: list[Problem]) -> tuple[Outline, Plane] |
     return Outline(tuple(tuple(map(tuple, ring.tolist())) for ring in rings), plane.origin), plane
 
 
+def outline_of_points(
+    points: tuple[tuple[float, float], ...], name: str, problems: list[Problem]
+) -> tuple[Outline, Plane] | None:
+    """The outline that points in feet make, in order round the shore; `name` is its key. None when `problems` were found."""
+    before = len(problems)
+    ring = _ring([list(point) for point in points], name, problems)
+    if len(problems) == before:
+        _tell_invalid([ring], name, problems, digits=1)
+    if len(problems) > before:
+        return None
+    return Outline((tuple(map(tuple, ring.tolist())),), None), Plane(None)
+
+
 def tell_misplaced(xy: np.ndarray, where, name: str, problems: list[Problem], hint: str = "") -> None:
     """Tell the longitudes and latitudes (n, 2) that cannot be in the lower 48; `where(row)` names a row."""
     west, south, east, north = LOWER_48

@@ -14,6 +14,7 @@ from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.files import catalogue
 from plantpick.files.data_folder import data_folder
 from plantpick.files.open_file import NotRead, read_text
+from plantpick.files.positions import check_positions, stretch_of
 from plantpick.files.pond_schema import pond_schema
 from plantpick.pond.model import Growing, KeepClear, Pond, Stretch
 from plantpick.units import ACRE_FT2
@@ -115,12 +116,24 @@ def pond_from(told: dict, where: str = "pond file", folder: Path = Path()) -> Po
 
 def _surveyed(clean: dict, where: str, folder: Path, problems: list[Problem]) -> Pond | None:
     """The pond, with what its survey files say; their mistakes are added to `problems`."""
-    files = {key: clean[key] for key in ("contours", "soundings", "outline") if key in clean}
-    if not files:
+    files = {key: clean[key] for key in ("contours", "soundings") if key in clean}
+    if not files and "outline" not in clean and "outline_ft" not in clean:
         return None if problems else _pond(clean)
+    from plantpick.files.located import locate
+    from plantpick.files.outlines import outline_of_points, read_outline
     from plantpick.files.surveys import read_survey
 
     found: list[Problem] = []
+    outlined, outline_name = None, None
+    if "outline" in clean:
+        outline_name = Path(clean["outline"]).name
+        outlined = read_outline(folder / clean["outline"], found)
+    elif "outline_ft" in clean:
+        outline_name = "outline_ft"
+        outlined = outline_of_points(clean["outline_ft"], outline_name, found)
+    if outlined and not problems:
+        clean = locate(clean, outlined[0], found)
+    own = {p.where for p in found} if outlined else set()
     water = clean["water"]
     told = read_survey(
         folder,
@@ -129,9 +142,12 @@ def _surveyed(clean: dict, where: str, folder: Path, problems: list[Problem]) ->
         water["max_depth_ft"],
         sum(s["length_ft"] for s in clean["shore"]),
         found,
+        outlined,
+        outline_name,
     )
+    own |= {"outline", "outline_ft", "shore.length_ft"}
     problems += [
-        Problem(f"{where}: {p.where}", p.what, p.remedy) if p.where in ("outline", "shore.length_ft") else p
+        Problem(f"{where}: {p.where}", p.what, p.remedy) if p.where in own or p.where.startswith("outline_ft") else p
         for p in found
     ]
     if problems or told is None:
@@ -157,7 +173,17 @@ def _surveyed(clean: dict, where: str, folder: Path, problems: list[Problem]) ->
 BESIDE = (  # keys that are judged side by side
     {"hardiness_zone", "coldest_night_f"},
     {"last_frost", "first_frost"},
-    {"shore", "water", "keep_clear", "growing", "contours", "soundings", "outline"},
+    {
+        "shore",
+        "water",
+        "keep_clear",
+        "growing",
+        "contours",
+        "soundings",
+        "outline",
+        "outline_ft",
+        "shore_left_out",
+    },
 )
 
 
@@ -287,6 +313,7 @@ def _check_together(clean: dict, problems: list[Problem]) -> None:
             Problem("shore.name", f'two stretches are called "{name}".', "Give each its own name.")
         )
     _check_water(clean.get("water", {}), sum(s.get("length_ft", 0.0) for s in stretches), problems)
+    check_positions(clean, problems)
     for number, place in enumerate(clean.get("keep_clear", []), 1):
         if "stretch" in place and place["stretch"] not in names:
             problems.append(
@@ -369,7 +396,16 @@ def _check_water(water: dict, shore_ft: float, problems: list[Problem]) -> None:
 def _pond(clean: dict) -> Pond:
     water, goals = clean["water"], clean.get("goals", {})
     clear = tuple(
-        KeepClear(c["what"], c.get("stretch"), c.get("length_ft", 0.0), c.get("depth_ft"))
+        KeepClear(
+            c["what"],
+            stretch_of(c, clean["shore"]),
+            c["to_ft"] - c["from_ft"] if "from_ft" in c else c.get("length_ft", 0.0),
+            c.get("depth_ft"),
+            from_ft=c.get("from_ft"),
+            to_ft=c.get("to_ft"),
+            points=c.get("points", ()),
+            around_ft=c.get("around_ft"),
+        )
         for c in clean.get("keep_clear", [])
     )
     growing = tuple(_growing(stand, clean["shore"]) for stand in clean.get("growing", []))
@@ -381,7 +417,9 @@ def _pond(clean: dict) -> Pond:
             s.get("sun", "full"),
             s.get("soil"),
             s.get("dam", False),
-            clear_ft=sum(c.length_ft for c in clear if c.stretch == s["name"]),
+            clear_ft=_clear_ft([c for c in clear if c.stretch == s["name"]]),
+            stake=s.get("stake", ""),
+            from_ft=s.get("from_ft"),
         )
         for s in clean["shore"]
     )
@@ -438,6 +476,15 @@ def _growing(stand: dict, shore: list[dict]) -> Growing:
         area_ft2=stand.get("area_ft2"),
         plants=int(plants) if plants else None,
     )
+
+
+def _clear_ft(places: list[KeepClear]) -> float:
+    """Feet of a stretch that stay free: what lies in two places at once counts once, where both say where they are."""
+    end, feet = 0.0, sum(p.length_ft for p in places if p.from_ft is None)
+    for begin, stop in sorted((p.from_ft, p.to_ft) for p in places if p.from_ft is not None and p.to_ft is not None):
+        feet += max(0.0, stop - max(begin, end))
+        end = max(end, stop)
+    return feet
 
 
 def _not_known(clean: dict) -> list[str]:

@@ -11,6 +11,17 @@ from plantpick.errors import did_you_mean
 from plantpick.interview import plain_words
 
 
+MOST_POINTS = 20_000  # of an outline in the pond file, or of a line to keep clear
+
+
+def _is_point(value) -> bool:
+    return (
+        isinstance(value, list)
+        and len(value) == 2
+        and all(isinstance(v, (int, float)) and not isinstance(v, bool) and abs(v) < 1e7 for v in value)
+    )
+
+
 @lru_cache(maxsize=1)
 def pond_schema():
     """The shape of a pond file, built with marshmallow, which checks every key before it reports."""
@@ -52,6 +63,14 @@ def pond_schema():
                     f"found {_shown(value)}; allowed: a text in quotes, up to 200 characters."
                 )
             return value.strip()
+
+    class Stake(Text):
+        """A stake's name: one short word, so that it can stand before a number (A1)."""
+
+        def _deserialize(self, value, attr, data, **kwargs):
+            if isinstance(value, str) and re.fullmatch(r"[^\W\d_]{1,6}", value.strip()):
+                return value.strip()
+            raise ValidationError(f'found {_shown(value)}; allowed: one to six letters in quotes, as in "A".')
 
     class Word(fields.Field):
         def __init__(self, allowed, **options):
@@ -133,6 +152,23 @@ def pond_schema():
                 return Word(tuple(vocabulary.TOLERANCES))._deserialize(value, attr, data, **kwargs)
             return Number(0, 100, "per cent of the surface")._deserialize(value, attr, data, **kwargs)
 
+    class Point(fields.Field):
+        """Two numbers, [x, y]; with `several` also a list of them."""
+
+        def __init__(self, least: int, lone: bool, example: str, **options):
+            super().__init__(**options)
+            self.least, self.lone, self.example = least, lone, example
+
+        def _deserialize(self, value, attr, data, **_):
+            points = [value] if self.lone and _is_point(value) else value
+            if (
+                not isinstance(points, list)
+                or not self.least <= len(points) <= MOST_POINTS
+                or not all(map(_is_point, points))
+            ):
+                raise ValidationError(f"found {_shown(value)}; allowed: {self.example}.")
+            return tuple((float(x), float(y)) for x, y in points)
+
     class Water(Schema):
         area_acres = Number(0.02, 2000, "acres", required=True)
         max_depth_ft = Number(1, 200, "feet", required=True)
@@ -149,7 +185,10 @@ def pond_schema():
         sun = Word(vocabulary.SUN_LEVELS)
         soil = Word(vocabulary.SOILS)
         dam = YesNo()
-        not_known = Listed(("length_ft", "slope", "sun", "soil", "dam"))
+        stake = Stake()
+        from_ft = Number(0, 200_000, "feet along the outline")
+        to_ft = Number(0, 200_000, "feet along the outline")
+        not_known = Listed(("length_ft", "slope", "sun", "soil", "dam", "stake", "from_ft", "to_ft"))
 
     class Goals(Schema):
         purposes = Several(tuple(vocabulary.PURPOSES))
@@ -166,7 +205,17 @@ def pond_schema():
         stretch = Text()
         length_ft = Number(0, 200_000, "feet")
         depth_ft = Number(0, 200, "feet")
-        not_known = Listed(("stretch", "length_ft", "depth_ft"))
+        stake = Stake()
+        from_ft = Number(0, 200_000, "feet along the stretch's tape")
+        to_ft = Number(0, 200_000, "feet along the stretch's tape")
+        at_ft = Point(1, True, "a point [x, y] in feet, or several for a line, as in [[10, 25], [60, 40]]")
+        at_lon_lat = Point(
+            1, True, "a point [longitude, latitude], or several for a line, as in [-89.4118, 32.8661]"
+        )
+        around_ft = Number(0, 500, "feet")
+        not_known = Listed(
+            ("stretch", "length_ft", "depth_ft", "stake", "from_ft", "to_ft", "at_ft", "at_lon_lat", "around_ft")
+        )
 
     class Grows(Schema):
         plant = Text(required=True)
@@ -189,6 +238,8 @@ def pond_schema():
         frost_free = YesNo()
         invented = YesNo()
         contours, soundings, outline = Text(), Text(), Text()
+        outline_ft = Point(3, False, "a list of at least three points in feet, as in [[0, 0], [300, 0], [150, 200]]")
+        shore_left_out = YesNo()
         water = fields.Nested(Water, required=True)
         shore = fields.List(fields.Nested(Shore), required=True)
         goals = fields.Nested(Goals)

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 
 from plantpick.errors import Problem
-from plantpick.files.outlines import Plane, read_outline, tell_rows
+from plantpick.files.outlines import Plane, tell_rows
 from plantpick.files.survey_tables import FEWEST_SOUNDINGS, Soundings, Table, read_contours, read_soundings
 from plantpick.pond import bathymetry
 from plantpick.pond.model import Outline, Survey
@@ -27,23 +27,25 @@ def read_survey(
     max_depth_ft: float,
     given_shore_ft: float,
     problems: list[Problem],
+    outlined: tuple[Outline, Plane] | None = None,
+    outline_name: str | None = None,
 ) -> tuple[Survey, float, float, tuple[str, ...]] | None:
-    """The survey in the files that a pond file names under contours, soundings and outline.
+    """The survey in the files that a pond file names under contours and soundings, on an outline that was read before.
+    `outline_name` says where that stands, `outlined` is None where it stands nowhere or could not be read.
 
     Gives the survey, the surface in acres and the greatest depth in feet that go with it, and remarks for the owner.
     Soundings come before contours where both are given. None when `problems` were found.
     """
     before = len(problems)
     remarks: list[str] = []
-    outlined = read_outline(folder / files["outline"], problems) if "outline" in files else None
     contours = read_contours(folder / files["contours"], problems) if "contours" in files else None
     sounded = read_soundings(folder / files["soundings"], problems) if "soundings" in files else None
-    if "soundings" in files and "outline" not in files:
+    if "soundings" in files and outline_name is None:
         problems.append(
             Problem(
                 "outline",
                 "soundings need the waterline that closes them.",
-                'Add outline = "outline.geojson" (or .kml).',
+                'Add outline = "outline.geojson" (or .kml), or outline_ft = [[x, y], ...].',
             )
         )
     found: list[Survey] = []
@@ -54,7 +56,7 @@ def read_survey(
     area_ft2 = {}
     if outlined:
         water = bathymetry.polygon(outlined[0])
-        area_ft2[Path(files["outline"]).name] = water.area
+        area_ft2[outline_name or "outline"] = water.area
         if given_shore_ft > (1.0 + SHORE_AGREE) * water.length:
             problems.append(
                 Problem(

@@ -9,6 +9,7 @@ from plantpick.errors import PlantpickError, Problem
 from plantpick.planting.bill import Bill
 from plantpick.planting.choice import SOLD
 from plantpick.planting.offered import Offered
+from plantpick.planting.places import Layout
 from plantpick.planting.prices import PriceRange
 from plantpick.planting.problem import Status
 from plantpick.pond.model import Pond
@@ -91,11 +92,28 @@ def check_wishes(wishes: Wishes) -> None:
         raise PlantpickError("wishes", problems)
 
 
+def runs(numbers: tuple[str, ...]) -> list[str]:
+    """Names of groups, those that follow one another drawn together: A3, A4, A5, A9 as A3-A5 and A9."""
+    found: list[list[str]] = []
+    for name in numbers:
+        stake, number = _stake_and_number(name)
+        if found and _stake_and_number(found[-1][-1]) == (stake, number - 1):
+            found[-1].append(name)
+        else:
+            found.append([name])
+    return [run[0] if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in found]
+
+
+def _stake_and_number(name: str) -> tuple[str, int]:
+    digits = len(name) - len(name.rstrip("0123456789"))
+    return name[: len(name) - digits], int(name[len(name) - digits :] or 0)
+
+
 @dataclass(frozen=True, kw_only=True)
 class Group:
-    """Groups of one plant at one place: `number` groups of `each` plants, numbered from `first` on the plan."""
+    """Groups of one plant at one depth of a stretch: `number` groups of `each` plants. `numbers` are their names on the planting
+    sheets, in walking order (A3, A7): where each stands is in the plan's layout."""
 
-    first: int
     plant_id: str
     stretch: str
     band: str
@@ -104,7 +122,7 @@ class Group:
     each: int
     spacing_in: float
     site: float
-    every_ft: float
+    numbers: tuple[str, ...] = ()
 
     @property
     def plants(self) -> int:
@@ -112,8 +130,8 @@ class Group:
 
     @property
     def label(self) -> str:
-        """The numbers on the plan: "3" or "3-6"."""
-        return str(self.first) if self.number == 1 else f"{self.first}-{self.first + self.number - 1}"
+        """The names on the sheets, runs drawn together: "A3" or "A3-A6, A9"."""
+        return ", ".join(runs(self.numbers))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -205,6 +223,7 @@ class Plan:
     pond: Pond
     wishes: Wishes
     groups: tuple[Group, ...]
+    layout: Layout
     chosen: tuple[Chosen, ...]
     cover: dict[int, Levels]
     water: dict[int, Levels]

@@ -23,6 +23,7 @@ from plantpick.planting.candidates import (
 )
 from plantpick.planting.choice import ANY, SOLD, Choice
 from plantpick.planting.coverage import CAUTIOUS, PESSIMISTIC, TYPICAL, covered
+from plantpick.planting.layout import lay_out
 from plantpick.planting.model import Chosen, Group, Levels, Plan, PlanChances, Wishes, check_wishes
 from plantpick.planting.offered import Offered
 from plantpick.planting.prices import MEASURES
@@ -40,7 +41,7 @@ from plantpick.ranking.takeover import YEARS, percents
 TIME_LIMIT = 10.0
 COMPARED = (3, 5, 8)  # years in which plans are laid side by side
 REFUSED = 3  # times that plants nobody could stand in for are left out and the plan made again
-TIGHTENED = 4  # times that the limits are tightened where the planting passes one in the draws
+TIGHTENED = 6  # times that the limits are tightened where the planting passes one in the draws, or the tape has no room for it
 TIGHTER = 1.01  # of the limit that a planting refused by the draws is said to take: a hair more than the limit itself
 
 
@@ -82,7 +83,9 @@ def plan(
         problem = build_problem(stock, wishes)
         solution = solve_or_relax(problem, stock, wishes, time_limit, within / 100.0, stop)
         for _ in range(TIGHTENED):
-            tighter = tightened(stock, problem, solution.answer.groups)
+            tighter = tightened(stock, problem, solution.answer.groups) or what_fits(
+                stock, problem, solution.answer.groups
+            )
             if tighter is None:
                 break
             problem = tighter
@@ -112,6 +115,44 @@ def tightened(stock: Stock, problem: PlantingProblem, numbers: np.ndarray) -> Pl
     held = problem.ground.held(groups)
     share = np.where(over, np.maximum(held, problem.limits.cap) * TIGHTER, held)
     return replace(problem, ground=problem.ground.scaled_to(groups, share, only=over))
+
+
+def what_fits(stock: Stock, problem: PlantingProblem, numbers: np.ndarray) -> PlantingProblem | None:
+    """The problem with no more groups at a place than the tape has room for, once these are laid out; None where all have their
+    place."""
+    used, rows = group_rows(stock, problem, numbers)
+    layout = lay_out(stock.pond, rows)
+    if not layout.unplaced:
+        return None
+    most = problem.places.most.copy()
+    for left in layout.unplaced:
+        place = used[left.entry]
+        most[place] = min(most[place], rows[left.entry].number - len(left.numbers))
+    return replace(problem, places=replace(problem.places, most=most))
+
+
+def group_rows(
+    stock: Stock, problem: PlantingProblem, numbers: np.ndarray
+) -> tuple[list[int], tuple[Group, ...]]:
+    """The places used, by stretch and depth, and the groups there; they have no names yet."""
+    places, plants = problem.places, stock.traits
+    used = sorted(
+        np.flatnonzero(numbers).tolist(),
+        key=lambda k: (places.stretch[k], places.depth_in[k], places.plant[k]),
+    )
+    return used, tuple(
+        Group(
+            plant_id=stock.ranked[places.plant[k]].plant_id,
+            stretch=stock.pond.stretches[places.stretch[k]].name,
+            band=str(places.band[k]),
+            depth_in=float(places.depth_in[k]),
+            number=int(numbers[k]),
+            each=int(plants.group[places.plant[k]]),
+            spacing_in=float(plants.number["spacing_in"][places.plant[k]]),
+            site=float(places.site[k]),
+        )
+        for k in used
+    )
 
 
 def describe(
@@ -172,27 +213,9 @@ def describe(
             bare = stock.bare_of_standing(year, TYPICAL, fish=True)
             low_pool = 100 * covered(lower, by_count[TYPICAL], wet, TYPICAL, stock.fish, bare)
     living = stock.plants_living(1.0)
-    rows, first = [], 1
-    order = sorted(
-        np.flatnonzero(numbers), key=lambda k: (places.stretch[k], places.depth_in[k], places.plant[k])
-    )
-    for k in order:
-        i, s, n = places.plant[k], places.stretch[k], int(numbers[k])
-        rows.append(
-            Group(
-                first=first,
-                plant_id=stock.ranked[i].plant_id,
-                stretch=pond.stretches[s].name,
-                band=str(places.band[k]),
-                depth_in=float(places.depth_in[k]),
-                number=n,
-                each=int(plants.group[i]),
-                spacing_in=float(plants.number["spacing_in"][i]),
-                site=float(places.site[k]),
-                every_ft=pond.stretches[s].plantable_ft / n,
-            )
-        )
-        first += n
+    _, unnamed = group_rows(stock, problem, numbers)
+    layout = lay_out(pond, unnamed)
+    rows = tuple(replace(group, numbers=layout.numbers(entry)) for entry, group in enumerate(unnamed))
     chosen = []
     taken = frozenset(stock.ranked[i].plant_id for i in np.flatnonzero(groups.sum(axis=1)))
     reserve = reserve or stock
@@ -240,7 +263,8 @@ def describe(
     return Plan(
         pond=pond,
         wishes=wishes,
-        groups=tuple(rows),
+        groups=rows,
+        layout=layout,
         chosen=tuple(chosen),
         cover=cover,
         water=water,

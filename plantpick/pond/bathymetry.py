@@ -5,6 +5,7 @@ Lengths in feet, depths in inches, areas in square feet, volumes in cubic feet.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -127,6 +128,25 @@ def triangulate(outline: Outline, soundings: np.ndarray) -> Surface:
     middle = points[triangles].mean(axis=1)
     shapely.prepare(water)
     return Surface(points, depths, triangles[shapely.contains_xy(water, middle[:, 0], middle[:, 1])])
+
+
+def depth_at(outline: Outline, soundings: np.ndarray) -> Callable[[np.ndarray], np.ndarray]:
+    """A function that gives the depth in inches at points (n, 2), read off the triangulated surface; NaN off the water."""
+    import shapely
+    from scipy.interpolate import LinearNDInterpolator
+    from scipy.spatial import Delaunay
+
+    surface = triangulate(outline, soundings)
+    middle = surface.xy.mean(axis=0)
+    read = LinearNDInterpolator(Delaunay(surface.xy - middle), surface.depth_in)
+    water = polygon(outline)
+    shapely.prepare(water)
+
+    def depth(xy: np.ndarray) -> np.ndarray:
+        inside = shapely.intersects_xy(water, xy[:, 0], xy[:, 1])
+        return np.where(inside, read(xy - middle), np.nan)
+
+    return depth
 
 
 def _divided(outline: Outline, step_ft: float, others: np.ndarray) -> np.ndarray:

@@ -7,6 +7,9 @@ import re
 DIFFUSER_DEPTH_FT = (
     6.0  # common practice, no source: shallower, a diffuser lifts little water and stirs up mud
 )
+# Feet round a marked place in which nothing is planted, where you don't say: room to work, for a boat or a line. Judgement.
+USUAL_AROUND_FT = 10.0
+AROUND_FT: dict[str, float] = {"air line": 3.0, "deep hole": 0.0}
 LOOSE_WAYS = ("fragments", "turions", "offsets")  # ways of jumping by which a piece of the plant drifts off
 EXITS = ("riser", "spillway")  # ways out of the pond for what drifts
 
@@ -43,6 +46,8 @@ KINDS: dict[str, tuple[str, ...]] = {
         "spring",
     ),
     "livestock ramp": ("livestock", "cattle", "stock ramp", "watering ramp", "watering place", "ramp"),
+    "waterfall": ("waterfall", "cascade"),
+    "deep hole": ("deep hole", "deepest place", "deepest spot", "deep spot"),
 }
 _NAMED = {kind: re.compile(rf"\b(?:{'|'.join(words)})(?:e?s)?\b") for kind, words in KINDS.items()}
 KIND_WORDS: dict[str, str] = {
@@ -54,6 +59,8 @@ KIND_WORDS: dict[str, str] = {
     "swimming lane": "keep it open down to the bottom: plants tangle swimmers",
     "casting lane": "leave the bank low and the water open",
     "inflow": "leave it open: what is planted here is carried through the pond",
+    "waterfall": "leave room to build it, and open water where it falls",
+    "deep hole": "leave it open: fish go there in heat and cold",
     "livestock ramp": "fence the rest of the shore, and plant nothing poisonous to stock near it",
     "other": "kept clear as you asked",
 }

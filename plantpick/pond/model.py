@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from itertools import count, product
+from string import ascii_uppercase
 from typing import TYPE_CHECKING
 
 from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.pond.growing_season import GrowingSeason
-from plantpick.pond.keep_clear import kind_of_place
+from plantpick.pond.keep_clear import AROUND_FT, USUAL_AROUND_FT, kind_of_place
 from plantpick.units import ACRE_FT2
 from plantpick.vocabulary import MIX_PERCENT, RISK_PERCENT, TOLERANCES, zone_number
 
@@ -28,7 +31,9 @@ class Stretch:
 
     `slope` is feet out for one foot down; `sun` is full, part or shade; `soil` is what plants root in, a word of
     `vocabulary.SOILS` or None: it counts in how many of them live. `described` is False for the rest of the shore, which
-    the owner left out: plants can creep there, and nothing is planted there.
+    the owner left out: plants can creep there, and nothing is planted there. `stake` is what the owner calls the stake at its
+    left end, facing the water (see `Pond.stakes`); `from_ft` is where on the outline that stake stands, feet from the
+    outline's first point, the way you walk with the water on your left. None: nobody said.
     """
 
     name: str
@@ -39,6 +44,8 @@ class Stretch:
     dam: bool = False
     described: bool = True
     clear_ft: float = 0.0
+    stake: str = field(default="", kw_only=True)
+    from_ft: float | None = field(default=None, kw_only=True)
 
     @property
     def plantable_ft(self) -> float:
@@ -46,17 +53,34 @@ class Stretch:
         return max(0.0, self.length_ft - self.clear_ft) if self.described else 0.0
 
 
+def stake_letters() -> Iterator[str]:
+    """A, B, C, and after Z: AA, AB."""
+    for length in count(1):
+        yield from map("".join, product(ascii_uppercase, repeat=length))
+
+
 @dataclass(frozen=True)
 class KeepClear:
     """A place where nothing is planted: riser, spillway, dock, lanes, inflow, diffuser, air line, livestock ramp.
 
-    `what` is the owner's own words; `depth_ft` the water over it, where that was given.
+    `what` is the owner's own words; `depth_ft` the water over it, where that was given. `from_ft` and `to_ft` are feet along
+    the stretch's tape; `points` lie on the outline's plane, one for a place and several for a line, and nothing is planted
+    within `around_ft` of them.
     """
 
     what: str
     stretch: str | None = None
     length_ft: float = 0.0
     depth_ft: float | None = None
+    from_ft: float | None = field(default=None, kw_only=True)
+    to_ft: float | None = field(default=None, kw_only=True)
+    points: tuple[tuple[float, float], ...] = field(default=(), kw_only=True)
+    around_ft: float | None = field(default=None, kw_only=True)
+
+    @property
+    def room_ft(self) -> float:
+        """Feet round its points that stay free: what you said, or else the usual for its kind."""
+        return AROUND_FT.get(self.kind, USUAL_AROUND_FT) if self.around_ft is None else self.around_ft
 
     @property
     def kind(self) -> str:
@@ -227,6 +251,13 @@ class Pond:
             "rest of the shore", (measured or SHORE_OVER_CIRCLE * circle) - given, slope, described=False
         )
         return (*self.stretches, rest)
+
+    @property
+    def stakes(self) -> dict[str, str]:
+        """The stake at the left end of each stretch, facing the water: the owner's name for it, or a letter in the file's order."""
+        taken = {s.stake.casefold() for s in self.stretches}
+        letters = (letter for letter in stake_letters() if letter.casefold() not in taken)
+        return {s.name: s.stake or next(letters) for s in self.stretches}
 
     @property
     def mean_slope(self) -> float:

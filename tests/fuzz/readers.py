@@ -88,8 +88,9 @@ def _surveyed(path: Path) -> object:
     outline = path.parent / "outline.geojson"
     if not outline.exists():
         outline.write_bytes((data_folder() / "demo" / "outline.geojson").read_bytes())
+    outlined = outlines.read_outline(outline, problems)
     made = read_survey(
-        path.parent, {"outline": outline.name, "soundings": path.name}, 3.1, 9.0, 1550.0, problems
+        path.parent, {"soundings": path.name}, 3.1, 9.0, 1550.0, problems, outlined, outline.name
     )
     if problems:
         raise PlantpickError("pond-file", problems)
