@@ -100,7 +100,7 @@ class _Tape:
         others: list[tuple[np.ndarray, float]],
     ):
         self.pond, self.stretch, self.entries = pond, stretch, entries
-        self.bank = Bank(pond, stretch)
+        self.bank = Bank(pond, stretch, max(g.depth_in for g in entries.values()))
         self.clear = clear_spans(pond, stretch)
         self.others = others
         self.lines = {g.depth_in: self.bank.line(g.depth_in) for g in entries.values()}

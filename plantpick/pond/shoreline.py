@@ -7,13 +7,14 @@ Facing the water, that is from left to right, as a tape runs. Feet throughout; d
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 
 from plantpick.pond import bathymetry
-from plantpick.pond.model import Outline, Pond, Stretch
+from plantpick.pond.model import Outline, Pond, Stretch, Survey
 
 SMOOTH_FT = 8.0  # the shore's direction is taken over so many feet to both sides: an outline walked with a phone is jagged
 STEP_FT = 0.5  # between places looked at on the way out
@@ -80,19 +81,27 @@ class DepthLine:
     xy: np.ndarray | None = None
 
 
+@lru_cache(maxsize=4)
+def _depth_at(survey: Survey) -> Callable[[np.ndarray], np.ndarray]:
+    assert survey.outline is not None, "soundings come with an outline"
+    return bathymetry.depth_at(survey.outline, np.asarray(survey.soundings))
+
+
 class Bank:
     """One stretch to measure on. With its place on an outline known it goes by that and by the soundings, where there are some;
     otherwise the stretch is straight and its slope even."""
 
-    def __init__(self, pond: Pond, stretch: Stretch):
+    def __init__(self, pond: Pond, stretch: Stretch, deepest_in: float):
+        """`deepest_in` is the greatest depth that will be asked for."""
         self._stretch = stretch
         survey = pond.survey
         located = stretch.from_ft is not None and survey is not None and survey.outline is not None
         self._shore = Shoreline(survey.outline) if located and survey and survey.outline else None
         self._depth_at = None
         if self._shore is not None and survey is not None and survey.soundings is not None:
-            self._depth_at = bathymetry.depth_at(self._shore.outline, np.asarray(survey.soundings))
-        self._farthest = min(LONGEST_FT, max(20.0, 3.0 * stretch.slope * pond.max_depth_ft))
+            self._depth_at = _depth_at(survey)
+        # a bottom may lie much flatter than the owner's slope
+        self._farthest = min(LONGEST_FT, 20.0 + 3.0 * stretch.slope * max(deepest_in, 0.0) / 12.0)
 
     @property
     def located(self) -> bool:
@@ -104,7 +113,7 @@ class Bank:
         """Whether its depths were sounded, so that feet out are as measured."""
         return self._depth_at is not None
 
-    @property
+    @cached_property
     def tape_ft(self) -> np.ndarray:
         """Every whole foot of the tape, and its end."""
         length = self._stretch.length_ft
@@ -117,15 +126,10 @@ class Bank:
         even = np.full(len(tape), self._stretch.slope * depth_in / 12.0)
         if self._depth_at is None or self._shore is None or depth_in <= 0:
             return even
-        steps = np.arange(0.0, self._farthest + STEP_FT, STEP_FT)
-        feet = self._stretch.from_ft + tape
-        start, way = self._shore.points(feet), self._shore.inward(feet)
-        places = start[:, None, :] + way[:, None, :] * steps[None, :, None]
-        depth = self._depth_at(places.reshape(-1, 2)).reshape(len(tape), len(steps))
-        depth[:, 0] = 0.0
-        # beyond the far shore the water does not count
-        gone = np.cumsum(np.isnan(depth), axis=1) > 0
-        deep = (np.nan_to_num(depth) >= depth_in) & ~gone
+        steps = self._steps
+        whole = tape.shape == self.tape_ft.shape and bool((tape == self.tape_ft).all())
+        depth = self._profiles if whole else self._profiles_at(tape)
+        deep = np.nan_to_num(depth) >= depth_in
         first = np.argmax(deep, axis=1)
         rows = np.arange(len(tape))
         before = np.maximum(first - 1, 0)
@@ -134,6 +138,24 @@ class Bank:
             part = (depth_in - shallow) / (deeper - shallow)
         out = steps[before] + np.clip(part, 0.0, 1.0) * STEP_FT
         return np.where(deep.any(axis=1), out, np.nan)
+
+    @property
+    def _steps(self) -> np.ndarray:
+        return np.arange(0.0, self._farthest + STEP_FT, STEP_FT)
+
+    @cached_property
+    def _profiles(self) -> np.ndarray:
+        """The bottom straight out from every place of `tape_ft`, (places, steps): inches deep; NaN from the far shore on."""
+        return self._profiles_at(self.tape_ft)
+
+    def _profiles_at(self, tape: np.ndarray) -> np.ndarray:
+        assert self._depth_at is not None and self._shore is not None, "only a sounded stretch has profiles"
+        feet = (self._stretch.from_ft or 0.0) + tape
+        start, way = self._shore.points(feet), self._shore.inward(feet)
+        places = start[:, None, :] + way[:, None, :] * self._steps[None, :, None]
+        depth = self._depth_at(places.reshape(-1, 2)).reshape(len(tape), -1)
+        depth[:, 0] = 0.0
+        return np.where(np.cumsum(np.isnan(depth), axis=1) > 0, np.nan, depth)
 
     def points(self, tape_ft, out_ft) -> np.ndarray | None:
         """The points (n, 2) of places on the tape so many feet out; None where positions are not known."""
