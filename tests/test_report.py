@@ -195,8 +195,9 @@ def test_no_group_is_drawn_on_a_map_that_knows_no_places(plants):
 
 def test_each_planted_stretch_has_a_strip_with_every_group_on_it(plan, page):
     """The groups of one band stand clear of each other and within the shore, in the numbers of the plan."""
-    from plantpick.ranking.takeover import group_shape
     from plantpick.show.figures.where import set_out
+
+    from plantpick.ranking.takeover import group_shape
 
     told = Page(page)
     words = {a["aria-label"] for t, a in told.tags if a.get("role") == "img"}

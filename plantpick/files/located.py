@@ -8,13 +8,12 @@ from plantpick.errors import Problem
 from plantpick.files.outlines import Plane
 from plantpick.files.positions import AGREE, stretch_of, tell_beyond
 from plantpick.pond.bathymetry import polygon
-from plantpick.pond.keep_clear import kind_of_place
+from plantpick.pond.keep_clear import UNDER_WATER, kind_of_place
 from plantpick.pond.model import Outline
 from plantpick.pond.shoreline import Shoreline
 
 SEAM_FT = 2.0  # stretches that miss one another by no more meet there: a tape's error, judgement
 BANK_FT = 30.0  # a place to keep clear may stand so far up the bank: judgement
-IN_WATER = ("diffuser", "deep hole")
 WAY = "feet from the outline's first point, the way you walk with the water on your left"
 
 
@@ -38,7 +37,9 @@ def locate(clean: dict, outline: Outline, problems: list[Problem]) -> dict:
     return {**clean, "shore": stretches, "keep_clear": places}
 
 
-def _locate_stretches(stretches: list[dict], shore: Shoreline, left_out: bool, problems: list[Problem]) -> None:
+def _locate_stretches(
+    stretches: list[dict], shore: Shoreline, left_out: bool, problems: list[Problem]
+) -> None:
     whole, before = shore.length_ft, len(problems)
     for number, stretch in enumerate(stretches, 1):
         where, begin, end = f"shore[{number}]", stretch["from_ft"], stretch["to_ft"]
@@ -124,12 +125,16 @@ def _points(
     mark = LineString(xy) if len(xy) > 1 else Point(xy[0])
     off = mark.distance(water)
     far = max(Point(p).distance(water) for p in xy)
-    within = SEAM_FT if kind_of_place(place["what"]) in IN_WATER else BANK_FT
+    within = SEAM_FT if kind_of_place(place["what"]) in UNDER_WATER else BANK_FT
     if (off if len(xy) > 1 else far) > within or far > 20 * BANK_FT:
-        told_as = "longitude, then latitude" if key == "at_lon_lat" else (
-            "feet on the outline's own plane"
-            if outline.origin is None
-            else "feet east and north of the outline's first point"
+        told_as = (
+            "longitude, then latitude"
+            if key == "at_lon_lat"
+            else (
+                "feet on the outline's own plane"
+                if outline.origin is None
+                else "feet east and north of the outline's first point"
+            )
         )
         problems.append(
             Problem(
@@ -142,4 +147,3 @@ def _points(
             )
         )
     return tuple((float(x), float(y)) for x, y in xy)
-

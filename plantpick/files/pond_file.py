@@ -14,8 +14,8 @@ from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.files import catalogue
 from plantpick.files.data_folder import data_folder
 from plantpick.files.open_file import NotRead, read_text
-from plantpick.files.positions import check_positions, stretch_of
 from plantpick.files.pond_schema import pond_schema
+from plantpick.files.positions import check_positions, stretch_of
 from plantpick.pond.model import Growing, KeepClear, Pond, Stretch
 from plantpick.units import ACRE_FT2
 
@@ -147,7 +147,9 @@ def _surveyed(clean: dict, where: str, folder: Path, problems: list[Problem]) ->
     )
     own |= {"outline", "outline_ft", "shore.length_ft"}
     problems += [
-        Problem(f"{where}: {p.where}", p.what, p.remedy) if p.where in own or p.where.startswith("outline_ft") else p
+        Problem(f"{where}: {p.where}", p.what, p.remedy)
+        if p.where in own or p.where.startswith("outline_ft")
+        else p
         for p in found
     ]
     if problems or told is None:
@@ -481,7 +483,9 @@ def _growing(stand: dict, shore: list[dict]) -> Growing:
 def _clear_ft(places: list[KeepClear]) -> float:
     """Feet of a stretch that stay free: what lies in two places at once counts once, where both say where they are."""
     end, feet = 0.0, sum(p.length_ft for p in places if p.from_ft is None)
-    for begin, stop in sorted((p.from_ft, p.to_ft) for p in places if p.from_ft is not None and p.to_ft is not None):
+    for begin, stop in sorted(
+        (p.from_ft, p.to_ft) for p in places if p.from_ft is not None and p.to_ft is not None
+    ):
         feet += max(0.0, stop - max(begin, end))
         end = max(end, stop)
     return feet

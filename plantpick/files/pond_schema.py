@@ -10,7 +10,6 @@ from plantpick import vocabulary
 from plantpick.errors import did_you_mean
 from plantpick.interview import plain_words
 
-
 MOST_POINTS = 20_000  # of an outline in the pond file, or of a line to keep clear
 
 
@@ -214,7 +213,17 @@ def pond_schema():
         )
         around_ft = Number(0, 500, "feet")
         not_known = Listed(
-            ("stretch", "length_ft", "depth_ft", "stake", "from_ft", "to_ft", "at_ft", "at_lon_lat", "around_ft")
+            (
+                "stretch",
+                "length_ft",
+                "depth_ft",
+                "stake",
+                "from_ft",
+                "to_ft",
+                "at_ft",
+                "at_lon_lat",
+                "around_ft",
+            )
         )
 
     class Grows(Schema):
@@ -238,7 +247,9 @@ def pond_schema():
         frost_free = YesNo()
         invented = YesNo()
         contours, soundings, outline = Text(), Text(), Text()
-        outline_ft = Point(3, False, "a list of at least three points in feet, as in [[0, 0], [300, 0], [150, 200]]")
+        outline_ft = Point(
+            3, False, "a list of at least three points in feet, as in [[0, 0], [300, 0], [150, 200]]"
+        )
         shore_left_out = YesNo()
         water = fields.Nested(Water, required=True)
         shore = fields.List(fields.Nested(Shore), required=True)

@@ -38,7 +38,9 @@ def check_positions(clean: dict, problems: list[Problem]) -> None:
     outlined = "outline" in clean or "outline_ft" in clean
     if "outline" in clean and "outline_ft" in clean:
         problems.append(
-            Problem("outline_ft", "the outline is given twice.", "Keep outline (a file) or outline_ft (points).")
+            Problem(
+                "outline_ft", "the outline is given twice.", "Keep outline (a file) or outline_ft (points)."
+            )
         )
     _check_stakes(shore, problems)
     located = [s for s in shore if "from_ft" in s or "to_ft" in s]
@@ -149,7 +151,9 @@ def _check_span(where: str, place: dict, shore: list[dict], problems: list[Probl
                 "Both count from the stake at the stretch's left end, facing the water: the smaller one is from_ft.",
             )
         )
-    elif "length_ft" in place and abs(end - begin - place["length_ft"]) > max(1.0, AGREE * place["length_ft"]):
+    elif "length_ft" in place and abs(end - begin - place["length_ft"]) > max(
+        1.0, AGREE * place["length_ft"]
+    ):
         problems.append(
             Problem(
                 f"{where}.length_ft",

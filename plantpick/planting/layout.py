@@ -53,9 +53,7 @@ def clear_spans(pond: Pond, stretch: Stretch) -> tuple[ClearSpan, ...]:
             spans.append(ClearSpan(place.what, place.from_ft, min(place.to_ft, stretch.length_ft), True))
         elif place.length_ft > 0 and (at := _ashore(pond, stretch, place)) is not None:
             first = min(max(0.0, at - place.length_ft / 2.0), max(0.0, stretch.length_ft - place.length_ft))
-            spans.append(
-                ClearSpan(place.what, first, min(first + place.length_ft, stretch.length_ft), True)
-            )
+            spans.append(ClearSpan(place.what, first, min(first + place.length_ft, stretch.length_ft), True))
         elif place.length_ft > 0:
             begin = max(0.0, end - place.length_ft)
             spans.append(ClearSpan(place.what, begin, end, False))
@@ -118,7 +116,11 @@ class _Tape:
         at = shapely.points(np.nan_to_num(line.xy))
         for place in self.pond.keep_clear:
             if place.points and place.room_ft > 0:
-                mark = shapely.LineString(place.points) if len(place.points) > 1 else shapely.Point(place.points[0])
+                mark = (
+                    shapely.LineString(place.points)
+                    if len(place.points) > 1
+                    else shapely.Point(place.points[0])
+                )
                 free &= shapely.distance(at, mark) > place.room_ft + group.spacing_in / 24.0
         for points, room in self.others:  # across a narrow arm the rows of two shores come close
             free &= shapely.distance(at, shapely.MultiPoint(points)) > room + group.spacing_in / 24.0
@@ -260,7 +262,7 @@ class _Tape:
 
     def _first(self, item: _Item, from_ft: float) -> float | None:
         """The first whole foot of the tape from `from_ft` on at which the group's row stands free, ends included."""
-        line, free = self.lines[item.group.depth_in], self.free[item.group.depth_in]
+        free = self.free[item.group.depth_in]
         last = self.stretch.length_ft - item.radius_ft
         at = math.ceil(from_ft - 1e-9)
         while at + (0.0 if self.bank.located else item.row_ft) <= last + 1e-9 and at < len(free):

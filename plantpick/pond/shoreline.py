@@ -139,6 +139,11 @@ class Bank:
         out = steps[before] + np.clip(part, 0.0, 1.0) * STEP_FT
         return np.where(deep.any(axis=1), out, np.nan)
 
+    def usual_out_ft(self, depth_in: float) -> float:
+        """The middle of what `out_ft` says along the whole stretch; NaN where most of it is nowhere so deep."""
+        out = self.out_ft(self.tape_ft, depth_in)
+        return float(np.nanmedian(out)) if np.isfinite(out).mean() > 0.5 else math.nan
+
     @property
     def _steps(self) -> np.ndarray:
         return np.arange(0.0, self._farthest + STEP_FT, STEP_FT)
@@ -174,7 +179,9 @@ class Bank:
             return DepthLine(depth_in, tape, out, tape)
         step = np.diff(xy, axis=0)
         way = self._shore.inward(self._stretch.from_ft + (tape[1:] + tape[:-1]) / 2.0)
-        ahead = step[:, 0] * way[:, 1] - step[:, 1] * way[:, 0]  # along the shore: the way inward turned clockwise
+        ahead = (
+            step[:, 0] * way[:, 1] - step[:, 1] * way[:, 0]
+        )  # along the shore: the way inward turned clockwise
         length = np.hypot(*step.T)
         lost = ~(ahead > 0.2 * np.diff(tape)) | (length > 3.0 * np.diff(tape))
         out = out.copy()

@@ -31,6 +31,8 @@ def render(template: str, **values) -> str:
         "day": day,
         "capfirst": capfirst,
         "standing": standing_words,
+        "standing_short": standing_short,
+        "short_form": short_form,
     }
     environment.globals |= {"amount": amount, "got": got_words}
     return environment.get_template(template).render(**values)
@@ -39,6 +41,16 @@ def render(template: str, **values) -> str:
 def _plain(value):
     """Every value that a page is filled with, without control characters; a figure stays a figure."""
     return type(value)(plain(value)) if isinstance(value, str) else value
+
+
+def standing_short(depth_in: float) -> str:
+    """The same for a narrow column."""
+    return standing_words(depth_in).removesuffix(" the water")
+
+
+def short_form(form: str) -> str:
+    """What to buy without what to look for in it: for a narrow column."""
+    return form.partition(",")[0].removesuffix(" plants")
 
 
 def standing_words(depth_in: float) -> str:

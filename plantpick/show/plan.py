@@ -8,11 +8,14 @@ from plantpick.planting.bill import Line
 from plantpick.planting.giving_way import GivingWay
 from plantpick.planting.instructions import LAYOUT, Sheet
 from plantpick.planting.model import Chosen, Plan
+from plantpick.planting.places import PlacedGroup
 from plantpick.show.bill_words import bill_record, plant_lines, plant_row, show_bill
+from plantpick.show.figures.sheet import on_tape
 from plantpick.show.giving_way import giving_way_records, show_giving_way
 from plantpick.show.grows_there import growing_records, show_grows_there
 from plantpick.show.law import law_record, show_law
 from plantpick.show.plan_words import in_short, instead, protected_lines, standing
+from plantpick.show.planting_sheet import layout_problems
 from plantpick.show.records import dumps, levels, rounded, to_csv
 from plantpick.show.terminal import bullets, heading, paragraph, pond_name, right, show_table, span, title
 from plantpick.vocabulary import STATES
@@ -97,6 +100,7 @@ def _show_details(out: Console, plan: Plan, sheets: tuple[Sheet, ...], order: tu
         ),
     )
     paragraph(out, LAYOUT, 2)
+    bullets(out, layout_problems(plan, sheets))
     guarded = {s.guard: None for s in sheets if s.guard}
     if guarded:
         heading(out, "Guards")
@@ -214,6 +218,17 @@ def plan_json(
                 for c in plan.chosen
             ],
             "groups": [_group(s) for s in sheets],
+            "places": [_place(plan, g) for g in plan.layout.groups],
+            "no_place": [
+                {
+                    "numbers": list(left.numbers),
+                    "plant_id": left.plant_id,
+                    "stretch": left.stretch,
+                    "why": left.why.value,
+                    "tape_wanted_ft": rounded(left.short_ft, 1),
+                }
+                for left in plan.layout.unplaced
+            ],
             "cover_percent": {str(y): levels(v) for y, v in sorted(plan.cover.items())},
             "water_percent": {str(y): levels(v) for y, v in sorted(plan.water.items())},
             "order_while_filling": list(order),
@@ -241,7 +256,6 @@ def _group(s: Sheet) -> dict:
         "plants_each": g.each,
         "plants": g.plants,
         "spacing_in": g.spacing_in,
-        "one_every_ft": rounded(g.every_ft, 1),
         "form": s.form,
         "how": s.how,
         "guard": s.guard,
@@ -249,6 +263,29 @@ def _group(s: Sheet) -> dict:
         "plant_from": s.window[0],
         "plant_until": s.window[1],
         "mind": list(s.mind),
+    }
+
+
+def _place(plan: Plan, g: PlacedGroup) -> dict:
+    """One group at its place; `xy` is on the outline's plane, None where positions are not known."""
+    return {
+        "number": g.number,
+        "plant_id": g.plant_id,
+        "stretch": g.stretch,
+        "stake": plan.pond.stakes[g.stretch],
+        "tape_from_ft": rounded(g.from_ft, 1),
+        "tape_to_ft": rounded(g.to_ft, 1),
+        "out_ft": rounded(g.out_ft, 1),
+        "depth_full_pool_in": g.depth_in,
+        "depth_low_pool_in": rounded(g.depth_in - plan.pond.usual_drop_in),
+        "plants": [
+            {
+                "tape_ft": rounded(s.tape_ft, 2),
+                "out_ft": rounded(s.out_ft, 2),
+                "xy_ft": None if s.xy is None else [rounded(s.xy[0], 2), rounded(s.xy[1], 2)],
+            }
+            for s in g.spots
+        ],
     }
 
 
@@ -265,7 +302,7 @@ PLAN_COLUMNS = (
     "plants_each",
     "plants",
     "spacing_in",
-    "one_every_ft",
+    "tape",
     "form",
     "how",
     "guard",
@@ -283,12 +320,13 @@ def plan_rows(plan: Plan, sheets: tuple[Sheet, ...]) -> list[dict]:
     """One flat record a group entry, with price and cost."""
     price = {c.ranked.plant_id: c for c in plan.chosen}
     rows = []
-    for s in sheets:
+    for entry, s in enumerate(sheets):
         c = price[s.group.plant_id]
         rows.append(
             _group(s)
             | {
                 "mind": "; ".join(s.mind),
+                "tape": "; ".join(f"{g.number} {on_tape(g)}" for g in plan.layout.of_entry(entry)),
                 "price_each": rounded(c.price, 4),
                 "price_known": c.price_known,
                 "cost_dollars": rounded(s.group.plants * (c.price + c.measure_cost / c.plants), 2),

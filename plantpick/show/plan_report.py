@@ -14,13 +14,14 @@ from plantpick.planting.model import Plan
 from plantpick.ranking.what_moves import in_words, what_moves
 from plantpick.show import giving_way
 from plantpick.show.bill_words import bill_rows, in_all, plant_lines, plant_row, said
-from plantpick.show.figures.drawing import Picture
-from plantpick.show.figures.where import plan_pictures
+from plantpick.show.figures.plan import plan_pictures
+from plantpick.show.figures.sheet import sheet_pictures
 from plantpick.show.grows_there import there_words
 from plantpick.show.law import law_lines
 from plantpick.show.page import render
 from plantpick.show.plan import ONE_PLAN
 from plantpick.show.plan_words import in_short, instead, standing
+from plantpick.show.planting_sheet import sheet_pages
 from plantpick.vocabulary import STATES
 
 Filled = Mapping[str, object]  # what one part of the page is filled with
@@ -54,7 +55,7 @@ def plan_report(
     year = instructions.planting_year(plan.pond, made)
     sheets = instructions.sheets(plan, catalogue, year)
     spans = instructions.calendar(plan, catalogue, year)
-    pictures = {p.name: p for p in plan_pictures(plan, spans, year)}
+    pictures = {p.name: p for p in (*sheet_pictures(plan), *plan_pictures(plan, spans, year))}
     return render(
         "report.html",
         plan=plan,
@@ -66,7 +67,7 @@ def plan_report(
         **_summary(plan, catalogue, more_time),
         **_giving_way(told),
         **_shopping(plan, catalogue, sheets),
-        **_sheets(sheets, pictures),
+        **_sheets(plan, sheets),
         **_year_card(plan, catalogue),
         **_appendix(plan, catalogue),
     )
@@ -109,7 +110,7 @@ def _shopping(plan: Plan, catalogue: Catalogue, sheets: tuple[Sheet, ...]) -> Fi
     }
 
 
-def _sheets(sheets: tuple[Sheet, ...], pictures: dict[str, Picture]) -> Filled:
+def _sheets(plan: Plan, sheets: tuple[Sheet, ...]) -> Filled:
     ways: dict[str, list[str]] = {}
     for sheet in sheets:
         names = ways.setdefault(sheet.how, [])
@@ -118,7 +119,7 @@ def _sheets(sheets: tuple[Sheet, ...], pictures: dict[str, Picture]) -> Filled:
     return {
         "sheets": sheets,
         "ways": ways,
-        "places": [p for n, p in pictures.items() if n.startswith(("section", "strip"))],
+        "pages": sheet_pages(plan, sheets),
         "layout": instructions.LAYOUT,
     }
 

@@ -82,6 +82,7 @@ def _survey(which: str) -> Callable[[Path], object]:
 
 def _surveyed(path: Path) -> object:
     """Soundings with the demo pond's outline: the whole way to a survey."""
+    from plantpick.files import outlines
     from plantpick.files.surveys import read_survey
 
     problems: list[Problem] = []

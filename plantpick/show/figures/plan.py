@@ -234,3 +234,8 @@ def year_calendar(spans: tuple[Span, ...], year: int) -> Picture:
 
     words = "; ".join(f"{s.what}: {s.start:%B} {s.start.day} to {s.end:%B} {s.end.day}" for s in spans) + "."
     return draw("calendar", 0.7 + 0.3 * len(spans), "The planting year, from the mean frosts", words, paint)
+
+
+def plan_pictures(plan: Plan, spans: tuple[Span, ...], year: int) -> list[Picture]:
+    """The figures of a plan that are no planting sheet's."""
+    return [cover_forecast(plan), takeover_bars(plan), year_calendar(spans, year), depth_area(plan.pond)]
