@@ -73,14 +73,25 @@ def flat(told: dict) -> dict:
     row = {}
     for key, value in told.items():
         if key in ("shore", "keep_clear"):
-            row |= {f"{key}_{n}_{inner}": v for n, item in enumerate(value, 1) for inner, v in item.items()}
+            row |= {
+                f"{key}_{n}_{inner}": [v]
+                if inner in ("at_ft", "at_lon_lat") and not isinstance(v[0], list)
+                else v
+                for n, item in enumerate(value, 1)
+                for inner, v in item.items()
+            }
         elif key == "residents":
             row[key] = "; ".join(k.replace("_", " ") for k, v in value.items() if v)
         elif isinstance(value, dict):
             row |= value
         else:
             row[key] = value
-    return {k: "; ".join(v) if isinstance(v, list) else v for k, v in row.items()}
+    return {k: "; ".join(map(point, v)) if isinstance(v, list) else v for k, v in row.items()}
+
+
+def point(value) -> str:
+    """A word, or a point as a cell has it: x and y with a space between."""
+    return " ".join(map(str, value)) if isinstance(value, list) else str(value)
 
 
 def rows_of(path: Path) -> list[dict]:

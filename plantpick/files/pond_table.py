@@ -2,7 +2,7 @@
 
 A table's columns are the pond file's keys. Those of a section stand alone (area_acres, tolerance); a stretch of shore
 and a place to keep clear are numbered (shore_1_length_ft, keep_clear_2_what); residents and purposes are lists with
-semicolons; a column headed pond, or else name, says what a pond is called in the answer. Empty means not said.
+semicolons, and so are points, x and y with a space between them (10 25; 60 40); a column headed pond, or else name, says what a pond is called in the answer. Empty means not said.
 """
 
 from __future__ import annotations
@@ -30,7 +30,8 @@ from plantpick.pond.model import Pond
 MOST_NUMBER = 99  # stretches or places to keep clear in a row
 TABLES = (".csv", ".parquet")
 NUMBERED = ("shore", "keep_clear", "growing")
-YES_NO = ("frost_free", "invented", "dam")
+YES_NO = ("frost_free", "invented", "dam", "shore_left_out")
+POINTS = ("outline_ft", "at_ft", "at_lon_lat")
 LISTS = ("purposes", "residents")
 TEXT = (
     "name",
@@ -46,6 +47,7 @@ TEXT = (
     "what",
     "stretch",
     "plant",
+    "stake",
 )
 YES, NO = ("yes", "true", "y", "1", "1.0"), ("no", "false", "n", "0", "0.0")
 
@@ -303,6 +305,8 @@ def _value(key: str, cell):
         return None
     if key in LISTS:
         return [word.strip() for word in re.split(r"[;,|]", text) if word.strip()] or None
+    if key in POINTS:
+        return _points(text)
     if key in YES_NO:
         return True if text.lower() in YES else False if text.lower() in NO else text
     if key in ("last_frost", "first_frost"):
@@ -312,6 +316,14 @@ def _value(key: str, cell):
     if key in TEXT or key == "pond":
         return text
     return float(text) if re.fullmatch(r"[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d\d?)?", text.lower()) else text
+
+
+def _points(text: str) -> list[list[float]] | str:
+    """Points as the pond file has them; anything else is left as it is."""
+    try:
+        return [[float(number) for number in pair.split()] for pair in text.split(";")]
+    except ValueError:
+        return text
 
 
 def _month_day(text: str) -> str:

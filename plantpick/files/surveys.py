@@ -78,7 +78,7 @@ def read_survey(
                     "They must agree within 10 %: correct one of them, and look for feet taken for meters.",
                 )
             )
-    if len(problems) > before:
+    if len(problems) > before or (outline_name is not None and outlined is None):
         return None
     if not found:
         found = [Survey("outline")]
