@@ -68,7 +68,8 @@ def _locate_stretches(
                     else f"Correct one. Count {WAY}.",
                 )
             )
-        stretch["length_ft"] = length
+        else:
+            stretch["length_ft"] = length
     if len(problems) > before:
         return
     order = sorted(stretches, key=lambda s: s["from_ft"])
