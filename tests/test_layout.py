@@ -117,7 +117,9 @@ def assert_apart(layout, spacing_in, share=1.0):
             continue
         least = share * (spacing_in[a.entry] + spacing_in[b.entry]) / 24.0
         for one, other in itertools.product(a.spots, b.spots):
-            points = (one.xy, other.xy) if one.xy else ((one.tape_ft, one.out_ft), (other.tape_ft, other.out_ft))
+            points = (
+                (one.xy, other.xy) if one.xy else ((one.tape_ft, one.out_ft), (other.tape_ft, other.out_ft))
+            )
             assert math.dist(*points) >= least - 1e-6, (a.number, b.number)
 
 
@@ -150,7 +152,9 @@ def located(soundings=None, **more):
     return replace(
         POND,
         stretches=(Stretch("south", 400.0, 4.0, from_ft=0.0),),
-        survey=Survey("soundings" if soundings is not None else "outline", outline=SQUARE, soundings=soundings),
+        survey=Survey(
+            "soundings" if soundings is not None else "outline", outline=SQUARE, soundings=soundings
+        ),
         **more,
     )
 
@@ -239,9 +243,13 @@ def test_the_surveyed_ponds_groups_stand_apart_and_off_what_is_kept_clear(survey
     assert_apart(layout, {k: g.spacing_in for k, g in enumerate(surveyed.groups)}, share=0.8)
     for place in surveyed.pond.keep_clear:
         if place.points and place.room_ft:
-            mark = shapely.LineString(place.points) if len(place.points) > 1 else shapely.Point(place.points[0])
+            mark = (
+                shapely.LineString(place.points) if len(place.points) > 1 else shapely.Point(place.points[0])
+            )
             for g in layout.groups:
-                assert all(shapely.Point(s.xy).distance(mark) > place.room_ft - 0.5 for s in g.spots), g.number
+                assert all(shapely.Point(s.xy).distance(mark) > place.room_ft - 0.5 for s in g.spots), (
+                    g.number
+                )
         if place.from_ft is not None:
             for g in layout.groups:
                 if g.stretch == place.stretch:

@@ -164,7 +164,11 @@ WRONG = [
         "Count feet from the outline's first point",
         "is 1,500 ft, but length_ft says 400",
     ),
-    (("to_ft = 1600", "to_ft = 1700"), "the water on your left", "lies beyond the outline, which is 1,600 ft"),
+    (
+        ("to_ft = 1600", "to_ft = 1700"),
+        "the water on your left",
+        "lies beyond the outline, which is 1,600 ft",
+    ),
     (("to_ft = 1600\n", ""), "Give both, or neither", "from_ft needs to_ft"),
     (("from_ft = 1200\nto_ft = 1600\n", ""), "for every stretch, or for none", "this one has none"),
     (
@@ -173,7 +177,11 @@ WRONG = [
         "there is none",
     ),
     (('stake = "Q"', 'stake = "Q1"'), 'as in "A"', "one to six letters"),
-    (("outline_ft = [[0, 0], ", "outline_ft = [[0, 0], [0], "), "[[0, 0], [300, 0], [150, 200]]", "at least three"),
+    (
+        ("outline_ft = [[0, 0], ", "outline_ft = [[0, 0], [0], "),
+        "[[0, 0], [300, 0], [150, 200]]",
+        "at least three",
+    ),
     (("[400, 400], [400, 0]]", "[400, 0], [400, 400]]"), "take out loops", "crosses or touches itself"),
 ]
 
@@ -222,7 +230,7 @@ def test_a_diffuser_stands_in_the_water():
 def test_all_mistakes_of_places_come_at_once():
     text = (
         SQUARE.replace('stake = "Q"', 'stake = "B"')
-        .replace("from_ft = 1200\nto_ft = 1600", "from_ft = 1250\nto_ft = 1600\nstake = \"b\"")
+        .replace("from_ft = 1200\nto_ft = 1600", 'from_ft = 1250\nto_ft = 1600\nstake = "b"')
         .replace("slope = 3\nfrom_ft = 400", "slope = 3\nfrom_ft = 370")
         + '[[keep_clear]]\nwhat = "dock"\nstretch = "south"\nfrom_ft = 380\nto_ft = 90\n'
         + '[[keep_clear]]\nwhat = "riser"\nstake = "X"\n'

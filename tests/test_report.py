@@ -90,8 +90,7 @@ def test_the_report_has_every_part(page, plan):
         "buy",
         "shopping",
         "where",
-        "groups",
-        "sheet",
+        "stretch-1",
         "when",
         "ahead",
         "cover",
@@ -175,51 +174,42 @@ def test_the_same_plan_gives_the_same_page(plan, plants, page):
 
 @pytest.mark.slow
 def test_no_group_is_drawn_on_a_map_that_knows_no_places(plants):
-    """An outline does not say where a stretch begins: the view from above shows depths and a scale, and no number of a group."""
-    import re
-
+    """An outline by itself does not say where a stretch begins: the view from above shows depths, a scale and north, and no number
+    of a group."""
     from plantpick.files import pond_file
 
-    surveyed = planting.plan(
-        pond_file.read_pond("demo-surveyed"), plants, Wishes(cover=0.3), time_limit=AMPLE, within=NEAR
+    located = pond_file.read_pond("demo-surveyed")
+    pond = replace(
+        located, stretches=tuple(replace(s, from_ft=None) for s in located.stretches), keep_clear=()
     )
-    page = plan_report(surveyed, plants, TODAY)
+    page = plan_report(
+        planting.plan(pond, plants, Wishes(cover=0.3), time_limit=AMPLE, within=NEAR), plants, TODAY
+    )
     told = Page(page)
-    assert "fig-plan-view" in told.ids
+    assert "fig-plan-view" in told.ids and not any(i.startswith("fig-above") for i in told.ids)
     assert "does not say where on this outline a stretch begins" in " ".join(told.text)
     figure = page[page.index('id="fig-plan-view"') :]
     figure = figure[: figure.index("</figure>")]
     written = re.findall(r"<text[^>]*>([^<]*)</text>", figure)
-    assert written and all(re.fullmatch(r"[\d.]+ (ft|in deep)", words) for words in written), written
+    assert written and all(re.fullmatch(r"[\d.]+ (ft|in deep)|north", words) for words in written), written
 
 
-def test_each_planted_stretch_has_a_strip_with_every_group_on_it(plan, page):
-    """The groups of one band stand clear of each other and within the shore, in the numbers of the plan."""
-    from plantpick.show.figures.where import set_out
-
-    from plantpick.ranking.takeover import group_shape
-
+def test_each_planted_stretch_has_a_sheet_with_every_group_on_it(plan, page):
+    """A page a stretch: its drawings name every group, and its table has a row for each, in walking order."""
     told = Page(page)
-    words = {a["aria-label"] for t, a in told.tags if a.get("role") == "img"}
-    assert sum(i.startswith("fig-strip") for i in told.ids) == len({g.stretch for g in plan.groups})
-    for stretch in plan.pond.stretches:
-        here = tuple(g for g in plan.groups if g.stretch == stretch.name)
-        if not here:
-            continue
-        assert any(w.startswith(f"{stretch.name} laid out straight") for w in words)
-        at = set_out(here, stretch.plantable_ft)
-        assert {g.first: g.number for g in here} == {first: len(feet) for first, feet in at.items()}
-        for band in {g.band for g in here}:
-            spans = sorted(
-                (feet - half, feet + half)
-                for g in here
-                if g.band == band
-                for shape in [group_shape(g.each, g.spacing_in)]
-                for half in [float(shape.radius_ft + shape.row_ft / 2.0)]
-                for feet in at[g.first]
-            )
-            assert spans[0][0] >= 0 and spans[-1][1] <= stretch.plantable_ft
-            assert all(after[0] > before[1] for before, after in zip(spans, spans[1:]))
+    words = [a["aria-label"] for t, a in told.tags if a.get("role") == "img"]
+    planted = [s.name for s in plan.pond.stretches if any(g.stretch == s.name for g in plan.groups)]
+    assert sum(i.startswith("fig-tape") for i in told.ids) == len(planted)
+    for number, name in enumerate(planted, 1):
+        (drawn,) = [w for w in words if w.startswith(f"{name} laid out straight")]
+        here = [g for g in plan.layout.groups if g.stretch == name]
+        assert sum(g.number for g in plan.groups if g.stretch == name) == len(here)
+        part = page[page.index(f'id="stretch-{number}"') :]
+        part = part[: part.index("</section>")]
+        rows = re.findall(r'<th scope="row" class="row">([^<]+)</th>', part)
+        assert rows == [g.number for g in sorted(here, key=lambda g: g.from_ft)]
+        for g in here:
+            assert re.search(rf"\b{g.number} ", drawn)
 
 
 def test_windows_follow_the_frosts(plan, plants, south):
@@ -314,7 +304,7 @@ def test_depth_at_low_pool_is_what_is_left_after_the_usual_drop(plan, plants, so
     text = " ".join(" ".join(Page(page).text).split())
     for sheet in shallow:
         depth = sheet.group.depth_in
-        assert f"Full: {depth:.0f} in deep. Low: dry, {12 - depth:.0f} in above the water" in text
+        assert f"{depth:.0f} in deep dry, {12 - depth:.0f} in above" in text
 
 
 def test_the_page_adds_up(plan, page):

@@ -188,7 +188,16 @@ def test_nothing_runs_off_the_side(browser, pages, name, width):
     [
         (
             "surveyed",
-            {"fig-plan-view", "fig-cover-forecast", "fig-takeover", "fig-calendar", "fig-depth-area"},
+            {
+                "fig-plan-view",
+                "fig-tape-1",
+                "fig-section-1",
+                "fig-above-1",
+                "fig-cover-forecast",
+                "fig-takeover",
+                "fig-calendar",
+                "fig-depth-area",
+            },
         ),
         ("watch", {f"fig-stand-{n}" for n in range(1, 7)}),
     ],
@@ -243,7 +252,7 @@ def _pdf(browser) -> bytes:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("page, table", [("surveyed", "#sheet"), ("watch", "#tasks")])
+@pytest.mark.parametrize("page, table", [("surveyed", ".walk"), ("watch", "#tasks")])
 def test_it_prints_on_letter_paper_with_every_figure_and_row_whole(browser, pages, tmp_path, page, table):
     """Each figure and each row of a table is laid out on one page: its top and bottom fall between the same two page edges.
 
@@ -282,6 +291,40 @@ def test_it_prints_on_letter_paper_with_every_figure_and_row_whole(browser, page
     for row in rows:
         place = re.sub(r"\s+", " ", row[2])[:20]
         assert any(place.split(",")[0] in s for s in sheets)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("page", ["demo", "surveyed"])
+def test_each_planting_sheet_prints_on_pages_of_its_own(browser, pages, tmp_path, page):
+    """A sheet begins a page and nothing else stands on it; its rows are all there, in walking order, its figures on the first page."""
+    from pypdf import PdfReader
+
+    opened(browser, pages[page], 1280)
+    told = browser.execute_script(
+        "return [...document.querySelectorAll('.sheet')].map(s => [s.querySelector('h2').textContent,"
+        "[...s.querySelectorAll('.walk tbody tr')].map(r => [...r.cells].map(c => c.textContent.trim()))])"
+    )
+    after = browser.execute_script(
+        "return document.querySelector('.sheet:last-of-type ~ section h2').textContent"
+    )
+    file = tmp_path / "plan.pdf"
+    file.write_bytes(_pdf(browser))
+    read = PdfReader(file)
+    texts = [re.sub(r"\s+", " ", unicodedata.normalize("NFKC", p.extract_text())) for p in read.pages]
+    starts = [next(n for n, t in enumerate(texts) if t.strip().startswith(title)) for title, _ in told]
+    assert len(told) == 4 and starts == sorted(set(starts))
+    ends = [
+        *starts[1:],
+        next(n for n, t in enumerate(texts) if n > starts[-1] and t.strip().startswith(after)),
+    ]
+    for (title, rows), begin, end in zip(told, starts, ends):
+        assert rows and end - begin <= 2, title
+        text = " ".join(texts[begin:end])
+        at = 0
+        for row in rows:
+            words = " ".join(row[:3])  # name, tape and feet out stand side by side
+            assert words in text[at:], (title, row)
+            at = text.index(words, at)
 
 
 @pytest.mark.parametrize("page", ["offer", "offer-why"])
