@@ -41,7 +41,7 @@ from plantpick.ranking.takeover import YEARS, percents
 TIME_LIMIT = 10.0
 COMPARED = (3, 5, 8)  # years in which plans are laid side by side
 REFUSED = 3  # times that plants nobody could stand in for are left out and the plan made again
-TIGHTENED = 6  # times that the limits are tightened where the planting passes one in the draws, or the tape has no room for it
+TIGHTENED = 4  # times that the limits are tightened where the planting passes one in the draws, or the tape has no room for it
 TIGHTER = 1.01  # of the limit that a planting refused by the draws is said to take: a hair more than the limit itself
 
 
