@@ -129,29 +129,28 @@ def _guards(plan: Plan, catalogue: Catalogue) -> list[tuple[Group, Guard]]:
 
 
 def _placed(plan: Plan, guards: list[tuple[Group, Guard]]) -> list[Guarded]:
-    """The groups that need a cage or a ring, at their places."""
-    stretches = {s.name: s for s in plan.pond.stretches}
-    found = []
-    for group, guard in guards:
-        if guard.kind not in (GuardKind.CAGE, GuardKind.WIRE):
-            continue
-        stretch = stretches[group.stretch]
-        shape = group_shape(group.each, group.spacing_in)
-        for k in range(group.number):
-            middle = stretch.plantable_ft * (k + 0.5) / group.number
-            found.append(
-                Guarded(
-                    number=str(group.first + k),
-                    stretch=group.stretch,
-                    from_ft=middle - float(shape.row_ft) / 2.0,
-                    to_ft=middle + float(shape.row_ft) / 2.0,
-                    out_ft=group.depth_in / 12.0 * stretch.slope,
-                    depth_in=group.depth_in,
-                    radius_ft=float(shape.radius_ft),
-                    guard=guard,
-                )
-            )
-    return found
+    """The groups that need a cage or a ring, at their places on the tape."""
+    around = {
+        plan.groups.index(group): guard
+        for group, guard in guards
+        if guard.kind in (GuardKind.CAGE, GuardKind.WIRE)
+    }
+    return [
+        Guarded(
+            number=placed.number,
+            stretch=placed.stretch,
+            from_ft=placed.from_ft,
+            to_ft=placed.to_ft,
+            out_ft=placed.out_ft,
+            depth_in=placed.depth_in,
+            radius_ft=float(
+                group_shape(plan.groups[placed.entry].each, plan.groups[placed.entry].spacing_in).radius_ft
+            ),
+            guard=around[placed.entry],
+        )
+        for placed in plan.layout.groups
+        if placed.entry in around
+    ]
 
 
 def _hours(plan: Plan, catalogue: Catalogue, mesh: float, stems: int) -> tuple[Hours, ...]:

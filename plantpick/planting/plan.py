@@ -89,7 +89,9 @@ def plan(
             if tighter is None:
                 break
             problem = tighter
-            solution = solve_or_relax(problem, stock, wishes, time_limit / TIGHTENED, within / 100.0, stop)
+            solution = at_least(
+                solve_or_relax(problem, stock, wishes, time_limit / TIGHTENED, within / 100.0, stop), solution
+            )
         made = describe(stock, problem, wishes, solution, ranked, reserve, offered)
         alone = {
             c.ranked.plant_id
@@ -102,6 +104,15 @@ def plan(
             break
         choice = replace(choice, without=(*choice.without, *sorted(alone)))
     return replace(made, bill=bill(made, catalogue))
+
+
+def at_least(solution: Solution, wider: Solution) -> Solution:
+    """A solution of a problem with more limits, with what is known of the least cost under fewer: it is no cheaper."""
+    answer, bound = solution.answer, wider.answer.bound
+    if not (solution.met and wider.met and answer.gap is None and np.isfinite(bound)):
+        return solution
+    gap = max(0.0, answer.value - bound) / max(abs(answer.value), 1e-9)
+    return replace(solution, answer=replace(answer, gap=gap, bound=bound))
 
 
 def tightened(stock: Stock, problem: PlantingProblem, numbers: np.ndarray) -> PlantingProblem | None:
