@@ -81,7 +81,7 @@ def test_stop_note_uses_the_ponds_own_numbers(plants):
     )
     stop = containment.edge_stop(lily, 0, pond, takeover.strips(lily, pond), 0)
     assert stop.words == "needs 30 in of water to stop it: on the north that is 10 ft out"
-    assert stop.in_short == "stops 10 ft out (30 in)"
+    assert stop.in_short == "stops 10 ft out, 30 in deep"
 
 
 def test_notes_name_grazers_law_and_doubt(plants, south):

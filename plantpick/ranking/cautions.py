@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable
 
 from plantpick.catalogue.plants import Plant
 from plantpick.pond.growing_season import REFERENCE_SEASON_DAYS
@@ -49,8 +49,8 @@ CAUTIONS_IN_SHORT = {
     "skin": "irritates skin: wear gloves",
     "cuts": "leaves cut: wear gloves",
     "thorns": "thorny",
-    "mats": "can tangle swimmers and lines",
-    "wild harvest": "rare in the wild: buy it nursery-grown only",
+    "mats": "can tangle swimmers",
+    "wild harvest": "rare: buy it nursery-grown",
     "lookalike": "has a double",
     "never loose": "never set it loose",
     "never plant": "not for planting",
@@ -112,13 +112,13 @@ def short_notes(
         earthwork = f"{containment.in_words(measures)}, " if containment.STEEPENED in measures else ""
         notes.append(f"hold it: {earthwork}{chore}")
     elif _lily(plant):
-        notes.append("set it in tubs all the same")
+        notes.append("use tubs all the same")
     notes += _standing_in_short(found)
     if home:
         notes.append(HOME_WORDS[home])
     notes += [words for word, words in CAUTIONS_IN_SHORT.items() if word in plant.cautions]
-    hungry = _hungry(plant, pond)
-    return (*notes, f"eaten by {hungry}") if hungry else tuple(notes)
+    hungry = eaten_here(plant, pond)
+    return (*notes, f"eaten by {' and '.join(hungry)}") if hungry else tuple(notes)
 
 
 def loose_warning(plant: Plant, pond: Pond) -> str:
@@ -142,19 +142,20 @@ def _measure_note(measures: tuple[str, ...], chore: str) -> str:
 
 def _eaten(plant: Plant, pond: Pond) -> list[str]:
     """Which animals of this pond eat it."""
-    hungry = _hungry(plant, pond)
-    return [f"{hungry} eat it: cage or fence it for the first two seasons"] if hungry else []
+    hungry = eaten_here(plant, pond)
+    return [f"{' and '.join(hungry)} eat it: cage or fence it for the first two seasons"] if hungry else []
 
 
-def _hungry(plant: Plant, pond: Pond) -> str:
-    return " and ".join(g for g in plant.eaten_by if g in pond.residents)
+def eaten_here(plant: Plant, pond: Pond) -> tuple[str, ...]:
+    """The animals of this pond that eat it."""
+    return tuple(g for g in plant.eaten_by if g in pond.residents)
 
 
 def _standing_in_short(found: Eligibility) -> list[str]:
     """The same facts as `_standing`, in a few words each."""
     notes = []
     if found.protected:
-        notes.append("protected: buy it nursery-grown, with its papers")
+        notes.append("protected: nursery-grown with papers only")
     if found.native == "unsure":
         notes.append("may not be native here: ask first")
     elif found.native == "not recorded":
@@ -163,7 +164,7 @@ def _standing_in_short(found: Eligibility) -> list[str]:
         notes.append("on an advisory list here: ask the agency first")
     if others := found.elsewhere:
         named = ", ".join(others[:4]) + (" and more" if len(others) > 4 else "")
-        notes.append(f"restricted by law in {named}")
+        notes.append(f"restricted in {named}")
     return notes
 
 
@@ -233,36 +234,31 @@ def pond_assumptions(pond: Pond) -> tuple[str, ...]:
     return (*said, *pond.notes)
 
 
-def cautions_in_short(pond: Pond, plants: Sequence[Plant]) -> tuple[str, ...]:
-    """The cautions for the end of a list, a few words each, and what the marks of the plants in it mean; the long ones are in
-    `pond_cautions`."""
+def cautions_in_short(pond: Pond, words: Container[str], *, drifts: bool, eaten: bool) -> tuple[str, ...]:
+    """The cautions for the end of a list, a few words each; the long ones are in `pond_cautions`.
+
+    `words` are the cautions of the plants in it, `drifts` and `eaten` whether one is marked so: what the marks mean comes first.
+    """
     said = []
-    if any(loose_warning(plant, pond) for plant in plants):
+    if drifts:
         exits = " and ".join(dict.fromkeys(place.kind for place in pond.keep_clear if place.kind in EXITS))
-        said.append(
-            f"Drifts: pieces break loose and clog the {exits}; keep it off the water upstream and upwind of there."
-        )
-    if any("lookalike" in plant.cautions for plant in plants):
-        said.append("A double is forbidden or poisonous: have the plant identified.")
-    if any(_hungry(plant, pond) for plant in plants):
-        said.append("Cage what is eaten for two seasons.")
-    said += [
-        "Never move wild plants, water or mud from one water to another.",
-        "Deep water: life jacket, never alone" + (", the warm season only." if pond.zone < 8 else "."),
-    ]
+        said.append(f"Drifts: breaks loose and clogs the {exits}: keep it off the water upstream and upwind.")
+    if "lookalike" in words:
+        said.append("Double: a forbidden or poisonous plant looks like it: have it identified.")
+    if eaten:
+        said.append("Eaten: cage it for two seasons.")
+    said.append("Never move wild plants, water or mud to another water.")
+    said.append("Deep water: life jacket, never alone" + (", in the warm season." if pond.zone < 8 else "."))
     if any(s.slope < STEEP_SLOPE for s in pond.stretches):
-        said.append("Steep edges: leave a way to climb out.")
-    said.append("Wiring near water: ground-fault protection, licensed electrician.")
+        said.append("Steep edge: leave a way out.")
+    said.append("Wiring: ground-fault protection, licensed electrician.")
     if advice := diffuser_advice(pond.keep_clear, pond.max_depth_ft):
         said.append(advice)
     if any(s.dam for s in pond.stretches):
-        said.append(
-            "Dam: low grass and soft stems under 3 ft only, nothing woody within 25 ft, spillway and riser clear (state rules "
-            "differ)."
-        )
-    if any({"poisonous", "livestock"} & set(plant.cautions) for plant in plants):
-        said.append("Keep stock and children off what is poisonous.")
-    said.append("Weed killers by the label only, a licensed applicator where your state asks for one.")
+        said.append("Dam: low grass, soft stems under 3 ft, nothing woody within 25 ft (state rules differ).")
+    if "poisonous" in words or "livestock" in words:
+        said.append("Keep stock and children off poisonous plants.")
+    said.append("Weed killers: by the label, by a licensed applicator where asked.")
     return tuple(said)
 
 

@@ -212,14 +212,14 @@ def chore(plants: Traits, row: int, pond: Pond, measures: tuple[str, ...], group
     each = int(one.group[0])
     parts = []
     if "trim" in measures and "tub" in measures:
-        parts.append("pull what roots outside the tubs")
+        parts.append("pull strays")
     elif "trim" in measures:
         _, usual, most = trimmed_ft2(one, pond)[:, 0] * groups
         parts.append(f"cut back {_round(usual)} to {_round(most)} sq ft of edge a year, and pull strays")
     if "deadhead" in measures:
         parts.append(f"cut the seed heads of {_count(groups, 'group')} every summer")
     if "tub" in measures:
-        parts.append(f"{_count(each * groups, 'tub')}, lifted and divided every third year")
+        parts.append(f"{_count(each * groups, 'tub')}, divided every third year")
     if "barrier" in measures:
         parts.append(
             f"{_count(groups, 'barrier')} to dig in once and walk every year for runners over the top"
@@ -278,7 +278,8 @@ class EdgeStop:
             return "stays above the water"
         if self.kind is Stops.NOTHING:
             return "no depth here stops it"
-        return f"stops {_span(*self.out_ft)} ft out ({_span(*self.depth_in)} in)"
+        out, deep = (_span(*ends).replace(" to ", "-") for ends in (self.out_ft, self.depth_in))
+        return f"stops {out} ft out, {deep} in deep"
 
 
 def edge_stop(plants: Traits, row: int, pond: Pond, where: takeover.Strips, stretch: int) -> EdgeStop:

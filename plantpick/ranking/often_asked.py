@@ -107,7 +107,7 @@ def _in_short(out: RuledOut, catalogue: Catalogue, ranking: Ranking) -> str:
     if out.code == Reason.LAW and found.listing is not None:
         return f"{found.listing.status} in {found.listing.where}"
     if found.code == gate.INVADER:
-        return "not native to the lower 48, and it takes over"
+        return "not native to the lower 48, and known to take over"
     if found.code == gate.INTRODUCED:
         return "not native to the lower 48, or garden-bred"
     if out.code == Reason.TAKEOVER:

@@ -13,7 +13,7 @@ from plantpick.catalogue.traits import Traits, traits
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment, eligibility, takeover
 from plantpick.ranking.cautions import (
-    cautions_in_short,
+    eaten_here,
     loose_warning,
     plant_notes,
     pond_assumptions,
@@ -94,7 +94,8 @@ class RankedPlant:
     score_range: tuple[float, float] = (0.0, 0.0)  # 10 and 90 % points of the score over these draws
     stops: containment.EdgeStop | None = None  # what ends the advance of its edge on the stretch named
     home: Home = Home.NEAR  # whether the pond lies where it is at home
-    rare_wild: bool = False  # rare in the wild: nobody may dig it, and few sell it
+    cautions: tuple[str, ...] = ()  # words of vocabulary.CAUTIONS
+    eaten_by: tuple[str, ...] = ()  # the animals of this pond that eat it
     short_notes: tuple[
         str, ...
     ] = ()  # what to know of it in a list, a few words each; none where there is nothing
@@ -108,6 +109,11 @@ class RankedPlant:
     def fit(self) -> str:
         """The score in words: excellent, good, fair or poor; poor in any case where its best place is."""
         return "poor" if fit_word(self.site) == "poor" else fit_word(self.score / 100.0)
+
+    @property
+    def rare_wild(self) -> bool:
+        """Whether it is rare in the wild: nobody may dig it, and few sell it."""
+        return "wild harvest" in self.cautions
 
     @property
     def unlimited(self) -> bool:
@@ -125,7 +131,6 @@ class Ranking:
     ruled_out: tuple[RuledOut, ...]
     assumptions: tuple[str, ...]
     cautions: tuple[str, ...]
-    cautions_in_short: tuple[str, ...]
     law: Coverage
     grows_there: tuple[GrowsThere, ...] = ()
     firm: str = ""
@@ -277,7 +282,6 @@ def rank(
         home=at_home(plants, pond),
     )
     ranked = tuple(_row(i, scored, catalogue, pond) for i in order)
-    fitting = [catalogue.plant(r.plant_id) for r in ranked]
     ruled = tuple(sorted(out.values(), key=lambda r: (list(REASONS).index(r.code), r.plant_id)))
     return Ranking(
         pond=pond,
@@ -285,8 +289,7 @@ def rank(
         plants=ranked,
         ruled_out=ruled,
         assumptions=pond_assumptions(pond),
-        cautions=pond_cautions(pond, fitting),
-        cautions_in_short=cautions_in_short(pond, fitting),
+        cautions=pond_cautions(pond, [catalogue.plant(r.plant_id) for r in ranked]),
         law=catalogue.coverage_of(pond.state),
         grows_there=grows_there(pond, catalogue),
         firm=firmness(ranked),
@@ -393,7 +396,8 @@ def _row(i: int, case: _Scored, catalogue: Catalogue, pond: Pond) -> RankedPlant
         score_range=(float(case.ranges[i, 0]), float(case.ranges[i, 1])),
         stops=stops,
         home=case.home[i],
-        rare_wild="wild harvest" in plant.cautions,
+        cautions=plant.cautions,
+        eaten_by=eaten_here(plant, pond),
         short_notes=short_notes(found, plant, pond, measures=measures, chore=chore, home=case.home[i]),
         loose_warning=loose_warning(plant, pond),
         eligible=found.code,

@@ -52,8 +52,8 @@ def law_in_short(law: Coverage, state: str) -> str:
         for rule in law.planting_rules
     )
     return (
-        f"Law changes. {name}: {read}{dated}, the federal list too; a plant that no list names is not cleared.{rules} Ask "
-        f"before you buy: {law.agency} has the last word."
+        f"Law changes. {name}: {read}{dated}, the federal list too; no list clears a plant.{rules} Ask before you buy: "
+        f"{law.agency} has the last word."
     )
 
 

@@ -11,6 +11,7 @@ from rich.console import Console
 from rich.text import Text
 
 from plantpick.ranking.by_place import PlaceList, by_place, place_of
+from plantpick.ranking.cautions import cautions_in_short
 from plantpick.ranking.chances import chance_figures
 from plantpick.ranking.often_asked import SHOWN, NotHere
 from plantpick.ranking.rank import RankedPlant, Ranking
@@ -116,7 +117,7 @@ def show_ranking(
     pond = ranking.pond
     title(
         out,
-        f"{pond_name(pond)}: {pond.area_acres:.4g} acres in {STATES[pond.state][0]}, zone {pond.hardiness_zone}",
+        f"{pond_name(pond)}: {pond.area_acres:.4g} acre{'' if pond.area_acres == 1 else 's'} in {STATES[pond.state][0]}, zone {pond.hardiness_zone}",
     )
     paragraph(
         out,
@@ -133,7 +134,13 @@ def show_ranking(
     _show_not_here(out, beside.not_here, every_asked, options)
     _show_ruled_out(out, ranking, names_of_ruled_out, options, len(shown))
     heading(out, "Take care")
-    paragraph(out, " ".join(ranking.cautions_in_short), 2)
+    cautions = cautions_in_short(
+        pond,
+        {word for plant in shown for word in plant.cautions},
+        drifts=any(plant.loose_warning for plant in shown),
+        eaten=any(plant.eaten_by for plant in shown),
+    )
+    paragraph(out, " ".join(cautions), 2)
     paragraph(out, law_in_short(ranking.law, pond.state), 2)
     steps = ((in_short(beside.moves),) if beside.moves else ()) + options.next_steps
     if shown and steps:
@@ -145,10 +152,9 @@ def _how_to_read(drop_in: float) -> str:
     """What the columns say, once for all lists."""
     low = f" (when the pond is {drop_in:.0f} in down)" if drop_in > 0 else ""
     return (
-        f"In deep: inches of water at full pool{low}. Over limit: the chance. Room, plan: groups the pond can take, and to "
-        "plan on; a group is a row of 7 plants, 3 of a shrub, 1 tree. To buy: ask = on no list that we read. Stops: how far out "
-        "deep water ends its advance. First in each list what stays put, then what you hold; the easiest to buy first; "
-        f"{TIE} ties with the one above."
+        f"In deep: inches of water at full pool{low}. Over limit: the chance. Room, plan: groups (7 plants; 3 of a shrub; 1 "
+        "tree) that the pond can take, and to plan on. To buy: ask = on no list we read. Stops: where deep water ends its "
+        f"advance. First what stays put, then what you hold; the easiest to buy first; {TIE} ties with the one above."
     )
 
 
