@@ -133,7 +133,8 @@ SYNONYM_DECISIONS = ("same plant", "refused alike", "several plants", "another s
 RANGE_STATUS = ("native", "introduced", "unsure")
 LAW_STATUS = ("prohibited", "noxious", "regulated", "permit", "watch")
 BINDING_LAW = ("prohibited", "noxious", "regulated", "permit")
-BASES = ("published", "practice", "judgement", "memory")
+# Measured: worked out from a measurement that a source gives, by the rule that the locator states.
+BASES = ("published", "measured", "practice", "judgement", "memory")
 COVERAGE_READ = ("whole", "copy", "part", "none")  # copy: whole, but only as others copy it
 # Classes of plants that a state or the federal government protects, as their lists call them. Ours: "conserved
 # wildflower" (Minnesota's statute), "class not shown" (listed, the class lost in the copy), "thought gone" (extirpated).

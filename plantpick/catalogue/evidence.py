@@ -9,6 +9,9 @@ import pandas as pd
 from plantpick.catalogue.plants import Catalogue
 from plantpick.vocabulary import BASES
 
+# The cells that decide where a plant can stand and where its edge stops.
+DECISIVE = ("depth_min_in", "depth_max_in", "advance_depth_in", "ph_min", "ph_max", "zone_min")
+SEEN = ("published", "measured")  # a source gives the value, or the measurement that it was worked out from
 OWN = ("plantpick-memory", "plantpick-judgement", "trade-practice")  # source_ids that name no document
 
 
@@ -40,6 +43,20 @@ def by_trait(plants: Catalogue, plant_id: str | None = None) -> pd.DataFrame:
     count = cells.groupby(["trait", "basis"]).size().unstack(fill_value=0)
     order = [c for c in plants.plants.columns if c in count.index]
     return count.reindex(index=order, columns=list(BASES), fill_value=0)
+
+
+def decisive(plants: Catalogue) -> pd.DataFrame:
+    """The decisive cells of the plants most used, by trait: how many there are, and how many rest on what a source gives."""
+    most = set(plants.most_used["plant_id"])
+    cells = best_basis(plants.evidence[plants.evidence["plant_id"].isin(most)])
+    cells = cells[cells["trait"].isin(DECISIVE)]
+    seen = cells[cells["basis"].isin(SEEN)]["trait"].value_counts()
+    count = cells["trait"].value_counts()
+    return (
+        pd.DataFrame({"cells": count, "seen": seen}, index=pd.Index(DECISIVE, name="trait"))
+        .fillna(0)
+        .astype(int)
+    )
 
 
 def strongest(

@@ -194,6 +194,12 @@ class Catalogue:
         return self._frame("sold")
 
     @cached_property
+    def most_used(self) -> pd.DataFrame:
+        """plant_id, owners, documents, lists; only when loaded with its evidence."""
+        counts = ["owners", "documents", "lists"]
+        return self._frame("most_used").astype(dict.fromkeys(counts, int))
+
+    @cached_property
     def coverage(self) -> pd.DataFrame:
         """How far each jurisdiction's list was read."""
         return self._frame("law_coverage")

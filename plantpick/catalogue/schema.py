@@ -109,6 +109,12 @@ TABLES: dict[str, Table] = {
             evidence=True,
         ),
         Table(
+            name="most_used",
+            row="one of the sixty natives that owners, agencies and nurseries name most",
+            key=("plant_id",),
+            evidence=True,
+        ),
+        Table(
             name="establishment",
             row="a share of planted plants still alive",
             key=(
@@ -150,6 +156,10 @@ def _use(name: str, description: str) -> Column:
         minimum=0,
         maximum=3,
     )
+
+
+def _count(table: str, name: str, description: str) -> Column:
+    return Column(table=table, name=name, description=description, kind=Kind.WHOLE, required=True)
 
 
 def _words(name: str, description: str, words: tuple[str, ...], **more) -> Column:
@@ -580,6 +590,10 @@ COLUMNS: tuple[Column, ...] = (
     _remark("planting_rules"),
     _plant_id("sold"),
     Column(table="sold", name="list_id", description="Row in sale_lists", required=True),
+    _plant_id("most_used"),
+    _count("most_used", "owners", "1: owners ask about it or are told of it by name (recalled); else 0"),
+    _count("most_used", "documents", "How many of the documents cited here spoke of it, on 27 November 2026"),
+    _count("most_used", "lists", "How many of the lists of plants sold have it (sold)"),
     Column(table="sale_lists", name="list_id", description="Kind of seller, state and year", required=True),
     Column(table="sale_lists", name="kind", description="Kind of seller, never a name", required=True),
     Column(

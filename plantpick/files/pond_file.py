@@ -430,6 +430,8 @@ def _pond(clean: dict) -> Pond:
         notes.append("No purposes were given: fish cover and bank hold were assumed.")
     if "tolerance" not in goals:
         notes.append('No tolerance for spreading was given: "little" was assumed.')
+    if "ph" in water and "alkalinity_mg_l" in water:
+        notes.append("You gave a pH and an alkalinity: we went by the pH you measured.")
     notes += _not_known(clean)
     zone = clean.get("hardiness_zone") or vocabulary.zone_for_temperature(clean["coldest_night_f"])
     wanted = goals.get("groups_wanted")
@@ -447,6 +449,7 @@ def _pond(clean: dict) -> Pond:
         usual_drop_ft=water.get("usual_drop_ft", 0.0),
         drop_known="usual_drop_ft" in water,
         ph=water.get("ph"),
+        alkalinity_mg_l=water.get("alkalinity_mg_l"),
         salinity_ppt=water.get("salinity_ppt"),
         purposes=goals.get("purposes", ("fish cover", "bank hold")),
         tolerance=goals.get("tolerance", "little"),

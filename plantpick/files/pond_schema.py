@@ -9,6 +9,7 @@ from functools import lru_cache
 from plantpick import vocabulary
 from plantpick.errors import did_you_mean
 from plantpick.interview import plain_words
+from plantpick.pond.water_chemistry import MOST_MG_L
 
 MOST_POINTS = 20_000  # of an outline in the pond file, or of a line to keep clear
 
@@ -174,8 +175,11 @@ def pond_schema():
         clarity_in = Number(2, 400, "inches")
         usual_drop_ft = Number(0, 50, "feet")
         ph = Number(3, 11)
+        alkalinity_mg_l = Number(0, MOST_MG_L, "mg/L as calcium carbonate")
         salinity_ppt = Number(0, 60, "parts per thousand")
-        not_known = Listed(("max_depth_ft", "clarity_in", "usual_drop_ft", "ph", "salinity_ppt"))
+        not_known = Listed(
+            ("max_depth_ft", "clarity_in", "usual_drop_ft", "ph", "alkalinity_mg_l", "salinity_ppt")
+        )
 
     class Shore(Schema):
         name = Text(required=True)

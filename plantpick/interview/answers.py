@@ -357,7 +357,36 @@ def drop(text: str, told: dict, entry: dict) -> dict:
     return {"usual_drop_ft": round(found.value, 2)}
 
 
+_ALKALINITY_UNITS = {  # mg/L as calcium carbonate; a degree of carbonate hardness is 17.85, a milliequivalent 50.04
+    "mg/l": 1.0,
+    "ppm": 1.0,
+    "parts per million": 1.0,
+    "dkh": 17.85,
+    "kh": 17.85,
+    "meq/l": 50.04,
+}
+_ALKALINITY_WORDS = ("alkalinity", "total alkalinity", "alkalinity of", "total alkalinity of", "alk")
+
+
+def _alkalinity(text: str) -> float | None:
+    """The alkalinity that somebody gave in place of a pH; None where the answer speaks of none."""
+    low = text.lower()
+    if "hardness" in low and "alk" not in low:
+        raise ValueError(
+            "Hardness is not alkalinity: a pool strip shows both. Write it as in alkalinity 60 mg/L."
+        )
+    if not re.search(r"\balk|\bmg ?/ ?l\b|\bppm\b|parts per million|\bd?kh\b|\bmeq", low):
+        return None
+    text = re.sub(
+        r"\b(?:as )?(?:caco ?3|calcium carbonate)\b", "", plain_words.unhedged(text), flags=re.IGNORECASE
+    )
+    found = plain_words.signed(text, tuple(_ALKALINITY_UNITS), "alkalinity 60 mg/L", _ALKALINITY_WORDS)
+    return round(found.value * _ALKALINITY_UNITS.get(found.unit, 1.0), 1)
+
+
 def ph(text: str, told: dict, entry: dict) -> dict:
+    if (alkalinity := _alkalinity(text)) is not None:
+        return {"alkalinity_mg_l": alkalinity}
     said = plain_words.words_of(plain_words.unhedged(text))
     if said == ["neutral"]:
         return {"ph": 7.0}

@@ -226,7 +226,7 @@ def _edits(asked: Asked, entry: dict, values: dict, unknown: bool) -> list[Edit]
     already = list(entry.get("not_known", []))
     listed = [k for k in already if k not in keys]
     if unknown:
-        listed += list(values) or [k for k in keys if k != "frost_free"]
+        listed += list(values) or [k for k in keys if k not in asked.question.instead]
     if listed != already:
         edits.append(Edit(*place, "not_known", listed or None))
     return edits

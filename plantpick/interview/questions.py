@@ -38,6 +38,7 @@ class Question:
     comments: tuple[str, ...] = ()
     applies: Callable[[dict, dict], bool] = lambda told, entry: True
     no_means_unknown: tuple[str, ...] = ()  # answers that say here that nobody knows
+    instead: tuple[str, ...] = ()  # keys that take the place of another: nobody is asked for both
     ends_list: bool = False  # the first question of a list's entry: "no more" ends the list
 
     @property
@@ -117,6 +118,7 @@ QUESTIONS: tuple[Question, ...] = (
         "early November; or never.",
         "A longer season lets a plant spread farther in a year. It also sets your planting days.",
         answers.frosts,
+        instead=("frost_free",),
         usual=_always(DONT_KNOW),
         comments=("month-day, in spring", "month-day, in autumn", "it never freezes"),
         find_out="The county extension office has the days for your ZIP code; the average ones will do.",
@@ -176,12 +178,13 @@ QUESTIONS: tuple[Question, ...] = (
         "ph",
         "pH",
         "water",
-        ("ph",),
-        "What is the water's pH, if you ever tested it?",
+        ("ph", "alkalinity_mg_l"),
+        "What is the water's pH, if you ever tested it? Its alkalinity does too, as in alkalinity 60 mg/L.",
         "A few plants need acid or limy water.",
         answers.ph,
         usual=_always(DONT_KNOW),
         find_out="A pool or garden test strip is close enough.",
+        instead=("alkalinity_mg_l",),
         no_means_unknown=_NEVER,
     ),
     Question(

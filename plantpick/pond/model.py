@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from plantpick.errors import PlantpickError, Problem, did_you_mean
 from plantpick.pond.growing_season import GrowingSeason
 from plantpick.pond.keep_clear import AROUND_FT, USUAL_AROUND_FT, kind_of_place
+from plantpick.pond.water_chemistry import ph_at_rest_with_air
 from plantpick.units import ACRE_FT2
 from plantpick.vocabulary import MIX_PERCENT, RISK_PERCENT, TOLERANCES, zone_number
 
@@ -167,7 +168,8 @@ class Pond:
     clarity_in: float | None = None
     usual_drop_ft: float = 0.0
     drop_known: bool = True
-    ph: float | None = None
+    ph: float | None = None  # measured
+    alkalinity_mg_l: float | None = None  # as calcium carbonate; stands in for a pH nobody measured
     salinity_ppt: float | None = None
     purposes: tuple[str, ...] = ("fish cover", "bank hold")
     tolerance: str | float = "little"
@@ -182,6 +184,13 @@ class Pond:
     survey: Survey | None = None
     invented: bool = False
     notes: tuple[str, ...] = field(default=())  # what the reader had to assume
+
+    @property
+    def water_ph(self) -> float | None:
+        """The pH that plants are judged by: as measured, else what the alkalinity makes in water at rest with the air."""
+        if self.ph is not None or self.alkalinity_mg_l is None:
+            return self.ph
+        return round(ph_at_rest_with_air(self.alkalinity_mg_l), 1)
 
     @property
     def area_ft2(self) -> float:

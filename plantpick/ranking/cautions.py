@@ -220,10 +220,17 @@ def pond_assumptions(pond: Pond) -> tuple[str, ...]:
             f"You gave no usual drop. We assumed a steady level, and up to {pond.unsure_drop_in:g} in of drop for how far "
             "plants can creep."
         )
-    not_given = [word for word, value in (("pH", pond.ph), ("salinity", pond.salinity_ppt)) if value is None]
+    not_given = [
+        word for word, value in (("pH", pond.water_ph), ("salinity", pond.salinity_ppt)) if value is None
+    ]
     if not_given:
         said.append(
             f"You gave no {' and no '.join(not_given)}: we left {'it' if len(not_given) == 1 else 'them'} out of the score."
+        )
+    if pond.ph is None and pond.water_ph is not None:
+        said.append(
+            f"You gave an alkalinity of {pond.alkalinity_mg_l:g} mg/L and no pH. Water at rest with the air then reads pH "
+            f"{pond.water_ph:g}, and we judged by that. A pond reads lower at dawn and higher on a sunny afternoon."
         )
     if pond.salinity_ppt is None:
         said.append("We rule out plants that need some salt, as in fresh water, until you give a salinity.")

@@ -323,7 +323,7 @@ def _explain_ph(plant: OnePlant, pond: Pond, stretch: Stretch, depth_in: float) 
         return "not judged: its roots stand in the bank, and the pond's pH is not the soil's"
     points = PH_INDEX if of == "water" else SOIL_PH_INDEX
     told = ", ".join(f"{index:g} at {units:g}" for units, index in zip(*points) if units)
-    return f"1 from {low:g} to {high:g} (of {of}), by units outside {told}; this is {_given(pond.ph)}"
+    return f"1 from {low:g} to {high:g} (of {of}), by units outside {told}; this is {_given(pond.water_ph)}"
 
 
 def _explain_salinity(plant: OnePlant, pond: Pond, stretch: Stretch, depth_in: float) -> str:
@@ -419,10 +419,10 @@ FACTORS: tuple[Factor, ...] = (
     Factor(
         name="pH",
         columns=("ph_min", "ph_max", "ph_basis"),
-        index=lambda plants, pond: ph_index(plants, DEPTHS, pond.ph)[:, np.newaxis, :],
+        index=lambda plants, pond: ph_index(plants, DEPTHS, pond.water_ph)[:, np.newaxis, :],
         explanation=_explain_ph,
         ruling_out=lambda plant, pond: (
-            f"pH rules it out: it takes pH {plant.number('ph_min'):g} to {plant.number('ph_max'):g}, yours is {pond.ph:g}"
+            f"pH rules it out: it takes pH {plant.number('ph_min'):g} to {plant.number('ph_max'):g}, yours is {pond.water_ph:g}"
         ),
         by_depth=True,
     ),

@@ -64,7 +64,8 @@ def what_moves(ranking: Ranking, catalogue: Catalogue, *, next_door: bool = Fals
 
 def _moved(pond: Pond) -> Iterator[tuple[str, str, Pond]]:
     """Each input moved: its name, what to, and the pond with it."""
-    for ph in (pond.ph - PH_OFF, pond.ph + PH_OFF) if pond.ph is not None else USUAL_PH:
+    usual = pond.water_ph
+    for ph in (usual - PH_OFF, usual + PH_OFF) if usual is not None else USUAL_PH:
         yield "the pH of the water", f"{ph:.1f}", replace(pond, ph=min(max(ph, 3.0), 11.0))
     most = max(pond.usual_drop_ft, pond.max_depth_ft / 2.0)
     drops = {max(0.0, pond.usual_drop_ft - DROP_OFF_FT), min(pond.usual_drop_ft + DROP_OFF_FT, most)}

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 from rich.console import Console
 
-from plantpick.catalogue.evidence import citations
+from plantpick.catalogue.evidence import citations, decisive
 from plantpick.catalogue.law import places_by_reading
 from plantpick.catalogue.plants import Catalogue
 from plantpick.show.records import dumps, to_csv
@@ -32,11 +32,13 @@ def show_sources(out: Console, plants: Catalogue, plant_id: str | None, rows: pd
         indent=0,
     )
     if plant_id is None:
+        show_decisive(out, plants)
         heading(out, "Lists of the law")
         bullets(out, law_read(plants))
     else:
         for words, bases in (
             ("Published sources", ("published",)),
+            ("Worked out from measurements", ("measured",)),
             ("Sources beside our own figure", ("practice", "judgement", "memory")),
         ):
             if told := citations(plants, plant_id, bases):
@@ -64,13 +66,34 @@ def law_read(plants: Catalogue) -> list[str]:
     ]
 
 
+def show_decisive(out: Console, plants: Catalogue) -> None:
+    """Of the plants most used: how many of the cells that decide where they can stand rest on what a source gives."""
+    cells = decisive(plants)
+    all_, seen = (int(cells[column].sum()) for column in ("cells", "seen"))
+    heading(out, "The plants most used")
+    paragraph(
+        out,
+        f"Owners, agencies and nurseries name {len(plants.most_used)} natives most (docs/data.md). Of the {all_} cells "
+        f"that decide where these can stand, {seen} ({100 * seen / max(1, all_):.0f} %) rest on a published or measured value.",
+    )
+    show_table(
+        out,
+        ["trait", right("cells"), right("published or measured")],
+        ((trait, str(n), str(k)) for trait, n, k in cells.itertuples()),
+        indent=0,
+    )
+
+
 def sources_text(plants: Catalogue, plant_id: str | None, rows: pd.DataFrame, form: str) -> str:
-    """The counts as JSON or CSV."""
+    """The counts as JSON or CSV; of the whole catalogue, JSON has the decisive cells of the plants most used too."""
     records = [
         {"trait": trait, **{basis: int(n) for basis, n in counts.items()}}
         for trait, counts in rows.iterrows()
     ]
     if form == "csv":
         return to_csv(records)
-    law = {} if plant_id else {"law_read": places_by_reading(plants.tables["law_coverage"])}
-    return dumps({"plant_id": plant_id, "traits": records} | law)
+    told: dict[str, object] = {"plant_id": plant_id, "traits": records}
+    if plant_id is None:
+        told["law_read"] = places_by_reading(plants.tables["law_coverage"])
+        told["plants_most_used"] = decisive(plants).reset_index().to_dict("records")
+    return dumps(told)
