@@ -27,7 +27,8 @@ from plantpick.vocabulary import STATES
 BOUGHT_WORDS = {"common": "easy", "seldom": "seldom", "not seen": "ask", "rare": "to order"}
 COLUMNS = ("in deep", "where", "over limit", "room", "plan", "to buy")
 NAME_WIDTH, WIDTHS = 25, (8, 15, 10, 4, 4, 8)  # letters; "where" takes what a wider terminal has to spare
-ROW_GAP = 1
+ROW_GAP, NARROWEST = 1, 8
+HARD_SPACE = "\u00a0"  # no line is broken there
 TIE = "="  # before a plant that nothing we know sets behind the one above it
 
 
@@ -189,19 +190,20 @@ def _show_list(out: Console, listed: PlaceList, ranking: Ranking, top: int | Non
 def _widths(width: int) -> tuple[int, ...]:
     """The columns on a terminal so wide: a narrow one folds names and stretches, a wide one gives them room."""
     fixed = sum(WIDTHS) - WIDTHS[1] + len(WIDTHS) * ROW_GAP
-    room = max(width - fixed, 2 * 12)
-    name = min(max(NAME_WIDTH, room // 2), room - 12)
+    room = max(width - fixed, 2 * NARROWEST)
+    name = max(min(max(NAME_WIDTH, room // 2), room - WIDTHS[1]), min(NAME_WIDTH, room - NARROWEST))
     return (name, WIDTHS[0], room - name, *WIDTHS[2:])
 
 
 def _row(cells: Sequence[str], widths: Sequence[int]) -> list[str]:
     """One row in as many lines as its longest cell takes; numbers stand right."""
-    folded = [textwrap.wrap(cell, width) or [""] for cell, width in zip(cells, widths)]
+    glued = (cell.replace(f"{TIE} ", f"{TIE}{HARD_SPACE}") for cell in cells)
+    folded = [textwrap.wrap(cell, width) or [""] for cell, width in zip(glued, widths)]
     lines = []
     for i in range(max(map(len, folded))):
         parts = [part[i] if i < len(part) else "" for part in folded]
         row = (f"{p:>{w}}" if at in (4, 5) else f"{p:<{w}}" for at, (p, w) in enumerate(zip(parts, widths)))
-        lines.append((" " * ROW_GAP).join(row).rstrip())
+        lines.append((" " * ROW_GAP).join(row).rstrip().replace(HARD_SPACE, " "))
     return lines
 
 
