@@ -312,3 +312,20 @@ def test_a_risk_is_refused_in_our_own_words(typed):
     assert done.returncode == 2 and "Say it in per cent, from 1 to 50" in " ".join(
         done.stderr.replace("│", " ").split()
     )
+
+
+def test_a_list_where_nothing_stays_put_says_so(plants, south):
+    """On a pond with a limit of half a per cent some lists hold only what has to be held: they say so, the others don't."""
+    from io import StringIO
+
+    from rich.console import Console
+
+    from plantpick.show.ranking import show_ranking
+
+    answer = rank.rank(south.with_tolerance(0.5), plants, draws=64, places=False)
+    lists = by_place(answer.plants)
+    held = [listed for listed in lists if all(p.contained_by for p in listed.plants)]
+    assert 0 < len(held) < len(lists)
+    out = Console(file=StringIO(), width=100)
+    show_ranking(out, answer)
+    assert out.file.getvalue().count("Nothing here stays put by itself") == len(held)
