@@ -13,12 +13,18 @@ ENOUGH = "Stopping: you get the best planting found so far. Press Ctrl-C again t
 
 
 @contextmanager
-def on_ctrl_c() -> Iterator[Callable[[], bool]]:
-    """A function that says whether Ctrl-C was pressed since. Outside the main thread, where no key is heard, it never does."""
-    if threading.current_thread() is not threading.main_thread():
-        yield lambda: False
-        return
+def on_ctrl_c(tick: Callable[[], None] = lambda: None) -> Iterator[Callable[[], bool]]:
+    """A function that says whether Ctrl-C was pressed since, and calls `tick` whenever it is asked. Outside the main thread, where
+    no key is heard, it never was."""
     pressed = False
+
+    def asked() -> bool:
+        tick()
+        return pressed
+
+    if threading.current_thread() is not threading.main_thread():
+        yield asked
+        return
 
     def heard(number, frame) -> None:
         nonlocal pressed
@@ -30,6 +36,6 @@ def on_ctrl_c() -> Iterator[Callable[[], bool]]:
 
     before = signal.signal(signal.SIGINT, heard)
     try:
-        yield lambda: pressed
+        yield asked
     finally:
         signal.signal(signal.SIGINT, before)

@@ -211,7 +211,7 @@ def plan(
     check_outputs([out, csv], [*pond_file.files_of(pond), offer, only], replace=force)
     described, table = pond_file.read_pond(pond), catalogue.load(evidence=out is not None)
     sold = offered.offered(_offer(offer, described, table)) if offer else None
-    with ending.on_ctrl_c() as stop:
+    with progress.search(seconds) as tick, ending.on_ctrl_c(tick) as stop:
         made = planting.plan(
             described,
             table,

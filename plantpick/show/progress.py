@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
@@ -67,3 +68,22 @@ def offer_lines(total: int) -> Iterator[Callable[[int, int], None] | None]:
     with Progress(console=console(stderr=True), transient=True) as progress:
         task = progress.add_task("Reading the offer", total=total)
         yield lambda done, _: progress.update(task, completed=done)
+
+
+@contextmanager
+def search(seconds: float) -> Iterator[Callable[[], None]]:
+    """A function to call again and again while a plan is searched for: a bar of the time, where somebody watches."""
+    out = console(stderr=True)
+    with Progress(
+        TextColumn("Looking for the best planting; Ctrl-C takes the best so far", markup=False),
+        BarColumn(bar_width=None if out.width >= 100 else 10),
+        console=out,
+        transient=True,
+        disable=not out.is_terminal,
+    ) as progress:
+        task, began = progress.add_task("search", total=seconds), time.monotonic()
+
+        def tick() -> None:
+            progress.update(task, completed=min(seconds, time.monotonic() - began))
+
+        yield tick
