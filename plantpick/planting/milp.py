@@ -6,13 +6,13 @@ planting, the nearest one when the wishes can't all be met, and how far a single
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from plantpick.planting.coverage import GroundTaken
 from plantpick.planting.problem import Answer, Parts, PlantingProblem, Status
-from plantpick.planting.solver import Ending, Program, Stop, minimize, never
+from plantpick.planting.solver import Ending, Program, Stop, extremes, minimize, never
 from plantpick.planting.tally import fits, keeps, misses, value
 
 # Where the chords under 1 - exp(-u) meet it, and the lines over it touch it. Closer together they cost more time and miss
@@ -35,6 +35,32 @@ MANY_PLACES = 300  # from here on the whole question took all its time and found
 # Of the time for the whole question: the first run, and each of those after lines were brought closer.
 CLOSER = 3  # times that the lines over the cover are brought closer to what parts of groups came to
 AGAIN = (0.6, 0.2, 0.1, 0.1)
+# Before it, lines under the smaller of two amounts are brought closer, with the best that is known as the measure: this part of the
+# time, so many for each second, so many at once.
+NARROWING, NARROWED, TOGETHER = 0.5, 50, 25
+CLOSEST = 1e-7  # beside what the solver keeps its rows to
+
+
+@dataclass
+class _Least:
+    """The smaller of `whole` and what the terms `taken` add up to, in the column `least`; `full` is 1 where it is `whole`. They add up
+    to `low` at the least and to `high` at the most. `big` is the entry that holds `high`, `chord` the row that lies under the
+    smaller one between the two, whose entries on `taken` begin at `first`."""
+
+    taken: list[tuple[int, float]]
+    whole: float
+    least: int
+    full: int
+    low: float
+    high: float
+    big: int
+    chord: int
+    first: int
+
+    @property
+    def settled(self) -> bool:
+        """Whether it is known which of the two is the smaller one."""
+        return self.high <= self.whole or self.low >= self.whole
 
 
 class Rows:
@@ -55,6 +81,8 @@ class Rows:
         self._whole: list[int] = []
         self._entries: tuple[list, list, list] = ([], [], [])
         self._rows = None
+        self.leasts: list[_Least] = []
+        self._next = 0  # of those the next to narrow
         self._curves: list[tuple[list, int, int]] = []  # what bares a cell less, its bareness, its cover
         self._from: list[float] = []
         self._to: list[float] = []
@@ -242,9 +270,58 @@ class Rows:
         if whole > limit + 1e-9 or greatest <= whole:
             return taken, 0.0
         least, full = self._column(0, np.inf), self._column(0, 1, True)
+        taken = [(column, factor) for column, factor in taken if factor]
         self._row([*taken, (least, -1.0), (full, -greatest)], high=0.0, scale=FINE)
+        big = len(self._entries[0]) - 1
         self._row([(least, 1.0), (full, -whole)], low=0.0, scale=FINE)
+        first, slope = len(self._entries[0]), whole / greatest
+        self._row([*((x, -slope * f) for x, f in taken), (least, 1.0)], low=0.0, scale=FINE)
+        self.leasts.append(
+            _Least(
+                taken=taken,
+                whole=whole,
+                least=least,
+                full=full,
+                low=0.0,
+                high=greatest,
+                big=big,
+                chord=len(self._from) - 1,
+                first=first,
+            )
+        )
         return [(least, 1.0)], 0.0
+
+    def narrow(self, aim: dict, opened: dict, cutoff: float, number: int, stop: Stop) -> None:
+        """Bring the lines under the smaller ones closer, `number` of them, for answers whose aim is no more than `cutoff`: parts of
+        groups say how little and how much each can take then. From now on the rows hold for such answers only."""
+        for _ in range(0, number, TOGETHER):
+            open_ = [k for k, m in enumerate(self.leasts) if not m.settled]
+            if not open_ or stop():
+                return
+            order = [k for k in open_ if k >= self._next] or open_
+            some = order[:TOGETHER]
+            self._next = some[-1] + 1
+            program = self._program(aim, opened, np.zeros(len(self._low), dtype=bool))
+            terms = [self.leasts[k].taken for k in some]
+            for k, (low, high) in zip(some, extremes(program, terms, cutoff, stop)):
+                self._narrowed(self.leasts[k], low - CLOSEST * (1.0 + low), high + CLOSEST * (1.0 + high))
+            self._rows = None
+
+    def _narrowed(self, m: _Least, low: float, high: float) -> None:
+        m.low, m.high = max(m.low, low), min(m.high, high)
+        values = self._entries[2]
+        values[m.big] = -FINE * m.high
+        if m.high <= m.whole:
+            slope, start = 1.0, 0.0
+            self._high[m.full] = 0.0
+        elif m.low >= m.whole:
+            slope, start = 0.0, m.whole
+        else:
+            slope = (m.whole - m.low) / (m.high - m.low)
+            start = m.low - slope * m.low
+        for k, (_, factor) in enumerate(m.taken):
+            values[m.first + k] = -FINE * slope * factor
+        self._from[m.chord] = FINE * start
 
     def _upper(self) -> None:
         """All plants together: in each cell of water the smaller of what they take and what there is, every cell once, the
@@ -429,6 +506,7 @@ class IntegerProgram:
         self._built: dict[str, Rows] = {}
         self._parts: dict[str, Parts] = {}
         self._bounds: dict[str, float] = {}
+        self._close: dict[str, Rows] = {}  # rows that hold for answers better than the best one known
         self._over: set[tuple] = set()  # runs near a planting that came to their end
 
     def _rows(self, free: str) -> Rows:
@@ -457,6 +535,17 @@ class IntegerProgram:
     def impossible(self, open: dict) -> bool:
         """Whether not even parts of groups can do it with these wishes opened."""
         return self.relaxed({}, open).status is Status.IMPOSSIBLE
+
+    def _closer(
+        self, key: str, aim: dict, opened: dict, cutoff: float, parts: np.ndarray, seconds: float
+    ) -> Rows:
+        """Rows for answers no worse than the best that is known, with lines brought closer than the last time."""
+        if key not in self._close:
+            self._close[key] = Rows(self.problem, _freed(opened))
+            self._close[key].sharpen(parts)
+        rows = self._close[key]
+        rows.narrow(aim, opened, cutoff + CLOSEST * (1.0 + abs(cutoff)), int(NARROWED * seconds), self.stop)
+        return rows
 
     def _near(self, free: str, near: np.ndarray, kept: np.ndarray) -> Rows:
         return Rows(self.problem.at(kept), free, near[kept])
@@ -530,10 +619,17 @@ class IntegerProgram:
             start = None if best is None else best.groups
             part = left * weight[stage] / sum(weight.values())
             if stage == "whole":
+                if best is not None:
+                    rows = self._closer(key, aim, opened, best.value, parts, part * NARROWING)
+                    part *= 1.0 - NARROWING
                 for again in AGAIN:
                     start = None if best is None else best.groups
+                    top = np.inf if best is None else best.value  # the closer rows hold for less than that
                     whole = rows.run(aim, opened, part * again, gap, known=start, stop=self.stop)
-                    bound = self._bounds[key] = max(bound, whole.bound)
+                    if whole.status is Status.IMPOSSIBLE and best is not None:
+                        bound = self._bounds[key] = max(bound, top)
+                        break
+                    bound = self._bounds[key] = max(bound, min(whole.bound, top))
                     if whole.status is Status.IMPOSSIBLE and best is None:
                         return whole
                     better(whole)

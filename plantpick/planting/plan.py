@@ -6,6 +6,7 @@ for fish cover, trees and shrubs aside; brush in place is taken off the target.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
@@ -21,15 +22,15 @@ from plantpick.planting.candidates import (
     by_stretch,
     select_candidates,
 )
-from plantpick.planting.choice import ANY, SOLD, Choice
+from plantpick.planting.choice import ANY, Choice
 from plantpick.planting.coverage import CAUTIOUS, PESSIMISTIC, TYPICAL, covered
 from plantpick.planting.layout import lay_out
-from plantpick.planting.model import Chosen, Group, Levels, Plan, PlanChances, Wishes, check_wishes
+from plantpick.planting.model import Chosen, Group, Levels, Plan, PlanChances, RunnerUp, Wishes, check_wishes
 from plantpick.planting.offered import Offered
 from plantpick.planting.prices import MEASURES
 from plantpick.planting.problem import PlantingProblem
 from plantpick.planting.relax import Solution, solve_or_relax
-from plantpick.planting.runners_up import Setting, runners_up
+from plantpick.planting.runners_up import hard_to_find, never_replaced, stand_ins
 from plantpick.planting.simulation import over_cap, simulate, takeover_points
 from plantpick.planting.solver import Stop, never
 from plantpick.planting.wish_report import advice, wish_list
@@ -74,14 +75,18 @@ def plan(
         pond = pond.with_tolerance(wishes.cap)
     wishes = wishes.for_pond(pond)
     ranked = ranking.rank(pond, catalogue, next_door=next_door, places=False)
-    known = (
-        offered is not None or choice.only is not None
-    )  # where to get them: no list of plants sold is asked
+    known = offered is not None or choice.only is not None  # where to get them: no list of sellers is asked
+    seconds = time_limit
     for _ in range(REFUSED):
         stock = select_candidates(pond, catalogue, ranked, offered, picked, choice)
         reserve = select_candidates(pond, catalogue, ranked, offered, None, choice)
-        problem = build_problem(stock, wishes)
-        solution = solve_or_relax(problem, stock, wishes, time_limit, within / 100.0, stop)
+        problem, wider = build_problem(stock, wishes), build_problem(reserve, wishes)
+        alone = set() if known else never_replaced(stock, problem, reserve, wider)
+        if alone:
+            choice = replace(choice, without=(*choice.without, *sorted(alone)))
+            stock = select_candidates(pond, catalogue, ranked, offered, picked, choice)
+            problem = build_problem(stock, wishes)
+        solution = solve_or_relax(problem, stock, wishes, seconds, within / 100.0, stop)
         for _ in range(TIGHTENED):
             tighter = tightened(stock, problem, solution.answer.groups) or what_fits(
                 stock, problem, solution.answer.groups
@@ -90,19 +95,19 @@ def plan(
                 break
             problem = tighter
             solution = at_least(
-                solve_or_relax(problem, stock, wishes, time_limit / TIGHTENED, within / 100.0, stop), solution
+                solve_or_relax(problem, stock, wishes, seconds / TIGHTENED, within / 100.0, stop), solution
             )
-        made = describe(stock, problem, wishes, solution, ranked, reserve, offered)
+        instead = stand_ins(stock, problem, reserve, wider, solution.answer.groups)
         alone = {
-            c.ranked.plant_id
-            for c in made.chosen
-            if c.ranked.availability not in SOLD
-            and c.ranked.plant_id not in choice.wanted
-            and not any(r.sold for r in c.runners_up)
+            plant_id
+            for plant_id, others in instead.items()
+            if hard_to_find(stock, plant_id) and not any(r.sold for r in others)
         }
         if known or not alone:
             break
         choice = replace(choice, without=(*choice.without, *sorted(alone)))
+        seconds = time_limit / REFUSED
+    made = describe(stock, problem, wishes, solution, ranked, instead, offered)
     return replace(made, bill=bill(made, catalogue))
 
 
@@ -172,11 +177,10 @@ def describe(
     wishes: Wishes,
     solution: Solution,
     ranked: ranking.Ranking,
-    reserve: Stock | None = None,
+    instead: Mapping[str, tuple[RunnerUp, ...]] | None = None,
     offered: Offered | None = None,
 ) -> Plan:
-    """The plan in the owner's words and numbers. `reserve` are all plants that could stand in for those chosen;
-    without it, the candidates."""
+    """The plan in the owner's words and numbers. `instead` are those that can stand in for each plant chosen."""
     pond, plants, places = stock.pond, stock.traits, problem.places
     answer, loosened, met = solution.answer, solution.loosened, solution.met
     numbers = answer.groups
@@ -228,9 +232,6 @@ def describe(
     layout = lay_out(pond, unnamed)
     rows = tuple(replace(group, numbers=layout.numbers(entry)) for entry, group in enumerate(unnamed))
     chosen = []
-    taken = frozenset(stock.ranked[i].plant_id for i in np.flatnonzero(groups.sum(axis=1)))
-    reserve = reserve or stock
-    wider = build_problem(reserve, wishes)
     for i in np.flatnonzero(groups.sum(axis=1)).tolist():
         number = int(groups[i].sum())
         count = number * int(plants.group[i])
@@ -251,22 +252,7 @@ def describe(
                 chance_over_cap=float(told.over_cap[i]),
                 living=_levels(plants.group[i] * (groups[i] @ living[i])),
                 cover=100 * float((wet[i] * problem.each[i]).sum()) if stock.fish[i] else 0.0,
-                runners_up=runners_up(
-                    stock.ranked[i],
-                    [
-                        Setting(
-                            stretch=int(places.stretch[k]),
-                            depth_in=float(places.depth_in[k]),
-                            groups=int(numbers[k]),
-                        )
-                        for k in np.flatnonzero((places.plant == i) & (numbers > 0))
-                    ],
-                    stock=stock,
-                    problem=problem,
-                    reserve=reserve,
-                    wider=wider,
-                    taken=taken,
-                ),
+                runners_up=(instead or {}).get(stock.ranked[i].plant_id, ()),
             )
         )
     chosen.sort(key=lambda c: (-c.cover, -c.groups, c.ranked.plant_id))

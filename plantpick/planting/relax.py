@@ -26,7 +26,7 @@ RELAXED = 20.0  # seconds at the most for the parts of groups
 # that more of it only adds rounds, and each begins with the best that is there.
 FIRST_ROUND = 0.25
 # Of a round for the solver; meanwhile swaps (swaps.py): so many trials after greed, so many for each second of a round.
-SOLVER, FIRST_TRIALS, TRIALS = 0.6, 60, 120
+SOLVER, FIRST_TRIALS, TRIALS = 0.85, 60, 120
 # What the rounds get of the time: while wishes are unmet something is left for asking which of them stands in the way.
 PARTS = {"met": 0.8, "unsettled": 0.6, "impossible": 0.4}
 LOOSEN = {"unsettled": 0.4, "impossible": 0.6}

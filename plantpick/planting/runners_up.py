@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from plantpick.planting.candidates import BANK_BANDS, SERVES, Stock
+from plantpick.planting.choice import SOLD
 from plantpick.planting.model import RunnerUp
 from plantpick.planting.problem import PlantingProblem
 from plantpick.ranking.rank import RankedPlant
@@ -26,6 +27,67 @@ class Setting:
     stretch: int
     depth_in: float
     groups: int
+
+
+def stand_ins(
+    stock: Stock,
+    problem: PlantingProblem,
+    reserve: Stock,
+    wider: PlantingProblem,
+    numbers: np.ndarray,
+) -> dict[str, tuple[RunnerUp, ...]]:
+    """The runners-up of every plant of a planting (`numbers`, groups at the places of `problem`), by plant_id. `reserve` are all
+    plants that could stand in, `wider` their problem."""
+    p = problem.places
+    used = np.unique(p.plant[numbers > 0]).tolist()
+    taken = frozenset(stock.ranked[i].plant_id for i in used)
+    return {
+        stock.ranked[i].plant_id: runners_up(
+            stock.ranked[i],
+            [_setting(problem, k, int(numbers[k])) for k in np.flatnonzero((p.plant == i) & (numbers > 0)).tolist()],
+            stock=stock,
+            problem=problem,
+            reserve=reserve,
+            wider=wider,
+            taken=taken,
+        )
+        for i in used
+    }
+
+
+def hard_to_find(stock: Stock, plant_id: str) -> bool:
+    """Whether no list of plants sold has a candidate that nobody asked for."""
+    plant = next(r for r in stock.ranked if r.plant_id == plant_id)
+    return plant.availability not in SOLD and plant_id not in stock.wanted
+
+
+def never_replaced(
+    stock: Stock, problem: PlantingProblem, reserve: Stock, wider: PlantingProblem
+) -> set[str]:
+    """The candidates that are hard to find and for which nothing sold could stand in, not even for one group at any of their
+    places."""
+    p, found = problem.places, set()
+    for i, plant in enumerate(stock.ranked):
+        if hard_to_find(stock, plant.plant_id) and not any(
+            r.sold
+            for k in np.flatnonzero(p.plant == i).tolist()
+            for r in runners_up(
+                plant,
+                [_setting(problem, k, 1)],
+                stock=stock,
+                problem=problem,
+                reserve=reserve,
+                wider=wider,
+                taken=frozenset({plant.plant_id}),
+            )
+        ):
+            found.add(plant.plant_id)
+    return found
+
+
+def _setting(problem: PlantingProblem, k: int, groups: int) -> Setting:
+    p = problem.places
+    return Setting(stretch=int(p.stretch[k]), depth_in=float(p.depth_in[k]), groups=groups)
 
 
 def runners_up(

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from scipy.sparse import csr_array
 
 Stop = Callable[[], bool]
+PRIMAL = 4  # HiGHS's number for the primal simplex method
 
 
 def never() -> bool:
@@ -70,30 +71,12 @@ def minimize(
     columns of an answer that is there already: the solver fills in the others and answers nothing worse."""
     import highspy
 
-    class Quiet(highspy.Highs):
-        """Without the line that announces the library."""
-
-        def enableCallbacks(self):
-            self.setOptionValue("output_flag", False)
-            super().enableCallbacks()
-
-    def asked(event) -> None:
-        if stop():
-            event.interrupt()
-
     mixed = bool(program.whole.any())
-    rows = program.rows
-    model = highspy.HighsLp()
-    model.num_col_, model.num_row_ = len(program.cost), len(program.row_low)
-    model.col_cost_, model.col_lower_, model.col_upper_ = program.cost, program.low, program.high
-    model.row_lower_, model.row_upper_ = program.row_low, program.row_high
-    model.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
-    model.a_matrix_.start_, model.a_matrix_.index_ = rows.indptr, rows.indices
-    model.a_matrix_.value_ = rows.data
+    model = _model(program)
     if mixed:
         kinds = (highspy.HighsVarType.kContinuous, highspy.HighsVarType.kInteger)
         model.integrality_ = [kinds[int(w)] for w in program.whole]
-    with Quiet() as highs:
+    with _quiet(stop) as highs:
         highs.setOptionValue("mip_rel_gap", gap)
         for name, most in limits.items():
             highs.setOptionValue(name, most)
@@ -101,8 +84,6 @@ def minimize(
         if start:
             at, values = np.array(list(start), dtype=np.int32), np.array(list(start.values()))
             highs.setSolution(len(at), at, values)
-        highs.cbMipInterrupt += asked
-        highs.cbSimplexInterrupt += asked
         highs.run()
         status, info = highs.getModelStatus(), highs.getInfo()
         solution = highs.getSolution()
@@ -121,3 +102,68 @@ def minimize(
             bound=float(bound),
             reduced=np.array(solution.col_dual) if not mixed else np.zeros(0),
         )
+
+
+def extremes(
+    program: Program, terms: list[list[tuple[int, float]]], cutoff: float, stop: Stop = never
+) -> list[tuple[float, float]]:
+    """The least and the most that each of some sums of columns comes to, parts of wholes allowed, where the cost is no more than
+    `cutoff`; those that were worked out before `stop` said so."""
+    import highspy
+
+    found: list[tuple[float, float]] = []
+    with _quiet(stop) as highs:
+        highs.passModel(_model(program))
+        dear = np.flatnonzero(program.cost).astype(np.int32)
+        highs.addRow(-np.inf, cutoff, len(dear), dear, program.cost[dear])
+        highs.setOptionValue(
+            "simplex_strategy", PRIMAL
+        )  # another cost leaves the last answer within the rows
+        every = np.arange(len(program.cost), dtype=np.int32)
+        for sum_ in terms:
+            cost = np.zeros(len(every))
+            for column, factor in sum_:
+                cost[column] += factor
+            ends = []
+            for sign in (1.0, -1.0):
+                highs.changeColsCost(len(every), every, sign * cost)
+                highs.run()
+                if highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+                    return found
+                ends.append(sign * float(highs.getInfo().objective_function_value))
+            found.append((ends[0], ends[1]))
+    return found
+
+
+def _model(program: Program):
+    """The program as HiGHS takes it, parts of wholes allowed."""
+    import highspy
+
+    model = highspy.HighsLp()
+    model.num_col_, model.num_row_ = len(program.cost), len(program.row_low)
+    model.col_cost_, model.col_lower_, model.col_upper_ = program.cost, program.low, program.high
+    model.row_lower_, model.row_upper_ = program.row_low, program.row_high
+    model.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
+    model.a_matrix_.start_, model.a_matrix_.index_ = program.rows.indptr, program.rows.indices
+    model.a_matrix_.value_ = program.rows.data
+    return model
+
+
+def _quiet(stop: Stop):
+    """HiGHS without the line that announces it, ended when `stop` says so."""
+    import highspy
+
+    class Quiet(highspy.Highs):
+        def enableCallbacks(self):
+            self.setOptionValue("output_flag", False)
+            super().enableCallbacks()
+
+    def asked(event) -> None:
+        if stop():
+            event.interrupt()
+
+    highs = Quiet()
+    if stop is not never:
+        highs.cbMipInterrupt += asked
+        highs.cbSimplexInterrupt += asked
+    return highs
