@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import os
 import signal
 import sys
@@ -10,9 +11,11 @@ import numpy as np
 import pytest
 from command_line import command
 from scipy.sparse import csr_array
+from test_planting import by_hand, two_shores
 
 from plantpick.planting import milp
-from plantpick.planting.solver import Ending, Program, minimize
+from plantpick.planting.milp import FINE, Rows
+from plantpick.planting.solver import Ending, Program, extremes, minimize, never
 
 FREE = {"time_limit": 600.0}
 
@@ -117,3 +120,46 @@ def test_a_second_ctrl_c_ends_the_command():
     )
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=False)
     assert done.returncode == -signal.SIGINT and done.stdout == "" and "Stopping" in done.stderr
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3, 4, 5, 9, 10, 13])  # of those in which something keeps the limits
+def test_lines_brought_closer_hold_for_every_better_planting(seed):
+    """Every planting of up to five groups at four places that keeps the limits and costs no more than the cutoff lies between the
+    ends that were found, and its smaller amount over the chord. Counted one by one."""
+    problem = two_shores(np.random.default_rng(200 + seed))
+    good = []
+    for groups in itertools.product(range(6), repeat=4):
+        g = np.array(groups)
+        reached, held, water = by_hand(problem, g)
+        if (
+            reached >= problem.limits.cover
+            and (held <= problem.limits.cap).all()
+            and water <= problem.limits.upper
+        ):
+            if g[:2].sum() <= 8 and g[2:].sum() <= 8:
+                good.append(g)
+    cost = problem.places.cost + 1e-3 * problem.places.plants * (1.0 - problem.places.site)
+    cutoff = sorted(float(g @ cost) for g in good)[len(good) // 4] + 1e-6
+    rows = Rows(problem)
+    before = rows.relaxed({"cost": 1.0}, {}).bound
+    rows.narrow({"cost": 1.0}, {}, cutoff, 200, never)
+    after = rows.relaxed({"cost": 1.0}, {})
+    assert after.bound >= before - 1e-9
+    better = [g for g in good if g @ cost <= cutoff]
+    assert after.bound <= min(float(g @ cost) for g in better) + 1e-6
+    for g in better:
+        columns = {x: float(v) for x, v in zip(rows.x, g)}
+        columns |= {rows.total[i]: float(g[problem.places.plant == i].sum()) for i in (0, 1)}
+        for m in rows.leasts:
+            taken = sum(f * columns[x] for x, f in m.taken)
+            assert m.low - 1e-6 <= taken <= m.high + 1e-6
+            chord = sum(-v * columns[x] for v, (x, _) in zip(rows._entries[2][m.first :], m.taken)) / FINE
+            assert min(taken, m.whole) >= chord + rows._from[m.chord] / FINE - 1e-6
+
+
+def test_the_ends_of_a_sum_by_hand():
+    """a and b from 0 to 4 with a + b >= 2, at $1 and $2 and no more than $5: a goes from 0 (b is 2 then, for $4) to 4 (a alone would
+    go to 5), a + b from 2 to 4.5 (4 of a, half a b)."""
+    made = program([1, 2], [[1, 1]], [2], [np.inf], [4, 4], whole=False)
+    told = extremes(made, [[(0, 1.0)], [(0, 1.0), (1, 1.0)]], 5.0)
+    assert told[0] == pytest.approx((0.0, 4.0)) and told[1] == pytest.approx((2.0, 4.5))

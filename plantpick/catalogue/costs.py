@@ -60,4 +60,5 @@ class Costs:
 
     def years(self, item: str) -> str:
         """The years of an item's figures, each once."""
-        return ", ".join(dict.fromkeys(row.year for row in self.on(item)))
+        years = (year for row in self.on(item) for year in row.year.split(" and "))
+        return ", ".join(sorted(dict.fromkeys(years)))

@@ -44,7 +44,10 @@ def stand_ins(
     return {
         stock.ranked[i].plant_id: runners_up(
             stock.ranked[i],
-            [_setting(problem, k, int(numbers[k])) for k in np.flatnonzero((p.plant == i) & (numbers > 0)).tolist()],
+            [
+                _setting(problem, k, int(numbers[k]))
+                for k in np.flatnonzero((p.plant == i) & (numbers > 0)).tolist()
+            ],
             stock=stock,
             problem=problem,
             reserve=reserve,

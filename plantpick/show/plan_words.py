@@ -79,7 +79,8 @@ def money(plan: Plan) -> str:
     """What it all costs."""
     bill = plan.bill
     guards = " with their guards" if bill.enclosures else ""
-    return f"{dollars(bill.low, bill.high)}{guards}" + (" and what you fill in" if bill.to_fill_in else "")
+    more = " and other lines to fill in" if len(bill.to_fill_in) > 1 else ""
+    return f"{dollars(bill.low, bill.high)}{guards}; delivery{more} come{'' if more else 's'} on top"
 
 
 def instead(plant: Chosen) -> str:
