@@ -29,6 +29,7 @@ RESTS_ON = {  # trait: source, locator, basis
     "growth_form": ("plantpick-judgement", "by family, USDA growth habit and wetland ratings", "judgement"),
     "origin": ("usda-plants", "states; regional lists agree", "published"),
 }
+UNBORNE = ("plantpick-memory", "native there by memory; no list of ours bears it out", "memory")
 STATES_FROM = {"native": "erdc-lists", "introduced": "erdc-lists", "unsure": "usda-plants"}
 PROTECTED_FROM = "usda-plants-te-2018"
 PROTECTED_AS_OF = "2018-02"
@@ -54,6 +55,12 @@ def protected_parts(cell: str, scientific_name: str) -> Iterator[tuple[str, str,
 def _rows(table: Mapping[str, list[str]]) -> Iterator[dict[str, str]]:
     columns = list(table)
     return (dict(zip(columns, cells)) for cells in zip(*table.values()))
+
+
+def _rests_on(row: Mapping[str, str]) -> dict[str, tuple[str, str, str]]:
+    """What the plant's own cells rest on: the origin of a native that no list of ours has, on memory."""
+    unborne = row["origin"] == "native" and not row["native_states"]
+    return RESTS_ON | ({"origin": UNBORNE} if unborne else {})
 
 
 def joined(tables: dict[str, dict[str, list[str]]]) -> dict[str, dict[str, list[str]]]:
@@ -103,7 +110,7 @@ def joined(tables: dict[str, dict[str, list[str]]]) -> dict[str, dict[str, list[
         ]
         added["evidence"] += [
             {"plant_id": plant_id, "trait": trait, "source_id": source, "locator": locator, "basis": basis}
-            for trait, (source, locator, basis) in RESTS_ON.items()
+            for trait, (source, locator, basis) in _rests_on(row).items()
         ]
     for name, rows in added.items():
         if name in whole:

@@ -258,9 +258,11 @@ def likened(m: Mention, tokens: list[Token], book: NameBook) -> bool:
         return False
     if m.kind == MentionKind.GENUS and m.end < len(tokens) and tokens[m.end].text.lower() == "like":
         return True  # "camellia-like bloom"
+    before = [t.text.lower() for t in tokens[max(0, m.start - 2) : m.start]]
+    if before == ["similar", "to"]:
+        return True
     if m.kind not in (MentionKind.COMMON, MentionKind.TRADE):
         return False
-    before = [t.text.lower() for t in tokens[max(0, m.start - 2) : m.start]]
     if before[-1:] == ["like"] or before in (["like", "a"], ["like", "an"], ["like", "the"]):
         return True
     if any(p in book.refused for p in m.plants) and (m.end - m.start > 1 or m.kind != MentionKind.COMMON):

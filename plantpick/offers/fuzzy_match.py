@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from plantpick.offers.match import Mention, MentionKind, Reading, ReadingKind, covered_by, mention_of
 from plantpick.offers.name_index import SHORTEST_NEAR, NameBook
-from plantpick.offers.normalize import Clean, epithet_stem, key_of
+from plantpick.offers.normalize import Clean, Token, epithet_stem, key_of
 from plantpick.offers.words import ANIMALS, COLOURS, DESCRIBING, FUNCTION_WORDS, GENERIC, HARDWARE, PLAIN
 
 SURE_EPITHET = 5  # letters from which one slip in an epithet is read as that epithet (judgement)
@@ -84,6 +84,18 @@ def one_slip(tokens, words, book: NameBook, mentions, loose: list[int], clean: C
     for a, i in enumerate(words[:-1]):
         k = words[a + 1]
         genus, epithet = tokens[i], tokens[k]
+        hyphened = words[a + 2] if a + 2 < len(words) else None
+        if hyphened is not None and not covered[k] and _by_hyphen(tokens[k], tokens[hyphened], clean):
+            joined = f"{epithet.text.lower()}-{tokens[hyphened].text.lower()}"  # "novi-angliae"
+            if genus.text.lower() in book.genera and not covered[i]:
+                near = [
+                    (s, genus.text.lower(), e) for s, e in epithets_near(joined, genus.text.lower(), book)
+                ]
+                if near and near[0][0] < 2:
+                    m = binomial_mention(tokens, i, hyphened, near, False, book)
+                    out.append(m)
+                    covered[m.start : m.end] = [True] * (m.end - m.start)
+                    continue
         if covered[i] or genus.segment != epithet.segment or len(genus.text) < 4 or len(epithet.text) < 3:
             continue
         exact = genus.text.lower() in book.genera
@@ -140,6 +152,11 @@ def one_slip(tokens, words, book: NameBook, mentions, loose: list[int], clean: C
         mentions = [m for m in mentions if not any(a < m.end and m.start < b for a, b in spans)]
         out += fresh
     return mentions + out
+
+
+def _by_hyphen(one: Token, two: Token, clean: Clean) -> bool:
+    """Whether two words may be parts of one with a hyphen."""
+    return clean.text[one.start + len(one.text) : two.start] in ("-", " ")
 
 
 def _genera_two_slips(genus: str, epithet: str, book: NameBook) -> list[str]:
@@ -220,6 +237,8 @@ def _phrases(tokens, words, book: NameBook, rest: set[int], mentions: list[Menti
             if all(tokens[w].stem in COLOURS for w in words[a : b + 1]):
                 continue  # "red pink white": no slip of red pine
             near = book.near_keys(run)
+            if not near and token.text.lower() == token.stem + "s":  # "common tans" is near to "common tansy"
+                near = book.near_keys(run + "s")
             if near and all(tokens[w].stem in PLAIN for w in words[a : b + 1]):
                 # plain words alone: only a whole line that is like a listed plant's name ("common need")
                 whole = b + 1 - a == len(words)

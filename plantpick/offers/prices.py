@@ -89,6 +89,7 @@ _TO = re.compile(r"^ ?(?:-|–|—|to) ?$")
 
 _MISREAD_SIGN = re.compile(r"(?<![\w$])S(?=\d{1,3}\.\d{2}(?!\d))")  # text recognition's "S2.00"
 _DIGIT = re.compile(r"\d")
+_LEADER = re.compile(r"\.\s?$")
 _MANY = {
     "hundred": 100,
     "c": 100,
@@ -172,8 +173,17 @@ _SEED_WEIGHT = re.compile(
     r"(?<![\w.])(?:\d+ ?/ ?\d+|[½¼⅛]|\d*\.?\d+)\s?(lbs?|pounds?|oz|ounces?|gm|grams?|kg)\b\.?(?: (?:bag|packet|pkt|box|sack))?\W{0,3}$",
     re.I,
 )
+# a seedling's height, and how many there are in a bundle, perhaps, before the price: "12-18 in 10 $25.00" (common practice,
+# no source)
+_BUNDLE = re.compile(
+    r"\d ?[\"”″’']? ?(?:-|–|to) ?\d{1,3} ?(?:[\"”″’']|''|in\b\.?|inch(?:es)?|ft\b\.?) +(5|10|20|25|50|100) +$",
+    re.I,
+)
 _PORTION = re.compile(r"\b(?:cups?|handfuls?|scoops?|portions?|jars?)\b\W{0,4}$", re.I)
-_FOR = re.compile(r"(?<![\d.$-])(\d{1,5}) ?(?:for|/|plants? ?[:=-]|plugs? ?[:=-]) ?$", re.I)
+_FOR = re.compile(
+    r"(?<![\d.$-])(\d{1,5}) ?(?:(?:plants?|plugs?|pots?|trees?|shrubs?|bulbs?|stems?|bunches) )?(?:for|/|plants? ?[:=-]|plugs? ?[:=-]) ?$",
+    re.I,
+)
 _BREAK_BEFORE = re.compile(
     r"(?<![\d.$#-])(?P<low>\d{1,5})\s?(?:(?:-|–|to)\s?(?P<high>\d{1,6})|(?P<up>\+|\s?(?:or|and|&) (?:more|up|over)))\s?"
     r"(?P<things>ea(?:ch)?\.?|plants?|plugs?|pcs?|units?|pots?|flats?|trays?)?\s?[:=@-]?\s?(?:at |for )?$",
@@ -384,6 +394,8 @@ def _amounts(text: str) -> list[_Amount]:
             if match["sign"] and _currency(match["sign"]) != DOLLARS:
                 sign = match["sign"]
         ahead, behind = text[max(0, match.start() - 40) : match.start()], text[match.end() : match.end() + 40]
+        if match["bare"] and match["bare"].startswith(".") and _LEADER.search(ahead):
+            continue  # "Spikerush . . .19": a page
         if charged and (_CHARGE_BEFORE.search(ahead) or _CHARGE_BEHIND.search(behind)) or value <= 0:
             continue
         bare = match["bare"] is not None
@@ -561,7 +573,10 @@ def _of_several(text: str, found: list[_Amount], tray: int | None) -> Price:
     if len(found) == 2 and _TO.match(text[first.end : second.start]):
         return Price(((1, first.value),), None, Unit.NOT_UNDERSTOOD, first.currency, read, open=Unclear.FROM)
     numbers = [int(n) for n in re.findall(r"(?<![\d.$£€#-])\d{1,5}(?![\d.]|\s?[\"'])", text)]
-    if len(found) == 2:
+    if len(found) == 2 and text[first.end : second.start].strip() not in (
+        "+",
+        "/",
+    ):  # "$18+$36": of two sizes
         small, large = sorted(found, key=lambda a: a.value)
         if any(n > 1 and abs(small.value * n - large.value) < 0.006 * n + 0.005 for n in numbers):
             count, word = _counted(text)
@@ -606,7 +621,13 @@ def _unit(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Unit, in
         and (base not in ("mat", "log", "load", "roll") or sign in ("/", "per"))
     ):
         return None, _AREAS[base], None, end
-    if number > 1 and (sign in ("/", "per", "for") or base in (*_LOTS, "ct", "count") and sign in ("(", "")):
+    if (
+        number > 1
+        and (sign in ("/", "per", "for") or base in (*_LOTS, "ct", "count") and sign in ("(", ""))
+        and not (
+            base == "bag" and not sign  # "62.00 5 bag": a size
+        )
+    ):
         return _of_number(number, sign, base, end)
     if word in _WEIGHTS and (joined or not sign) and not (word in ("g", "c", "m") and sign != "/"):
         return None, _WEIGHTS[word], None, end
@@ -674,6 +695,9 @@ def _elsewhere(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Uni
         ):
             return (count, Unit.PACK, None) if a.value > DEAREST_PLUG else (1, Unit.EACH, None)
         return 1, Unit.EACH, count
+    bundle = _BUNDLE.search(ahead)
+    if bundle and a.value / int(bundle[1]) >= CHEAPEST_PLANT:
+        return 1, Unit.EACH, int(bundle[1])
     held, word = _counted(text[: a.start] + " " * (a.end - a.start) + text[a.end :])
     if held:
         if word and word not in ("tray", "flat"):

@@ -89,6 +89,7 @@ _SETS = _stems("sampler bundle")  # a set for sale: no price need stand beside i
 _KINDS = re.compile(r"\b\d+\s+(?:\w+\s+)?(?:species|kinds|varieties|types)\b", re.I)
 _LOT = re.compile(r"\b\d+\s?(?:for|/)\s?\$|\bx\s?\d+\W*$", re.I)
 _NUMBERED = re.compile(r"^\W*\d+\s?x?\s", re.I)
+_CONTENTS = re.compile(r"(?:\.\s?){3,}\d{1,4}\s*$")  # a line of a table of contents
 _PESTS = _stems("beetle beetles bee bees honeybees carp snail snails mite mites borer moth")
 _STANDS_IN = _stems("unlike alternative instead replace replaces replacement not than substitute")
 _OFFICE = _stems(
@@ -197,6 +198,13 @@ class _Line:
         gear = gear or self.is_label()
         ends = tuple(self.tokens[i].text for i in loose)
         offered = _OFFERED.search(self.clean.text)
+        if any(self.tokens[i].text.lower().endswith("aceae") for i in loose) and not offered:
+            return Reading(kind=ReadingKind.NONE, loose_ends=ends)  # a family's name
+        if not offered and _CONTENTS.search(self.clean.text):
+            return Reading(kind=ReadingKind.NONE, loose_ends=ends)
+        group = self._group() if loose and len(self.tokens) <= 4 and not gear else None
+        if group and not offered:
+            return group
         if loose and not offered and all(explains_itself(self.stems[i]) for i in loose):
             return Reading(kind=ReadingKind.NONE, loose_ends=ends)  # "attractive foliage"
         if gear or loose and self._is_said():
@@ -231,7 +239,9 @@ class _Line:
                 continue
             plants: tuple[str, ...] = ()
             if word in _PLAIN_GROUPS:
-                if token.text.lower() == word and _OFFERED.search(self.clean.text):
+                compound = i > 1 and self.clean.text[token.start - len(self.tokens[i - 1].text) - 2] == "-"
+                last = compound and i + 1 == len(self.tokens)  # "slender-foot sedge"
+                if token.text.lower() == word and (last or _OFFERED.search(self.clean.text)):
                     plants = (*self.book.groups.get(word, ()), *self.book.heads.get(word, ()))
             elif word not in PLAIN and i in self.loose:
                 plants = self.book.heads.get(word, ())
@@ -295,6 +305,21 @@ class _Line:
             if o.plants and not o.slip and self.alone(o) and all(p in self.book.refused for p in o.plants)
         ]
         genus = m.taken.lower() if m.taken.lower() in self.book.genera else ""
+        kin = _flat(
+            [p for p in o.plants if self.book.genus_of(p) == genus]
+            for o in self.mentions
+            if o.plants and not o.slip and not self.is_wide(o)
+        )
+        if genus and kin:  # "Purple milkweed, Asclepias purpurea": perhaps the one so called
+            doubts.insert(0, f"{m.written} is not in our catalogue")
+            return Reading(
+                kind=ReadingKind.PLANT,
+                candidates=kin,
+                doubts=tuple(doubts),
+                phrase=m.written,
+                heading=genus,
+                loose_ends=(m.written,),
+            )
         return Reading(
             kind=ReadingKind.UNKNOWN,
             doubts=tuple(doubts),
@@ -578,7 +603,10 @@ class _Weighed(_Line):
                 text = self.tokens[i].text
                 if self.stems[i] in self.book.words_of.get(only, ()):
                     continue  # "yellow American lotus", which is also called yellow lotus
-                if len(text) > 3 and not (text.isupper() and not m.written.isupper()):
+                short = (
+                    len(text) == 3 and text.isalpha() and not explains_itself(self.stems[i])
+                )  # "sea ox-eye daisy"
+                if (len(text) > 3 or short) and not (text.isupper() and not m.written.isupper()):
                     doubts.append(f'"{text}" stands beside the name, and we do not know what it is')
         if any(n.slip > 1 for n in narrow):
             doubts.append(f'"{m.written}" is only like "{m.taken}"')
