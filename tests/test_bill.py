@@ -12,13 +12,16 @@ from conftest import a_pond
 from plantpick.offers import check
 from plantpick.offers.prices import LeastSpend
 from plantpick.offers.purchase import Price, Unit
-from plantpick.planting import billing, guards
+from plantpick.planting import billing, candidates, guards, simulation
 from plantpick.planting import plan as planting
 from plantpick.planting.bill import Item, Work
+from plantpick.planting.choice import Choice
 from plantpick.planting.guards import Guarded, GuardKind, enclosures, guard_of, posts_of
 from plantpick.planting.model import Wishes
 from plantpick.planting.offered import Offered, offered
 from plantpick.planting.prices import Basis, plant_price, published
+from plantpick.ranking import rank
+from plantpick.ranking.draws import draw
 from plantpick.show import bill_words
 
 pytestmark = pytest.mark.usefixtures("fixed_work")
@@ -205,6 +208,7 @@ OFFER = [
 ]
 
 
+@pytest.mark.slow
 def test_an_offers_totals_are_those_of_offer(south, plants):
     """Every line of the bill costs what `offer` says so many of the plant cost, the cheapest of its lines: whole trays, least
     orders and price breaks counted. The offer is made up."""
@@ -279,3 +283,59 @@ def test_a_pond_without_animals_still_cages_what_grows_under_water():
     assert a_pond().residents == frozenset()
     found = guard_of((), "submersed", (), depth_in=24.0, each=7, spacing_in=18.0)
     assert found.kind is GuardKind.CAGE and found.against == ()
+
+
+def _standing(plan) -> tuple[float, float, float]:
+    """How far a plan is from its wishes, purposes first, and what it cost the search: less is better."""
+    told = {w.key: w for w in plan.outcome}
+    short = sum(max(0.0, told[k].asked - told[k].got) for k in ("serve", "species") if k in told)
+    return round(short, 6), -round(min(plan.cover[5][0], 0.4), 4), round(plan.bill.high, 2)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    "wish, limits", [("plants", (60, 150, 300, 600)), ("budget", (300.0, 800.0, 1500.0, 4000.0))]
+)
+def test_a_larger_limit_never_gives_a_worse_plan(south, plants, wish, limits):
+    """More plants to set, or more dollars: purposes as well served, and as much cover or more."""
+    told = [
+        planting.plan(south, plants, replace(EASY, **{wish: limit}), time_limit=2 * SECONDS)
+        for limit in limits
+    ]
+    standing = [_standing(plan)[:2] for plan in told]
+    assert standing == sorted(standing, reverse=True), standing
+    assert told[-1].met and not told[0].met
+    for plan, limit in zip(told, limits):
+        spent = plan.plants if wish == "plants" else next(w for w in plan.outcome if w.key == "budget").got
+        assert spent <= limit + 1e-6
+
+
+@pytest.mark.slow
+def test_more_time_never_gives_a_worse_plan(south, north, plants):
+    """Time counted in nodes of the solver: a longer search begins as the shorter one did, and what it counts with costs no more."""
+    for pond, wishes in ((south, EASY), (north, Wishes(cover=0.6))):
+        told = [planting.plan(pond, plants, wishes, time_limit=seconds) for seconds in (0.25, 1.0, 2.0)]
+        assert all(plan.met for plan in told)
+        costs = [plan.search_cost for plan in told]
+        assert costs == sorted(costs, reverse=True), costs
+
+
+@pytest.mark.slow
+def test_the_chances_of_the_whole_plan_hold(made, south, plants, monkeypatch):
+    """Simulated anew on draws with another seed: each plant passes the limit no more often than in one case of ten, and the cover
+    is there as often as the plan says, both within three standard errors."""
+    chosen = tuple(c.ranked.plant_id for c in made.chosen)
+    ranked = rank.rank(south, plants, places=False)
+    stock = candidates.select_candidates(south, plants, ranked, choice=Choice(only=chosen))
+    row = {r.plant_id: i for i, r in enumerate(stock.ranked)}
+    stretch = {s.name: k for k, s in enumerate(south.stretches)}
+    groups, wet = (np.zeros((len(row), len(south.shore))) for _ in range(2))
+    for g in made.groups:
+        groups[row[g.plant_id], stretch[g.stretch]] += g.number
+        wet[row[g.plant_id], stretch[g.stretch]] += g.number * (g.depth_in > 0)
+    monkeypatch.setattr(simulation, "draw", lambda ids, number=400: draw(ids, number, seed=7))
+    again = simulation.simulate(stock, groups, wet, year=5, cover=0.004, upper=0.3)
+    assert again.over_cap.max() <= 0.1 + 3 * (0.1 * 0.9 / 400) ** 0.5
+    error = (2 * 0.1 * 0.9 / simulation.COVER_DRAWS) ** 0.5
+    assert again.cover_reached == pytest.approx(made.chances.cover_reached, abs=3 * error)
+    assert again.cover_reached >= 0.9 - 3 * error and again.over_upper <= 0.1 + 3 * error

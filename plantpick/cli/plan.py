@@ -112,7 +112,11 @@ def plan(
         show_default=False,
     ),
     budget: float = typer.Option(
-        None, "--budget", min=0, metavar="DOLLARS", help="What may be spent on plants, tubs and barriers."
+        None,
+        "--budget",
+        min=0,
+        metavar="DOLLARS",
+        help="What may be spent on plants, tubs, barriers and guards, each at the middle of its price.",
     ),
     plants: int = typer.Option(
         500, "--plants", min=1, max=100_000, metavar="NUMBER", help="Most plants that you are ready to set."

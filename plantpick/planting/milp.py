@@ -44,7 +44,7 @@ CLOSEST = 1e-7  # beside what the solver keeps its rows to
 @dataclass
 class _Least:
     """The smaller of `whole` and what the terms `taken` add up to, in the column `least`; `full` is 1 where it is `whole`. They add up
-    to `low` at the least and to `high` at the most. `big` is the entry that holds `high`, `chord` the row that lies under the
+    to no less than `low` and no more than `high`. `big` is the entry that holds `high`, `chord` the row that lies under the
     smaller one between the two, whose entries on `taken` begin at `first`."""
 
     taken: list[tuple[int, float]]
@@ -67,7 +67,7 @@ class Rows:
     """The rows and columns, with `free` the limit of FREED that is opened, on which no bound may rest.
 
     What the pessimistic count says of many groups is the smaller of what their discs add up to and what there is, and
-    choosing between the two costs the solver dear. Given a planting (`near`, groups at places), the rows take for good
+    choosing between the two takes the solver long. Given a planting (`near`, groups at places), the rows take for good
     the one that is smaller there: whatever keeps these limits keeps the true ones, and the planting given does if it
     keeps the true ones.
     """
@@ -98,7 +98,7 @@ class Rows:
         self.x = [self._column(0, float(m), True) for m in room]
         # all groups of a plant: the bounds keep it small, and rows about what jumps short
         self.total = [self._column(0, float(m)) for m in problem.group_most]
-        self.used = [self._column(0, 1) for _ in problem.fish]  # 1 at the most, and 0 without a group
+        self.used = [self._column(0, 1) for _ in problem.fish]  # no more than 1, and 0 without a group
         self._at: dict[tuple, list[int]] = {}
         for k, (i, s, wet) in enumerate(zip(p.plant.tolist(), p.stretch.tolist(), p.wet.tolist())):
             for key in ((i, None, False), (i, s, False), *(((i, None, True), (i, s, True)) if wet else ())):
@@ -260,7 +260,7 @@ class Rows:
             self._row(total, high=cap - taken, scale=FINE)
 
     def _smaller(self, taken: list, greatest: float, whole: float, limit: float, near) -> tuple[list, float]:
-        """The smaller of `whole` and what the terms `taken` add up to, `greatest` at the most, as terms and a fixed amount,
+        """The smaller of `whole` and what the terms `taken` add up to (no more than `greatest`), as terms and a fixed amount,
         where the program presses it down and never lets it pass `limit`. With `near` a number, for good the smaller
         one where they add up to that."""
         if greatest <= 1e-12 or whole <= 0:

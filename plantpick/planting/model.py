@@ -137,7 +137,7 @@ class Group:
 @dataclass(frozen=True, kw_only=True)
 class RunnerUp:
     """A plant that can stand in for a chosen one. `part` is the share of the chosen one's places where it is good, and `cover` the
-    share of its cover, 1 at the most, that so many groups make good; 1 where it gives none."""
+    share of its cover, up to 1, that so many groups make good; 1 where it gives none."""
 
     ranked: ranking.RankedPlant
     groups: int
@@ -218,7 +218,8 @@ class Plan:
     bottom that still has water at low pool. `status` is PROVED (the least cost there is), GAP (a cost within `gap`
     of the least there can be, where that is known) or UNSETTLED (nobody knows whether all wishes can be met). Where
     the cover asked for was not reached, or none was asked for, `goal_cover` is the cover that was gone for and `most_cover`
-    what no planting within the limits and the other wishes can pass, None where that is not known; per cent."""
+    what no planting within the limits and the other wishes can pass, None where that is not known; per cent.
+    `search_cost` is what the search made least: dollars, every guard by itself."""
 
     pond: Pond
     wishes: Wishes
@@ -236,6 +237,7 @@ class Plan:
     most_cover: float | None
     goal_cover: float
     candidates: int
+    search_cost: float
     trim_ft2: float
     offered: Offered | None
     ranking: ranking.Ranking

@@ -35,9 +35,9 @@ class Offered:
         return cheapest(self.prices.get(plant_id, ()), need)
 
     def each(self, plant_id: str, need: int) -> float:
-        """Dollars a plant when you buy for so many; NaN where the offer does not say."""
+        """Dollars for each of so many plants that you need, whole lots and least orders paid; NaN where the offer does not say."""
         bought = self.purchase(plant_id, need)
-        return math.nan if bought is None else bought.each
+        return math.nan if bought is None else bought.cost / need
 
 
 def offered(offer: Offer) -> Offered:

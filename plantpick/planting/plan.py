@@ -30,7 +30,7 @@ from plantpick.planting.offered import Offered
 from plantpick.planting.prices import MEASURES
 from plantpick.planting.problem import PlantingProblem
 from plantpick.planting.relax import Solution, solve_or_relax
-from plantpick.planting.runners_up import hard_to_find, never_replaced, stand_ins
+from plantpick.planting.runners_up import first_two, hard_to_find, never_replaced, stand_ins
 from plantpick.planting.simulation import over_cap, simulate, takeover_points
 from plantpick.planting.solver import Stop, never
 from plantpick.planting.wish_report import advice, wish_list
@@ -98,6 +98,10 @@ def plan(
                 solve_or_relax(problem, stock, wishes, seconds / TIGHTENED, within / 100.0, stop), solution
             )
         instead = stand_ins(stock, problem, reserve, wider, solution.answer.groups)
+        if offered is not None:  # what the nursery does not have others may
+            rest = select_candidates(pond, catalogue, ranked, None, None, replace(choice, only=None))
+            others = stand_ins(stock, problem, rest, build_problem(rest, wishes), solution.answer.groups)
+            instead = {p: first_two(own, others[p]) for p, own in instead.items()}
         alone = {
             plant_id
             for plant_id, others in instead.items()
@@ -278,6 +282,7 @@ def describe(
         most_cover=None if solution.most is None else 100 * solution.most,
         goal_cover=100 * solution.goal,
         candidates=len(stock.ranked),
+        search_cost=float(numbers @ places.cost),
         trim_ft2=float(numbers @ places.trim_ft2),
         offered=offered,
         ranking=ranked,

@@ -17,11 +17,13 @@ from plantpick.planting.tally import counts, keeps, misses, value
 from plantpick.planting.tally import water as own_water
 
 MOST = 0.1  # so far short where no cover was asked for and the most is looked for (judgement)
-NEAR = 0.3  # the nearest planting may stay this part short of the most cover that there can be: the last of it comes
-# dear, plant by plant, and an owner who is far from the target anyway should not pay for it (judgement)
+NEAR = (
+    0.3  # the nearest planting may stay this part short of the most cover that there can be: the last of it
+)
+# costs most, plant by plant, and an owner who is far from the target anyway should not pay for it (judgement)
 GAP = 0.02
 FREE = 1e6
-RELAXED = 20.0  # seconds at the most for the parts of groups
+RELAXED = 20.0  # most seconds for the parts of groups
 # The search goes in rounds, each with twice the seconds of the one before. They are the same whatever time is given, so
 # that more of it only adds rounds, and each begins with the best that is there.
 FIRST_ROUND = 0.25

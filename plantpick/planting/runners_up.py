@@ -58,6 +58,13 @@ def stand_ins(
     }
 
 
+def first_two(own: tuple[RunnerUp, ...], others: tuple[RunnerUp, ...]) -> tuple[RunnerUp, ...]:
+    """The first two of both, none twice."""
+    found = {r.ranked.plant_id: r for r in (*others, *own)}
+    order = dict.fromkeys(r.ranked.plant_id for r in (*own, *others))
+    return tuple(found[plant_id] for plant_id in order)[:RUNNERS_UP]
+
+
 def hard_to_find(stock: Stock, plant_id: str) -> bool:
     """Whether no list of plants sold has a candidate that nobody asked for."""
     plant = next(r for r in stock.ranked if r.plant_id == plant_id)

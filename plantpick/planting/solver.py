@@ -114,8 +114,8 @@ def extremes(
     found: list[tuple[float, float]] = []
     with _quiet(stop) as highs:
         highs.passModel(_model(program))
-        dear = np.flatnonzero(program.cost).astype(np.int32)
-        highs.addRow(-np.inf, cutoff, len(dear), dear, program.cost[dear])
+        priced = np.flatnonzero(program.cost).astype(np.int32)
+        highs.addRow(-np.inf, cutoff, len(priced), priced, program.cost[priced])
         highs.setOptionValue(
             "simplex_strategy", PRIMAL
         )  # another cost leaves the last answer within the rows
