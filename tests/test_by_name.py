@@ -100,6 +100,22 @@ def test_no_line_that_names_one_is_bought(table, whole, south):
     assert not [line.text for line in told.lines if line.verdict in (BUY, CONTAIN)]
 
 
+@pytest.mark.parametrize(
+    ("line", "plant"),
+    [  # the trade's own names, common practice, no source
+        ("java moss, golf ball", "Taxiphyllum barbieri"),
+        ("Leyland cypress 3 gal", "Cupressus x leylandii"),
+        ("Loblolly pine seedlings", "Pinus taeda"),
+        ("Bur oak, bare root", "Quercus macrocarpa"),
+        ("pecan", "Carya illinoinensis"),
+        ("Lablab", "Lablab purpureus"),
+    ],
+)
+def test_names_of_tree_sales_food_plots_and_tanks_are_known_and_left(line, plant, whole, south):
+    (told,) = check_offer([Line(1, line)], south, whole).lines
+    assert told.candidates == (plant,) and told.verdict not in (BUY, CONTAIN)
+
+
 def test_their_scientific_names_are_read_for_sure(table, book):
     """Made-up lines around every accepted name; the rest are open, and none is another plant."""
     names = list(table["scientific_name"])
