@@ -62,7 +62,7 @@ def rank(
     keeps so many rows; `draws` (64 to 4096) are what the chances rest on.
 
     Columns: place (1 is best), plant_id, scientific_name, common_name; place_kind (under water, bank
-    and so on) and availability (a word); score (0 to 100), fit (a word), site, stays_put and use (0 to 1); stretch, band, depth_in (inches of water over the crown at full pool, negative above it);
+    and so on), place_in_list (1 is first there) and availability (a word); score (0 to 100), fit (a word), site, stays_put and use (0 to 1); stretch, band, depth_in (inches of water over the crown at full pool, negative above it);
     cap_percent and takeover_low_, takeover_typical_, takeover_high_percent (per cent of the pond's surface, after ten
     untended years: 10, 50 and 90 % points); chance_over_cap and chance_over_cap_contained (0 to 1, that it passes the
     limit left alone, and with its measure; missing where it needs none); groups_wanted, groups_max (missing: no limit worth

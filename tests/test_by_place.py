@@ -2,6 +2,7 @@
 
 import json
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from command_line import command
@@ -181,6 +182,9 @@ def test_the_answer_has_the_lists_as_json_and_on_the_terminal(answers):
     told = json.loads(command("rank", "demo", "--job", "fish-cover", "-f", "json").stdout)
     ids = {p["plant_id"]: p for p in told["plants"]}
     for place in told["places"]:
+        assert ids[place["plants"][0]]["place_in_list"] == 1
+        at = [ids[plant]["place_in_list"] for plant in place["plants"]]
+        assert at == sorted(set(at))
         assert set(place) == {"place", "order", "plants", "ties", "more"} and place["plants"]
         assert all(ids[plant]["place_kind"] == place["place"] for plant in place["plants"])
         shown, all_here = (
@@ -329,3 +333,11 @@ def test_a_list_where_nothing_stays_put_says_so(plants, south):
     out = Console(file=StringIO(), width=100)
     show_ranking(out, answer)
     assert out.file.getvalue().count("Nothing here stays put by itself") == len(held)
+
+
+def test_the_lines_of_the_readme_are_those_of_the_demo(answers):
+    readme = (Path(__file__).parent.parent / "README.md").read_text(encoding="utf-8")
+    block = readme[readme.index("Standing in water (+") :].split("```")[0]
+    text = command("rank", "demo", columns=80).stdout
+    shown = {line.rstrip() for line in text.splitlines()}
+    assert len(block.splitlines()) == 7 and all(line in shown for line in block.splitlines())

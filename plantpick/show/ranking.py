@@ -264,6 +264,7 @@ RANKING_COLUMNS = (
     "scientific_name",
     "common_name",
     "place_kind",
+    "place_in_list",
     "availability",
     "score",
     "fit",
@@ -296,7 +297,9 @@ RANKING_COLUMNS = (
 
 
 RANKING_TYPES = {
-    **dict.fromkeys(("place", "groups_wanted", "groups_planned", "place_best", "place_worst"), "int64"),
+    **dict.fromkeys(
+        ("place", "place_in_list", "groups_wanted", "groups_planned", "place_best", "place_worst"), "int64"
+    ),
     **dict.fromkeys(("chance_over_cap", "chance_over_cap_contained"), "float64"),
     **dict.fromkeys(("groups_max", "contained_groups"), "Int64"),
     **dict.fromkeys(("score", "site", "stays_put", "use", "depth_in", "cap_percent"), "float64"),
@@ -320,7 +323,7 @@ def ranking_json(ranking: Ranking, top: int | None = None, beside: Beside = Besi
                 "invented": pond.invented,
             },
             "places": [_place_record(listed, top) for listed in by_place(ranking.plants)],
-            "plants": [_record(plant) for plant in ranking.plants],
+            "plants": [_record(plant, at) for plant, at in _with_places(ranking)],
             "ruled_out": [{"plant_id": r.plant_id, "reason": r.reason} for r in ranking.ruled_out],
             "often_asked": [
                 {
@@ -363,8 +366,8 @@ def ranking_rows(ranking: Ranking, top: int | None = None) -> list[dict]:
     `top` keeps so many rows.
     """
     rows = []
-    for place, plant in enumerate(ranking.plants[:top], 1):
-        record = {"place": place, **_record(plant)}
+    for place, (plant, at) in enumerate(_with_places(ranking)[:top], 1):
+        record = {"place": place, **_record(plant, at)}
         takeover, living = record.pop("takeover_percent"), record.pop("establish_percent")
         first, last = record.pop("places")
         record |= {f"takeover_{level}_percent": value for level, value in takeover.items()}
@@ -374,12 +377,19 @@ def ranking_rows(ranking: Ranking, top: int | None = None) -> list[dict]:
     return rows
 
 
-def _record(plant: RankedPlant) -> dict:
+def _with_places(ranking: Ranking) -> list[tuple[RankedPlant, int]]:
+    """Every plant, best score first, with its place in the list of its kind of place."""
+    at = {p.plant_id: n for listed in by_place(ranking.plants) for n, p in enumerate(listed.plants, 1)}
+    return [(plant, at[plant.plant_id]) for plant in ranking.plants]
+
+
+def _record(plant: RankedPlant, place_in_list: int) -> dict:
     return {
         "plant_id": plant.plant_id,
         "scientific_name": plant.scientific_name,
         "common_name": plant.common_name,
         "place_kind": str(place_of(plant.growth_form, plant.depth_in)),
+        "place_in_list": place_in_list,
         "availability": plant.availability or None,
         "score": round(plant.score, 1),
         "fit": plant.fit,
