@@ -345,3 +345,32 @@ def test_listed_plants_are_known_by_their_spanish_names(line, plant, book):
 )
 def test_letters_that_a_scan_takes_for_others(line, plant, book):
     assert plant in names_on(line, book)[0]
+
+
+INVADERS_WORDS = (
+    "parrot",
+    "water hyacinth",
+    "salvinia",
+    "hydrilla",
+    "alligatorweed",
+    "purple loosestrife",
+    "yellow flag",
+    "giant reed",
+    "water lettuce",
+    "anacharis",
+    "egeria",
+    "oxygen",
+    "water chestnut",
+)
+
+
+def test_no_native_alone_bears_an_invaders_name(plants):
+    """Words that sellers use for plants that are refused (common practice, no source): a native's name that holds one of them is
+    a refused plant's name too, so that no line is cleared by it."""
+    origin = plants.plants["origin"]
+    names = plants.names[plants.names["kind"].isin(["common", "trade"])]
+    native = names["plant_id"].map(origin) == "native"
+    borne = {key_of(name) for name in names.loc[~native, "name"]}
+    held = names[native & names["name"].str.lower().str.contains("|".join(INVADERS_WORDS))]
+    assert len(held) >= 10
+    assert [(p, n) for p, n in zip(held["plant_id"], held["name"]) if key_of(n) not in borne] == []

@@ -8,7 +8,9 @@ from plantpick.files.pond_file import parse_pond
 from plantpick.interview import answers
 from plantpick.pond.water_chemistry import MG_PER_EQUIVALENT, ph_at_rest_with_air
 from plantpick.ranking.cautions import pond_assumptions
+from plantpick.ranking.explain import explain
 from plantpick.ranking.site_factors import ph_index
+from plantpick.show.explanation import explanation_text
 from tests.conftest import a_pond
 from tests.test_pondfile import GOOD
 
@@ -52,6 +54,14 @@ def test_alkalinity_stands_in_for_a_ph():
     assert pond.ph is None and pond.water_ph == pytest.approx(8.2)
     said = " ".join(pond_assumptions(pond))
     assert "alkalinity of 50 mg/L" in said and "pH 8.2" in said and "You gave no pH" not in said
+
+
+def test_the_explanation_says_where_its_ph_comes_from(plants):
+    def of(pond):
+        return explanation_text(explain(pond, plants, "pontederia-cordata"), "json")
+
+    assert "this is 8.2, by its alkalinity" in of(a_pond(ph=None, alkalinity_mg_l=50))
+    assert "alkalinity" not in of(a_pond(ph=8.2))
 
 
 def test_a_measured_ph_wins_and_that_is_said():

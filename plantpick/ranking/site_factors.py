@@ -323,7 +323,10 @@ def _explain_ph(plant: OnePlant, pond: Pond, stretch: Stretch, depth_in: float) 
         return "not judged: its roots stand in the bank, and the pond's pH is not the soil's"
     points = PH_INDEX if of == "water" else SOIL_PH_INDEX
     told = ", ".join(f"{index:g} at {units:g}" for units, index in zip(*points) if units)
-    return f"1 from {low:g} to {high:g} (of {of}), by units outside {told}; this is {_given(pond.water_ph)}"
+    by = ", by its alkalinity" if pond.ph is None and pond.water_ph is not None else ""
+    return (
+        f"1 from {low:g} to {high:g} (of {of}), by units outside {told}; this is {_given(pond.water_ph)}{by}"
+    )
 
 
 def _explain_salinity(plant: OnePlant, pond: Pond, stretch: Stretch, depth_in: float) -> str:
