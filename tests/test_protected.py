@@ -132,9 +132,13 @@ def test_plants_known_by_name_are_protected_too(whole, name, state, status):
     assert rows[state] == status
 
 
-def test_a_plant_taken_off_the_federal_list_is_not_held_on_it(whole):
-    """Howellia aquatilis: taken off in 2021 (86 FR 31955; from memory)."""
-    assert "US" not in {row.place for row in whole.protected_in(whole.find("Howellia aquatilis"))}
+@pytest.mark.parametrize(
+    "name",
+    ["Howellia aquatilis", "Halophila johnsonii", "Lomatium bradshawii", "Echinacea tennesseensis"],
+)
+def test_a_plant_taken_off_the_federal_list_is_not_held_on_it(whole, name):
+    """Taken off in 2021, 2022, 2021 and 2011 (86 FR 31955, 87 FR 22137, 86 FR 13200, 76 FR 46632; from memory)."""
+    assert "US" not in {row.place for row in whole.protected_in(whole.find(name))}
 
 
 def test_every_whole_federal_species_is_left_in_every_state(whole):
