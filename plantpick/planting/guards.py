@@ -131,6 +131,20 @@ class Enclosure:
     height_ft: float
     roofed: bool
     sunk: bool
+    against: tuple[str, ...] = ()
+
+    @property
+    def guard(self) -> Guard:
+        """The same as a guard, to be told as one."""
+        return Guard(
+            kind=self.kind,
+            against=self.against,
+            height_ft=self.height_ft,
+            along_ft=self.along_ft,
+            across_ft=self.across_ft,
+            roofed=self.roofed,
+            sunk=self.sunk,
+        )
 
     @property
     def mesh_ft(self) -> float:
@@ -187,4 +201,5 @@ def _round(kind: GuardKind, stretch: str, inside: list[Guarded]) -> Enclosure:
         height_ft=max(g.guard.height_ft for g in inside),
         roofed=any(g.guard.roofed for g in inside),
         sunk=any(g.guard.sunk for g in inside),
+        against=tuple(dict.fromkeys(animal for g in inside for animal in g.guard.against)),
     )

@@ -20,7 +20,7 @@ from plantpick.monitoring.windows import (
     WARM_WATER_DAYS,
 )
 from plantpick.planting.guards import CAGE_SEASONS, IN_WATER, MESH_IN, Guard, GuardKind, guard_of
-from plantpick.planting.model import Group, Plan
+from plantpick.planting.model import Group, Plan, runs
 from plantpick.pond.keep_clear import KIND_WORDS, loose_plant_warning
 from plantpick.pond.model import Pond
 from plantpick.ranking.cautions import CAUTION_WORDS
@@ -223,21 +223,23 @@ def order_of_work(plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:
     """The order in which to plant a pond that is still filling: deepest first, as the water comes up."""
     steps: dict[tuple[float, float], list[str]] = {}
     dry: list[str] = []
+    walked = [g.number for g in plan.layout.groups] + [n for u in plan.layout.unplaced for n in u.numbers]
     for group in plan.groups:
         form = catalogue.plant(group.plant_id).growth_form
         if form in FILLING and group.depth_in > 0:
             least, most = FILLING[form]
             key = (max(0.0, group.depth_in - most), max(0.0, group.depth_in - least))
-            steps.setdefault(key, []).append(group.label)
+            steps.setdefault(key, []).extend(group.numbers)
         else:
-            dry.append(group.label)
+            dry.extend(group.numbers)
     said = []
     for (least, most), labels in sorted(steps.items(), reverse=True):  # what the water passes first
         level = "at full pool" if most == 0 else f"{least:.0f} to {most:.0f} in below full pool"
-        said.append(f"When the water stands {level}: {_labels(labels)}.")
+        said.append(f"When the water stands {level}: {_labels(sorted(labels, key=walked.index))}.")
     if dry:
         said.append(
-            f"In their planting window whatever the level, watered until the pond is full: {_labels(dry)}."
+            "In their planting window whatever the level, watered until the pond is full: "
+            f"{_labels(sorted(dry, key=walked.index))}."
         )
     said.append(
         "Mark every place with a stake at its depth below full pool before the water comes; a plant set for "
@@ -249,8 +251,8 @@ def order_of_work(plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _labels(labels: list[str]) -> str:
-    return f"group{'s' if len(labels) > 1 or '-' in labels[0] else ''} {', '.join(labels)}"
+def _labels(names: list[str]) -> str:
+    return f"group{'s' if len(names) > 1 else ''} {', '.join(runs(tuple(names)))}"
 
 
 def to_watch(plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:

@@ -144,11 +144,19 @@ def what_fits(stock: Stock, problem: PlantingProblem, numbers: np.ndarray) -> Pl
     layout = lay_out(stock.pond, rows)
     if not layout.unplaced:
         return None
-    most = problem.places.most.copy()
+    places = problem.places
+    stood = numbers.astype(float)
     for left in layout.unplaced:
-        place = used[left.entry]
-        most[place] = min(most[place], rows[left.entry].number - len(left.numbers))
-    return replace(problem, places=replace(problem.places, most=most))
+        stood[used[left.entry]] -= len(left.numbers)
+    slope = np.array([s.slope for s in stock.pond.stretches])[places.stretch]
+    out, spacing = places.depth_in / 12.0 * slope, stock.traits.number["spacing_in"][places.plant]
+    most = places.most.copy()
+    for left in layout.unplaced:  # what would stand in the same ground has no room either
+        full = used[left.entry]
+        near = np.abs(out - out[full]) < (spacing + spacing[full]) / 24.0
+        shares = near & (places.stretch == places.stretch[full])
+        most = np.where(shares, np.minimum(most, stood), most)
+    return replace(problem, places=replace(places, most=most))
 
 
 def group_rows(

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
-from plantpick.planting.instructions import Sheet
+from plantpick.planting.instructions import Sheet, guard_words
 from plantpick.planting.model import Plan, runs
 from plantpick.planting.places import PlacedGroup, StretchLayout, Unplaced, Why
+from plantpick.pond.model import stake_letters
 from plantpick.show.figures.sheet import feet_out, on_tape
 from plantpick.show.terminal import capfirst
-
-NOTE_LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,8 +40,8 @@ def sheet_pages(plan: Plan, sheets: tuple[Sheet, ...]) -> tuple[SheetPage, ...]:
     """A page for each stretch that is planted, in the pond file's order."""
     pages = []
     for number, layout in enumerate(plan.layout.stretches, 1):
-        told = list(dict.fromkeys(sheets[g.entry].guard for g in layout.groups if sheets[g.entry].guard))
-        letters = dict(zip(told, NOTE_LETTERS))
+        told = guards_of(plan, layout, sheets)
+        letters = {words: letter for letter, words in zip(_letters(), dict.fromkeys(told.values()))}
         pages.append(
             SheetPage(
                 number=number,
@@ -52,7 +52,7 @@ def sheet_pages(plan: Plan, sheets: tuple[Sheet, ...]) -> tuple[SheetPage, ...]:
                         sheet=sheets[g.entry],
                         tape=on_tape(g).removeprefix("at ").removesuffix(" ft"),
                         out=feet_out(g.out_ft),
-                        guard=letters.get(sheets[g.entry].guard, ""),
+                        guard=letters[told[g.number]] if g.number in told else "",
                     )
                     for g in layout.groups
                 ),
@@ -66,6 +66,29 @@ def sheet_pages(plan: Plan, sheets: tuple[Sheet, ...]) -> tuple[SheetPage, ...]:
             )
         )
     return tuple(pages)
+
+
+def guards_of(plan: Plan, layout: StretchLayout, sheets: tuple[Sheet, ...]) -> dict[str, str]:
+    """What guards each group that needs a guard, in words, by the group's name: the cage or ring that it shares, a fence, or a
+    sleeve round each stem. No group has two."""
+    shared = {
+        number: f"round {_and(runs(e.numbers))}: {guard_words(e.guard)}"
+        for e in plan.bill.enclosures
+        if e.stretch == layout.stretch.name
+        for number in e.numbers
+    }
+    return {
+        g.number: shared.get(g.number, sheets[g.entry].guard) for g in layout.groups if sheets[g.entry].guard
+    }
+
+
+def _and(words: list[str]) -> str:
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def _letters() -> Iterator[str]:
+    """a, b, c, and after z: aa, ab."""
+    return map(str.lower, stake_letters())
 
 
 def _notes(layout: StretchLayout, sheets: tuple[Sheet, ...]) -> list[str]:

@@ -31,7 +31,6 @@ TAPE_IN = 4.0  # of the drawing's width that the tape takes
 LABEL_IN = 0.34  # room for a group's name
 LANE_IN = 0.28  # height of one depth on the tape
 LOW_IN = 0.75  # a cut lower than this is drawn stretched
-CROWDED = 14  # groups on one stretch
 FOOT_IN = 0.36  # below a map, for its scale and key
 TEXT_IN = 0.17  # height of a line of print
 BOXED = {"boxstyle": "square,pad=0.12", "fc": "white", "ec": "none"}
@@ -296,9 +295,7 @@ def _from_above(
     margin = 0.62 * per_in if layout is not None else 0.45 * per_in
     left, right, low, high = left - margin, right + margin, low - margin, high + margin
     tall = (high - low) / (right - left) * WIDE
-    most = (
-        5.4 if layout is None else 4.4 if len(groups) <= CROWDED else 3.5
-    )  # leaves the page's foot to the table
+    most = 5.4 if layout is None else 4.6  # leaves the page's foot to the table
     if tall > most:  # a tall pond: more room at its sides
         more = (high - low) / most * WIDE - (right - left)
         left, right, tall = left - more / 2, right + more / 2, most
