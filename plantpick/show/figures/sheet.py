@@ -30,7 +30,7 @@ from plantpick.vocabulary import BANDS
 TAPE_IN = 4.0  # of the drawing's width that the tape takes
 LABEL_IN = 0.34  # room for a group's name
 LANE_IN = 0.28  # height of one depth on the tape
-LOW_IN = 0.75  # a cut lower than this is drawn stretched
+LOW_IN = 0.8  # a cut lower than this is drawn stretched
 FOOT_IN = 0.36  # below a map, for its scale and key
 TEXT_IN = 0.17  # height of a line of print
 BOXED = {"boxstyle": "square,pad=0.12", "fc": "white", "ec": "none"}
@@ -191,7 +191,7 @@ def section(plan: Plan, layout: StretchLayout, name: str) -> Picture:
     grid, out = grid[keep], np.maximum.accumulate(out[keep])
     deepest = float(grid[-1])
     wide = max(float(out[-1] - out[0]), 6.0)
-    inch = 4.4 / wide  # of paper for a foot across
+    inch = 4.2 / wide  # of paper for a foot across
     times = max(1, math.ceil(LOW_IN / (inch * (deepest - top) / 12.0) - 1e-9))
     foot = inch * times  # of paper for a foot of height
     label = TEXT_IN / foot
@@ -245,7 +245,7 @@ def section(plan: Plan, layout: StretchLayout, name: str) -> Picture:
     scale = "heights true" if times == 1 else f"heights stretched {times} times"
     how = "as sounded" if layout.measured else f"{stretch.slope:g} ft out for 1 ft down"
     words = f"A cut across {stretch.name}, {how}, {scale}. Rows: {told}."
-    high = foot * (1.1 * ground + max(0.0, 1.2 * label + top / 12.0) + label * len(rows)) + 0.55
+    high = foot * (1.1 * ground + max(0.0, 1.2 * label + top / 12.0) + label * len(rows)) + 0.75
     return draw(name, high, f"{stretch.name}, a cut across: {how}, {scale}", words, paint)
 
 
