@@ -37,6 +37,8 @@ class TaskKind(StrEnum):
     PLANT = "plant"
     STOP_PLANTING = "stop planting"
     CHECK_CAGES = "check cages"
+    CAGES_OFF = "take the cages off"
+    COUNT = "count"
     MEASURE = "measure"
     READ = "read light and level"
     TRIM = "trim"
@@ -95,13 +97,37 @@ def year_ahead(
             alive,
             doomed,
         )
+    this_month, *others = by_month(tasks, today, 12)
+    begin, wanted = today.replace(day=1), set(alive) - doomed
+    waiting = tuple(t for t in this_month.tasks if not _done(t, log, begin, wanted))
+    return replace(this_month, tasks=waiting), *others
+
+
+def first_years(
+    pond: Pond, catalogue: Catalogue, planted: Log, begin: date, months: int = 24
+) -> tuple[Month, ...]:
+    """The months from `begin` on for what is about to be planted, by the days on which `planted` has it set. What is set after the
+    early summer walk of a year has its tasks from the next year on."""
+    tasks: list[Task] = []
+    for year in range(begin.year - 1, begin.year + months // 12 + 2):
+        season = pond.growing_season.frosts(year)
+        there = planted.standing(season.window(MEASURE[0])[1])
+        tasks += [*_pond_tasks(pond, season), *_plant_tasks(pond, catalogue, season, there, set())]
+    return by_month(tasks, begin, months)
+
+
+def month_end(day: date) -> date:
+    """The last day of a day's month."""
+    return day.replace(day=monthrange(day.year, day.month)[1])
+
+
+def by_month(tasks: list[Task], begin: date, number: int) -> tuple[Month, ...]:
+    """The tasks that fall in each of so many months from the month of `begin` on, none that was over before that day."""
     months = []
-    for ahead in range(12):
-        year, month = today.year + (today.month - 1 + ahead) // 12, (today.month - 1 + ahead) % 12 + 1
-        begin, end = date(year, month, 1), date(year, month, monthrange(year, month)[1])
-        here = [t for t in tasks if t.start <= end and t.end >= max(begin, today)]
-        if ahead == 0:
-            here = [t for t in here if not _done(t, log, begin, set(alive) - doomed)]
+    for ahead in range(number):
+        year, month = begin.year + (begin.month - 1 + ahead) // 12, (begin.month - 1 + ahead) % 12 + 1
+        first = date(year, month, 1)
+        here = [t for t in tasks if t.start <= month_end(first) and t.end >= max(first, begin)]
         here = _one_word_on_trimming(here)
         months.append(
             Month(

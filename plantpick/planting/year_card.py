@@ -1,0 +1,141 @@
+"""The year card: what to do in each month of the first two years of one planting, from the calendar that watch uses.
+
+A task stands in the month in which it begins, with its last day; in the months after it stands as going on. The rest is this
+planting's own: when to count what lives and how many to expect, the first measurement, and when the cages come off.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from plantpick.catalogue.plants import Catalogue
+from plantpick.monitoring.calendar import KINDS, Month, Task, TaskKind, first_years
+from plantpick.monitoring.log import Event, Log, LogRow
+from plantpick.monitoring.windows import CAGE_SEASONS, MEASURE
+from plantpick.planting.instructions import Sheet
+from plantpick.planting.model import Plan
+
+MONTHS = 24
+ONCE = (TaskKind.ORDER, TaskKind.PLANT, TaskKind.STOP_PLANTING)  # of the year of planting alone
+TOGETHER = (TaskKind.CHECK_CAGES, TaskKind.DEADHEAD)  # one task for all plants with the same days
+
+
+@dataclass(frozen=True, kw_only=True)
+class CardMonth:
+    """One month of the card: the tasks that begin in it (in its first month those that run already), and the kinds that go on."""
+
+    month: Month
+    begins: tuple[Task, ...]
+    goes_on: tuple[TaskKind, ...]
+
+
+def planted_log(plan: Plan, sheets: tuple[Sheet, ...], begin: date) -> Log:
+    """The log as it will be once everything is set: a row a plant and stretch, on the first day of its window from `begin` on."""
+    first: dict[tuple[str, str], date] = {}
+    for sheet in sheets:
+        stand, day = (sheet.group.plant_id, sheet.group.stretch), max(sheet.window[0], begin)
+        first[stand] = min(first.get(stand, day), day)
+    rows = [
+        LogRow(row=n, day=day, event=Event.PLANTED, plant_id=plant_id, stretch=stretch)
+        for n, ((plant_id, stretch), day) in enumerate(sorted(first.items(), key=lambda s: s[1]), 1)
+    ]
+    return Log(tuple(rows))
+
+
+def year_card(
+    plan: Plan, catalogue: Catalogue, sheets: tuple[Sheet, ...], year: int, made: date
+) -> tuple[CardMonth, ...]:
+    """The months of two years, from January of the year of planting, or from the month of `made` in that year."""
+    begin = made if made.year == year else date(year, 1, 1)
+    log = planted_log(plan, sheets, begin)
+    months = first_years(plan.pond, catalogue, log, begin, MONTHS)
+    tasks = _own(plan, sheets, year, begin)
+    season_ends = plan.pond.growing_season.frosts(year).first_frost
+    card, told = [], set()
+    for month in months:
+        first = date(month.year, month.month, 1)
+        own = [t for t in tasks if (t.start.year, t.start.month) == (month.year, month.month)]
+        here = [
+            t
+            for t in month.tasks
+            if t.kind not in ONCE or t.start <= season_ends
+        ]
+        begins = [t for t in here if t.start >= first or not card]
+        goes_on = [t.kind for t in here if t not in begins and t.kind in told]
+        begins += [t for t in here if t not in begins and t.kind not in told]
+        told |= {t.kind for t in begins}
+        # what began in a month said other things of trimming beside it: it is the same task
+        goes_on = [k for k in goes_on if k not in {t.kind for t in begins}]
+        card.append(
+            CardMonth(
+                month=month,
+                begins=_in_order([*_together(begins, catalogue), *own]),
+                goes_on=tuple(dict.fromkeys(goes_on)),
+            )
+        )
+    return tuple(card)
+
+
+def _own(plan: Plan, sheets: tuple[Sheet, ...], year: int, begin: date) -> list[Task]:
+    """Counting what lives a year on, the first measurement, and the day when the cages come off."""
+    season = plan.pond.growing_season
+    low, typical, high = (sum(c.living[i] for c in plan.chosen) for i in range(3))
+    count = season.frosts(year + 1).window(MEASURE[0])
+    tasks = [
+        Task(
+            kind=TaskKind.COUNT,
+            text=f"count the living plants, group by group. Of {plan.plants:,} set expect about {typical:,.0f} ({low:,.0f} to {high:,.0f}). "
+            "Replace a group in which none lives",
+            start=count[0],
+            end=count[1],
+        )
+    ]
+    first = season.frosts(year).window(MEASURE[0])
+    when = first if first[1] >= begin else count
+    tasks.append(
+        Task(
+            kind=TaskKind.MEASURE,
+            text="the first measurement: length along the shore and width of each group, and how far its outer edge is from the bank. "
+            "Later ones are held against it",
+            start=max(when[0], begin),
+            end=when[1],
+        )
+    )
+    if any(s.guard for s in sheets):
+        frost = season.frosts(year + CAGE_SEASONS - 1).first_frost
+        tasks.append(
+            Task(
+                kind=TaskKind.CAGES_OFF,
+                text="two seasons are over: take the cages out of the water, and look for animals inside first. What deer or beaver eat "
+                "keeps its wire",
+                start=frost,
+                end=frost + timedelta(days=30),
+            )
+        )
+    return tasks
+
+
+def _together(tasks: list[Task], catalogue: Catalogue) -> list[Task]:
+    """Tasks of one kind and the same days for several plants, as one."""
+    found: dict[tuple, list[Task]] = {}
+    for task in tasks:
+        key = (task.kind, task.start, task.end) if task.kind in TOGETHER and task.plant_id else (id(task),)
+        found.setdefault(key, []).append(task)
+    joined = []
+    for same in found.values():
+        if len(same) == 1:
+            joined += same
+            continue
+        names = sorted({catalogue.plant(t.plant_id).common_name for t in same})
+        what = (
+            "mend the cages, see that nothing inside eats the plants, look for new growth"
+            if same[0].kind is TaskKind.CHECK_CAGES
+            else "cut the seed heads before they ripen, and bag them"
+        )
+        joined.append(replace(same[0], text=f"{', '.join(names)}: {what}", plant_id=""))
+    return joined
+
+
+def _in_order(tasks: list[Task]) -> tuple[Task, ...]:
+    return tuple(sorted(tasks, key=lambda t: (t.start, KINDS.index(t.kind), t.text)))
