@@ -95,8 +95,8 @@ def test_the_report_has_every_part(page, plan):
         "ahead",
         "cover",
         "species",
-        "held",
-        "containment",
+        "card",
+        "glossary",
         "care",
         "watch",
         "ask",
@@ -120,6 +120,24 @@ def test_the_report_has_every_part(page, plan):
         "ground-fault",
     ):
         assert words in text, words
+
+
+def test_headings_are_in_order(page):
+    """One first heading, and none that skips a level (WCAG technique H42, best practice of axe-core: heading-order)."""
+    levels = [int(tag[1]) for tag, _ in Page(page).tags if re.fullmatch(r"h[1-6]", tag)]
+    assert levels[0] == 1 and levels.count(1) == 1
+    assert all(after <= before + 1 for before, after in zip(levels, levels[1:])), levels
+
+
+def test_the_parts_stand_in_the_order_of_use(page):
+    """Summary, shopping list, sheets, year card, appendix; ten words at the end."""
+    ids = Page(page).ids
+    order = [
+        ids.index(i)
+        for i in ("short", "buy", "ask", "where", "stretch-1", "care", "when", "card", "appendix", "glossary")
+    ]
+    assert order == sorted(order)
+    assert page.count("<dt>") == 10
 
 
 def test_ids_are_used_once_and_links_lead_somewhere(page):

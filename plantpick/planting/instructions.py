@@ -25,6 +25,7 @@ from plantpick.pond.keep_clear import KIND_WORDS, loose_plant_warning
 from plantpick.pond.model import Pond
 from plantpick.ranking.cautions import CAUTION_WORDS
 from plantpick.ranking.containment import in_words
+from plantpick.units import percent
 from plantpick.vocabulary import STATES, WOODY
 
 # The forecast's own rule: what a group grows into hangs on how it was set.
@@ -262,10 +263,11 @@ def to_watch(plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:
         (c for c in plan.chosen if c.takeover[10][2] >= 0.5 * plan.pond.cap_percent),
         key=lambda c: -c.takeover[10][2],
     )
-    for c in fast:
+    if fast:
+        names = ", ".join(f"{c.ranked.common_name} {percent(c.takeover[10][2])} %" for c in fast)
         said.append(
-            f"{c.ranked.common_name}: in a bad case it takes {c.takeover[10][2]:.1f} % of the surface in ten untended "
-            f"years (your limit: {plan.pond.cap_percent:g} %). Measure its edge every summer (plantpick watch)."
+            f"In a bad case, after ten untended years, of the surface (your limit: {plan.pond.cap_percent:g} %): {names}. Measure their "
+            "edges every summer (plantpick watch)."
         )
     jumpers = [
         c.ranked.common_name

@@ -52,21 +52,15 @@ def year_card(
     months = first_years(plan.pond, catalogue, log, begin, MONTHS)
     tasks = _own(plan, sheets, year, begin)
     season_ends = plan.pond.growing_season.frosts(year).first_frost
-    card, told = [], set()
+    card: list[CardMonth] = []
+    told: set[tuple[TaskKind, date]] = set()
     for month in months:
-        first = date(month.year, month.month, 1)
         own = [t for t in tasks if (t.start.year, t.start.month) == (month.year, month.month)]
-        here = [
-            t
-            for t in month.tasks
-            if t.kind not in ONCE or t.start <= season_ends
-        ]
-        begins = [t for t in here if t.start >= first or not card]
-        goes_on = [t.kind for t in here if t not in begins and t.kind in told]
-        begins += [t for t in here if t not in begins and t.kind not in told]
-        told |= {t.kind for t in begins}
-        # what began in a month said other things of trimming beside it: it is the same task
-        goes_on = [k for k in goes_on if k not in {t.kind for t in begins}]
+        here = [t for t in month.tasks if t.kind not in ONCE or t.start <= season_ends]
+        begins = [t for t in here if (t.kind, t.start) not in told]
+        told |= {(t.kind, t.start) for t in begins}
+        now = {t.kind for t in begins}
+        goes_on = [t.kind for t in here if t.kind not in now]
         card.append(
             CardMonth(
                 month=month,

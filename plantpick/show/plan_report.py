@@ -11,6 +11,7 @@ from plantpick.planting import instructions
 from plantpick.planting.giving_way import GivingWay
 from plantpick.planting.instructions import Sheet
 from plantpick.planting.model import Plan
+from plantpick.planting.year_card import year_card
 from plantpick.ranking.what_moves import in_words, what_moves
 from plantpick.show import giving_way
 from plantpick.show.bill_words import bill_rows, in_all, plant_lines, plant_row, said
@@ -68,7 +69,7 @@ def plan_report(
         **_giving_way(told),
         **_shopping(plan, catalogue, sheets),
         **_sheets(plan, sheets),
-        **_year_card(plan, catalogue),
+        **_year_card(plan, catalogue, sheets, year, made),
         **_appendix(plan, catalogue),
     )
 
@@ -124,17 +125,18 @@ def _sheets(plan: Plan, sheets: tuple[Sheet, ...]) -> Filled:
     }
 
 
-def _year_card(plan: Plan, catalogue: Catalogue) -> Filled:
+def _year_card(plan: Plan, catalogue: Catalogue, sheets: tuple[Sheet, ...], year: int, made: date) -> Filled:
     return {
+        "card": year_card(plan, catalogue, sheets, year, made),
         "order": instructions.order_of_work(plan, catalogue),
         "watch": instructions.to_watch(plan, catalogue),
-        "notes": {r.plant_id: r.notes for r in plan.ranking.plants},
     }
 
 
 def _appendix(plan: Plan, catalogue: Catalogue) -> Filled:
     return {
         "years": sorted(plan.cover),
+        "notes": {r.plant_id: r.notes for r in plan.ranking.plants},
         "law": law_lines(plan.ranking.law, plan.pond.state),
         "traced": _traced(plan, catalogue),
         "methods": METHODS,

@@ -1,0 +1,97 @@
+"""The card of the first two years: its days are the calendar's, and counting, the first measurement and the cages have theirs."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from plantpick.monitoring.calendar import TaskKind, year_ahead
+from plantpick.planting import instructions
+from plantpick.planting import plan as planting
+from plantpick.planting.model import Wishes
+from plantpick.planting.year_card import ONCE, planted_log, year_card
+
+MADE = date(2026, 11, 28)
+WINTER = date(2027, 1, 1)
+
+
+@pytest.fixture(scope="module")
+def plan(south, plants):
+    return planting.plan(south, plants, Wishes(cover=0.3), time_limit=60.0, within=60.0)
+
+
+@pytest.fixture(scope="module")
+def sheets(plan, plants):
+    return instructions.sheets(plan, plants, 2027)
+
+
+@pytest.fixture(scope="module")
+def card(plan, plants, sheets):
+    return year_card(plan, plants, sheets, 2027, MADE)
+
+
+def _tasks(card, year: int):
+    return [t for m in card if m.month.year == year for t in m.begins]
+
+
+def test_it_has_every_month_of_two_years(card):
+    assert [(m.month.year, m.month.month) for m in card] == [
+        (y, m) for y in (2027, 2028) for m in range(1, 13)
+    ]
+
+
+def test_the_second_year_is_what_the_calendar_says_with_the_log(plan, plants, sheets, card):
+    """The same kinds on the same days as `calendar` with a log of this planting, but for ordering and planting anew."""
+    log = planted_log(plan, sheets, WINTER)
+    ahead = year_ahead(plan.pond, plants, date(2028, 1, 1), log)
+    own = {TaskKind.COUNT, TaskKind.CAGES_OFF}
+    theirs = {
+        (t.kind, t.start, t.end)
+        for m in ahead
+        for t in m.tasks
+        if t.kind not in ONCE and t.start.year == 2028
+    }
+    mine = {
+        (t.kind, t.start, t.end) for t in _tasks(card, 2028) if t.kind not in own and t.start.year == 2028
+    }
+    assert mine == theirs and len(mine) > 8
+
+
+def test_the_days_by_hand(card, south):
+    """Frosts on March 20 and November 12, 237 days between them: the early walk from 0.28 (66 days: May 25) to 0.45 of them (107
+    days: July 5); planting ends eight weeks before frost (September 17); cages stay for two seasons."""
+    assert (south.last_frost, south.first_frost) == ((3, 20), (11, 12))
+    of = {}
+    for month in card:
+        for task in month.begins:
+            of.setdefault(task.kind, []).append(task)
+    (plant,) = of[TaskKind.PLANT]
+    assert (plant.start, plant.end) == (date(2027, 3, 20), date(2027, 9, 17))
+    (count,) = of[TaskKind.COUNT]
+    assert (count.start, count.end) == (date(2028, 5, 25), date(2028, 7, 5))
+    first = [t for t in of[TaskKind.MEASURE] if "first measurement" in t.text]
+    assert [(t.start, t.end) for t in first] == [(date(2027, 5, 25), date(2027, 7, 5))]
+    (off,) = of[TaskKind.CAGES_OFF]
+    assert off.start == date(2028, 11, 12)
+    assert not [t for t in _tasks(card, 2028) if t.kind in ONCE]
+
+
+def test_how_many_to_expect_is_what_the_list_says(plan, card):
+    (count,) = [t for m in card for t in m.begins if t.kind is TaskKind.COUNT]
+    typical = sum(c.living[1] for c in plan.chosen)
+    assert f"Of {plan.plants:,} set expect about {typical:,.0f} (" in count.text
+
+
+def test_a_task_is_told_once_and_then_goes_on(card):
+    told = [(t.kind, t.start) for m in card for t in m.begins if t.kind is TaskKind.OXYGEN]
+    assert len(told) == len(set(told)) == 2
+    july = next(m for m in card if (m.month.year, m.month.month) == (2027, 7))
+    assert TaskKind.OXYGEN in july.goes_on and TaskKind.OXYGEN not in {t.kind for t in july.begins}
+
+
+def test_a_plan_made_in_spring_begins_in_its_month(plan, plants, sheets):
+    card = year_card(plan, plants, sheets, 2027, date(2027, 7, 20))
+    assert (card[0].month.year, card[0].month.month) == (2027, 7)
+    first = [t for m in card for t in m.begins if "first measurement" in t.text]
+    assert [t.start.year for t in first] == [2028]  # the early walk of this year is over
