@@ -12,7 +12,7 @@ import pytest
 from conftest import a_pond
 
 from plantpick.planting import candidates, plan, relax
-from plantpick.planting.greedy import greedy
+from plantpick.planting.greedy import greedy, within_limits
 from plantpick.planting.milp import IntegerProgram, Rows
 from plantpick.planting.model import Wishes
 from plantpick.planting.problem import Answer, Parts, Status
@@ -221,3 +221,13 @@ def drawn(groups: np.ndarray, rng) -> np.ndarray:
     k = rng.permutation(len(groups))[:5]
     groups[k] += rng.integers(0, 3, 5)
     return groups
+
+
+def test_a_planting_over_its_limits_is_cut_back_until_it_keeps_them(problems):
+    """From three times what greed sets: every limit is kept, nothing is added, and what kept them all is left alone."""
+    for stock, problem, wishes in problems[::3]:
+        groups = greedy(problem)
+        assert np.array_equal(within_limits(problem, groups), groups)
+        cut = within_limits(problem, 3 * groups)
+        assert (cut <= 3 * groups).all() and fits(problem, cut)
+        assert not any(misses(problem, cut)[name].any() for name in LIMITS)

@@ -146,6 +146,19 @@ def greedy(problem: PlantingProblem, start: np.ndarray | None = None) -> np.ndar
     )
 
 
+def within_limits(problem: PlantingProblem, groups: np.ndarray) -> np.ndarray:
+    """The planting with groups taken away until it keeps every limit: of the plant that holds most over its own limit, else of the
+    place that has most of them."""
+    p = problem.places
+    groups = np.minimum(groups, np.floor(p.most)).astype(int)
+    while groups.any() and not (fits(problem, groups) and keeps(misses(problem, groups), WISHES)):
+        held = problem.ground.held(table_of(problem, groups))
+        over = held.max() > problem.limits.cap + CLOSE
+        some = np.where(p.plant == held.argmax(), groups, 0) if over else groups
+        groups[int(some.argmax())] -= 1
+    return groups
+
+
 def standing(problem: PlantingProblem, groups: np.ndarray) -> tuple[float, float]:
     """How far a planting is from its wishes, the cover last, and its cost: less is better."""
     aim = {"cover": 1.0 / max(problem.limits.cover, 1e-9), **WEIGHTS}

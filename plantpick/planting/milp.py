@@ -28,7 +28,7 @@ FREED = ("cap", "upper", "plants")  # limits on which bounds rest: rows are buil
 KEPT, KEPT_PART, KEPT_EACH = 60, 0.05, 3
 # Of the time for the whole question: near the parts of groups, as if no two discs ever met, near the best planting known,
 # and everything. What came to its end before is not run again and leaves its time to the others.
-TIMES = {"parts": 0.4, "apart": 0.15, "best": 0.2, "whole": 0.25}
+TIMES = {"parts": 0.2, "apart": 0.1, "best": 0.2, "whole": 0.5}
 MANY_PLACES = 300  # from here on the whole question took all its time and found nothing better (measured)
 
 
@@ -37,7 +37,8 @@ CLOSER = 3  # times that the lines over the cover are brought closer to what par
 AGAIN = (0.6, 0.2, 0.1, 0.1)
 # Before it, lines under the smaller of two amounts are brought closer, with the best that is known as the measure: this part of the
 # time, so many for each second, so many at once.
-NARROWING, NARROWED, TOGETHER = 0.5, 50, 25
+NARROWING, NARROWED, TOGETHER = 0.5, 80, 25
+NARROWEST_SECONDS = 5.0  # for the parts of groups that say which come first
 CLOSEST = 1e-7  # beside what the solver keeps its rows to
 
 
@@ -56,6 +57,12 @@ class _Least:
     big: int
     chord: int
     first: int
+    tries: int = 0
+
+    def off(self, columns: np.ndarray) -> float:
+        """How far its column lies under the smaller one."""
+        taken = sum(factor * float(columns[x]) for x, factor in self.taken)
+        return min(taken, self.whole) - float(columns[self.least])
 
     @property
     def settled(self) -> bool:
@@ -82,7 +89,6 @@ class Rows:
         self._entries: tuple[list, list, list] = ([], [], [])
         self._rows = None
         self.leasts: list[_Least] = []
-        self._next = 0  # of those the next to narrow
         self._curves: list[tuple[list, int, int]] = []  # what bares a cell less, its bareness, its cover
         self._from: list[float] = []
         self._to: list[float] = []
@@ -293,18 +299,20 @@ class Rows:
 
     def narrow(self, aim: dict, opened: dict, cutoff: float, number: int, stop: Stop) -> None:
         """Bring the lines under the smaller ones closer, `number` of them, for answers whose aim is no more than `cutoff`: parts of
-        groups say how little and how much each can take then. From now on the rows hold for such answers only."""
+        groups say how little and how much each can take then. Those that lie furthest off where parts of groups are best
+        come first. From now on the rows hold for such answers only."""
         for _ in range(0, number, TOGETHER):
-            open_ = [k for k, m in enumerate(self.leasts) if not m.settled]
-            if not open_ or stop():
-                return
-            order = [k for k in open_ if k >= self._next] or open_
-            some = order[:TOGETHER]
-            self._next = some[-1] + 1
             program = self._program(aim, opened, np.zeros(len(self._low), dtype=bool))
-            terms = [self.leasts[k].taken for k in some]
-            for k, (low, high) in zip(some, extremes(program, terms, cutoff, stop)):
-                self._narrowed(self.leasts[k], low - CLOSEST * (1.0 + low), high + CLOSEST * (1.0 + high))
+            best = minimize(program, limits={"time_limit": NARROWEST_SECONDS}, stop=stop).columns
+            if best is None or stop():
+                return
+            some = [m for m in self.leasts if not m.settled and m.off(best) > CLOSEST]
+            some = sorted(some, key=lambda m: (m.tries, -m.off(best), m.least))[:TOGETHER]
+            if not some:
+                return
+            for m, (low, high) in zip(some, extremes(program, [m.taken for m in some], cutoff, stop)):
+                m.tries += 1
+                self._narrowed(m, low - CLOSEST * (1.0 + low), high + CLOSEST * (1.0 + high))
             self._rows = None
 
     def _narrowed(self, m: _Least, low: float, high: float) -> None:

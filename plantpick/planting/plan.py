@@ -95,7 +95,16 @@ def plan(
                 break
             problem = tighter
             solution = at_least(
-                solve_or_relax(problem, stock, wishes, seconds / TIGHTENED, within / 100.0, stop), solution
+                solve_or_relax(
+                    problem,
+                    stock,
+                    wishes,
+                    seconds / TIGHTENED,
+                    within / 100.0,
+                    stop,
+                    begun=solution.answer.groups,
+                ),
+                solution,
             )
         instead = stand_ins(stock, problem, reserve, wider, solution.answer.groups)
         if offered is not None:  # what the nursery does not have others may

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from plantpick.planting import candidates
-from plantpick.planting.greedy import WEIGHTS, greedy, standing
+from plantpick.planting.greedy import WEIGHTS, greedy, standing, within_limits
 from plantpick.planting.milp import IntegerProgram
 from plantpick.planting.problem import Answer, PlantingProblem, Status
 from plantpick.planting.solver import Stop, never
@@ -26,11 +26,11 @@ FREE = 1e6
 RELAXED = 20.0  # most seconds for the parts of groups
 # The search goes in rounds, each with twice the seconds of the one before. They are the same whatever time is given, so
 # that more of it only adds rounds, and each begins with the best that is there.
-FIRST_ROUND = 0.25
+FIRST_ROUND = 0.3
 # Of a round for the solver; meanwhile swaps (swaps.py): so many trials after greed, so many for each second of a round.
 SOLVER, FIRST_TRIALS, TRIALS = 0.85, 60, 120
 # What the rounds get of the time: while wishes are unmet something is left for asking which of them stands in the way.
-PARTS = {"met": 0.8, "unsettled": 0.6, "impossible": 0.4}
+PARTS = {"met": 0.95, "unsettled": 0.6, "impossible": 0.4}
 LOOSEN = {"unsettled": 0.4, "impossible": 0.6}
 # Of a round in which no planting is known that meets all: for one that does, for one that comes nearer, for a cheaper one.
 SPLIT = (0.4, 0.35, 0.25)
@@ -60,6 +60,7 @@ def solve_or_relax(
     time_limit: float,
     within: float = 0.0,
     stop: Stop = never,
+    begun: np.ndarray | None = None,
 ) -> Solution:
     """The cheapest planting that meets every wish, or the nearest one and what each wish alone would have to give.
 
@@ -67,12 +68,16 @@ def solve_or_relax(
     other purposes, the number of species and the shares; further from the cover gone for; dearer. The caps, the
     upper cover, the room, the number of plants and the budget are always kept. The cover gone for is what was asked for
     or, where that cannot be had, 70 % of the most that there can be. A cost no more than the part `within` over the
-    least there can be ends the search, and so does `stop`, once it says so: then the best so far is the answer.
+    least there can be ends the search, and so does `stop`, once it says so: then the best so far is the answer. `begun` is a planting of the same places to begin from, which may pass
+    limits.
     """
     asked = wishes.cover is not None
     program = IntegerProgram(problem, stop)
     swaps = Swaps(problem, stop)
     best = swaps.improve(greedy(problem), FIRST_TRIALS)
+    if begun is not None:
+        again = swaps.improve(greedy(problem, within_limits(problem, begun)), FIRST_TRIALS)
+        best = min((best, again), key=lambda groups: standing(problem, groups))
     meets = asked and _meets(problem, best)
     answer = costed(problem, best)
     impossible = False
