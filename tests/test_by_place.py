@@ -228,7 +228,7 @@ def test_plants_often_asked_for_have_this_ponds_reason_and_a_stand_in_from_the_l
         listed.place for listed in lists if told["ceratophyllum-demersum"].instead in listed.plants
     )
     text = command("rank", "demo", columns=200).stdout
-    assert "Often asked for, not for this pond" in text and "Instead: " in text
+    assert "Often asked for, not for this pond" in text and ", instead " in text
 
 
 def test_one_depth_in_ranking_explanation_and_plan(plants, south):

@@ -219,12 +219,14 @@ def _show_not_here(out: Console, not_here: Sequence[NotHere], every: bool, optio
     for plant in some:
         said.setdefault(plant.in_short, []).append(plant)
     for words, alike in said.items():
-        names = ", ".join(
-            p.common_name + (f" ({chance_figures(p.chance)})" if p.chance is not None else "") for p in alike
-        )
-        instead = dict.fromkeys(p.instead.common_name for p in alike if p.instead)
-        rather = f" Instead: {', '.join(instead)}." if instead else ""
-        paragraph(out, f"{capfirst(names)}: {words}.{rather}", 2)
+        paragraph(out, f"{capfirst(words)}: {'; '.join(map(_with_stand_in, alike))}.", 2)
+
+
+def _with_stand_in(plant: NotHere) -> str:
+    """Its name, the chance where that is the reason, and what to set instead."""
+    chance = f" ({chance_figures(plant.chance)})" if plant.chance is not None else ""
+    rather = f", instead {plant.instead.common_name}" if plant.instead else ""
+    return f"{plant.common_name}{chance}{rather}"
 
 
 def _show_ruled_out(out: Console, ranking: Ranking, names: bool, options: RankingOptions, shown: int) -> None:
