@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from plantpick.ranking.by_place import by_place
 from plantpick.ranking.rank import rank
-from plantpick.ranking.what_moves import LOOKED_AT, NAMED, in_short, in_words, what_moves
+from plantpick.ranking.what_moves import LOOKED_AT, NAMED, _moved, in_short, in_words, what_moves
 
 
 def test_what_was_not_known_moves_most_and_what_is_named_is_true(plants, south):
@@ -30,3 +30,14 @@ def test_what_was_not_known_moves_most_and_what_is_named_is_true(plants, south):
     said = in_words(worst)
     assert said.startswith(worst.what[0].upper()) and all(n in said for n in (*worst.leave, *worst.come))
     assert in_short(moves).startswith("Measure first: ") and all(m.what in in_short(moves) for m in moves)
+
+
+def test_only_the_longest_stretches_are_tried(south):
+    """A shore in thirty stretches is not ranked thirty times more; made up."""
+    one = south.stretches[0]
+    many = replace(
+        south,
+        stretches=tuple(replace(one, name=f"s{n}", length_ft=50.0 + n) for n in range(30)),
+    )
+    slopes = [what for what, _, _ in _moved(many) if what.startswith("the slope")]
+    assert slopes == [f"the slope of the s{n}" for n in (26, 27, 28, 29)]

@@ -487,6 +487,6 @@ def firmness(rows: tuple[RankedPlant, ...]) -> str:
         return "The order holds over all draws inside the traits' ranges, give or take two places."
     head = f"The first {firm} places are firm; from place {firm + 1} on, the" if firm > 1 else "The whole"
     return (
-        f"{head} order depends on spread rates, reach and seeding that few people have "
+        f"{head} order depends on spread rates, reach, seeding, use and depths that few people have "
         "measured: read the range of places, not the place."
     )

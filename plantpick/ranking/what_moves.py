@@ -16,6 +16,7 @@ from plantpick.ranking.draws import FEW
 from plantpick.ranking.rank import Ranking, rank
 
 LOOKED_AT = 3 * BEST  # plants of each list that are ranked again: judgement
+SLOPES_TRIED = 4  # of so many stretches, the longest: judgement
 NAMED = 3  # inputs named, and plants named for each
 # What an owner may be off by: judgement. Factors for slopes and the Secchi reading, plus and minus for the others.
 PH_OFF, DROP_OFF_FT, SLOPE_OFF, CLARITY_OFF = 1.0, 1.0, 1.5, 1.5
@@ -83,7 +84,9 @@ def _moved(pond: Pond) -> Iterator[tuple[str, str, Pond]]:
             f"a Secchi reading of {clarity:.0f} in",
             replace(pond, clarity_in=clarity),
         )
-    for at, stretch in enumerate(pond.stretches):
+    longest = sorted(range(len(pond.stretches)), key=lambda at: -pond.stretches[at].length_ft)[:SLOPES_TRIED]
+    for at in sorted(longest):
+        stretch = pond.stretches[at]
         flatter = replace(stretch, slope=stretch.slope * SLOPE_OFF)
         stretches = (*pond.stretches[:at], flatter, *pond.stretches[at + 1 :])
         yield f"the slope of the {stretch.name}", f"{flatter.slope:.1f}:1", replace(pond, stretches=stretches)
