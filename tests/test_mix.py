@@ -195,6 +195,13 @@ def test_a_plant_wanted_that_cannot_be_had_says_why(ranked, plants, choice, name
 
 def test_names_are_looked_up_with_the_nearest_ones(plants):
     assert plants_called(["pickerelweed", "Pontederia cordata"], plants, "--with") == ("pontederia-cordata",)
+    cattails = plants_called(["cattail"], plants, "--without", every=True)
+    assert len(cattails) > 2 and set(cattails) == set(plants_called(["Typha"], plants, "", every=True)) & set(
+        cattails
+    )
+    assert all(plant_id.startswith("typha") for plant_id in cattails)
+    with pytest.raises(PlantpickError):
+        plants_called(["cattail"], plants, "--with")
     with pytest.raises(PlantpickError) as caught:
         plants_called(["pickrelweed", "no such thing at all"], plants, "--with")
     first, second = caught.value.problems
@@ -255,3 +262,12 @@ def test_stopping_keeps_the_best_so_far(south, plants):
     short = planting.plan(south, plants, EASY, time_limit=60.0, stop=stop)
     assert asked and short.plants > 0 and short.met
     assert max(c.chance_over_cap for c in short.chosen) <= 0.1
+
+
+def test_where_the_mix_cannot_be_had_the_plan_says_so(south, plants):
+    """Two plants alone: one of them is half of all at the least."""
+    two = Choice(only=("juncus-effusus", "pontederia-cordata"))
+    plan = planting.plan(south, plants, Wishes(cover=0.0, species=2), time_limit=SECONDS, choice=two)
+    wish = next(w for w in plan.outcome if w.key == "mix")
+    assert not plan.met and not wish.met and wish.got >= 50.0 and wish.asked == pytest.approx(100 / 3)
+    assert any("largest share of all plants set" in said and "33.3 % asked" in said for said in plan.advice)

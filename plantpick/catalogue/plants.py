@@ -312,14 +312,11 @@ class Catalogue:
         """How much of a state's list we read, when, and whom to ask."""
         return self._coverage[state]
 
-    def find(self, name: str) -> str:
-        """The plant_id for an id or any name in the catalogue, letter case aside.
-
-        Raises PlantpickError `no-such-plant` with the nearest names, or `several-plants` with all it can mean.
-        """
+    def _called(self, name: str) -> tuple[list[str], list[str]]:
+        """The plants that a name can mean, one's own before a shared one, and those of a genus of that name."""
         wanted = name.strip().lower()
         if wanted in self._rows:
-            return wanted
+            return [wanted], []
         table = self.tables["names"]
         hits = list(dict.fromkeys(p for p, n in zip(table["plant_id"], table["name"]) if n.lower() == wanted))
         for own_name in (
@@ -329,8 +326,27 @@ class Catalogue:
             own = [p for p in hits if bare_taxon(own_name(self.plant(p))) == bare_taxon(wanted)]
             hits = own if len(own) == 1 else hits
         if len(hits) == 1:
+            return hits, []
+        return hits, [
+            p.plant_id for p in self.every_plant() if p.scientific_name.lower().split()[0] == wanted
+        ]
+
+    def called(self, name: str) -> tuple[str, ...]:
+        """The plant_id of every plant that an id, a name or a genus can mean, letter case aside.
+
+        Raises PlantpickError `no-such-plant` with the nearest names.
+        """
+        hits, genus = self._called(name)
+        return tuple(hits or genus) or (self.find(name),)
+
+    def find(self, name: str) -> str:
+        """The plant_id for an id or any name in the catalogue, letter case aside.
+
+        Raises PlantpickError `no-such-plant` with the nearest names, or `several-plants` with all it can mean.
+        """
+        hits, genus = self._called(name)
+        if len(hits) == 1:
             return hits[0]
-        genus = [p.plant_id for p in self.every_plant() if p.scientific_name.lower().split()[0] == wanted]
         if hits or genus:
             options = ", ".join(sorted(self.plant(p).scientific_name for p in hits or genus))
             says = "is the name of several plants:" if hits else "is a genus; the catalogue has"
@@ -338,6 +354,7 @@ class Catalogue:
                 "several-plants",
                 Problem("", f'"{name}" {says} {options}.', "Ask for one of them by its scientific name."),
             )
+        table = self.tables["names"]
         close = list(dict.fromkeys(nearest(name, dict.fromkeys(table["name"]), limit=5)))[:3]
         hint = f"Nearest names: {', '.join(close)}." if close else "Nothing in the catalogue looks like it."
         raise PlantpickError("no-such-plant", Problem("", f'no plant is called "{name}".', hint))

@@ -101,7 +101,7 @@ def plan(
         "--without",
         metavar="PLANT",
         autocompletion=plant_names,
-        help="A plant that you don't want; may be given again.",
+        help="A plant that you don't want, or a genus or a name of several; may be given again.",
     ),
     only: str = typer.Option(
         None,
@@ -273,7 +273,7 @@ def _choice(wanted: list[str], without: list[str], only: str | None):
     table = catalogue.load(by_name=True)
     return Choice(
         wanted=plants_called(wanted, table, "--with"),
-        without=plants_called(without, table, "--without"),
+        without=plants_called(without, table, "--without", every=True),
         only=plants_listed(files.read_offer(only), table, only) if only else None,
     )
 

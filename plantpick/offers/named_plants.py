@@ -13,13 +13,16 @@ from plantpick.offers.name_index import name_book
 from plantpick.offers.read_names import read_names
 
 
-def plants_called(names: Iterable[str], catalogue: Catalogue, where: str) -> tuple[str, ...]:
-    """The plant_ids for names. Raises PlantpickError `no-such-plant` with every name that is not one plant's; `where` says
-    where they stood."""
-    found, problems = [], []
+def plants_called(
+    names: Iterable[str], catalogue: Catalogue, where: str, every: bool = False
+) -> tuple[str, ...]:
+    """The plant_ids for names; with `every` all plants that share a name or a genus. Raises PlantpickError `no-such-plant` with
+    every name that is no plant's, or not one plant's; `where` says where they stood."""
+    found: list[str] = []
+    problems: list[Problem] = []
     for name in names:
         try:
-            found.append(catalogue.find(name))
+            found += catalogue.called(name) if every else (catalogue.find(name),)
         except PlantpickError as fault:
             problems += [replace(problem, where=where) for problem in fault.problems]
     if problems:

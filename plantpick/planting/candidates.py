@@ -26,7 +26,7 @@ from plantpick.planting.coverage import (
 )
 from plantpick.planting.guards import GuardKind, guard_of, posts_of
 from plantpick.planting.offered import Offered
-from plantpick.planting.prices import MEASURES, MESH_FT, POST, PriceRange, plant_price, published
+from plantpick.planting.prices import MEASURES, MESH_FT, POST, Basis, PriceRange, plant_price, published
 from plantpick.planting.problem import Limits, Places, PlantingProblem, Serve
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment, rank
@@ -195,7 +195,10 @@ def select_candidates(
         most=np.where(room >= MANY_GROUPS, 10 * MANY_GROUPS, room),
         price=np.where(np.isfinite(price), price, assumed),
         known=known,
-        asked=told,
+        asked=tuple(
+            PriceRange(low=float(p), high=float(p), basis=Basis.OFFER) if k else t
+            for p, k, t in zip(price, known, told)
+        ),
         fish=fish,
         there=standing(ranked.grows_there, catalogue),
         eaten_by=tuple(catalogue.plant(r.plant_id).eaten_by for r in fit),
