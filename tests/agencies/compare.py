@@ -45,7 +45,8 @@ ZONES = {
 
 @dataclass(frozen=True, kw_only=True)
 class Advice:
-    """One row of the table, and what the ranking says: `share` is its place in the list of its own place, over the list's
+    """One row of the table, and what the ranking says: `known` whether any name of ours is the plant's, `plant_id` the described
+    plant (None: known by name only, or not at all), `share` is its place in the list of its own place, over the list's
     length (None where it is not ranked); `held` whether it is out, needs a measure, or has room for one group at most."""
 
     state: str
@@ -53,6 +54,7 @@ class Advice:
     advice: str
     half: str
     plant_id: str | None
+    known: bool = True
     share: float | None = None
     held: bool = True
     introduced: bool = False
@@ -82,8 +84,8 @@ def pond_in(state: str) -> Pond:
     )
 
 
-def compare(catalogue: Catalogue) -> list[Advice]:
-    """Every row of the table beside what the ranking of its state says."""
+def compare(catalogue: Catalogue, names: Catalogue) -> list[Advice]:
+    """Every row of the table beside what the ranking of its state says; `names` has the plants known by name only as well."""
     with TABLE.open(encoding="utf-8", newline="") as file:
         rows = list(csv.DictReader(file))
     told = []
@@ -97,18 +99,24 @@ def compare(catalogue: Catalogue) -> list[Advice]:
         out = {r.plant_id: r.reason for r in answer.ruled_out}
         for row in rows:
             if row["state"] == state:
-                told.append(_judged(row, catalogue, place, out))
+                told.append(_judged(row, catalogue, names, place, out))
     return told
 
 
-def _judged(row, catalogue, place, out) -> Advice:
+def _finds(catalogue: Catalogue, name: str) -> str | None:
+    try:
+        return catalogue.find(name)
+    except PlantpickError:
+        return None
+
+
+def _judged(row, catalogue, names, place, out) -> Advice:
     one = Advice(
         state=row["state"], plant=row["plant"], advice=row["advice"], half=row["half"], plant_id=None
     )
-    try:
-        plant_id = catalogue.find(row["plant"])
-    except PlantpickError:
-        return one
+    plant_id = _finds(catalogue, row["plant"])
+    if plant_id is None:
+        return replace(one, known=_finds(names, row["plant"]) is not None)
     plant = catalogue.plant(plant_id)
     one = replace(one, plant_id=plant_id, introduced=plant.introduced, growth_form=plant.growth_form)
     if plant_id not in place:
@@ -124,6 +132,7 @@ class Figures:
 
     rows: int
     known: float
+    described: float
     ranked: float
     upper_third: float
     median: float
@@ -139,7 +148,8 @@ def figures(told: Iterable[Advice]) -> Figures:
     shares = sorted(t.share for t in good if t.share is not None)
     return Figures(
         rows=len(good),
-        known=100.0 * sum(t.plant_id is not None for t in good) / len(good),
+        known=100.0 * sum(t.known for t in good) / len(good),
+        described=100.0 * sum(t.plant_id is not None for t in good) / len(good),
         ranked=100.0 * len(shares) / len(good),
         upper_third=100.0 * sum(s <= 1 / 3 for s in shares) / len(shares),
         median=100.0 * shares[len(shares) // 2],
