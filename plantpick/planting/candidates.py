@@ -176,7 +176,10 @@ def select_candidates(
     judged = sites(plants, pond)
     useful = judged.where_useful(rank.use_index(plants, pond.purposes, pond.usual_drop_in))
     told = tuple(plant_price(catalogue.plant(r.plant_id), catalogue.costs) for r in fit)
-    assumed = np.array([each.middle for each in told])
+    # what no list has takes looking for: it counts at the top of its range, so that sold plants come first
+    assumed = np.array(
+        [each.high if r.availability in UNSEEN and not asked else each.middle for r, each in zip(fit, told)]
+    )
     price = assumed
     if offered is not None:
         need = TOGETHER * plants.group

@@ -337,7 +337,7 @@ def assumptions(stock: Stock, wishes: Wishes) -> tuple[str, ...]:
         "Prices: "
         + ("the offer's; where it names none, and without one, " if known else "")
         + "what published lists ask for the plant, with their years, where any was seen; else what such plants were sold for "
-        "elsewhere; else our judgement. The search counts with the middle of each range, and with a cage or ring of its own "
+        "elsewhere; else our judgement. The search counts with the middle of each range, with the top of it for a plant that no list has, and with a cage or ring of its own "
         "for every group that needs one. These are figures for comparing plans: ask for prices before you buy."
     )
     return tuple(said)

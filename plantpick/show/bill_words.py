@@ -59,11 +59,14 @@ def published_words(bill: Bill) -> str:
     """From when published prices are; empty where none is used."""
     years = list(
         dict.fromkeys(
-            line.price.year for line in bill.lines if line.price and line.price.basis is Basis.PUBLISHED
+            year
+            for line in bill.lines
+            if line.price and line.price.basis is Basis.PUBLISHED
+            for year in line.price.year.split(", ")
         )
     )
     return (
-        f"Published: what agencies, crews and lists of plants sold paid or asked for such things ({'; '.join(years)}; costs.csv names "
+        f"Published: what agencies, crews and lists of plants sold paid or asked for such things ({', '.join(years)}; costs.csv names "
         "each). Expect to pay more today. Lists: what was asked for this very plant."
         if years
         else ""

@@ -89,7 +89,7 @@ def instead(plant: Chosen) -> str:
     if not plant.runners_up:
         return f"{name}: nothing else does its work there"
     others = " or ".join(_stand_in(r) for r in plant.runners_up)
-    return f"{name} ({plant.ranked.availability or 'not looked up'}): {others}"
+    return f"{name} ({how_sold(plant.ranked.availability)}): {others}"
 
 
 def protected_lines(plan: Plan) -> list[str]:
@@ -99,13 +99,20 @@ def protected_lines(plan: Plan) -> list[str]:
     return list(said.values())
 
 
+def how_sold(availability: str) -> str:
+    """How easily a plant is bought, in words."""
+    return {"not seen": "on no list that we saw: find it first", "": "not looked up"}.get(
+        availability, availability
+    )
+
+
 def _stand_in(other: RunnerUp) -> str:
     lacks = [
         f"{100 * part:.0f} % of {what}"
         for part, what in ((other.part, "the places"), (other.cover, "the cover"))
         if part < 0.995
     ]
-    how = "; ".join((other.ranked.availability or "not looked up", *lacks))
+    how = "; ".join((how_sold(other.ranked.availability), *lacks))
     return f"{other.plants:,} {other.ranked.common_name} ({how})"
 
 
