@@ -18,7 +18,7 @@ from plantpick.files.pond_file import look_over, parse_pond
 from plantpick.files.pond_table import read_pond_table
 from plantpick.interview import plain_words
 from plantpick.interview.answers import described_ft, shore_ft
-from plantpick.interview.conversation import Asked, Refused, answer, command
+from plantpick.interview.conversation import Asked, Refused, answer, command, open_questions
 from plantpick.interview.questions import BY_WORD, LISTS
 from plantpick.interview.state_names import state_code
 from plantpick.pond.keep_clear import kind_of_place
@@ -567,3 +567,46 @@ def test_a_place_near_a_town_still_names_its_state():
 def test_a_stretch_whose_length_is_still_to_be_asked_counts_for_no_feet_of_shore():
     told = {"shore": [{"name": "dam", "length_ft": 310.0}, {"name": "north bank"}]}
     assert described_ft(told) == 310.0 and described_ft({}) == 0.0
+
+
+# ---- where things are
+
+
+@pytest.mark.parametrize(
+    "text", ["150 to 190", "from 150 ft to 190 ft", "150-190 ft", "60 paces to 76 paces"]
+)
+def test_a_place_on_the_tape_is_two_lengths(text):
+    """A pace is 2.5 ft (common practice, no source)."""
+    assert given("tape", text) == {"from_ft": 150.0, "to_ft": 190.0, "length_ft": 40.0}
+
+
+def test_places_that_cannot_be_are_asked_back():
+    assert "farther along" in asked_back("tape", "190 to 150")
+    assert "two places" in asked_back("tape", "150")
+    assert "beyond the end" in asked_back("tape", "300 to 5000")
+    assert "with its ending" in asked_back("outline", "my map")
+    assert given("outline", "Millrace.kml") == {"outline": "Millrace.kml"}
+
+
+def test_a_stretch_may_run_over_the_outlines_first_point():
+    told = dict(TOLD, outline="o.kml")
+    edits = answer(told, Asked(BY_WORD["along"], 0), "1374 to 184", lambda t: look_over(t)[1])
+    assert {e.key: e.value for e in edits} == {"from_ft": 1374.0, "to_ft": 184.0}
+
+
+def test_positions_are_asked_for_last_and_of_every_entry_that_is_there():
+    """The stretches only where there is an outline; a place only where it is on a stretch and no point marks it."""
+    words = [q.word for q in BY_WORD.values()]
+    assert words[-3:] == ["outline", "along", "tape"]
+    places = [
+        {"what": "dock", "stretch": "the dam"},
+        {"what": "riser", "stretch": "the dam", "at_ft": [1, 2]},
+        {"what": "buoy", "length_ft": 0},
+    ]
+    for outline, asked in (
+        ({}, [("tape", 0)]),
+        ({"outline": "o.kml"}, [("along", 0), ("along", 1), ("tape", 0)]),
+    ):
+        told = dict(TOLD, keep_clear=places, **outline)
+        found = [(a.question.word, a.index) for a in open_questions(told) if a.question.late]
+        assert [a for a in found if a[0] != "outline"] == asked

@@ -170,7 +170,11 @@ WRONG = [
         "lies beyond the outline, which is 1,600 ft",
     ),
     (("to_ft = 1600\n", ""), "Give both, or neither", "from_ft needs to_ft"),
-    (("from_ft = 1200\nto_ft = 1600\n", ""), "for every stretch, or for none", "this one has none"),
+    (
+        ("from_ft = 1200\nto_ft = 1600\n", ""),
+        "for every stretch, or for none",
+        "shore[3].from_ft: is missing",
+    ),
     (
         ("outline_ft = [[0, 0], [0, 400], [400, 400], [400, 0]]\n", ""),
         "outline_ft = [[x, y], ...]",

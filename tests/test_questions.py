@@ -65,6 +65,8 @@ SCRIPT = [
     "1 and 2",
     "little",
     "deer, turtles",
+    "no",
+    "from 150 to 190 ft",
 ]
 HAND = """\
 # my own pond, by hand
@@ -218,7 +220,7 @@ def test_every_question_says_why_and_fills_keys_of_the_pond_file():
         assert question.needed or usual_answer(
             {"shore": [{"name": "a"}]}, Asked(question, 0 if question.section in LISTS else None)
         )
-    assert len({q.part for q in QUESTIONS}) <= 15
+    assert len({q.part for q in QUESTIONS}) <= 16
 
 
 def test_a_guess_of_the_zone_for_every_state():
@@ -293,8 +295,11 @@ def test_a_whole_sitting_gives_a_pond(tmp_path, monkeypatch, capsys):
         and pond.residents == {"deer", "turtles"}
         and pond.keep_clear[0].kind == "riser"
     )
+    assert (pond.keep_clear[0].from_ft, pond.keep_clear[0].to_ft) == (150, 190)
     assert pond.stretches[1].clear_ft == 40 and pond.purposes == ("fish cover", "bank hold")
-    assert not unknown_questions(PondDocument.open(tmp_path / "my.toml").told)
+    assert [a.question.word for a in unknown_questions(PondDocument.open(tmp_path / "my.toml").told)] == [
+        "outline"
+    ]
 
 
 AT_ENDS = (
@@ -344,8 +349,8 @@ def test_what_is_missing_stands_in_the_file_and_the_reader_names_it(tmp_path, mo
     assert (
         "state: MS" in out
         and "coldest winter night: 12 F" in out
-        and "5 of 15" in out
-        and "1 of 15" not in out
+        and "5 of 16" in out
+        and "1 of 16" not in out
     )
 
 
@@ -437,7 +442,7 @@ def test_each_unknown_is_noted_and_can_be_asked_again(word, tmp_path, monkeypatc
     _, out, _ = talk(monkeypatch, capsys, path, ["dont know"] * 2, "--again", word)
     assert f"--again {word}" in out
     told = PondDocument.open(path).told
-    assert {a.question.word for a in unknown_questions(told)} == {word}
+    assert {a.question.word for a in unknown_questions(told)} == {word, "outline"}
     assert read_pond(str(path))
     values = {
         "winter": ["12"],
@@ -653,8 +658,10 @@ soil: packed clay
 keep-clear: drain riser
 where: the dam
 feet: 40
+tape: from 150 to 190 ft
 purposes: 1 and 2
 spreading: little
+outline: no
 """
 
 

@@ -305,7 +305,7 @@ def test_each_planting_sheet_prints_on_pages_of_its_own(browser, pages, tmp_path
         "[...s.querySelectorAll('.walk tbody tr')].map(r => [...r.cells].map(c => c.textContent.trim()))])"
     )
     after = browser.execute_script(
-        "return document.querySelector('.sheet:last-of-type ~ section h2').textContent"
+        "return [...document.querySelectorAll('.sheet')].pop().nextElementSibling.querySelector('h2').textContent"
     )
     file = tmp_path / "plan.pdf"
     file.write_bytes(_pdf(browser))

@@ -24,6 +24,8 @@ def locate(clean: dict, outline: Outline, problems: list[Problem]) -> dict:
     stretches = [dict(s) for s in clean["shore"]]
     if all("from_ft" in s and "to_ft" in s for s in stretches):
         _locate_stretches(stretches, shore, bool(clean.get("shore_left_out")), problems)
+    else:  # the place of one is not known: a map of the others would mislead
+        stretches = [{k: v for k, v in s.items() if k not in ("from_ft", "to_ft")} for s in stretches]
     places = []
     for number, told in enumerate(clean.get("keep_clear", []), 1):
         where, place = f"keep_clear[{number}]", dict(told)

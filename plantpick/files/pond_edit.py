@@ -26,7 +26,7 @@ from plantpick.interview.conversation import (
     open_questions,
     place_words,
 )
-from plantpick.interview.questions import BY_WORD, LISTS, PARTS
+from plantpick.interview.questions import BY_WORD, LISTS, PARTS, Question
 
 HEAD = """\
 # A pond, described by answering `plantpick pond`. Change it by hand as you like: keys carry their units.
@@ -309,7 +309,7 @@ def fill_from(document: PondDocument, lines: list[tuple[str, str, str]]) -> None
     edits: list[Edit] = []
     given: set[tuple[str, int | None]] = set()
     at = {section: -1 for section in LISTS}
-    for where, word, text in sorted(lines, key=lambda line: PARTS.index(BY_WORD[line[1]].part)):
+    for where, word, text in sorted(lines, key=lambda line: _turn(BY_WORD[line[1]])):
         question = BY_WORD[word]
         index = None
         if question.section in LISTS:
@@ -351,6 +351,14 @@ def fill_from(document: PondDocument, lines: list[tuple[str, str, str]]) -> None
     if wrong:
         raise PlantpickError("answers", wrong)
     document.apply(edits)
+
+
+def _turn(question: Question) -> int:
+    """When a line of an answers file is taken: what belongs to an entry of a list with that entry, and before it the outline that
+    stretches are counted along."""
+    if question.late and question.section not in LISTS:
+        return -1
+    return PARTS.index(question.section if question.late else question.part)
 
 
 def _is_lacking(asked: Asked, lacking: set[str]) -> bool:

@@ -15,12 +15,11 @@ from plantpick.files import catalogue
 from plantpick.files.data_folder import data_folder
 from plantpick.files.open_file import NotRead, read_text
 from plantpick.files.pond_schema import pond_schema
-from plantpick.files.positions import check_positions, stretch_of
+from plantpick.files.positions import MISSING, check_positions, stretch_of
 from plantpick.pond.model import Growing, KeepClear, Pond, Stretch
 from plantpick.units import ACRE_FT2
 
 MOST_BYTES = 1_000_000
-MISSING = "is missing."
 DEMOS = {
     "demo": "south.toml",
     "demo-south": "south.toml",

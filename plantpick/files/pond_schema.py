@@ -263,7 +263,7 @@ def pond_schema():
         )
         keep_clear = fields.List(fields.Nested(Clear))
         growing = fields.List(fields.Nested(Grows))
-        not_known = Listed(("hardiness_zone", "coldest_night_f", "last_frost", "first_frost"))
+        not_known = Listed(("hardiness_zone", "coldest_night_f", "last_frost", "first_frost", "outline"))
 
     return PondFile()
 

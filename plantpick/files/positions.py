@@ -11,6 +11,7 @@ import math
 from plantpick.errors import Problem
 from plantpick.pond.model import stake_letters
 
+MISSING = "is missing."
 AGREE = 0.10  # how far a length may lie from what two ends say it is: judgement
 
 
@@ -46,12 +47,12 @@ def check_positions(clean: dict, problems: list[Problem]) -> None:
     located = [s for s in shore if "from_ft" in s or "to_ft" in s]
     for number, stretch in enumerate(shore, 1):
         _check_pair(f"shore[{number}]", stretch, problems)
-        if located and len(located) < len(shore) and stretch not in located:
+        if located and stretch not in located and "from_ft" not in stretch.get("not_known", ()):
             problems.append(
                 Problem(
                     f"shore[{number}].from_ft",
-                    "other stretches have their place along the outline, and this one has none.",
-                    "Give from_ft and to_ft for every stretch, or for none.",
+                    MISSING,
+                    "Other stretches have their place along the outline: give from_ft and to_ft for every stretch, or for none.",
                 )
             )
     if located and not outlined:

@@ -449,6 +449,38 @@ def feet_of_shore(text: str, told: dict, entry: dict) -> dict:
     return {"length_ft": round(found.value, 1)}
 
 
+def outline_file(text: str, told: dict, entry: dict) -> dict:
+    """The name of a file with the pond's outline."""
+    name = text.strip().strip("\"'")
+    if not re.fullmatch(r".+\.(geojson|json|kml)", name, re.IGNORECASE):
+        raise ValueError("Name the file with its ending, as in outline.geojson or pond.kml; or say no.")
+    return {"outline": name}
+
+
+def _two_feet(text: str) -> tuple[float, float]:
+    """Two places on a tape, from and to, in feet."""
+    halves = re.split(r"\bto\b|\band\b|\buntil\b|[-\u2013]", text.lower())
+    parts = [re.sub(r"\bfrom\b|\bbetween\b", "", half).strip() for half in halves if half]
+    if len(parts) != 2:
+        raise ValueError("Give two places, as in 150 to 190 ft.")
+    begin, end = (plain_words.length(part, "ft", "150 to 190 ft").value for part in parts)
+    return round(begin, 1), round(end, 1)
+
+
+def along_outline(text: str, told: dict, entry: dict) -> dict:
+    """Where a stretch begins and ends along the outline."""
+    begin, end = _two_feet(text)
+    return {"from_ft": begin, "to_ft": end}
+
+
+def on_tape(text: str, told: dict, entry: dict) -> dict:
+    """Where a place to keep clear begins and ends on its stretch's tape; its feet of shore follow."""
+    begin, end = _two_feet(text)
+    if end <= begin:
+        raise ValueError("The second place lies farther along than the first, as in 150 to 190 ft.")
+    return {"from_ft": begin, "to_ft": end, "length_ft": round(end - begin, 1)}
+
+
 def diffuser_depth(text: str, told: dict, entry: dict) -> dict:
     if " ".join(plain_words.words_of(plain_words.unhedged(text))) in _TO_THE_BOTTOM:
         raise ValueError("How deep is the water there? In feet, as in 8 ft.")

@@ -87,11 +87,20 @@ def open_questions(told: dict, closed=frozenset(), first_only: bool = False) -> 
             found += [Asked(q, i) for i in range(entries) for q in inside if is_open(told, Asked(q, i))]
             if not _list_done(told, part, closed):
                 found.append(Asked(inside[0], entries))
+        elif inside[0].late:
+            found += [a for q in inside for a in _of_entries(told, q) if is_open(told, a)]
         else:
             found += [Asked(q) for q in inside if is_open(told, Asked(q))]
         if found and first_only:
             return found[:1]
     return found
+
+
+def _of_entries(told: dict, question: Question) -> list[Asked]:
+    """A question, of every entry that its list has."""
+    if question.section not in LISTS:
+        return [Asked(question)]
+    return [Asked(question, index) for index in range(len(told.get(question.section, [])))]
 
 
 def unknown_questions(told: dict) -> list[Asked]:
@@ -224,7 +233,7 @@ def _edits(asked: Asked, entry: dict, values: dict, unknown: bool) -> list[Edit]
         comment = comments.get(key, "")
         edits.append(Edit(*place, key, value, f"{comment}; {ASSUMED}".lstrip("; ") if unknown else comment))
     already = list(entry.get("not_known", []))
-    listed = [k for k in already if k not in keys]
+    listed = [k for k in already if k not in keys and k not in values]
     if unknown:
         listed += list(values) or [k for k in keys if k not in asked.question.instead]
     if listed != already:
@@ -299,6 +308,13 @@ def known(told: dict) -> list[str]:
                 )
             if told.get(part) == []:
                 lines.append(f"{inside[0].label}: none")
+        elif inside[0].late:
+            lines += [
+                f"{place_words(told, a)}: {said}"
+                for q in inside
+                for a in _of_entries(told, q)
+                if (said := shown(told, a))
+            ]
         else:
             lines += [f"{q.label}: {said}" for q in inside if (said := shown(told, Asked(q)))]
     return [line.rstrip(": ") for line in lines]

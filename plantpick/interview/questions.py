@@ -40,10 +40,15 @@ class Question:
     no_means_unknown: tuple[str, ...] = ()  # answers that say here that nobody knows
     instead: tuple[str, ...] = ()  # keys that take the place of another: nobody is asked for both
     ends_list: bool = False  # the first question of a list's entry: "no more" ends the list
+    late: bool = (
+        False  # where things are: asked once all else is answered, in a list of each entry that is there
+    )
 
     @property
     def part(self) -> str:
-        """The question's place in the order: stretches and places to keep clear count as one each."""
+        """The question's place in the order: stretches, places to keep clear, and where things are count as one each."""
+        if self.late:
+            return "places"
         return self.section if self.section in LISTS else self.word
 
 
@@ -360,6 +365,49 @@ QUESTIONS: tuple[Question, ...] = (
         "They eat young plants or dig them up. Grass carp eat most underwater plants.",
         answers.residents,
         usual=_always(DONT_KNOW),
+    ),
+    Question(
+        "outline",
+        "outline",
+        "",
+        ("outline",),
+        "Last, for a map of the planting, if you like: do you have the pond's outline as a file, GeoJSON or KML? Name it, or say no.",
+        "Then you see every group on a map. Without it you measure along each stretch with a tape.",
+        answers.outline_file,
+        usual=_always(DONT_KNOW),
+        find_out="Many online maps let you draw the waterline and save it as KML or GeoJSON. The file stands beside this one.",
+        no_means_unknown=(*_NO, "none"),
+        late=True,
+    ),
+    Question(
+        "along",
+        "along the outline",
+        "shore",
+        ("from_ft", "to_ft"),
+        "From where to where does it run along the outline? In feet from the outline's first point, the way you walk with the water on "
+        "your left, as in 184 to 704.",
+        "It puts the stretch on the map. You may leave it open for all stretches.",
+        answers.along_outline,
+        usual=_always(DONT_KNOW),
+        applies=lambda told, entry: bool(told.get("outline") or told.get("outline_ft")),
+        comments=("feet along the outline",),
+        find_out="Where one stretch ends the next begins.",
+        late=True,
+    ),
+    Question(
+        "tape",
+        "on the tape",
+        "keep_clear",
+        ("from_ft", "to_ft"),
+        "From where to where is it on its stretch? In feet on a tape from the stretch's left end as you face the water, as in 150 to "
+        "190.",
+        "The planting sheet then leaves the right feet free. You may leave it open.",
+        answers.on_tape,
+        usual=_always(DONT_KNOW),
+        applies=lambda told, entry: bool(entry.get("stretch")) and "at_ft" not in entry,
+        comments=("feet on the tape, from the stretch's left end as you face the water",),
+        find_out="Stand at the left end, facing the water, and pace along the shore to it: a step is about 2.5 ft.",
+        late=True,
     ),
 )
 BY_WORD = {q.word: q for q in QUESTIONS}

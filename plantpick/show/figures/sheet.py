@@ -79,7 +79,9 @@ def tape(plan: Plan, layout: StretchLayout, name: str) -> Picture:
     parts = max(1, math.ceil(length / part - 1e-6))
     dry = sum(depth <= 0 for depth in lanes)
     step = next(s for s in (5, 10, 20, 50, 100, 200, 500, 1000, 5000, 50_000) if part / s <= 9)
-    tall = parts * (LANE_IN * len(lanes) + 0.34) + 0.2
+    tall = max(
+        1.35, parts * (LANE_IN * len(lanes) + 0.34) + 0.2
+    )  # one lane alone is too low to read on a phone
 
     def paint(figure):
         panels = figure.subplots(parts, 1, squeeze=False)[:, 0]
