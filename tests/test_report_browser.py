@@ -13,6 +13,7 @@ import shutil
 import unicodedata
 from dataclasses import replace
 from datetime import date
+from pathlib import Path
 
 import pytest
 
@@ -244,6 +245,43 @@ def test_a_hostile_name_stays_text(browser, pages, page, title):
     assert browser.execute_script("return document.querySelectorAll('script, img').length") == 0
     assert HOSTILE in browser.execute_script("return document.querySelector('h1').textContent")
     assert HOSTILE in browser.execute_script("return document.querySelector('main').textContent")
+
+
+@pytest.mark.parametrize("width", (390, 1280))
+@pytest.mark.parametrize("name", ("demo", "surveyed", "hostile", "watch", "offer-why"))
+def test_axe_finds_nothing(browser, pages, name, width):
+    """axe-core's rules (WCAG 2 A and AA, and its best practices: names, contrast, order of headings, landmarks) find no fault."""
+    import axe_core_python
+
+    opened(browser, pages[name], width)
+    browser.execute_cdp_cmd("Page.setBypassCSP", {"enabled": True})
+    browser.execute_script((Path(axe_core_python.__file__).parent / "axe.min.js").read_text(encoding="utf-8"))
+    found = browser.execute_async_script(
+        "const done = arguments[0]; axe.run(document).then(r => done([r.passes.length, r.violations.map(v => "
+        "v.id + ': ' + v.nodes.map(n => n.html.slice(0, 100)).join(' | '))]), e => done([0, [String(e)]]))"
+    )
+    assert found[0] > 20 and found[1] == []
+
+
+@pytest.mark.parametrize("name", ("demo", "watch"))
+def test_the_keyboard_reaches_every_link_and_summary_in_order(browser, pages, name):
+    """Tab goes through all that can be used, from top to bottom, and each is seen to have the focus."""
+    from selenium.webdriver.common.by import By
+    from selenium.webdriver.common.keys import Keys
+
+    opened(browser, pages[name], 1280)
+    count = browser.execute_script("return document.querySelectorAll('a[href], summary').length")
+    body, places = browser.find_element(By.TAG_NAME, "body"), []
+    for _ in range(count):
+        body.send_keys(Keys.TAB)
+        places.append(
+            browser.execute_script(
+                "const e = document.activeElement, all = [...document.querySelectorAll('a[href], summary')];"
+                "return [all.indexOf(e), getComputedStyle(e).outlineStyle]"
+            )
+        )
+    assert [place for place, _ in places] == list(range(count))
+    assert all(outline != "none" for _, outline in places)
 
 
 def _pdf(browser) -> bytes:
