@@ -253,6 +253,33 @@ def test_words_say_what_a_price_rests_on_and_claim_no_proof(made):
     assert "20 to 40 plants an hour" in text
 
 
+@pytest.mark.parametrize("columns", [60, 80])
+def test_the_shopping_list_on_a_terminal_has_each_name_whole(made, columns):
+    """Nothing is broken inside a word, the sum stands beside the plant, and a tray that must be bought whole is told."""
+    import io
+    from dataclasses import replace as changed
+
+    from rich.console import Console
+
+    from plantpick.offers.purchase import More
+    from plantpick.show.plan import _show_shopping
+
+    first = made.chosen[0].ranked
+    lines = tuple(
+        changed(line, bought=int(line.number) + 9, more=More.LOT) if line.plant_id == first.plant_id else line
+        for line in made.bill.lines
+    )
+    out = Console(file=io.StringIO(), width=columns)
+    _show_shopping(out, replace(made, bill=replace(made.bill, lines=lines)))
+    said = out.file.getvalue()
+    assert max(map(len, said.splitlines())) <= columns
+    words = said.split()
+    for c in made.chosen:
+        assert set(f"{c.ranked.common_name} {c.ranked.scientific_name}".split()) <= set(words)
+    number = next(int(line.number) for line in lines if line.plant_id == first.plant_id)
+    assert f"buy {number + 9}: whole lots only" in " ".join(words)
+
+
 def test_guards_are_in_what_the_search_counts(made, south, plants):
     """A group in water that turtles eat costs its cage as well: 7 plants and the mesh and posts of a cage of its own."""
     from plantpick.planting.candidates import build_problem, select_candidates

@@ -49,6 +49,10 @@ class Line:
     more: More = More.NOTHING
 
     @property
+    def buys_more(self) -> bool:
+        return self.bought > self.number
+
+    @property
     def basis(self) -> Basis:
         return self.price.basis if self.price is not None else Basis.FILL_IN
 

@@ -9,7 +9,7 @@ from plantpick.planting.bill import Bill, Hours, Item, Line, Work
 from plantpick.planting.model import Plan
 from plantpick.planting.prices import Basis, PriceRange
 from plantpick.show.records import rounded
-from plantpick.show.terminal import heading, paragraph, right, show_table
+from plantpick.show.terminal import Column, heading, paragraph, right, show_rows
 
 ITEM_WORDS = {
     Item.PLANTS: "plants",
@@ -80,7 +80,7 @@ def each(line: Line) -> str:
 
 def to_buy(line: Line) -> str:
     """How many to buy where the seller makes you buy more than you need; else how many you need."""
-    if line.bought > line.number:
+    if line.buys_more:
         return f"{line.number:,.0f}; buy {line.bought:,} ({MORE_WORDS[line.more]})"
     return f"{line.number:,.0f}"
 
@@ -143,14 +143,36 @@ def said(bill: Bill) -> tuple[str, ...]:
 def show_bill(out: Console, plan: Plan) -> None:
     """What the plan comes to, for a terminal."""
     bill = plan.bill
+    whole = "in all, but for what you fill in" if bill.to_fill_in else "in all"
     heading(out, "What it comes to")
-    show_table(
+    show_rows(
         out,
-        ["for", right("how many"), right("each"), right("in all"), "rests on"],
-        [*bill_rows(bill), ("in all", "", "", in_all(bill), "")],
+        [Column("for", ratio=1), right("dollars")],
+        [*(_bill_line(*row) for row in bill_rows(bill)), (whole, dollars(bill.low, bill.high))],
+        indent=2,
+        headed=False,
     )
     for words in said(bill):
         paragraph(out, words, 2)
+
+
+def _bill_line(what: str, number: str, each: str, in_all: str, basis: str) -> tuple[str, str]:
+    """One line of the bill for a terminal: what, how many at how much and what that rests on; and what it comes to."""
+    at = f"{number} at {each}" if number and each else number or each
+    told = ", ".join(filter(None, (at, basis)))
+    return f"{what}: {told}" if told else what, in_all
+
+
+def priced_words(plan: Plan) -> str:
+    """What the prices of the plants rest on: of most in general, of the rest by name."""
+    kinds: dict[str, list[str]] = {}
+    for c in plan.chosen:
+        kinds.setdefault(rests_on(plant_lines(plan.bill)[c.ranked.plant_id].price), []).append(
+            c.ranked.common_name
+        )
+    most, *others = sorted(kinds, key=lambda kind: -len(kinds[kind]))
+    rest = "; ".join(f"{kind} for {', '.join(kinds[kind])}" for kind in others)
+    return f"What the prices rest on: {most}" + (f", but {rest}." if rest else ".")
 
 
 def guards_words(bill: Bill) -> str:

@@ -9,7 +9,7 @@ from plantpick.planting.giving_way import GivingWay
 from plantpick.planting.instructions import LAYOUT, Sheet
 from plantpick.planting.model import Chosen, Plan
 from plantpick.planting.places import PlacedGroup
-from plantpick.show.bill_words import bill_record, plant_lines, plant_row, show_bill
+from plantpick.show.bill_words import MORE_WORDS, bill_record, plant_lines, plant_row, priced_words, show_bill
 from plantpick.show.figures.sheet import on_tape
 from plantpick.show.giving_way import giving_way_records, show_giving_way
 from plantpick.show.grows_there import growing_records, show_grows_there
@@ -17,7 +17,18 @@ from plantpick.show.law import law_record, show_law
 from plantpick.show.plan_words import in_short, instead, protected_lines, standing
 from plantpick.show.planting_sheet import layout_problems
 from plantpick.show.records import dumps, levels, rounded, to_csv
-from plantpick.show.terminal import bullets, heading, paragraph, pond_name, right, show_table, span, title
+from plantpick.show.terminal import (
+    Column,
+    bullets,
+    heading,
+    paragraph,
+    pond_name,
+    right,
+    show_rows,
+    show_table,
+    span,
+    title,
+)
 from plantpick.vocabulary import STATES
 
 ONE_PLAN = GivingWay(steps=())  # nothing to lay side by side
@@ -64,23 +75,26 @@ def show_plan(
 
 
 def _show_shopping(out: Console, plan: Plan) -> None:
-    """What to buy, and what to buy instead."""
+    """What to buy: a plant by its common name, under it the scientific one to order by."""
     heading(out, "What to buy")
-    show_table(
+    lines = plant_lines(plan.bill)
+    show_rows(
         out,
-        [right("plants"), "plant", right("each"), right("dollars"), "price from", "kept in by"],
-        [_to_buy(c, plant_lines(plan.bill)[c.ranked.plant_id]) for c in plan.chosen],
+        [right("plants"), Column("plant", ratio=1), right("dollars"), "kept in by"],
+        [row for c in plan.chosen for row in _to_buy(c, lines[c.ranked.plant_id])],
+        indent=2,
     )
+    paragraph(out, priced_words(plan), 2)
     show_bill(out, plan)
-    heading(out, "If you can't get one (how easily it is bought)")
-    bullets(out, (instead(c) for c in plan.chosen))
     if protected := protected_lines(plan):
         heading(out, "Protected where they grow wild")
         bullets(out, protected)
 
 
 def _show_details(out: Console, plan: Plan, sheets: tuple[Sheet, ...], order: tuple[str, ...]) -> None:
-    """How many will stand, where each group goes, guards, forecasts, the filling pond and what we assumed."""
+    """What to buy instead, how many will stand, where each group goes, guards, forecasts, the filling pond and what we assumed."""
+    heading(out, "If you can't get one (how easily it is bought)")
+    bullets(out, (instead(c) for c in plan.chosen))
     heading(out, "How many will stand a year on, with the guards below")
     bullets(out, (standing(c) for c in plan.chosen))
     heading(out, "Groups")
@@ -134,10 +148,14 @@ def _show_details(out: Console, plan: Plan, sheets: tuple[Sheet, ...], order: tu
     bullets(out, (*plan.assumptions, *plan.ranking.assumptions))
 
 
-def _to_buy(c: Chosen, line: Line) -> list[str]:
-    number, each, basis, dollars = plant_row(line)
-    name = f"{c.ranked.common_name} ({c.ranked.scientific_name})"
-    return [number, name, each, dollars, basis, " + ".join(c.measures) or "stays put"]
+def _to_buy(c: Chosen, line: Line) -> tuple[list[str], ...]:
+    _, each, _, dollars = plant_row(line)
+    held = " + ".join(c.measures) or "stays put"
+    rows = (
+        [f"{line.number:,.0f}", c.ranked.common_name, dollars, held],
+        ["", c.ranked.scientific_name, f"{each} each", ""],
+    )
+    return (*rows, ["", f"buy {line.bought:,}: {MORE_WORDS[line.more]}", "", ""]) if line.buys_more else rows
 
 
 def plan_json(
