@@ -162,7 +162,7 @@ def test_more_time_never_gives_a_worse_plan(problems, monkeypatch):
 
     plain = {}
 
-    def by_lot(self, aim, opened, time_limit, gap):
+    def by_lot(self, aim, opened, time_limit, gap, **_):
         rng = np.random.default_rng([int(1000 * time_limit), len(self.x), len(aim), len(opened)])
         size = len(self.x), self.problem.limits.cover
         if size not in plain:

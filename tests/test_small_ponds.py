@@ -70,6 +70,7 @@ def small(problems, seed: int):
             upper=water * rng.uniform(0.9, 1.2),
             species=1,
             share=1.0,
+            mix=1.0,
             trim_ft2=None,
         ),
     )

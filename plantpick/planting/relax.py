@@ -112,6 +112,7 @@ def solve_or_relax(
             break
     if meets:
         return Solution(answer=answer, loosened={}, met=True, goal=problem.limits.cover, most=None)
+    impossible = impossible or asked and not stop() and program.impossible({})
     search = search or _Nearest(problem, asked, best, stop)
     answer = search.answer()
     met = not asked and _meets(search.problem, search.best, but="cover")
