@@ -438,3 +438,24 @@ def test_the_chart_has_no_color_codes(south, plants):
     assert "\x1b" not in takeover.chart(
         takeover_report.takeover_report(south, plants, plants.find("pickerelweed"))
     )
+
+
+def test_no_group_on_a_sheet_has_two_guards(plan, plants):
+    """Each group that is guarded has one letter, and each cage of the bill stands on the sheet of its stretch with the groups in it."""
+    from plantpick.planting.model import runs
+    from plantpick.show.planting_sheet import sheet_pages
+
+    sheets = instructions.sheets(plan, plants, 2027)
+    pages = {page.layout.stretch.name: page for page in sheet_pages(plan, sheets)}
+    assert plan.bill.enclosures
+    for around in plan.bill.enclosures:
+        page = pages[around.stretch]
+        letters = {row.guard for row in page.rows if row.placed.number in around.numbers}
+        assert len(letters) == 1
+        (words,) = [words for letter, words in page.guards if letter in letters]
+        assert " with ".join(runs(around.numbers)) in words and f"{around.along_ft:.1f} x" in words
+    for page in pages.values():
+        for row in page.rows:
+            assert bool(row.guard) == bool(sheets[row.placed.entry].guard)
+            inside = [e for e in plan.bill.enclosures if row.placed.number in e.numbers]
+            assert len(inside) <= 1

@@ -70,13 +70,16 @@ def sheet_pages(plan: Plan, sheets: tuple[Sheet, ...]) -> tuple[SheetPage, ...]:
 
 def guards_of(plan: Plan, layout: StretchLayout, sheets: tuple[Sheet, ...]) -> dict[str, str]:
     """What guards each group that needs a guard, in words, by the group's name: the cage or ring that it shares, a fence, or a
-    sleeve round each stem. No group has two."""
-    shared = {
-        number: f"round {_and(runs(e.numbers))}: {guard_words(e.guard)}"
-        for e in plan.bill.enclosures
-        if e.stretch == layout.stretch.name
-        for number in e.numbers
-    }
+    sleeve round each stem. No group has two; cages alike are told together."""
+    alike: dict[str, list[tuple[str, ...]]] = {}
+    for around in plan.bill.enclosures:
+        if around.stretch == layout.stretch.name:
+            alike.setdefault(guard_words(around.guard), []).append(around.numbers)
+    shared = {}
+    for words, rings in alike.items():
+        names = [" with ".join(runs(numbers)) for numbers in rings]
+        told = f"{'round each of' if len(names) > 1 else 'round'} {_and(names)}: {words}"
+        shared |= {number: told for numbers in rings for number in numbers}
     return {
         g.number: shared.get(g.number, sheets[g.entry].guard) for g in layout.groups if sheets[g.entry].guard
     }
