@@ -62,8 +62,14 @@ SCRIPT = [
     "the dam",
     "40",
     "none",
+    "pickerelweed",
+    "north bank",
+    "60 x 8 ft",
+    "no more",
     "1 and 2",
     "little",
+    "20 %",
+    "3 piles",
     "deer, turtles",
     "no",
     "from 150 to 190 ft",
@@ -220,7 +226,7 @@ def test_every_question_says_why_and_fills_keys_of_the_pond_file():
         assert question.needed or usual_answer(
             {"shore": [{"name": "a"}]}, Asked(question, 0 if question.section in LISTS else None)
         )
-    assert len({q.part for q in QUESTIONS}) <= 16
+    assert len({q.part for q in QUESTIONS}) <= 19
 
 
 def test_a_guess_of_the_zone_for_every_state():
@@ -296,6 +302,12 @@ def test_a_whole_sitting_gives_a_pond(tmp_path, monkeypatch, capsys):
         and pond.keep_clear[0].kind == "riser"
     )
     assert (pond.keep_clear[0].from_ft, pond.keep_clear[0].to_ft) == (150, 190)
+    (stand,) = pond.growing
+    assert (stand.plant_id, stand.stretch) == ("pontederia-cordata", "north bank")
+    assert (stand.length_ft, stand.width_ft) == (60, 8)
+    assert pond.cover_target_percent == 20
+    # three piles of 20 x 20 ft on an oval of 400 x 250 ft, 78,540 sq ft: 1.5 %
+    assert pond.brush_percent == pytest.approx(100 * 1200 / 78_540, abs=0.05)
     assert pond.stretches[1].clear_ft == 40 and pond.purposes == ("fish cover", "bank hold")
     assert [a.question.word for a in unknown_questions(PondDocument.open(tmp_path / "my.toml").told)] == [
         "outline"
@@ -332,7 +344,7 @@ def test_left_at_any_question_and_taken_up_again_it_is_the_same_file(cut, tmp_pa
 
 def _with_ends(script, cut):
     """The rest of the script; that a list is complete is asked again if nothing after it was answered."""
-    again = {script.index("no more") + 1: ["no more"]}
+    again = {n + 1: ["no more"] for n, line in enumerate(script) if line == "no more"}
     return again.get(cut, []) + (["none"] if script[cut - 1] == "none" and cut else []) + script[cut:]
 
 
@@ -349,8 +361,8 @@ def test_what_is_missing_stands_in_the_file_and_the_reader_names_it(tmp_path, mo
     assert (
         "state: MS" in out
         and "coldest winter night: 12 F" in out
-        and "5 of 16" in out
-        and "1 of 16" not in out
+        and "5 of 19" in out
+        and "1 of 19" not in out
     )
 
 
@@ -378,6 +390,7 @@ def test_nobody_knows_anything(tmp_path, monkeypatch, capsys, plants):
         "",
         "dock",
         dk,
+        "",
         "",
         dk,
         dk,
@@ -659,8 +672,13 @@ keep-clear: drain riser
 where: the dam
 feet: 40
 tape: from 150 to 190 ft
+growing: pickerelweed
+grows-on: north bank
+grows-size: 60 x 8 ft
 purposes: 1 and 2
 spreading: little
+cover: 20 %
+brush: 3 piles
 outline: no
 """
 

@@ -346,16 +346,13 @@ def _check_growing(stand: dict, where: str, names: list[str], water: dict, probl
         problems.append(Problem(f"{where}.stretch", MISSING, f"Name one of: {', '.join(names)}."))
     given = [keys for keys in SIZES if any(key in stand for key in keys)]
     whole = [keys for keys in given if all(key in stand for key in keys)]
-    if len(given) != 1 or whole != given:
+    if len(given) > 1:
         problems.append(
-            Problem(
-                where,
-                "says how large the stand is in two ways."
-                if len(given) > 1
-                else "does not say how large the stand is.",
-                f"Give one of: {SIZES_WORDS}.",
-            )
+            Problem(where, "says how large the stand is in two ways.", f"Give one of: {SIZES_WORDS}.")
         )
+        return
+    if not whole:
+        problems.append(Problem(f"{where}.area_ft2", MISSING, f"Give one of: {SIZES_WORDS}."))
         return
     size = stand.get("area_ft2", stand.get("length_ft", 0.0) * stand.get("width_ft", 0.0))
     if "area_acres" in water and size > water["area_acres"] * ACRE_FT2:

@@ -481,6 +481,83 @@ def on_tape(text: str, told: dict, entry: dict) -> dict:
     return {"from_ft": begin, "to_ft": end, "length_ft": round(end - begin, 1)}
 
 
+_AS_MUCH = frozenset(
+    ("as much as possible", "as much as you can", "the most", "most", "max", "maximum", "lots", "a lot")
+)
+BRUSH_PILE_FT2 = 400.0  # 20 x 20 ft, for an answer in piles: judgement
+
+
+def _share(text: str, example: str) -> float:
+    """Per cent of the surface, 0 to 100."""
+    try:
+        share = plain_words.per_cent(text)
+    except ValueError:
+        raise ValueError(f"Give a share of the surface, as in {example}.") from None
+    if 0 < share < 1 and "%" not in text and "percent" not in text:
+        raise ValueError(f"{share:g} of a per cent? Write {share:g} %, or {share * 100:g} %.")
+    if not 0 <= share <= 100:
+        raise ValueError(f"{share:g} % is no share of the surface. Give 0 to 100 %, as in {example}.")
+    return share
+
+
+def cover_wanted(text: str, told: dict, entry: dict) -> dict:
+    """The cover wanted in all, brush among it."""
+    if " ".join(plain_words.words_of(text)) in _AS_MUCH:
+        raise ValueError("Bluegill do best with 15 to 30 % (FWS/OBS-82/10.8). Name a share, as in 20 %.")
+    return {"cover_target_percent": _share(text, "20 %")}
+
+
+def brush(text: str, told: dict, entry: dict) -> dict:
+    """The brush that lies there: a share of the surface, or a number of piles."""
+    if _is_a_no(text) or " ".join(plain_words.words_of(text)) in ("none", "nothing"):
+        return {"brush_percent": 0.0}
+    piles = re.fullmatch(
+        r"\D*?(\d+(?:\.\d+)?)\s+(?:brush\s+|tree\s+)?(?:piles?|heaps?|stacks?)\b.*", text.strip().lower()
+    )
+    if piles:
+        acres = told.get("water", {}).get("area_acres")
+        if not acres:
+            raise ValueError("We need the water surface first. Or give a share of it, as in 4 %.")
+        share = 100.0 * float(piles[1]) * BRUSH_PILE_FT2 / (acres * 43_560.0)
+        if share > 100:
+            raise ValueError("So many piles would fill the pond. Check their number.")
+        return {"brush_percent": round(share, 1)}
+    return {"brush_percent": _share(text, "4 %, or 6 piles")}
+
+
+def grown_plant(text: str, told: dict, entry: dict) -> dict:
+    """A plant that grows there: one at a time. Whether there is such a plant is for the pond file's reader."""
+    text = _without_yes(text)
+    if _is_mere_yes(text) or not any(c.isalpha() for c in text):
+        raise ValueError(
+            "Which one? As in: pickerelweed, or Typha latifolia. When there are no more, say: no more."
+        )
+    return {"plant": text.strip()}
+
+
+def grown_where(text: str, told: dict, entry: dict) -> dict:
+    """The stretch that it grows on."""
+    found = where(text, told, entry)
+    if "stretch" not in found:
+        names = ", ".join(s.get("name", "") for s in told.get("shore", []))
+        raise ValueError(f"On which stretch is it nearest? There are: {names}.")
+    return found
+
+
+def grown_size(text: str, told: dict, entry: dict) -> dict:
+    """How large the stand is: length by width in feet, square feet, or a number of plants."""
+    said = text.strip().lower().replace(",", "")
+    number = r"(\d+(?:\.\d+)?)"
+    feet = r"\s*(?:ft|feet|foot|')?\s*(?:long\s*)?"
+    if found := re.fullmatch(rf"{number}{feet}(?:x|by|\*)\s*{number}{feet}(?:wide)?", said):
+        return {"length_ft": float(found[1]), "width_ft": float(found[2])}
+    if found := re.fullmatch(rf"(?:about\s+)?{number}\s*(?:sq\.?\s*(?:ft|feet)\.?|square\s+feet|ft2)", said):
+        return {"area_ft2": float(found[1])}
+    if found := re.fullmatch(rf"(?:about\s+)?{number}\s*(?:plants?|clumps?)?", said):
+        return {"plants": float(found[1])}
+    raise ValueError("Give feet along the shore by feet wide, as in 60 x 8 ft; or 400 sq ft; or 12 plants.")
+
+
 def diffuser_depth(text: str, told: dict, entry: dict) -> dict:
     if " ".join(plain_words.words_of(plain_words.unhedged(text))) in _TO_THE_BOTTOM:
         raise ValueError("How deep is the water there? In feet, as in 8 ft.")

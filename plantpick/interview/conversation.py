@@ -71,10 +71,12 @@ def is_open(told: dict, asked: Asked) -> bool:
 def _list_done(told: dict, section: str, closed) -> bool:
     """Whether a list is complete: said to be, or something is answered that is asked after it."""
     if section in closed:
-        return bool(told.get(section)) or section == "keep_clear"
+        return bool(told.get(section)) or section != "shore"
     if section == "shore":
         return bool(told.get("shore")) and "keep_clear" in told
-    return section in told and ("goals" in told or "residents" in told)
+    if section == "keep_clear" and "growing" in told:
+        return section in told
+    return (section in told or section == "growing") and ("goals" in told or "residents" in told)
 
 
 def open_questions(told: dict, closed=frozenset(), first_only: bool = False) -> list[Asked]:
@@ -191,7 +193,7 @@ def answer(
     unknown = said == "unknown"
     is_new = index is not None and index >= len(told.get(question.section, []))
     if question.ends_list and is_new and (unknown or said == "no more"):
-        if question.section == "keep_clear" or told.get(question.section):
+        if question.section != "shore" or told.get(question.section):
             return None
         raise Refused("Name at least one stretch. If the shore is all alike, call it: all round.")
     if not text.strip() or (unknown and question.needed):
@@ -288,7 +290,9 @@ def _in_words(key: str, value) -> str:
 
 def place_words(told: dict, asked: Asked) -> str:
     """A question with its place, as in "length of the dam"."""
-    name = _entry(told, asked).get("name") or _entry(told, asked).get("what")
+    name = (
+        _entry(told, asked).get("name") or _entry(told, asked).get("what") or _entry(told, asked).get("plant")
+    )
     if asked.index is None or asked.question.ends_list:
         return asked.question.label
     return f"{asked.question.label} of {name}" if name else asked.question.label
@@ -326,8 +330,10 @@ def lead(told: dict, asked: Asked) -> str:
     if asked.index is None:
         return question.ask
     if not question.ends_list:
-        return f"{entry.get('name') or entry.get('what', '')}: {question.ask[0].lower()}{question.ask[1:]}"
-    names = [str(e.get("name") or e.get("what", "")) for e in told.get(question.section, [])]
+        return f"{entry.get('name') or entry.get('what') or entry.get('plant', '')}: {question.ask[0].lower()}{question.ask[1:]}"
+    names = [
+        str(e.get("name") or e.get("what") or e.get("plant", "")) for e in told.get(question.section, [])
+    ]
     if not names:
         return question.ask
     so_far = ""

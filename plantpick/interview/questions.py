@@ -65,7 +65,7 @@ _NEVER = (
     "no it hasnt",
     "nothing",
 )
-LISTS = {"shore": "stretch", "keep_clear": "place"}
+LISTS = {"shore": "stretch", "keep_clear": "place", "growing": "plant"}
 FILE_NAME = "the file's name"  # stands for it as the usual answer
 
 
@@ -331,6 +331,42 @@ QUESTIONS: tuple[Question, ...] = (
         no_means_unknown=_NO,
     ),
     Question(
+        "growing",
+        "grows there",
+        "growing",
+        ("plant",),
+        "What grows in the water or along the shore already, that covers more than a few feet? Name one plant at a time, or none.",
+        "It counts as cover, and it takes room under your limits. What is not allowed here has to come out first.",
+        answers.grown_plant,
+        usual=_always("no more"),
+        ends_list=True,
+        find_out="Your extension office names a plant from a photo with leaves and flowers.",
+    ),
+    Question(
+        "grows-on",
+        "stretch",
+        "growing",
+        ("stretch",),
+        "Which stretch is it on?",
+        "We count it there.",
+        answers.grown_where,
+        usual=lambda told, entry: (
+            (told.get("shore") or [{}])[0].get("name", "") if len(told.get("shore", [])) == 1 else ""
+        ),
+    ),
+    Question(
+        "grows-size",
+        "size",
+        "growing",
+        ("length_ft", "width_ft", "area_ft2", "plants"),
+        "How large is the stand? Feet along the shore by feet wide, as in 60 x 8 ft; or square feet; or how many plants.",
+        "Bank and water count together. Pace it: a step is about 2.5 ft.",
+        answers.grown_size,
+        needed=True,
+        comments=("feet along the shore", "feet wide", "square feet, bank and water", "plants"),
+        find_out="A guess to within half is better than nothing.",
+    ),
+    Question(
         "purposes",
         "purposes",
         "goals",
@@ -355,6 +391,33 @@ QUESTIONS: tuple[Question, ...] = (
         answers.tolerance,
         usual=_always("little"),
         comments=("most that one kind may hold after ten untended years",),
+    ),
+    Question(
+        "cover",
+        "cover wanted",
+        "goals",
+        ("cover_target_percent",),
+        "How much cover for fish do you want in all, brush and plants together? As a share of the surface, as in 20 %.",
+        "Bluegill do best with plants on 15 to 30 % of the surface (FWS/OBS-82/10.8). Without a figure a plan goes for what your limits allow.",
+        answers.cover_wanted,
+        usual=_always(DONT_KNOW),
+        applies=lambda told, entry: "fish cover" in entry.get("purposes", ()),
+        comments=("per cent of the surface, brush among it",),
+        find_out="Ask the fisheries biologist of your state agency.",
+        no_means_unknown=_NO,
+    ),
+    Question(
+        "brush",
+        "brush there",
+        "goals",
+        ("brush_percent",),
+        "How much brush, sunken trees or other structure lies in the water already? As a share of the surface, as in 4 %; or as in 6 piles; or "
+        "none.",
+        "It is cover at once, and comes off what the plants have to give.",
+        answers.brush,
+        usual=_always("none"),
+        applies=lambda told, entry: "fish cover" in entry.get("purposes", ()),
+        comments=("per cent of the surface",),
     ),
     Question(
         "residents",
