@@ -6,10 +6,11 @@ the best that it has.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -149,7 +150,8 @@ def _model(program: Program):
     return model
 
 
-def _quiet(stop: Stop):
+@contextmanager
+def _quiet(stop: Stop) -> Iterator[Any]:
     """HiGHS without the line that announces it, ended when `stop` says so."""
     import highspy
 
@@ -166,4 +168,7 @@ def _quiet(stop: Stop):
     if stop is not never:
         highs.cbMipInterrupt += asked
         highs.cbSimplexInterrupt += asked
-    return highs
+    try:
+        yield highs
+    finally:
+        highs.clear()
