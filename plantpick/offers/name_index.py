@@ -14,6 +14,7 @@ from functools import cached_property, lru_cache
 from plantpick.catalogue.plants import Catalogue
 from plantpick.catalogue.taxa import bare_taxon
 from plantpick.offers.normalize import RANKS, epithet_stem, key_of, stem, take_apart
+from plantpick.offers.one_slip import OneSlip
 from plantpick.offers.words import GENERIC, PLAIN
 from plantpick.vocabulary import BINDING_LAW
 
@@ -84,8 +85,8 @@ class NameBook:
             "below",
             "forms_below",
             "genera_with",
-            "one_less",
-            "genus_one_less",
+            "long_keys",
+            "long_genera",
             "wandering_genera",
             "nearest_names",
             "words_of",
@@ -93,7 +94,7 @@ class NameBook:
             "name_words",
             "own_keys",
             "epithets_of",
-            "listed_one_less",
+            "listed_keys",
         ):
             getattr(self, name)
 
@@ -149,19 +150,17 @@ class NameBook:
         return out
 
     @cached_property
-    def listed_one_less(self) -> tuple[dict[str, None], dict[str, tuple[str, ...]]]:
-        """The keys of plants to refuse, and each of them less one letter."""
-        keys = {
-            k: None
+    def listed_keys(self) -> OneSlip:
+        """The keys of plants to refuse."""
+        return OneSlip(
+            k
             for k, e in self.keys.items()
             if len(k) >= SHORTEST_NEAR and any(p in self.refused for p in e.plants)
-        }
-        return keys, deletions(keys)
+        )
 
     def near_to_listed(self, run: str) -> list[str]:
         """The keys of plants to refuse that a run of letters is, or is one slip away from."""
-        full, less = self.listed_one_less
-        return [run] if run in full else near(run, full, less)
+        return [run] if run in self.listed_keys.words else self.listed_keys.near(run)
 
     @cached_property
     def heads(self) -> dict[str, tuple[str, ...]]:
@@ -238,22 +237,23 @@ class NameBook:
         return out
 
     @cached_property
-    def one_less(self) -> dict[str, tuple[str, ...]]:
-        """A key less one letter, to the keys that it may have been."""
-        return deletions(k for k in self.keys if len(k) >= SHORTEST_NEAR)
+    def long_keys(self) -> OneSlip:
+        """The keys long enough to be known in spite of a slip, and those that a letter too many makes so long."""
+        return OneSlip(k for k in self.keys if len(k) >= SHORTEST_NEAR - 1)
 
     @cached_property
-    def genus_one_less(self) -> dict[str, tuple[str, ...]]:
+    def long_genera(self) -> OneSlip:
         """The same for genera."""
-        return deletions(g for g in self.genera if len(g) >= 5)
+        return OneSlip(g for g in self.genera if len(g) >= 4)
 
     def near_keys(self, key: str) -> list[str]:
         """The keys one slip away: a letter wrong, lost, added, or two swapped."""
-        return near(key, self.keys, self.one_less)
+        near = self.long_keys.near(key)
+        return [k for k in near if len(k) >= SHORTEST_NEAR or len(k) < len(key)]
 
     def near_genera(self, genus: str) -> list[str]:
         """The genera one slip away."""
-        return near(genus, self.genera, self.genus_one_less)
+        return [g for g in self.long_genera.near(genus) if len(g) >= 5 or len(g) < len(genus)]
 
     @cached_property
     def wandering_genera(self) -> frozenset[str]:
@@ -478,33 +478,3 @@ def _enter_cultivar(book: NameBook, name: str, plant_id: str, enter) -> None:
 def words_of(name: str) -> list[str]:
     """The stems of a name's words, rank words left out."""
     return [t.stem for t in take_apart(name).tokens if t.stem not in RANKS]
-
-
-# ------------------------------------------------------------------ one slip of the pen
-
-
-def deletions(words) -> dict[str, tuple[str, ...]]:
-    """Every word less any one letter, to the words that it may have been."""
-    out: dict[str, tuple[str, ...]] = {}
-    for word in words:
-        for i in range(len(word)):
-            short = word[:i] + word[i + 1 :]
-            found = out.get(short)
-            if found is None:
-                out[short] = (word,)
-            elif word not in found:
-                out[short] = (*found, word)
-    return out
-
-
-def near(word: str, full: dict, less: dict[str, tuple[str, ...]]) -> list[str]:
-    """The words of `full` one slip from a word; `less` is `deletions(full)`."""
-    from rapidfuzz.distance import OSA
-
-    found = set(less.get(word, ()))
-    for i in range(len(word)):
-        short = word[:i] + word[i + 1 :]
-        if short in full:
-            found.add(short)
-        found.update(less.get(short, ()))
-    return sorted(w for w in found if OSA.distance(word, w, score_cutoff=1) <= 1)
