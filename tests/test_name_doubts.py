@@ -347,7 +347,7 @@ def test_describing_words_and_known_forms_behind_the_name_leave_none(book, text)
 
 
 @pytest.mark.parametrize("text", ["{b} 'Red'", "{b} 'White'", "{b} White", "{b} Pink 1 gal $9"])
-def test_a_cultivar_that_is_only_a_colour_is_asked_about_and_accuses_no_other(check, text):
+def test_a_cultivar_that_is_only_a_color_is_asked_about_and_accuses_no_other(check, text):
     (line,) = check([text.format(b="Hibiscus moscheutos")])
     assert line.verdict == ASK and line.candidates == ("Hibiscus moscheutos",)
     assert "cultivar" in line.reason

@@ -62,6 +62,8 @@ def check():
         ("$12.75/bareroot", 12.75, 127.50),
         ("$5.00 USD", 5.00, 50.00),
         ("Soft rush S2.00", 2.00, 20.00),  # text recognition's dollar
+        ("$3.00 each; 4 plants for $10.00", 2.60, 26.00),  # two lots of four and two single ones
+        ("seedlings $980.00/1000", 0.98, 9.80),
     ],
 )
 def test_lots_breaks_and_least_orders(text, each, cost):
@@ -85,6 +87,12 @@ def test_lots_breaks_and_least_orders(text, each, cost):
         ("1 lb. bag $20.00", "$20.00"),
         ("1 cup $6.99", "$6.99"),
         ("12 plugs $48", "$48"),
+        ("by the pound $14.00", "$14.00"),
+        ("$14.00 by the pound", "$14.00 by the pound"),
+        ("gal $18+$36", "$18+$36"),
+        ("2+4 gal $18+$36", "$18+$36"),
+        ('Silver maple 12"-18" 10 $25.00', "$25.00"),
+        ("99999999 for $1", "99999999 for $1"),
         ("18-24 $2.00 24-36 $1.50 $3.30", "18-24 $2.00 24-36 $1.50"),
     ],
 )
@@ -112,6 +120,10 @@ def test_what_is_not_the_price_of_one_is_shown_as_it_stands(text, read):
         "There is a $50 order minimum",
         "Additional plants ship for just $1.00 each",
         "call 555.12.3456",
+        "Spikerush . . .19",
+        "Seaside goldenrod ...... 29",
+        "$1e9",
+        "$12e9",
     ],
 )
 def test_no_price_that_is_not_there(text):

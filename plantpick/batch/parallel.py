@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+
 from plantpick.batch import processes
 from plantpick.errors import ExitStatus, PlantpickError, Problem
 from plantpick.offers.check import read_one_by_one
@@ -9,6 +12,20 @@ from plantpick.offers.match import Reading
 from plantpick.offers.name_index import NameBook
 
 FEW = 3000  # texts from which a second process earns its start
+
+
+@contextmanager
+def collector_at_rest() -> Iterator[None]:
+    """Work without Python's search for circles of objects: reading names makes many objects and no circles."""
+    import gc
+
+    was = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was:
+            gc.enable()
 
 
 def reader(workers: int | None = None):

@@ -19,7 +19,7 @@ def offer(
         ...,
         metavar="FILE",
         autocompletion=offer_files,
-        help='The offer: .txt, .csv, .tsv, .xlsx or .pdf; - for pasted text; "demo" for an invented one.',
+        help='The offer: .txt, .csv, .tsv, .xlsx, .pdf, .eml or .html; - for pasted text; "demo" for an invented one.',
         show_default=False,
     ),
     format: Format = FORMAT,
@@ -62,7 +62,7 @@ def offer(
     described = pond_file.read_pond(pond)
     described = described.with_risk(risk)
     lines = files.read_offer(files.demo_offer() if file == "demo" else file)
-    with progress.offer_lines(len(lines)) as tick:
+    with progress.offer_lines(len(lines)) as tick, parallel.collector_at_rest():
         answer = check.check_offer(
             lines,
             described,

@@ -13,7 +13,7 @@ MEGABYTE = 1_000_000
 TEXT_LIMIT = 64 * MEGABYTE
 ROW_LETTERS = 20_000
 CELL_LINES = 20  # lines over which a cell in quotes may run
-KINDS = (".txt", ".csv", ".tsv", ".xlsx", ".pdf")
+KINDS = (".txt", ".csv", ".tsv", ".xlsx", ".pdf", ".eml", ".html")
 GAP = "   "  # between cells: names do not run across it
 _HEADER_WORDS = frozenset(
     "price prices cost each ea qty quantity size sizes name names botanical scientific latin common "

@@ -21,7 +21,7 @@ from plantpick.files.offer_lines import (
     lines_of_table,
     refuse,
 )
-from plantpick.files.offer_mail import is_mail, lines_of_mail, pasted
+from plantpick.files.offer_mail import is_mail, lines_of_mail, lines_of_page, pasted
 from plantpick.files.offer_pdf import lines_of_pdf
 from plantpick.files.offer_sheets import lines_of_workbook
 from plantpick.files.open_file import NotRead, read_bytes, read_pasted
@@ -120,6 +120,8 @@ def _by_kind(data: bytes, suffix: str, where: str) -> Iterator[Line]:
     text = decode(data, where)
     if suffix in (".csv", ".tsv", ".tab"):
         return lines_of_table(text, "\t" if suffix != ".csv" else None)
+    if suffix in (".html", ".htm"):
+        return lines_of_page(text)
     if is_mail(text):
         return lines_of_mail(data)
     return pasted(text)

@@ -7,6 +7,7 @@ import re
 from collections import Counter
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 from plantpick.catalogue.law import Coverage
 from plantpick.catalogue.plants import Catalogue
@@ -271,17 +272,19 @@ class _OfferReader:
         if reading.kind == ReadingKind.NONE:
             self._add_aside(line, price)
             return
-        told = self._judged(line, reading)
+        form, banned = form_of(text.lower()), banned_states(text)
+        answer = self._answer(reading, form, banned)
         least = least_order(text)
-        from_general = price is None and self.general is not None and bool(told.candidates)
+        from_general = price is None and self.general is not None and bool(answer.candidates)
         if from_general and self.general is not None:
             price = self.general[0]
         if price and least:
             price = replace(price, least_order=max(least, price.least_order))
         at = len(self.lines)
+        told = _price_cells(answer.verdict, form, answer.need, price)
         if least and price is None:
-            told = replace(told, least_order=least)
-        self.lines.append(self._priced(told, price))
+            told["least_order"] = least
+        self.lines.append(_judged(line, reading, answer, form, told))
         if price:
             self.prices[at] = price
         if from_general and self.general is not None:
@@ -433,38 +436,15 @@ class _OfferReader:
                 return again
         return reading
 
-    def _judged(self, line: Line, reading: Reading) -> OfferLine:
-        """The answer for a line that names a plant, before its price is looked at."""
-        form, banned = form_of(line.text.lower()), banned_states(line.text)
+    def _answer(self, reading: Reading, form: StockForm, banned: tuple[str, ...]) -> LineAnswer:
+        """The answer for a reading, worked out once for all lines that are alike."""
         key = (reading.weighed(), form, banned)
         answer = self.answers.get(key)
         if answer is None:
             if len(self.answers) > 100_000:
                 self.answers.clear()
             answer = self.answers[key] = self.line_judge.answer(reading, form, banned)
-        return OfferLine(
-            line=line.number,
-            text=line.text,
-            where=line.where,
-            verdict=answer.verdict,
-            code=answer.code,
-            why=answer.why,
-            short=answer.short,
-            candidates=answer.candidates,
-            plants=reading.candidates,
-            common_name=answer.common_name,
-            sure=answer.sure,
-            unknown=reading.kind == ReadingKind.UNKNOWN,
-            form=form,
-            size=size_of(line.text),
-            claims=claims_of(line.text) if answer.verdict != BUY else (),
-            need=answer.need,
-            groups=answer.groups,
-            group=answer.group,
-            contained_by=answer.contained_by,
-            sold_out=sold_out(line.text),
-            plant_questions=answer.questions,
-        )
+        return answer
 
     def finished(self) -> list[OfferLine]:
         """The lines; a least order asked of every kind is counted on all of them."""
@@ -474,53 +454,88 @@ class _OfferReader:
                     self.lines[at] = self._priced(self.lines[at], replace(price, least_order=self.least))
         return self.lines
 
-    def _priced(self, line: OfferLine, price: Price | None) -> OfferLine:
-        """The line with its price, and what the price leaves to say or to ask."""
-        if price is None:
-            wanted = line.verdict in (BUY, CONTAIN)
-            return replace(line, price_question="What does it cost?" if wanted else "")
-        need = line.need or 1
-        remarks: list[str] = []
-        bought = purchase(price, need) if price.unit.counts_plants else None
-        question = ""
-        if price.unit.is_weight:
-            remarks.append(f"Priced by the {price.unit}: seed, not plants.")
-        elif line.form == StockForm.SEED and price.unit in (Unit.PACK, Unit.BAG, Unit.EACH):
-            bought = None
-            remarks.append("Priced as seed, not plants.")
-        elif price.lot:
-            question = f"Is {price.breaks[0][1]:.2f} the price of one, or of all {price.lot}?"
-            remarks.append("We can't tell, so it is not in the total.")
-        elif price.open or not price.unit.counts_plants:
-            question = f'What does one cost? The list says "{price.read}".'
-            remarks.append(f'"{price.read}" is not the price of one, so it is not in the total.')
-        elif bought is None:
-            question = f"How many plants are in a {price.unit}?"
-        else:
-            if price.unit is Unit.BUNCH and price.per == 1:
-                remarks.append("Priced by the bunch.")
-            if bought.more is More.LEAST:
-                remarks.append(f"Sold from {bought.plants} up.")
-            elif bought.more is More.BREAK and line.verdict in (BUY, CONTAIN):
-                remarks.append(f"{bought.plants} cost less than {need}: the price falls there.")
-            elif bought.more is More.LOT and line.verdict in (BUY, CONTAIN):
-                remarks.append(f"Whole lots only: {bought.cost:,.2f} for the {need} you need.")
-        if price.currency != DOLLARS:
-            remarks.append(f"The price is in {_MONEY.get(price.currency, price.currency)}, not dollars.")
-        return replace(
-            line,
-            price=price,
-            price_each=bought.each if bought else None,
-            cost=bought.cost if bought else None,
-            buy=bought.plants if bought else 0,
-            price_read=price.read,
-            currency=price.currency,
-            unit=price.unit,
-            count=price.per,
-            least_order=max(price.least_order, price.least(), 1) if not price.in_lots else 1,
-            price_remarks=tuple(remarks),
-            price_question=question,
-        )
+    def _priced(self, line: OfferLine, price: Price) -> OfferLine:
+        """The line with another price."""
+        return replace(line, **_price_cells(line.verdict, line.form, line.need, price))
+
+
+def _judged(
+    line: Line, reading: Reading, answer: LineAnswer, form: StockForm, priced: dict[str, Any]
+) -> OfferLine:
+    """The whole answer for a line that names a plant."""
+    text = line.text
+    return OfferLine(
+        line=line.number,
+        text=text,
+        where=line.where,
+        verdict=answer.verdict,
+        code=answer.code,
+        why=answer.why,
+        short=answer.short,
+        candidates=answer.candidates,
+        plants=reading.candidates,
+        common_name=answer.common_name,
+        sure=answer.sure,
+        unknown=reading.kind == ReadingKind.UNKNOWN,
+        form=form,
+        size=size_of(text),
+        claims=claims_of(text) if answer.verdict != BUY else (),
+        need=answer.need,
+        groups=answer.groups,
+        group=answer.group,
+        contained_by=answer.contained_by,
+        sold_out=sold_out(text),
+        plant_questions=answer.questions,
+        **priced,
+    )
+
+
+def _price_cells(verdict: OfferVerdict, form: StockForm, wanted: int, price: Price | None) -> dict[str, Any]:
+    """The cells of an OfferLine that rest on its price, and what it leaves to say or to ask."""
+    buys = verdict in (BUY, CONTAIN)
+    if price is None:
+        return {"price_question": "What does it cost?" if buys else ""}
+    need = wanted or 1
+    remarks: list[str] = []
+    bought = purchase(price, need) if price.unit.counts_plants else None
+    question = ""
+    if price.unit.is_weight:
+        remarks.append(f"Priced by the {price.unit}: seed, not plants.")
+    elif form == StockForm.SEED and price.unit in (Unit.PACK, Unit.BAG, Unit.EACH):
+        bought = None
+        remarks.append("Priced as seed, not plants.")
+    elif price.lot:
+        question = f"Is {price.breaks[0][1]:.2f} the price of one, or of all {price.lot}?"
+        remarks.append("We can't tell, so it is not in the total.")
+    elif price.open or not price.unit.counts_plants:
+        question = f'What does one cost? The list says "{price.read}".'
+        remarks.append(f'"{price.read}" is not the price of one, so it is not in the total.')
+    elif bought is None:
+        question = f"How many plants are in a {price.unit}?"
+    else:
+        if price.unit is Unit.BUNCH and price.per == 1:
+            remarks.append("Priced by the bunch.")
+        if bought.more is More.LEAST:
+            remarks.append(f"Sold from {bought.plants} up.")
+        elif bought.more is More.BREAK and buys:
+            remarks.append(f"{bought.plants} cost less than {need}: the price falls there.")
+        elif bought.more is More.LOT and buys:
+            remarks.append(f"Whole lots only: {bought.cost:,.2f} for the {need} you need.")
+    if price.currency != DOLLARS:
+        remarks.append(f"The price is in {_MONEY.get(price.currency, price.currency)}, not dollars.")
+    return {
+        "price": price,
+        "price_each": bought.each if bought else None,
+        "cost": bought.cost if bought else None,
+        "buy": bought.plants if bought else 0,
+        "price_read": price.read,
+        "currency": price.currency,
+        "unit": price.unit,
+        "count": price.per,
+        "least_order": max(price.least_order, price.least(), 1) if not price.in_lots else 1,
+        "price_remarks": tuple(remarks),
+        "price_question": question,
+    }
 
 
 _MONEY = {

@@ -10,7 +10,7 @@ from plantpick.offers.match import Mention, MentionKind
 from plantpick.offers.name_index import LONGEST, SHORTEST_NEAR, NameBook, squeezed
 from plantpick.offers.normalize import Clean, Token, epithet_stem, stem
 from plantpick.offers.words import (
-    COLOURS,
+    COLORS,
     CONNECTIVES,
     FIRMS,
     FORM_EPITHETS,
@@ -177,7 +177,7 @@ def other_plants(
     }
     out: list[tuple[str, tuple[str, ...]]] = []
     for m in mentions:
-        if plant in m.plants and _joined_by_kin(m, tokens, mentions, plant):
+        if plant in m.plants and _joined_by_kin(m, tokens, mentions, plant, clean):
             out.append((m.written, tuple(p for p in m.plants if p != plant)))
         if not m.plants or plant in m.plants or m.kind == MentionKind.GENUS and tokens[m.start].quoted:
             continue
@@ -189,14 +189,14 @@ def other_plants(
             continue
         if likened(m, tokens, book) and not joined.get(m.start):
             continue
-        if m.kind == MentionKind.CULTIVAR and all(tokens[i].stem in COLOURS for i in range(m.start, m.end)):
+        if m.kind == MentionKind.CULTIVAR and all(tokens[i].stem in COLORS for i in range(m.start, m.end)):
             continue
         if m.end - m.start == 1 and not joined.get(m.start):
             after = tokens[m.end].stem if m.end < len(tokens) else ""
             word = tokens[m.start].stem
             if after in _LIKE or word in own and (word in GENERIC or word in book.groups):
                 continue
-            if m.start not in alone and m.start not in ahead and (word in COLOURS or explains_itself(word)):
+            if m.start not in alone and m.start not in ahead and (word in COLORS or explains_itself(word)):
                 continue
         out.append((m.written, m.plants))
     covered = {i for m in mentions for i in range(m.start, m.end)}
@@ -237,11 +237,17 @@ def other_plants(
     return list(dict.fromkeys(out))
 
 
-def _joined_by_kin(m: Mention, tokens: list[Token], mentions: list[Mention], plant: str) -> bool:
+def _joined_by_kin(
+    m: Mention, tokens: list[Token], mentions: list[Mention], plant: str, clean: Clean
+) -> bool:
     """Whether a word for many plants, the named one among them, is joined to it as a second thing: "Symphyotrichum
     lanceolatum and aster"."""
     named = any(other is not m and other.plants == (plant,) for other in mentions)
-    joined = m.start > 0 and tokens[m.start - 1].text.lower() in CONNECTIVES
+    joined = False
+    if m.start > 0:
+        before = tokens[m.start - 1]
+        between = clean.text[before.start + len(before.text) : tokens[m.start].start]
+        joined = before.text.lower() in CONNECTIVES or bool(_SIGN.search(between))
     ends = m.end == len(tokens) or tokens[m.end].segment != tokens[m.start].segment
     return named and joined and ends and len(m.plants) > 1
 
@@ -324,8 +330,8 @@ def other_form(
 _BELOW_SPECIES = frozenset("ssp subsp var fo forma f".split())
 
 
-def colour_form(tokens: list[Token], mentions: list[Mention], plant: str, clean: Clean) -> str:
-    """A colour written as a form's name right behind the scientific name and alone there: "Pontederia cordata White"."""
+def color_form(tokens: list[Token], mentions: list[Mention], plant: str, clean: Clean) -> str:
+    """A color written as a form's name right behind the scientific name and alone there: "Pontederia cordata White"."""
     for m in mentions:
         i = m.end
         if (
@@ -339,7 +345,7 @@ def colour_form(tokens: list[Token], mentions: list[Mention], plant: str, clean:
         ends = i + 1 == len(tokens) or tokens[i + 1].segment != token.segment
         named = token.text.istitle() and tokens[i - 1].text.islower()
         beside = token.segment == tokens[i - 1].segment
-        if named and ends and beside and token.stem in COLOURS and _case(clean.text) == "mixed":
+        if named and ends and beside and token.stem in COLORS and _case(clean.text) == "mixed":
             return token.text
     return ""
 

@@ -9,7 +9,7 @@ from plantpick.offers.fuzzy_match import binomial_mention, epithets_near
 from plantpick.offers.match import Mention, MentionKind, covered_by, mention_of
 from plantpick.offers.name_index import LONGEST, SHORTEST_KEY, Entry, NameBook
 from plantpick.offers.normalize import Clean, Token, epithet_stem, key_of
-from plantpick.offers.words import COLOURS, FUNCTION_WORDS, PLAIN
+from plantpick.offers.words import COLORS, FUNCTION_WORDS, PLAIN
 
 
 def whole_cultivars(
@@ -70,13 +70,12 @@ def exact(tokens: list[Token], words: list[int], book: NameBook, clean: Clean) -
             genus = book.genera[word]
             m.plants, m.kind = (*genus, *(p for p in m.plants if p not in genus)), MentionKind.GENUS
             m.said_sp = _says_sp(tokens, m.end)
+    covered = covered_by(out, len(tokens))
     for a, i in enumerate(words):
+        if covered[i]:
+            continue
         word = tokens[i].text.lower()
-        if (
-            not any(m.start <= i < m.end for m in out)
-            and word in book.genera
-            and not (tokens[i].stem in PLAIN and not _says_sp(tokens, i + 1))
-        ):
+        if word in book.genera and not (tokens[i].stem in PLAIN and not _says_sp(tokens, i + 1)):
             follows = a + 1 < count and not taken[a + 1] and words[a + 1] == i + 1
             if follows and _epithet_of(tokens[i], tokens[i + 1], word, book):
                 continue  # left for the reading of slips
@@ -153,7 +152,7 @@ def _turned_round(
                     continue  # two names side by side, not one turned round
                 if run in book.keys and not book.keys[run].scientific:
                     entry = book.keys[run]
-                    if all(tokens[w].stem in COLOURS for w in words[a : a + ahead]):
+                    if all(tokens[w].stem in COLORS for w in words[a : a + ahead]):
                         entry = _or_the_bare_name(entry, back_run, book)
                     yield len(run), a - back, a + ahead, entry
 

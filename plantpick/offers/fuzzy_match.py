@@ -8,7 +8,7 @@ from dataclasses import replace
 from plantpick.offers.match import Mention, MentionKind, Reading, ReadingKind, covered_by, mention_of
 from plantpick.offers.name_index import SHORTEST_NEAR, NameBook
 from plantpick.offers.normalize import Clean, Token, epithet_stem, key_of
-from plantpick.offers.words import ANIMALS, COLOURS, DESCRIBING, FUNCTION_WORDS, GENERIC, HARDWARE, PLAIN
+from plantpick.offers.words import ANIMALS, COLORS, DESCRIBING, FUNCTION_WORDS, GENERIC, HARDWARE, PLAIN
 
 SURE_EPITHET = 5  # letters from which one slip in an epithet is read as that epithet (judgement)
 FAR = 4  # counts as so many slips: an epithet that is like a refused one in part
@@ -86,16 +86,14 @@ def one_slip(tokens, words, book: NameBook, mentions, loose: list[int], clean: C
         genus, epithet = tokens[i], tokens[k]
         hyphened = words[a + 2] if a + 2 < len(words) else None
         if hyphened is not None and not covered[k] and _by_hyphen(tokens[k], tokens[hyphened], clean):
-            joined = f"{epithet.text.lower()}-{tokens[hyphened].text.lower()}"  # "novi-angliae"
-            if genus.text.lower() in book.genera and not covered[i]:
-                near = [
-                    (s, genus.text.lower(), e) for s, e in epithets_near(joined, genus.text.lower(), book)
-                ]
-                if near and near[0][0] < 2:
-                    m = binomial_mention(tokens, i, hyphened, near, False, book)
-                    out.append(m)
-                    covered[m.start : m.end] = [True] * (m.end - m.start)
-                    continue
+            word, joined = genus.text.lower(), f"{epithet.text.lower()}-{tokens[hyphened].text.lower()}"
+            near = [(s, word, e) for s, e in epithets_near(joined, word, book)] if word in book.genera else []
+            if near and near[0][0] < 2:  # "Aster novi-angliae"
+                m = binomial_mention(tokens, i, hyphened, near, False, book)
+                mentions = [o for o in mentions if o.end <= m.start or o.start >= m.end]
+                out.append(m)
+                covered[m.start : m.end] = [True] * (m.end - m.start)
+                continue
         if covered[i] or genus.segment != epithet.segment or len(genus.text) < 4 or len(epithet.text) < 3:
             continue
         exact = genus.text.lower() in book.genera
@@ -234,7 +232,7 @@ def _phrases(tokens, words, book: NameBook, rest: set[int], mentions: list[Menti
                 or (a == b and (_says_no_name(token.stem) or _is_code(token.text)))
             ):
                 continue
-            if all(tokens[w].stem in COLOURS for w in words[a : b + 1]):
+            if all(tokens[w].stem in COLORS for w in words[a : b + 1]):
                 continue  # "red pink white": no slip of red pine
             near = book.near_keys(run)
             if not near and token.text.lower() == token.stem + "s":  # "common tans" is near to "common tansy"

@@ -37,7 +37,7 @@ class Entry:
     name: str
     pairs: tuple[tuple[str, str], ...]
 
-    @property
+    @cached_property
     def plants(self) -> tuple[str, ...]:
         return tuple(dict.fromkeys(p for p, _ in self.pairs))
 

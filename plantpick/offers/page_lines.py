@@ -101,9 +101,9 @@ def _two_names(first: str, second: str, known: Mapping[str, Reading], book: Name
         return None
     if not (one.sure or other.sure) or first == second or one.cultivar or other.cultivar:
         return None
-    if one.slip or other.slip or _is_scientific(first, book) == _is_scientific(second, book):
+    if len(first) > 60 or len(second) > 60 or set(one.candidates).isdisjoint(other.candidates):
         return None
-    if len(first) > 60 or len(second) > 60 or not set(one.candidates) & set(other.candidates):
+    if one.slip or other.slip or _is_scientific(first, book) == _is_scientific(second, book):
         return None
     both = read_names(f"{first.strip()} ({second.strip(' ()')})", book)
     plant = both.candidates[:1]

@@ -47,7 +47,7 @@ _NOT_MONEY = (  # what a figure with two decimals measures, if it is no price
     r"kg\b|g\b|\"|'|%|x\b|x ?\d|caliper|cal\b|dia|tall|high|wide|deep|acres?\b|ha\b|hp\b|mil\b|ppm\b))"
 )
 _AMOUNT = re.compile(
-    rf"(?<![A-Za-z\d])(?:(?P<sign>{_SIGN}) ?(?P<signed>{_FIGURE})(?:/-)?(?: ?(?P<also>{_SIGN_BEHIND})\b)?"
+    rf"(?<![A-Za-z\d])(?:(?P<sign>{_SIGN}) ?(?P<signed>{_FIGURE})(?!\d|e\d|\.\d)(?:/-)?(?: ?(?P<also>{_SIGN_BEHIND})\b)?"
     rf"|(?<![\d.,/$x#-])(?P<followed>{_FIGURE}) ?(?P<behind>{_SIGN_BEHIND})(?![A-Za-z])"
     r"|(?<![\d.])(?P<cents>\d{1,2}) ?(?:¢|cents?\b)"
     rf"|@ ?(?P<at>{_FIGURE})(?![\d.]){_NOT_MONEY}"
@@ -181,7 +181,7 @@ _BUNDLE = re.compile(
 )
 _PORTION = re.compile(r"\b(?:cups?|handfuls?|scoops?|portions?|jars?)\b\W{0,4}$", re.I)
 _FOR = re.compile(
-    r"(?<![\d.$-])(\d{1,5}) ?(?:(?:plants?|plugs?|pots?|trees?|shrubs?|bulbs?|stems?|bunches) )?(?:for|/|plants? ?[:=-]|plugs? ?[:=-]) ?$",
+    r"(?<![\d.$-])(\d{1,9}) ?(?:(?:plants?|plugs?|pots?|trees?|shrubs?|bulbs?|stems?|bunches) )?(?:for|/|plants? ?[:=-]|plugs? ?[:=-]) ?$",
     re.I,
 )
 _BREAK_BEFORE = re.compile(
@@ -225,6 +225,7 @@ _SIZE_BEFORE = re.compile(
 
 # Judgement, from the trade's usual prices: less than this buys no plant, more than that no single plug or cutting.
 CHEAPEST_PLANT, DEAREST_PLUG = 0.20, 12.0
+MOST_IN_A_LOT = 10_000  # plants; a larger number before a price is no lot (judgement)
 
 _SOLD_OUT = re.compile(
     r"(?<!never )(?<!not )(?<!until )(?<!before )(?<!often )(?<!usually )sold[\s-]?out|out[\s-]?of[\s-]?stock|crop failure|"
@@ -240,7 +241,7 @@ _SOLD_WORDS = ("out", "avail", "fail", "stock", "discont", "oos", "order")
 
 _LEAST = re.compile(
     r"\bmin(?:imum|\.)?\s?(?:order(?:ed)?|purchase|qty\.?|quantity|quantities|number|of|is|per (?:species|variety|item|kind)|[:=-])?"
-    r"\W{0,3}(?:order|qty\.?|quantity|of|is|per (?:species|variety|item|kind))?\W{0,3}(?P<count>\d{1,5})\b(?![.,/]\d|\s?[%\"'-])"
+    r"\W{0,3}(?:order|qty\.?|quantity|of|is|per (?:species|variety|item|kind))?\W{0,3}(?P<count>\d{1,7})\b(?![.,/]\d|\s?[%\"'-])"
     r"|(?<![\d.$£€,])(?P<before>\d{1,5}) ?(?:plants? |plugs? |pcs? |each |ct |count |trays? |flats? |bundles? |packs? |cases? )?(?:min(?:imum|\.)?)(?: order| qty| quantity|\b)(?! ?\d)"
     r"|\bsold (?:only )?(?:in|by) (?:multiples|increments|lots|bundles|bunches|packs|groups) of (?P<lots>\d{1,4})\b"
     r"|\b(?:in )?(?:multiples|increments) of (?P<multiples>\d{1,4})\b",
@@ -347,7 +348,7 @@ def least_order(text: str) -> int | None:
     if not match or _LEAST_SPEND.search(text):
         return None
     count = int(next(g for g in match.groups() if g))
-    return count if 1 < count <= 100_000 else None
+    return count if 1 < count <= 1_000_000 else None
 
 
 def for_each_kind(text: str) -> bool:
@@ -494,6 +495,12 @@ def _breaks(text: str, found: list[_Amount], alone: bool) -> dict[_Amount, int]:
 
 def _read(text: str, found: list[_Amount], tray: int | None, alone: bool) -> Price:
     first = found[0]
+    many = _FOR.search(text[max(0, first.start - 20) : first.start])
+    if many and int(many.group(1)) > MOST_IN_A_LOT:
+        read = " ".join(text[_for_start(text, first) : first.end].split())
+        return Price(
+            ((1, first.value),), None, Unit.NOT_UNDERSTOOD, first.currency, read, open=Unclear.SEVERAL
+        )
     breaks = _breaks(text, found, alone)
     if breaks:
         rest = [a for a in found if a not in breaks]
@@ -533,7 +540,7 @@ def _packs(text: str, found: list[_Amount]) -> tuple[tuple[int, float], ...]:
     out = []
     for a in found:
         match = _FOR.search(text[max(0, a.start - 20) : a.start])
-        if match and 1 <= int(match.group(1)) <= 10_000:
+        if match and 1 <= int(match.group(1)) <= MOST_IN_A_LOT:
             out.append((int(match.group(1)), a.value))
         elif _SAYS_EACH.match(text[a.end :].lstrip(" /(.")):
             out.append((1, a.value))  # "$8 each or 3 for $21"

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from plantpick.offers.doubts import (
-    colour_form,
+    color_form,
     in_small,
     likened,
     near_listed,
@@ -24,7 +24,7 @@ from plantpick.offers.words import (
     ABROAD,
     ANIMALS,
     CARRIED,
-    COLOURS,
+    COLORS,
     CONNECTIVES,
     DESCRIBING,
     FIRMS,
@@ -210,7 +210,7 @@ class _Line:
         if gear or loose and self._is_said():
             run = "" if gear else self.run_of_loose(1)
             return Reading(kind=ReadingKind.NONE, loose_ends=ends, phrase=run, aside=bool(run))
-        told = [i for i in loose if self.stems[i] not in COLOURS]
+        told = [i for i in loose if self.stems[i] not in COLORS]
         group = self._group() if len(told) <= 1 else None
         if group:
             return group
@@ -397,7 +397,7 @@ class _Weighed(_Line):
                     doubts.append(f"{m.written} is named too")
                     extra += m.plants
             elif m.kind == MentionKind.CULTIVAR and not named_plants & set(m.plants):
-                if not (self._own_genus(m, named_plants) or self._only_colour(m)):
+                if not (self._own_genus(m, named_plants) or self._only_color(m)):
                     doubts.append(f"'{m.written}' is known as a cultivar of another plant")
                     extra += m.plants
             elif m.kind in (MentionKind.COMMON, MentionKind.TRADE):
@@ -446,9 +446,9 @@ class _Weighed(_Line):
             key_of(m.written) == key_of(self.book.common[p]) and p not in self.book.introduced for p in named
         )
 
-    def _only_colour(self, m: Mention) -> bool:
-        """Whether a cultivar's name is no more than a colour: it accuses no other plant ('Red')."""
-        return all(self.stems[i] in COLOURS for i in range(m.start, m.end))
+    def _only_color(self, m: Mention) -> bool:
+        """Whether a cultivar's name is no more than a color: it accuses no other plant ('Red')."""
+        return all(self.stems[i] in COLORS for i in range(m.start, m.end))
 
     def painted(self, m: Mention) -> bool:
         """Whether words in small letters beside a scientific name describe and name no cultivar: "royal purple"."""
@@ -655,7 +655,7 @@ class _Weighed(_Line):
             )
             doubts.append(f'"{form}" stands behind the name: {kin}')
             extra += plants
-        colour = "" if form else colour_form(self.tokens, self.mentions, plant, self.clean)
+        color = "" if form else color_form(self.tokens, self.mentions, plant, self.clean)
         left = unexplained(*on, plant, self.book, self.clean)
         if left:
             doubts.append(f'"{left}" is joined to it, and we do not know what it is')
@@ -668,7 +668,7 @@ class _Weighed(_Line):
         return replace(
             reading,
             also=tuple(also),
-            cultivar=cultivar or colour,
+            cultivar=cultivar or color,
             hybrid=self._hybrid(),
             loose_ends=self._loose_ends(),
             phrase=beside,

@@ -35,7 +35,7 @@ PLAIN_EPITHETS = _as_written("plain_epithets")
 FORM_EPITHETS = _as_written("form_epithets")
 FIRMS = _stems("firms")
 ABROAD = _stems("abroad")  # "Chinese": lands that no native's name tells of
-COLOURS = _as_written("colors")
+COLORS = _as_written("colors")
 GENERIC = _stems("groups")  # names of whole groups of plants
 # What opens a line of an e-mail's head, and what firms call themselves.
 LETTER_HEAD = re.compile(
@@ -51,4 +51,4 @@ def explains_itself(word: str) -> bool:
     return word in _SELF_EXPLAINED or len(word) < 3
 
 
-_SELF_EXPLAINED = PLAIN | DESCRIBING | FUNCTION_WORDS | HARDWARE | ANIMALS | FIRMS | COLOURS | CONNECTIVES
+_SELF_EXPLAINED = PLAIN | DESCRIBING | FUNCTION_WORDS | HARDWARE | ANIMALS | FIRMS | COLORS | CONNECTIVES

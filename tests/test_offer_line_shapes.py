@@ -1,0 +1,85 @@
+"""Shapes of line that sellers' lists hold, each once read wrongly. The lines are made up."""
+
+from __future__ import annotations
+
+import pytest
+
+from plantpick.files import catalogue, pond_file
+from plantpick.offers.check import Line, check_offer, read_one_by_one
+from plantpick.offers.name_index import name_book
+from plantpick.offers.verdict import BUY, CONTAIN, NO_PLANT
+
+
+@pytest.fixture(scope="module")
+def plants():
+    return catalogue.load(by_name=True)
+
+
+@pytest.fixture(scope="module")
+def book(plants):
+    return name_book(plants)
+
+
+@pytest.fixture(scope="module")
+def read(book):
+    def run(text: str):
+        (reading,) = read_one_by_one([text], book)
+        return reading, [book.scientific[p] for p in reading.candidates]
+
+    return run
+
+
+@pytest.mark.parametrize(
+    "text, name",
+    [
+        ("Aster novi-angliae", "Symphyotrichum novae-angliae"),
+        ("bur oak, 3 gal", "Quercus macrocarpa"),
+        ("Sea Ox-Eye Daisy", "Borrichia frutescens"),
+        ("Gordonia lasianthus, camellia-like bloom", "Gordonia lasianthus"),
+        ("Sugar maple 2 gal $14.00", "Acer saccharum"),
+        ("Gaura lindheimeri quart", "Oenothera lindheimeri"),
+    ],
+)
+def test_read_for_sure(read, text, name):
+    reading, found = read(text)
+    assert reading.sure and found == [name], (reading, found)
+
+
+@pytest.mark.parametrize(
+    "text, among",
+    [
+        ("Purple milkweed, Asclepias purpurea", "Asclepias purpurascens"),  # no such species
+        ("crabapple, bare root", "Malus coronaria"),
+        ("Yellow sedge", "Carex elata"),  # also the usual name of Carex flava
+        ("slender-toe sedge", "Carex stricta"),  # made up: any sedge
+    ],
+)
+def test_asked_about_with_what_it_may_be(read, text, among):
+    reading, found = read(text)
+    assert not reading.sure and among in found, (reading, found)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Hydrophyllaceae (waterleaf family)",
+        "References and further reading ...... 35",
+        "USDA symbol: ABCD7",
+        "* Denotes northern species",
+        "Organized by category, botanical name, common name",
+    ],
+)
+def test_no_plant(read, text):
+    assert read(text)[0].kind == "none"
+
+
+def test_a_run_of_color_words_is_no_slip_of_a_name(read):
+    assert "Pinus resinosa" not in read("Lilies - red pink white yellow 25.00 each")[1]
+
+
+@pytest.mark.parametrize("sign", ["and", "+", "et", "with", "plus"])
+def test_a_word_for_many_plants_joined_to_one_of_them_is_asked_about(plants, book, sign):
+    """China aster and tatarian aster are asters too."""
+    line = Line(1, f"Symphyotrichum lanceolatum {sign} aster")
+    (told,) = check_offer([line], pond_file.read_pond("demo"), plants, book=book).lines
+    assert told.verdict not in (BUY, CONTAIN, NO_PLANT)
