@@ -170,7 +170,13 @@ class NameBook:
             words = name.replace("-", " ").split()
             if len(words) > 1 and not plant_id.startswith(LAW_ONLY):
                 out[stem(words[-1])] = _merge(out.get(stem(words[-1]), ()), (plant_id,))
-        return {word: plants for word, plants in out.items() if len(plants) > 1 and len(word) >= 4}
+        return {
+            word: plants
+            for word, plants in out.items()
+            if len(plants) > 1
+            and len(word) >= 4
+            and word != "pink"  # a color first, though "fire pink" is one
+        }
 
     @cached_property
     def known_epithets(self) -> frozenset[str]:
