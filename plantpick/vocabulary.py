@@ -157,7 +157,8 @@ WETLAND_REGIONS = ("AGCP", "AW", "EMP", "GP", "MW", "NCNE", "WMVC")
 WETLAND_RATINGS = ("OBL", "FACW", "FAC", "FACU", "UPL")
 
 # U.S. Fish and Wildlife Service words for a suitability index.
-FIT_WORDS: tuple[tuple[float, str], ...] = ((0.8, "excellent"), (0.5, "good"), (0.2, "fair"), (0.0, "poor"))
+FAIR = 0.2  # below it a place is poor: nothing is planned there, and an offer of the plant is one to leave
+FIT_WORDS: tuple[tuple[float, str], ...] = ((0.8, "excellent"), (0.5, "good"), (FAIR, "fair"), (0.0, "poor"))
 
 
 def fit_word(index: float) -> str:

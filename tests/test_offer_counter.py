@@ -19,7 +19,10 @@ from plantpick.offers.counter import at_the_counter, seller_questions
 from plantpick.offers.name_index import name_book
 from plantpick.offers.seller_claims import SellerClaim, claims_of
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT, OFFERED, Judge
+from plantpick.planting.choice import Choice, fitting
+from plantpick.ranking.by_place import by_place
 from plantpick.ranking.eligibility import eligibility
+from plantpick.ranking.explain import explain
 from plantpick.ranking.rank import rank
 from plantpick.show import offer_words
 from plantpick.show.offer import OfferOptions, offer_json, show_offer
@@ -256,6 +259,32 @@ def test_a_plant_that_a_measure_holds_is_to_buy_and_contain_as_it_is_ranked(plan
         assert grade.groups == max(1, ranked.groups_planned), "as many as the ranking plans on"
         held += bool(ranked.contained_by)
     assert held > 1
+
+
+@pytest.mark.parametrize("name", ["demo", "demo-north", "demo-hard", "falls 3 ft"])
+def test_what_an_offer_leaves_for_a_poor_place_the_ranking_puts_last_and_plans_on_none(plants, name):
+    """One limit for both: under 0.2 a place is poor (USFWS word). The fourth pond is made up: Texas, 3 ft of summer drop."""
+    here = pond_file.read_pond("demo" if name == "falls 3 ft" else name)
+    if name == "falls 3 ft":
+        here = replace(here, state="TX", hardiness_zone="8b", usual_drop_ft=3.0)
+    judge, ranking = Judge(here, plants), rank(here, plants, places=False)
+    left = {p.plant_id for p in ranking.plants if judge.grade(p.plant_id).code == "poor place"}
+    assert left == {p.plant_id for p in ranking.plants if p.site < 0.2 and p.eligible == "clear"}
+    for plant in ranking.plants:
+        if plant.poor:
+            assert plant.groups_planned == 0 and plant.poor_words.startswith("poor here: ")
+            assert plant.against.endswith(" against it")
+        if plant.plant_id in left:
+            assert plant.against in judge.grade(plant.plant_id).reason
+    for listed in by_place(ranking.plants):
+        poor = [p.poor for p in listed.plants]
+        assert poor == sorted(poor), f"{listed.place}: poor ones last"
+    fit = fitting(ranking, Choice(only=tuple(p.plant_id for p in ranking.plants)))
+    assert not any(p.poor for p in fit)
+    if name == "falls 3 ft":
+        assert len(left) > 5 and any("summer drop" in p.against for p in ranking.plants if p.poor)
+        told = explain(here, plants, sorted(left)[0])
+        assert told.poor.startswith("poor here: ")
 
 
 @pytest.mark.parametrize("ph", [4.0, 10.0])

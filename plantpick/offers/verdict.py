@@ -9,7 +9,6 @@ from enum import StrEnum
 
 from plantpick.catalogue.plants import Catalogue
 from plantpick.catalogue.taxa import bare_taxon
-from plantpick.catalogue.traits import traits
 from plantpick.offers.match import Reading, ReadingKind
 from plantpick.offers.name_index import LAW_ONLY, NameBook
 from plantpick.offers.shipping_terms import StockForm
@@ -20,8 +19,7 @@ from plantpick.ranking.chances import chance_words
 from plantpick.ranking.containment import in_words
 from plantpick.ranking.eligibility import Eligibility, eligibility
 from plantpick.ranking.ruled_out import Reason, not_recorded
-from plantpick.ranking.site_factors import sites
-from plantpick.vocabulary import BINDING_LAW, HERB_GROUP, PURPOSES, STATES, fit_word, group_size
+from plantpick.vocabulary import BINDING_LAW, HERB_GROUP, PURPOSES, STATES, group_size
 
 
 class OfferVerdict(StrEnum):
@@ -325,20 +323,19 @@ class Judge:
 
     def _fitting(self, plant_id: str) -> Grade:
         plant = self.fits[plant_id]
-        place, against = self._best_place(plant_id, plant.site)
-        if place == "poor":
+        if plant.poor:
             return Grade(
                 verdict=LEAVE,
                 code=ReasonCode.POOR_PLACE,
-                reason=f"the best place you have is poor for it: {against} against it",
+                reason=f"the best place you have is poor for it: {plant.against}",
                 short="your best place is poor for it",
             )
         low, _, high = plant.takeover_percent
         span = f"{low:.0f} to {high:.0f} %" if high >= 1 else "under 1 %"
         asked = [w for w in self.pond.purposes if self.catalogue.plant(plant_id).worth(w) > 0]
         use = "" if asked else f", though it does nothing for {' or '.join(self.pond.purposes)}"
-        if place == "fair" and against:
-            use += f"; even its best place is only fair: {against} against it"
+        if plant.against:
+            use += f"; even its best place is only fair: {plant.against}"
         where = f"best on the {plant.stretch}, {plant.band}"
         if plant.contained_by:
             return Grade(
@@ -361,21 +358,7 @@ class Judge:
             group=group_size(plant.growth_form),
         )
 
-    def _best_place(self, plant_id: str, index: float) -> tuple[str, str]:
-        """How good the plant's best place is, in a word, and the site factors that limit it there ("level and pH are").
 
-        `index` is its site index where it would be of most use; a better place may do less.
-        """
-        if fit_word(index) in ("excellent", "good"):
-            return fit_word(index), ""
-        judged = sites(traits([self.catalogue.plant(plant_id)]), self.pond)
-        low = judged.limiting(0)
-        low = [_FACTOR_WORDS.get(name, name) for name in low]
-        named = " and ".join([*filter(None, [", ".join(low[:-1])]), *low[-1:]])
-        return fit_word(float(judged.best[0])), f"{named} {'is' if len(low) == 1 else 'are'}" if low else ""
-
-
-_FACTOR_WORDS = {"level": "the summer drop"}  # site factors whose name alone says little
 _FORM_QUESTIONS = {
     StockForm.SEED: (
         Question("how fresh is the seed?", "How fresh is the seed, and does it need cold before it sprouts?"),

@@ -34,7 +34,8 @@ ANY = Choice()
 def fitting(ranked: Ranking, choice: Choice = ANY, offered: Offered | None = None) -> list[RankedPlant]:
     """The plants that a plan may use here, best first.
 
-    They rank as good or better, unless you want them, can get them, or are offered them. Left out are the free-floating, which
+    They rank as good or better, unless you want them, can get them, or are offered them. Left out are those whose best place
+    is poor, the free-floating, which
     cannot be set in a place, those that only earthwork would hold, and those to ask about first: an offer of them would
     not be cleared either. Raises PlantpickError `not-to-be-planted` for every plant wanted that is not among them.
     """
@@ -45,6 +46,7 @@ def fitting(ranked: Ranking, choice: Choice = ANY, offered: Offered | None = Non
         for r in ranked.plants
         if r.plant_id not in without
         and r.eligible in PLANNED
+        and not r.poor
         and r.growth_form != "free-floating"
         and containment.STEEPENED not in r.contained_by
         and (choice.only is None or r.plant_id in only)
@@ -94,6 +96,8 @@ def _why_not(plant_id: str, ranked: Ranking, choice: Choice, offered: Offered | 
             "the offer does not have it, or does not clear it.",
             "Check the offer line by line to see why.",
         )
+    elif isinstance(plant, RankedPlant) and plant.poor:
+        why, remedy = f"the best place you have is poor for it: {plant.against}.", "Leave it out."
     elif isinstance(plant, RankedPlant) and plant.growth_form == "free-floating":
         why, remedy = "it floats free, so it stays in no place.", "Leave it out."
     elif isinstance(plant, RankedPlant) and plant.eligible not in PLANNED:

@@ -104,7 +104,7 @@ def unsure(plant: RankedPlant) -> bool:
 def by_place(plants: Sequence[RankedPlant]) -> tuple[PlaceList, ...]:
     """Every ranked plant in the list of its place; places without a plant are left out.
 
-    Sure natives that are at home here come first, then other sure natives; in each what stays within the limit by itself, then
+    What has only a poor place here comes last. Of the others, sure natives that are at home here come first, then other sure natives; in each what stays within the limit by itself, then
     what a measure holds; in each of these the easiest to buy, and of those alike what is not rare in the wild; then the
     higher score.
     """
@@ -141,10 +141,10 @@ def order_words(plants: Sequence[RankedPlant]) -> str:
     return f"{first}; easiest to buy first."
 
 
-def _rung(plant: RankedPlant) -> tuple[bool, bool, bool, int, bool]:
+def _rung(plant: RankedPlant) -> tuple[bool, bool, bool, bool, int, bool]:
     """What comes before the score in a list."""
     ease = _ease(plant.availability)
-    return unsure(plant), bool(plant.home), bool(plant.contained_by), ease, plant.rare_wild
+    return plant.poor, unsure(plant), bool(plant.home), bool(plant.contained_by), ease, plant.rare_wild
 
 
 def _ease(word: str) -> int:

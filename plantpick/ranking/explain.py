@@ -46,6 +46,7 @@ class Explanation:
     use: tuple[tuple[str, float], ...] = ()  # purpose, value 0-3 at the best place
     stays_how: str = ""  # what the stays-put index is made of; empty when the plant is ruled out
     score_how: str = ""
+    poor: str = ""  # what stands against it, where its best place is poor and nothing of it is planned on
     law: Coverage  # how far the state's list was read
 
 
@@ -131,6 +132,7 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
         use=use,
         stays_how=_stays_how(line) if line else "",
         score_how=score_how,
+        poor=line.poor_words if line else "",
         law=ranked.law,
     )
 

@@ -73,9 +73,7 @@ class RankedPlant:
     cap_percent: float
     groups_wanted: int
     groups_max: int
-    groups_planned: (
-        int  # the groups wanted, or as many as the pond can take; the chances and shares are for so many
-    )
+    groups_planned: int  # the groups wanted, or as many as the pond can take, which the chances and shares are for; 0 in a poor place
     chance_over_cap: float  # 0 to 1, that they pass the limit when nobody cuts them
     chance_over_cap_contained: float | None  # the same with the measures; None where it needs none
     establish_percent: tuple[
@@ -104,11 +102,22 @@ class RankedPlant:
     )
     eligible: str = eligibility.CLEAR  # what law and nativity say of it, one of eligibility.CODES
     protection: str = ""  # what lists of protected plants say of it here, and what to do
+    against: str = ""  # what stands against it even at its best place, where that is fair or poor
+
+    @property
+    def poor(self) -> bool:
+        """Whether its best place here is poor: it is ranked last, and nothing of it is planned on or to be bought."""
+        return fit_word(self.site) == "poor"
+
+    @property
+    def poor_words(self) -> str:
+        """That its best place is poor, and what stands against it; empty where it is not."""
+        return f"poor here: {self.against}" if self.poor else ""
 
     @property
     def fit(self) -> str:
         """The score in words: excellent, good, fair or poor; poor in any case where its best place is."""
-        return "poor" if fit_word(self.site) == "poor" else fit_word(self.score / 100.0)
+        return "poor" if self.poor else fit_word(self.score / 100.0)
 
     @property
     def rare_wild(self) -> bool:
@@ -345,6 +354,7 @@ def _row(i: int, case: _Scored, catalogue: Catalogue, pond: Pond) -> RankedPlant
     plant_id = str(case.plants.plant_id[i])
     plant, found, verdict = catalogue.plant(plant_id), case.passed[plant_id], case.verdict
     stretch, depth = case.best[i]
+    site = float(case.judged.index[i, stretch, depth])
     by_band = case.judged.bands(i)
     places = tuple(
         (pond.stretches[s].name, BAND_NAMES[b], float(by_band[s, b]))
@@ -371,7 +381,7 @@ def _row(i: int, case: _Scored, catalogue: Catalogue, pond: Pond) -> RankedPlant
         common_name=plant.common_name,
         growth_form=plant.growth_form,
         score=float(case.score[i]),
-        site=float(case.judged.index[i, stretch, depth]),
+        site=site,
         stays_put=float(case.stays[i]),
         use=float(case.use[i]),
         stretch=pond.stretches[stretch].name,
@@ -382,7 +392,7 @@ def _row(i: int, case: _Scored, catalogue: Catalogue, pond: Pond) -> RankedPlant
         cap_percent=pond.cap_percent,
         groups_wanted=int(case.wanted[i]),
         groups_max=int(verdict.groups_max[i]),
-        groups_planned=int(verdict.planned[i]),
+        groups_planned=0 if fit_word(site) == "poor" else int(verdict.planned[i]),
         chance_over_cap=float(verdict.over[i]),
         chance_over_cap_contained=float(verdict.contained.chance[i]) if measures else None,
         contained_by=measures,
@@ -402,6 +412,7 @@ def _row(i: int, case: _Scored, catalogue: Catalogue, pond: Pond) -> RankedPlant
         loose_warning=loose_warning(plant, pond),
         eligible=found.code,
         protection=found.protection,
+        against=case.judged.against(i, (stretch, depth)),
     )
 
 

@@ -17,7 +17,7 @@ import numpy as np
 from plantpick.catalogue.traits import Traits
 from plantpick.pond.deepest_growth import LIGHT_DEPTHS, light_limit_in
 from plantpick.pond.model import Pond, Stretch
-from plantpick.vocabulary import BANDS, SUN_LEVELS
+from plantpick.vocabulary import BANDS, FAIR, SUN_LEVELS, fit_word
 
 LIMITING = 0.4  # at or below it the smallest factor decides (ESM 103)
 FRESH_PPT = 0.1  # salt we assume in a pond that was never tested, for plants that need some: judgement
@@ -446,6 +446,9 @@ FACTORS: tuple[Factor, ...] = (
 )
 
 
+FACTOR_WORDS = {"level": "the summer drop"}  # site factors whose name alone says little
+
+
 @dataclass(frozen=True)
 class Sites:
     """Every plant judged at every stretch and depth of one pond.
@@ -462,9 +465,9 @@ class Sites:
         """The site index of each plant's best place, (plants,)."""
         return self.index.max(axis=(1, 2))
 
-    def limiting(self, plant: int) -> list[str]:
-        """The factors that limit one plant even in its best place, the worst first: those at or under `LIMITING`."""
-        place = np.unravel_index(int(self.index[plant].argmax()), self.index.shape[1:])
+    def limiting(self, plant: int, place: tuple[int, int]) -> list[str]:
+        """The factors that limit one plant at a place (stretch and depth positions), the worst first: those at or under
+        `LIMITING`."""
         here = {
             name: float(np.broadcast_to(f[plant], self.index.shape[1:])[place])
             for name, f in self.factors.items()
@@ -474,10 +477,12 @@ class Sites:
     def best_place(self, plant: int, worth: np.ndarray | float, pond: Pond) -> tuple[int, int]:
         """Stretch and depth positions of one plant's best place: where site index times `worth` (by depth) is greatest.
 
-        Of equal stretches it is one off the dam, and the steepest, where the plant can spread least; of equal depths
-        the middle one.
+        A poor place is none while there is a fair one where the plant is of use. Of equal stretches it is one off the dam,
+        and the steepest, where the plant can spread least; of equal depths the middle one.
         """
         value = self.index[plant] * worth
+        fair = np.where(self.index[plant] >= FAIR, value, 0.0)
+        value = fair if fair.any() else value
         best = value.max(axis=1)
         order = sorted(
             range(len(best)),
@@ -486,6 +491,14 @@ class Sites:
         stretch = order[0]
         equals = np.flatnonzero(value[stretch] >= value[stretch].max() - 1e-9)
         return stretch, int(equals[len(equals) // 2])
+
+    def against(self, plant: int, place: tuple[int, int]) -> str:
+        """What stands against one plant at a place that is fair or poor ("the summer drop is against it"); else empty."""
+        if fit_word(float(self.index[plant][place])) not in ("fair", "poor"):
+            return ""
+        low = [FACTOR_WORDS.get(name, name) for name in self.limiting(plant, place)]
+        named = " and ".join([*filter(None, [", ".join(low[:-1])]), *low[-1:]])
+        return f"{named} {'is' if len(low) == 1 else 'are'} against it" if low else ""
 
     def subset(self, rows: np.ndarray) -> Sites:
         """The same for some of the plants (a boolean mask)."""

@@ -13,7 +13,7 @@ from plantpick.ranking.takeover import MANY_GROUPS
 from plantpick.ranking.what_moves import Move, in_words
 from plantpick.show.law import law_record
 from plantpick.show.records import LEVELS, dumps, rounded, to_csv
-from plantpick.show.terminal import bullets, heading, paragraph, right, show_table
+from plantpick.show.terminal import bullets, capfirst, heading, paragraph, right, show_table
 from plantpick.units import percent
 
 FACTOR_COLUMNS = ("factor", "index", "break_points")
@@ -34,6 +34,8 @@ def show_explanation(out: Console, told: Explanation, title: str) -> None:
         paragraph(out, f"Where it would do best: {place}.", 2)
     else:
         paragraph(out, f"Best place, by site times use: {place}.", 2)
+    if told.poor:
+        paragraph(out, f"{capfirst(told.poor)}. Plan on none.", 2)
     show_table(
         out,
         ("factor", "index", "break points"),
@@ -111,6 +113,7 @@ def explanation_record(told: Explanation) -> dict:
         "use": dict(told.use),
         "stays_put_how": told.stays_how or None,
         "score_how": told.score_how or None,
+        "poor": told.poor or None,
         "law": law_record(told.law),
     }
 
