@@ -100,3 +100,15 @@ def test_no_plant_has_a_hole_in_its_working(plants, demo, every, request):
         said = " ".join([*(points for *_, points in told.factors), *told.takeover_how, told.stays_how])
         assert not re.search(r"\bnan\b|None", said), (plant_id, said)
         assert json.loads(explanation_text(told, "json"))["plant_id"] == plant_id
+
+
+def test_where_your_work_sets_the_number_of_groups_the_explanation_says_so(south, plants):
+    """The demo pond under a limit that nothing passes. A group is 7 plants and we assume 14 tubs a year at the most (judgement): two groups in tubs. The edge of a
+    lily, 1 to 6 ft a year all round a row of 24 ft, is over 300 sq ft already for one group."""
+    pond = replace(south, tolerance=90.0)
+    told = explain(pond, plants, "pontederia-cordata")
+    by = {held.measures: held for held in told.measures}
+    assert by[("tub",)].groups == 2 and by[("tub",)].work == "more is over 14 tubs to lift and divide"
+    lily = {held.measures: held for held in explain(pond, plants, "nymphaea-odorata").measures}[("trim",)]
+    assert lily.groups == 0 and lily.work == "more is over 300 sq ft of edge to cut back a year"
+    assert not any(held.work for held in told.measures if not {"tub", "trim"} & set(held.measures))

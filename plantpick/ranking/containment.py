@@ -125,13 +125,33 @@ def with_measures(
     return takeover.forecast(plants, pond, draws=draws, hold=hold, nodes=nodes)
 
 
+@dataclass(frozen=True, kw_only=True)
+class GroupsHeld:
+    """How many groups of one plant the pond can take with some measures; `work` says what sets that number where it is not the
+    spread but what you keep up with in a year."""
+
+    measures: tuple[str, ...]
+    groups: int
+    work: str = ""
+
+
 def groups_with(
     plants: Traits, pond: Pond, good: np.ndarray, measures: tuple[str, ...], years: float
-) -> np.ndarray:
-    """Groups that the pond can take with the measures in force, (plants,)."""
+) -> GroupsHeld:
+    """Groups of one plant that the pond can take with the measures in force."""
     held = with_measures(plants, pond, measures, years, draw(plants.plant_id), takeover.DRAW_NODES)
     lengths, cap, risk = limits_of(pond)
-    return takeover.groups_within(held, good, lengths, cap, risk, tended_most(plants, pond, measures))
+    most = tended_most(plants, pond, measures)
+    groups = int(takeover.groups_within(held, good, lengths, cap, risk, most)[0])
+    by_work = groups == int(most[0]) < takeover.MANY_GROUPS
+    return GroupsHeld(measures=measures, groups=groups, work=work_words(measures) if by_work else "")
+
+
+def work_words(measures: tuple[str, ...]) -> str:
+    """What ends the number of groups where it is your work: the most of it that we assume in a year."""
+    if "tub" in measures:
+        return f"more is over {TUBS_MOST:g} tubs to lift and divide"
+    return f"more is over {TRIM_MOST_FT2:g} sq ft of edge to cut back a year" if "trim" in measures else ""
 
 
 def limits_of(pond: Pond) -> tuple[np.ndarray, float, float]:

@@ -42,7 +42,7 @@ class Explanation:
     groups_planned: int = 0  # what the shares and the chance are for
     risk_percent: float = 0.0
     chance_over_cap: float = np.nan
-    measures: tuple[tuple[str, int], ...] = ()  # measure in words, groups that the pond can take with it
+    measures: tuple[containment.GroupsHeld, ...] = ()  # groups that the pond can take with each measure
     use: tuple[tuple[str, float], ...] = ()  # purpose, value 0-3 at the best place
     stays_how: str = ""  # what the stays-put index is made of; empty when the plant is ruled out
     score_how: str = ""
@@ -94,7 +94,7 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
         (int(y), spread.percents(p)) for y, p in spread.points_by_year(plants, pond, allotted, spread.YEARS)
     )
     measures = tuple(
-        (containment.in_words(words), int(containment.groups_with(plants, basin, good, words, hold)[0]))
+        containment.groups_with(plants, basin, good, words, hold)
         for words, hold, works, basin in containment.containment_options(plants, pond)
         if works[0]
     )

@@ -73,7 +73,7 @@ class RankedPlant:
     cap_percent: float
     groups_wanted: int
     groups_max: int
-    groups_planned: int  # the groups wanted, or as many as the pond can take, which the chances and shares are for; 0 in a poor place
+    groups_planned: int  # the groups wanted, or as many as the pond can take, that the chances and shares are for; 0 in a poor place
     chance_over_cap: float  # 0 to 1, that they pass the limit when nobody cuts them
     chance_over_cap_contained: float | None  # the same with the measures; None where it needs none
     establish_percent: tuple[

@@ -8,9 +8,11 @@ from collections.abc import Sequence
 from rich.console import Console
 
 from plantpick.ranking.chances import chance_words
+from plantpick.ranking.containment import GroupsHeld, in_words
 from plantpick.ranking.explain import Explanation
 from plantpick.ranking.takeover import MANY_GROUPS
-from plantpick.ranking.what_moves import Move, in_words
+from plantpick.ranking.what_moves import Move
+from plantpick.ranking.what_moves import in_words as move_in_words
 from plantpick.show.law import law_record
 from plantpick.show.records import LEVELS, dumps, rounded, to_csv
 from plantpick.show.terminal import bullets, capfirst, heading, paragraph, right, show_table
@@ -60,7 +62,7 @@ def show_explanation(out: Console, told: Explanation, title: str) -> None:
         f"{_most(told.groups_max)} left alone" + ("." if not told.measures else ";"),
         2,
     )
-    bullets(out, (f"{_most(groups)} with {words}" for words, groups in told.measures))
+    bullets(out, map(_held, told.measures))
     heading(out, "Use and score" if told.score_how else "Use")
     lines = [f"{purpose}: {value:g} of 3" for purpose, value in told.use]
     bullets(out, lines + [line for line in (told.stays_how, told.score_how) if line])
@@ -71,11 +73,16 @@ def show_moves(out: Console, moves: Sequence[Move]) -> None:
     heading(out, "What to measure before you buy")
     if not moves:
         paragraph(out, "Nothing in the pond file changes the first places if it is a little off.", 2)
-    bullets(out, map(in_words, moves))
+    bullets(out, map(move_in_words, moves))
 
 
 def _most(groups: int) -> str:
     return "as many as you like" if groups >= MANY_GROUPS else str(groups)
+
+
+def _held(held: GroupsHeld) -> str:
+    """How many groups with one measure, and what sets that number where it is the work."""
+    return f"{_most(held.groups)} with {in_words(held.measures)}{f': {held.work}' if held.work else ''}"
 
 
 def factor_records(told: Explanation) -> list[dict]:
@@ -109,7 +116,14 @@ def explanation_record(told: Explanation) -> dict:
         "groups_planned": told.groups_planned,
         "risk_percent": told.risk_percent,
         "chance_over_cap": rounded(told.chance_over_cap, 3),
-        "contained": [{"by": words, "groups_max": _limit(groups)} for words, groups in told.measures],
+        "contained": [
+            {
+                "by": in_words(held.measures),
+                "groups_max": _limit(held.groups),
+                "set_by_work": held.work or None,
+            }
+            for held in told.measures
+        ],
         "use": dict(told.use),
         "stays_put_how": told.stays_how or None,
         "score_how": told.score_how or None,
