@@ -20,6 +20,7 @@ from plantpick.ranking.by_place import (
     surely_ahead,
 )
 from plantpick.ranking.cautions import CAUTIONS_IN_SHORT
+from plantpick.ranking.explain import explain
 from plantpick.ranking.often_asked import often_asked
 from plantpick.ranking.site_factors import UNDER_OR_ON_WATER, Home
 from plantpick.show.ranking import depth_words, stretch_words
@@ -73,6 +74,22 @@ def test_the_order_within_a_place_by_hand(answers):
         "Each"
     )
     assert set(EASIEST_FIRST) == set(vocabulary.AVAILABILITY)
+
+
+@pytest.mark.parametrize("job", vocabulary.JOBS)
+def test_the_explanation_for_a_job_names_the_depth_of_the_list(answers, plants, south, job):
+    ranked = answers[job].plants
+    assert ranked
+    for plant in ranked[:: max(1, len(ranked) // 8)]:
+        told = explain(south, plants, plant.plant_id, job=job)
+        assert (told.stretch, told.band, told.depth_in) == (plant.stretch, plant.band, plant.depth_in)
+        assert dict(told.use).keys() == set(south.purposes) and not told.ruled_out
+
+
+def test_what_is_rare_in_the_wild_and_on_no_list_is_not_obtainable(answers):
+    one = replace(answers["all"].plants[0], cautions=("wild harvest",))
+    made = [replace(one, plant_id=w, availability=w) for w in ("common", "seldom", "not seen", "rare")]
+    assert [p.plant_id for p in obtainable(made, ())] == ["common", "seldom"]
 
 
 def test_the_short_list_has_at_most_two_of_a_genus(answers):

@@ -17,7 +17,7 @@ def one(plants, plant_id):
 
 def groups(plants, plant_id, pond, words, hold):
     good = np.ones((1, len(pond.shore)), dtype=bool)
-    return containment.groups_with(one(plants, plant_id), pond, good, words, hold)[0]
+    return containment.groups_with(one(plants, plant_id), pond, good, words, hold).groups
 
 
 def test_a_tub_lets_in_more_lilies(plants, south):
@@ -82,6 +82,33 @@ def test_stop_note_uses_the_ponds_own_numbers(plants):
     stop = containment.edge_stop(lily, 0, pond, takeover.strips(lily, pond), 0)
     assert stop.words == "needs 30 in of water to stop it: on the north that is 10 ft out"
     assert stop.in_short == "stops 10 ft out, 30 in deep"
+
+
+def test_how_far_out_it_stops_is_for_every_stretch_that_the_row_names(plants):
+    """Reaching 30 in: 7.5 ft out on a 3:1 bank, 15 ft on 6:1 (30 / 12 x slope); good on both."""
+    pond = a_pond(usual_drop_ft=0.0)
+    reed = one(plants, "pontederia-cordata").replaced(
+        advance_depth_in=np.array([30.0]), advance_depth_high_in=np.array([30.0])
+    )
+    strips = takeover.strips(reed, pond)
+    stop = containment.edge_stop(reed, 0, pond, strips, 0, set_in=12.0, good=(0, 1))
+    assert stop.widest_ft == pytest.approx((7.5, 15.0)) and stop.in_short == "stops 8-15 ft out, 30 in deep"
+    on_bank = containment.edge_stop(reed, 0, pond, strips, 0, set_in=-54.0, good=(0, 1))
+    assert on_bank.in_short == "can creep 8-15 ft out into the water", (
+        "what is set dry is not stopped in water"
+    )
+    low = replace(pond, usual_drop_ft=3.0)
+    herb = reed.replaced(advance_depth_in=np.array([-20.0]), advance_depth_high_in=np.array([-10.0]))
+    bared = containment.edge_stop(herb, 0, low, takeover.strips(herb, low), 0, set_in=-54.0)
+    assert bared.in_short.endswith("while the pond is down") and "summer drop bares" in bared.words
+
+
+def test_a_plant_that_seeds_does_not_stay_where_you_set_it(plants, south):
+    tree = one(plants, "taxodium-distichum")
+    for jump, says in (("none", "stays where you set it"), ("low", "its edge hardly moves, but it seeds")):
+        made = replace(tree, word=tree.word | {"jump": np.array([jump])})
+        stop = containment.edge_stop(made, 0, south, takeover.strips(made, south), 0)
+        assert stop.in_short == says
 
 
 def test_notes_name_grazers_law_and_doubt(plants, south):

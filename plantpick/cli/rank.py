@@ -50,7 +50,10 @@ def rank(
         False, "--asked", help="Name every plant often asked for that is not for this pond."
     ),
     obtainable: bool = typer.Option(
-        False, "--obtainable", help="Leave out what is grown to order only, and what nobody is known to sell."
+        False,
+        "--obtainable",
+        help="Leave out what is grown to order only and, if no list that we read has it, what USDA knew no seller of or is "
+        'rare in the wild. Other plants on no list stay: their "ask" is unknown.',
     ),
     risk: float = RISK,
     draws: int = typer.Option(
@@ -121,7 +124,7 @@ def rank(
         from plantpick.ranking.explain import explain as working
 
         plant_id = plants.find(explain)
-        told = working(described, plants, plant_id, next_door=neighbors)
+        told = working(described, plants, plant_id, job=wanted, next_door=neighbors)
         title = f"{plants.plant(plant_id).common_name} on {described.name}"
         if format is Format.table:
             screen = console()

@@ -120,12 +120,13 @@ def by_place(plants: Sequence[RankedPlant]) -> tuple[PlaceList, ...]:
 
 
 def obtainable(plants: Sequence[RankedPlant], no_source: Container[str]) -> tuple[RankedPlant, ...]:
-    """The plants without those grown to order only, and without those of `no_source` (plant_ids) that no list has either."""
+    """The plants without those grown to order only, and without those that no list has either if they are rare in the wild or of
+    `no_source` (plant_ids). What is on no list that we read is otherwise unknown, and stays."""
     return tuple(
         p
         for p in plants
         if p.availability != RARE
-        and not (p.plant_id in no_source and _ease(p.availability) == _ease(NOT_SEEN))
+        and not ((p.rare_wild or p.plant_id in no_source) and _ease(p.availability) == _ease(NOT_SEEN))
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -263,14 +264,19 @@ class Stops(StrEnum):
 
 @dataclass(frozen=True, kw_only=True)
 class EdgeStop:
-    """What ends the advance of a plant's edge on one stretch: `depth_in` is the water that stops it and `out_ft` how far out
-    that is (typical, high); `ten_years_ft` is how far it moves at the most."""
+    """What ends the advance of a plant's edge: `depth_in` is the water that stops it, `out_ft` how far out that is on the
+    stretch of its best place (typical, high), and `round_ft` on each stretch with a place as deep that is good (name, typical,
+    high); `ten_years_ft` is how far it moves at the most."""
 
     kind: Stops
     stretch: str
     depth_in: tuple[float, float]
     out_ft: tuple[float, float]
+    round_ft: tuple[tuple[str, float, float], ...] = ()
     ten_years_ft: float
+    jumps: bool = False
+    set_in: float = 0.0  # how deep it is set at full pool, inches; negative above the water
+    bared: bool = False  # whether the usual drop leaves all the ground dry that it can come to
 
     @property
     def words(self) -> str:
@@ -278,13 +284,17 @@ class EdgeStop:
         if self.kind is Stops.FLOATS:
             return "floats free: no depth stops it"
         if self.kind is Stops.STILL:
-            return f"stays where it is set: its edge moves {self.ten_years_ft:.0f} ft or less in ten years"
+            moves = f"its edge moves {self.ten_years_ft:.0f} ft or less in ten years"
+            return f"{moves}, but it starts new colonies" if self.jumps else f"stays where it is set: {moves}"
         if self.kind is Stops.WATERLINE:
             return f"stays above the waterline on the {self.stretch}"
         if self.kind is Stops.NOTHING:
             return (
                 f"no part of the pond is deep enough to stop it (it can creep into {self.depth_in[1]:.0f} in)"
             )
+        if self.set_in < 0:
+            ground = "onto ground that the summer drop bares" if self.bared else "into the water"
+            return f"can creep down the bank and {ground}: on the {self.stretch} {_span(*self.out_ft)} ft out from full pool"
         return f"needs {_span(*self.depth_in)} in of water to stop it: on the {self.stretch} that is {_span(*self.out_ft)} ft out"
 
     @property
@@ -293,20 +303,42 @@ class EdgeStop:
         if self.kind is Stops.FLOATS:
             return "floats free"
         if self.kind is Stops.STILL:
-            return "stays where you set it"
+            return "its edge hardly moves, but it seeds" if self.jumps else "stays where you set it"
         if self.kind is Stops.WATERLINE:
             return "stays above the water"
         if self.kind is Stops.NOTHING:
             return "no depth here stops it"
-        out, deep = (_span(*ends).replace(" to ", "-") for ends in (self.out_ft, self.depth_in))
+        out, deep = (_span(*ends).replace(" to ", "-") for ends in (self.widest_ft, self.depth_in))
+        if self.set_in < 0:
+            return f"can creep {out} ft out {'while the pond is down' if self.bared else 'into the water'}"
         return f"stops {out} ft out, {deep} in deep"
 
+    @property
+    def widest_ft(self) -> tuple[float, float]:
+        """How far out it comes, typical where that is least to high where that is most, over the stretches where it is good."""
+        ends = self.round_ft or (("", *self.out_ft),)
+        return min(near for _, near, _ in ends), max(far for _, _, far in ends)
 
-def edge_stop(plants: Traits, row: int, pond: Pond, where: takeover.Strips, stretch: int) -> EdgeStop:
-    """How far out one plant's edge comes on one stretch of the shore, and what stops it."""
+
+def edge_stop(
+    plants: Traits,
+    row: int,
+    pond: Pond,
+    where: takeover.Strips,
+    stretch: int,
+    *,
+    set_in: float = 0.0,
+    good: Sequence[int] = (),
+) -> EdgeStop:
+    """How far out one plant's edge comes on one stretch of the shore and on the `good` ones (positions), and what stops it;
+    `set_in` is how deep it is set at full pool."""
     typical, high = float(where.reach_in[row, 1]), float(where.reach_in[row, 2])
     rate = float(plants.number["spread_high_ft_yr"][row]) * pond.growing_season.rate_factor
-    near, far = (max(0.0, float(where.width[row, q, stretch] - where.dry[row, q, stretch])) for q in (1, 2))
+
+    def out(at: int) -> tuple[float, float]:
+        near, far = (max(0.0, float(where.width[row, q, at] - where.dry[row, q, at])) for q in (1, 2))
+        return near, far
+
     if plants.word["growth_form"][row] == "free-floating":
         kind = Stops.FLOATS
     elif rate <= STILL_FT_YR and high > 0:
@@ -321,8 +353,12 @@ def edge_stop(plants: Traits, row: int, pond: Pond, where: takeover.Strips, stre
         kind=kind,
         stretch=pond.shore[stretch].name,
         depth_in=(max(typical, 0.0), high),
-        out_ft=(near, far),
+        out_ft=out(stretch),
+        round_ft=tuple((pond.shore[s].name, *out(s)) for s in good),
         ten_years_ft=rate * 10.0,
+        jumps=plants.word["jump"][row] in ("low", "high"),
+        set_in=set_in,
+        bared=0 < high <= pond.usual_drop_in,
     )
 
 

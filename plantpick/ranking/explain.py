@@ -50,9 +50,11 @@ class Explanation:
     law: Coverage  # how far the state's list was read
 
 
-def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool = False) -> Explanation:
-    """Everything that goes into one plant's line in the ranking, or that keeps it out."""
-    ranked = rank.rank(pond, catalogue, next_door=next_door, places=False, only=[plant_id])
+def explain(
+    pond: Pond, catalogue: Catalogue, plant_id: str, *, job: str = "all", next_door: bool = False
+) -> Explanation:
+    """Everything that goes into one plant's line in the ranking for a job, or that keeps it out."""
+    ranked = rank.rank(pond, catalogue, job=job, next_door=next_door, places=False, only=[plant_id])
     out = {r.plant_id: r.reason for r in ranked.ruled_out}
     reason = out.get(plant_id, "")
     found = eligibility(catalogue, plant_id, pond.state, next_door)
@@ -67,6 +69,8 @@ def explain(pond: Pond, catalogue: Catalogue, plant_id: str, *, next_door: bool 
     plants = traits([catalogue.plant(plant_id)])
     every = sites(plants, pond)
     useful = rank.use_index(plants, pond.purposes, pond.usual_drop_in)
+    doing = useful * rank.job_depths(plants, job, pond.usual_drop_in)
+    useful = doing if every.where_useful(doing).best[0] > 0 else useful
     judged = every.where_useful(useful) if every.where_useful(useful).best[0] > 0 else every
     stretch, depth = _telling_place(judged, pond, useful[0])
     plant = OnePlant(plants, 0)

@@ -364,7 +364,15 @@ def _row(i: int, case: _Scored, catalogue: Catalogue, pond: Pond) -> RankedPlant
     )
     measures, number = verdict.contained.measures[i], int(verdict.contained.groups[i])
     chore = containment.chore(case.plants, i, pond, measures, number) if measures else ""
-    stops = containment.edge_stop(case.plants, i, pond, verdict.where, stretch)
+    stops = containment.edge_stop(
+        case.plants,
+        i,
+        pond,
+        verdict.where,
+        stretch,
+        set_in=float(DEPTHS[depth]),
+        good=np.flatnonzero(by_band[:, BAND_OF_DEPTH[depth]] >= GOOD).tolist(),
+    )
     notes = plant_notes(
         found,
         plant,
