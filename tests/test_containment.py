@@ -105,7 +105,7 @@ def test_how_far_out_it_stops_is_for_every_stretch_that_the_row_names(plants):
 
 def test_a_plant_that_seeds_does_not_stay_where_you_set_it(plants, south):
     tree = one(plants, "taxodium-distichum")
-    for jump, says in (("none", "stays where you set it"), ("low", "its edge hardly moves, but it seeds")):
+    for jump, says in (("none", "stays where you set it"), ("low", "hardly creeps, but sows itself")):
         made = replace(tree, word=tree.word | {"jump": np.array([jump])})
         stop = containment.edge_stop(made, 0, south, takeover.strips(made, south), 0)
         assert stop.in_short == says

@@ -239,3 +239,9 @@ def test_tall_flatsedge_is_no_native_of_the_southeast(plants, state):
     """Flora of North America vol. 23, by the Burke Herbarium: introduced in AL, PA, SC, TX. FL, LA, MS from memory."""
     assert eligibility(plants, "cyperus-eragrostis", state).code == gate.INTRODUCED_HERE
     assert eligibility(plants, "cyperus-eragrostis", "CA").code == gate.CLEAR
+
+
+@pytest.mark.parametrize("state", ["CA", "OR", "WA"])
+def test_woolgrass_is_not_surely_native_on_the_west_coast(plants, state):
+    """The University of Washington herbarium (Burke Museum) has it introduced in Washington; USDA has it native."""
+    assert plants.status_in("scirpus-cyperinus", state) == "unsure"

@@ -189,7 +189,7 @@ SHORT: dict[str, Callable[[Eligibility], str]] = {
 RULED_OUT_SHORT = {  # the same for what the pond rules out
     "dam": "kept off dams; no other bank here",
     "site": "it can't live in this pond",
-    "takeover": "takes the pond; nothing holds it",
+    "takeover": "may pass your limit, and nothing holds it",
     "use": "does nothing for a fishing pond",
     "unknown": "we know too little about it",
 }

@@ -138,7 +138,7 @@ def order_words(plants: Sequence[RankedPlant]) -> str:
     elif held == len(plants):
         first = "Each needs a measure to hold it"
     else:
-        first = "First what stays put, then what a measure holds"
+        first = "First what needs no work from you, then what a measure holds"
     return f"{first}; easiest to buy first."
 
 

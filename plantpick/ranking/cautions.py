@@ -51,7 +51,7 @@ CAUTIONS_IN_SHORT = {
     "thorns": "thorny",
     "mats": "can tangle swimmers",
     "wild harvest": "rare: buy it nursery-grown",
-    "lookalike": "has a double",
+    "lookalike": "has a look-alike",
     "never loose": "never set it loose",
     "never plant": "not for planting",
 }
@@ -251,7 +251,9 @@ def cautions_in_short(pond: Pond, words: Container[str], *, drifts: bool, eaten:
         exits = " and ".join(dict.fromkeys(place.kind for place in pond.keep_clear if place.kind in EXITS))
         said.append(f"Drifts: breaks loose and clogs the {exits}: keep it off the water upstream and upwind.")
     if "lookalike" in words:
-        said.append("Double: a forbidden or poisonous plant looks like it: have it identified.")
+        said.append(
+            "Look-alike: a forbidden or poisonous plant looks like it (its page says which): have it identified."
+        )
     if eaten:
         said.append("Eaten: cage it for two seasons.")
     said.append("Never move wild plants, water or mud to another water.")

@@ -274,7 +274,7 @@ class EdgeStop:
     out_ft: tuple[float, float]
     round_ft: tuple[tuple[str, float, float], ...] = ()
     ten_years_ft: float
-    jumps: bool = False
+    jumps: str = ""  # how it leaves the place it was set in, where it does
     set_in: float = 0.0  # how deep it is set at full pool, inches; negative above the water
     bared: bool = False  # whether the usual drop leaves all the ground dry that it can come to
 
@@ -285,7 +285,7 @@ class EdgeStop:
             return "floats free: no depth stops it"
         if self.kind is Stops.STILL:
             moves = f"its edge moves {self.ten_years_ft:.0f} ft or less in ten years"
-            return f"{moves}, but it starts new colonies" if self.jumps else f"stays where it is set: {moves}"
+            return f"{moves}, but it {self.jumps}" if self.jumps else f"stays where it is set: {moves}"
         if self.kind is Stops.WATERLINE:
             return f"stays above the waterline on the {self.stretch}"
         if self.kind is Stops.NOTHING:
@@ -303,7 +303,7 @@ class EdgeStop:
         if self.kind is Stops.FLOATS:
             return "floats free"
         if self.kind is Stops.STILL:
-            return "its edge hardly moves, but it seeds" if self.jumps else "stays where you set it"
+            return f"hardly creeps, but {self.jumps}" if self.jumps else "stays where you set it"
         if self.kind is Stops.WATERLINE:
             return "stays above the water"
         if self.kind is Stops.NOTHING:
@@ -356,10 +356,18 @@ def edge_stop(
         out_ft=out(stretch),
         round_ft=tuple((pond.shore[s].name, *out(s)) for s in good),
         ten_years_ft=rate * 10.0,
-        jumps=plants.word["jump"][row] in ("low", "high"),
+        jumps=_jumps(plants, row),
         set_in=set_in,
         bared=0 < high <= pond.usual_drop_in,
     )
+
+
+def _jumps(plants: Traits, row: int) -> str:
+    """How a plant leaves its place; empty for one that does not."""
+    if plants.word["jump"][row] not in ("low", "high"):
+        return ""
+    seeds = plants.has["jump_by"].get("seed")
+    return "sows itself" if seeds is not None and seeds[row] else "starts new colonies"
 
 
 def _span(low: float, high: float) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from plantpick.catalogue.plants import Catalogue, Plant
 from plantpick.ranking import eligibility as gate
-from plantpick.ranking.by_place import Place, PlaceList, place_of
+from plantpick.ranking.by_place import BEST, Place, PlaceList, place_of
 from plantpick.ranking.eligibility import eligibility
 from plantpick.ranking.rank import RankedPlant, Ranking
 from plantpick.ranking.ruled_out import Reason, RuledOut
@@ -62,7 +62,8 @@ class NotHere:
 def often_asked(ranking: Ranking, catalogue: Catalogue, lists: Sequence[PlaceList]) -> tuple[NotHere, ...]:
     """Those of OFTEN_ASKED that were ruled out here, most asked for first.
 
-    A stand-in is the first plant in the list of the same place; a plant named once gives way to the next until all are named.
+    A stand-in is the first plant in the list of the same place that needs no measure, and is neither rare, protected nor like a
+    forbidden plant, if there is one; a plant named once gives way to the next until all are named.
     """
     out = {r.plant_id: r for r in ranking.ruled_out}
     named: dict[str, int] = {}
@@ -94,11 +95,28 @@ def _place(plant: Plant) -> Place:
 
 
 def _instead(place: Place, lists: Sequence[PlaceList], named: dict[str, int]) -> RankedPlant | None:
-    """The first plant of the short list of that place that was named least."""
+    """Of the plants of that place with the least against them the one that was named least, the first in the list of those."""
     for listed in lists:
         if listed.place is place:
-            return min(listed.best(), key=lambda p: named.get(p.plant_id, 0))
+            fit = [p for p in listed.plants if not p.poor]
+            least = min(map(_against, fit), default=0)
+            first = [p for p in fit if _against(p) == least][:BEST]
+            return min(first, key=lambda p: named.get(p.plant_id, 0), default=None)
     return None
+
+
+def _against(plant: RankedPlant) -> int:
+    """How many things stand against naming it to anybody: it needs a measure, is rare, protected, in doubt, or like a forbidden
+    plant."""
+    return sum(
+        (
+            bool(plant.contained_by),
+            plant.rare_wild,
+            bool(plant.protection),
+            plant.eligible != gate.CLEAR,
+            "lookalike" in plant.cautions,
+        )
+    )
 
 
 def _in_short(out: RuledOut, catalogue: Catalogue, ranking: Ranking) -> str:

@@ -56,7 +56,7 @@ REASONS: dict[Reason, str] = {  # code: heading under which the ruled-out plants
     Reason.UNKNOWN: "too little known to place it",
     Reason.DAM: "kept off dams, and there is no other bank",
     Reason.SITE: "cannot live here",
-    Reason.TAKEOVER: "would take the pond over and nothing holds it",
+    Reason.TAKEOVER: "may pass your limit, and nothing holds it",
 }
 
 

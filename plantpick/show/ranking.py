@@ -98,7 +98,7 @@ def under_the_plant(plant: RankedPlant) -> str:
     if plant.loose_warning:
         facts.append("drifts")
     if plant.contained_by:
-        facts.append(f"left alone {chance_figures(plant.chance_over_cap)}")
+        facts.append(f"{chance_figures(plant.chance_over_cap)} if you do nothing")
     first = "; ".join([plant.scientific_name, *facts])
     return f"{first}. {capfirst('; '.join(plant.short_notes))}." if plant.short_notes else f"{first}."
 
@@ -156,7 +156,7 @@ def _how_to_read(drop_in: float) -> str:
     return (
         f"In deep: inches of water at full pool{low}. Over limit: the chance. Room, plan: groups (7 plants; 3 of a shrub; 1 "
         "tree) that the pond can take, and to plan on. To buy: ask = on no list we read. Stops: where deep water ends its "
-        f"advance. First what stays put, then what you hold; the easiest to buy first; {TIE} ties with the one above."
+        f"advance. First what needs no work from you; the easiest to buy first; {TIE} ties with the one above."
     )
 
 
@@ -172,7 +172,7 @@ def _show_list(out: Console, listed: PlaceList, ranking: Ranking, top: int | Non
     head = f"{capfirst(listed.place)}{f' (+{left})' if left else ''}"
     out.print(Text("\n".join(_row((head, *COLUMNS), widths)), style="bold"))
     if held:
-        paragraph(out, "Nothing here stays put by itself: each has to be held.", 2)
+        paragraph(out, "Nothing here keeps your limit by itself: each has to be held.", 2)
     for plant in shown:
         cells = (
             f"{TIE} {plant.common_name}" if plant.plant_id in tied else plant.common_name,
