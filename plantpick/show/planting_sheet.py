@@ -75,7 +75,7 @@ def guards_of(plan: Plan, layout: StretchLayout, sheets: tuple[Sheet, ...]) -> d
     for around in plan.bill.enclosures:
         if around.stretch == layout.stretch.name:
             alike.setdefault(guard_words(around.guard), []).append(around.numbers)
-    shared = {}
+    shared: dict[str, str] = {}
     for words, rings in alike.items():
         names = [" with ".join(runs(numbers)) for numbers in rings]
         told = f"{'round each of' if len(names) > 1 else 'round'} {_and(names)}: {words}"

@@ -26,6 +26,9 @@ LONG = 5000  # lines of an offer from which a bar is shown
 def ponds(total: int) -> Iterator[Callable[[int, int, str], None]]:
     """A function to call after each pond with (done, of, pond)."""
     out = console(stderr=True)
+    if not out.is_terminal or total < 2:
+        yield lambda *_: None
+        return
     wide = out.width >= 70
     columns: list[ProgressColumn] = [
         TextColumn("{task.description}", markup=False),
@@ -37,7 +40,6 @@ def ponds(total: int) -> Iterator[Callable[[int, int, str], None]]:
         *([TimeRemainingColumn()] if wide else []),
         console=out,
         transient=True,
-        disable=not out.is_terminal or total < 2,
     ) as progress:
         task = progress.add_task("ponds", total=total)
 
@@ -53,8 +55,11 @@ def ponds(total: int) -> Iterator[Callable[[int, int, str], None]]:
 def plans() -> Iterator[Callable[[int, int], None]]:
     """A function to call after each plan with (done, of)."""
     out = console(stderr=True)
+    if not out.is_terminal:
+        yield lambda *_: None
+        return
     columns: list[ProgressColumn] = [TextColumn("{task.description}"), BarColumn(20), MofNCompleteColumn()]
-    with Progress(*columns, console=out, transient=True, disable=not out.is_terminal) as progress:
+    with Progress(*columns, console=out, transient=True) as progress:
         task = progress.add_task("plans side by side", total=None)
         yield lambda done, of: progress.update(task, completed=done, total=of)
 
@@ -74,12 +79,14 @@ def offer_lines(total: int) -> Iterator[Callable[[int, int], None] | None]:
 def search(seconds: float) -> Iterator[Callable[[], None]]:
     """A function to call again and again while a plan is searched for: a bar of the time, where somebody watches."""
     out = console(stderr=True)
+    if not out.is_terminal:
+        yield lambda: None
+        return
     with Progress(
         TextColumn("Looking for the best planting; Ctrl-C takes the best so far", markup=False),
         BarColumn(bar_width=None if out.width >= 100 else 10),
         console=out,
         transient=True,
-        disable=not out.is_terminal,
     ) as progress:
         task, began = progress.add_task("search", total=seconds), time.monotonic()
 
