@@ -451,6 +451,7 @@ def test_loose_plants_are_warned_of_where_there_is_a_way_out():
     )
     assert loose_plant_warning([riser], "emergent", ["seed"]) == ""
     assert loose_plant_warning([dock], "free-floating", []) == ""
+    assert "spillway" in loose_plant_warning([dock], "free-floating", [], dammed=True), "named or not"
 
 
 def test_a_diffuser_belongs_in_six_feet():

@@ -382,3 +382,42 @@ def test_the_lines_of_the_readme_are_those_of_the_demo(answers):
     block = lines(readme[readme.index("Standing in water (+") :].split("```")[0])
     shown = lines(command("rank", "demo", columns=80).stdout)
     assert len(block) == 7 and all(line in shown for line in block)
+
+
+BARE_POND = """name = "bare"
+state = "GA"
+hardiness_zone = "8a"
+[water]
+area_acres = 2
+max_depth_ft = 10
+[[shore]]
+name = "dam"
+length_ft = 300
+slope = 3
+dam = true
+[[shore]]
+name = "rest"
+length_ft = 800
+slope = 5
+"""
+
+
+def test_the_head_says_what_was_not_given_and_what_we_assumed(tmp_path, south):
+    """A made-up pond file with no more than must be given; the demo pond gives all of it."""
+    bare = tmp_path / "bare.toml"
+    bare.write_text(BARE_POND)
+    text = " ".join(command("rank", str(bare)).stdout.split())
+    head = text[text.index("Not given") : text.index("In deep:")]
+    for word in (
+        "purposes",
+        "limit (5 %)",
+        "frost dates",
+        "Secchi",
+        "summer drop",
+        "pH",
+        "salinity",
+        "grass carp",
+    ):
+        assert word in head, word
+    assert "Drifts: breaks loose and clogs the spillway" in text, "a dam has a spillway, named or not"
+    assert "Not given" not in command("rank", "demo").stdout

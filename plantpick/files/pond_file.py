@@ -461,7 +461,17 @@ def _pond(clean: dict) -> Pond:
         growing=growing,
         invented=clean.get("invented", False),
         notes=tuple(notes),
+        not_given=_not_given(clean),
     )
+
+
+def _not_given(clean: dict) -> frozenset[str]:
+    """Which of purposes, tolerance and residents nobody gave; residents count as open while grass carp is not known."""
+    goals, residents = clean.get("goals", {}), clean.get("residents")
+    open_ = {key for key in ("purposes", "tolerance") if key not in goals}
+    if residents is None or "grass_carp" in residents.get("not_known", ()):
+        open_.add("residents")
+    return frozenset(open_)
 
 
 def _growing(stand: dict, shore: list[dict]) -> Growing:

@@ -138,7 +138,7 @@ def sheets(plan: Plan, catalogue: Catalogue, year: int) -> tuple[Sheet, ...]:
         chosen = held[group.plant_id]
         form = plant.growth_form
         mind = [CAUTION_WORDS[w] for w in plant.cautions if w in CAUTION_WORDS and w != "woody"]
-        loose = loose_plant_warning(plan.pond.keep_clear, form, plant.jump_by)
+        loose = loose_plant_warning(plan.pond.keep_clear, form, plant.jump_by, dammed=plan.pond.dammed)
         mind += [loose] if loose else []
         found.append(
             Sheet(

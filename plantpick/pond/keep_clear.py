@@ -78,13 +78,19 @@ def breaks_loose(growth_form: str, jump_by) -> bool:
     return growth_form == "free-floating" or any(way in LOOSE_WAYS for way in jump_by)
 
 
-def loose_plant_warning(places, growth_form: str, jump_by) -> str:
+def exits_of(places, dammed: bool) -> tuple[str, ...]:
+    """The ways out of the pond for what drifts: those named among `places` (KeepClear values); a dam has a spillway, named or
+    not."""
+    kinds = {place.kind for place in places}
+    return tuple(kind for kind in EXITS if kind in kinds) or (("spillway",) if dammed else ())
+
+
+def loose_plant_warning(places, growth_form: str, jump_by, *, dammed: bool = False) -> str:
     """What an owner should know of a plant that floats or breaks loose where there is a riser or spillway.
 
-    `places` are KeepClear values; empty when the plant stays where it is rooted or there is no way out of the pond.
+    Empty when the plant stays where it is rooted or there is no way out of the pond.
     """
-    kinds = {place.kind for place in places}
-    exits = [kind for kind in EXITS if kind in kinds]
+    exits = exits_of(places, dammed)
     if not exits or not breaks_loose(growth_form, jump_by):
         return ""
     does = "floats free" if growth_form == "free-floating" else "breaks loose and drifts"

@@ -184,6 +184,14 @@ class Pond:
     survey: Survey | None = None
     invented: bool = False
     notes: tuple[str, ...] = field(default=())  # what the reader had to assume
+    not_given: frozenset[str] = (
+        frozenset()
+    )  # of purposes, tolerance and residents those that the pond file leaves open
+
+    @property
+    def dammed(self) -> bool:
+        """Whether a dam holds the pond."""
+        return any(s.dam for s in self.stretches)
 
     @property
     def water_ph(self) -> float | None:

@@ -6,7 +6,7 @@ from collections.abc import Container, Iterable
 
 from plantpick.catalogue.plants import Plant
 from plantpick.pond.growing_season import REFERENCE_SEASON_DAYS
-from plantpick.pond.keep_clear import EXITS, diffuser_advice, loose_plant_warning
+from plantpick.pond.keep_clear import diffuser_advice, exits_of, loose_plant_warning
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment
 from plantpick.ranking.containment import EdgeStop
@@ -123,7 +123,7 @@ def short_notes(
 
 def loose_warning(plant: Plant, pond: Pond) -> str:
     """What to do about pieces that break off and drift; empty where the plant or the pond gives no cause."""
-    return loose_plant_warning(pond.keep_clear, plant.growth_form, plant.jump_by)
+    return loose_plant_warning(pond.keep_clear, plant.growth_form, plant.jump_by, dammed=pond.dammed)
 
 
 # common practice, no source: loose lilies are liked for their looks and take ponds over
@@ -241,6 +241,24 @@ def pond_assumptions(pond: Pond) -> tuple[str, ...]:
     return (*said, *pond.notes)
 
 
+def assumed_in_short(pond: Pond) -> str:
+    """What nobody gave and what we took instead, in one sentence for the head of a list; empty where all of it was given."""
+    water = [
+        word for word, value in (("pH", pond.water_ph), ("salinity", pond.salinity_ppt)) if value is None
+    ]
+    facts = (
+        ("purposes" in pond.not_given, f"purposes ({' and '.join(pond.purposes)})"),
+        ("tolerance" in pond.not_given, f"limit ({pond.cap_percent:g} %)"),
+        (pond.growing_season.estimated, "frost dates (by your zone)"),
+        (pond.clarity_in is None, "Secchi reading (the usual)"),
+        (not pond.drop_known, "summer drop (none)"),
+        (bool(water), f"{' and '.join(water)} (not judged; fresh water)"),
+        ("residents" in pond.not_given, "animals (none; grass carp would eat most water plants)"),
+    )
+    open_ = [words for is_open, words in facts if is_open]
+    return f"Not given, so we assumed: {', '.join(open_)}." if open_ else ""
+
+
 def cautions_in_short(pond: Pond, words: Container[str], *, drifts: bool, eaten: bool) -> tuple[str, ...]:
     """The cautions for the end of a list, a few words each; the long ones are in `pond_cautions`.
 
@@ -248,7 +266,7 @@ def cautions_in_short(pond: Pond, words: Container[str], *, drifts: bool, eaten:
     """
     said = []
     if drifts:
-        exits = " and ".join(dict.fromkeys(place.kind for place in pond.keep_clear if place.kind in EXITS))
+        exits = " and ".join(exits_of(pond.keep_clear, pond.dammed))
         said.append(f"Drifts: breaks loose and clogs the {exits}: keep it off the water upstream and upwind.")
     if "lookalike" in words:
         said.append(

@@ -11,7 +11,7 @@ from rich.console import Console
 from rich.text import Text
 
 from plantpick.ranking.by_place import PlaceList, by_place, place_of
-from plantpick.ranking.cautions import cautions_in_short
+from plantpick.ranking.cautions import assumed_in_short, cautions_in_short
 from plantpick.ranking.chances import chance_figures
 from plantpick.ranking.often_asked import SHOWN, NotHere
 from plantpick.ranking.rank import RankedPlant, Ranking
@@ -126,6 +126,8 @@ def show_ranking(
         f"You want: {', '.join(pond.purposes)}. Your limit: {pond.cap_percent:g} % of the surface for one plant after ten "
         f"years that nobody cuts it, passed with {pond.risk_percent:g} % chance at most.",
     )
+    if assumed := assumed_in_short(pond):
+        paragraph(out, assumed)
     lists = by_place(ranking.plants)
     if not lists:
         heading(out, "No plant in the catalogue fits.")
