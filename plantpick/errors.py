@@ -48,15 +48,21 @@ class PlantpickError(Exception):
         super().__init__("; ".join(str(p) for p in self.problems))
 
 
-def nearest(word: str, allowed, limit: int = 1) -> list[str]:
+NEAR_NAME = (
+    80.0  # likeness from which a plant's name is offered as near: below, "red buckeye" is near "red duckweed"
+)
+
+
+def nearest(word: str, allowed, limit: int = 1, floor: float = 0.0) -> list[str]:
     """The allowed words that look most like `word`, best first; none if nothing is close.
 
-    Whole words are compared first; parts of longer names only where no whole word is close.
+    Whole words are compared first; parts of longer names only where no whole word is close. With a `floor` (0 to 100) whole
+    words alone are compared, and must be as like as that.
     """
     from rapidfuzz import fuzz, process, utils
 
     allowed = list(allowed)
-    for scorer, cutoff in ((fuzz.ratio, 66.0), (fuzz.WRatio, 66.0)):
+    for scorer, cutoff in ((fuzz.ratio, floor),) if floor else ((fuzz.ratio, 66.0), (fuzz.WRatio, 66.0)):
         found = process.extract(
             str(word),
             allowed,

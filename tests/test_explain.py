@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from plantpick.errors import PlantpickError
 from plantpick.ranking.explain import explain
 from plantpick.show.explanation import explanation_text
 
@@ -112,3 +113,22 @@ def test_where_your_work_sets_the_number_of_groups_the_explanation_says_so(south
     lily = {held.measures: held for held in explain(pond, plants, "nymphaea-odorata").measures}[("trim",)]
     assert lily.groups == 0 and lily.work == "more is over 300 sq ft of edge to cut back a year"
     assert not any(held.work for held in told.measures if not {"tub", "trim"} & set(held.measures))
+
+
+def test_fish_cover_below_its_full_worth_is_explained(south, plants):
+    """Stems that stand dry at low pool count half (judgement); soft rush is set 3 in deep where the pond falls a foot."""
+    from plantpick.show.explanation import _use_words
+
+    told = explain(south, plants, "juncus-effusus")
+    value, full = dict(told.use)["fish cover"], plants.plant("juncus-effusus").fish_cover
+    assert 0 < value < full
+    assert "stands dry when the pond is down" in _use_words(told, "fish cover", value)
+
+
+def test_names_are_offered_only_where_they_are_near(plants):
+    with pytest.raises(PlantpickError, match="Nothing in the catalogue looks like it"):
+        plants.find("lake serpent")
+    with pytest.raises(PlantpickError, match="pickerelweed"):
+        plants.find("pickerelwed")
+    with pytest.raises(PlantpickError, match="broadleaf cattail"):
+        plants.find("cattail")

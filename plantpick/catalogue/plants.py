@@ -16,7 +16,7 @@ from plantpick.catalogue.law import Coverage, Listing
 from plantpick.catalogue.protection import Protected
 from plantpick.catalogue.schema import LISTS, NEEDED, NUMBERS, split_list
 from plantpick.catalogue.taxa import Taxa, bare_taxon
-from plantpick.errors import PlantpickError, Problem, nearest
+from plantpick.errors import NEAR_NAME, PlantpickError, Problem, nearest
 from plantpick.vocabulary import PURPOSES, WOODY
 
 if TYPE_CHECKING:
@@ -348,13 +348,14 @@ class Catalogue:
         if len(hits) == 1:
             return hits[0]
         if hits or genus:
-            options = ", ".join(sorted(self.plant(p).scientific_name for p in hits or genus))
+            named = sorted((self.plant(p) for p in hits or genus), key=lambda p: p.scientific_name)
+            options = ", ".join(f"{p.scientific_name} ({p.common_name})" for p in named)
             says = "is the name of several plants:" if hits else "is a genus; the catalogue has"
             raise PlantpickError(
                 "several-plants",
                 Problem("", f'"{name}" {says} {options}.', "Ask for one of them by its scientific name."),
             )
         table = self.tables["names"]
-        close = list(dict.fromkeys(nearest(name, dict.fromkeys(table["name"]), limit=5)))[:3]
+        close = nearest(name, {n.lower(): n for n in table["name"]}.values(), limit=3, floor=NEAR_NAME)
         hint = f"Nearest names: {', '.join(close)}." if close else "Nothing in the catalogue looks like it."
         raise PlantpickError("no-such-plant", Problem("", f'no plant is called "{name}".', hint))

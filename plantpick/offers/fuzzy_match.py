@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from plantpick.errors import NEAR_NAME
 from plantpick.offers.match import Mention, MentionKind, Reading, ReadingKind, covered_by, mention_of
 from plantpick.offers.name_index import SHORTEST_NEAR, NameBook
 from plantpick.offers.normalize import Clean, Token, epithet_stem, key_of
@@ -19,9 +20,6 @@ LOOSE_REFUSED = 0.72  # similarity from which an epithet is kept as a possible r
 # likeness of a whole phrase, of 100, from which a name is offered as a candidate; of a single word
 # (judgement)
 MATCH, MATCH_REFUSED, MATCH_WORD = 88.0, 80.0, 92.0
-NEAREST_FLOOR = (
-    80.0  # likeness from which a name is offered as near: below, "red buckeye" is near "red duckweed"
-)
 
 
 def epithets_near(epithet: str, genus: str, book: NameBook) -> list[tuple[int, str]]:
@@ -305,7 +303,7 @@ def match_nearest(readings: list[Reading], book: NameBook, block: int = 400) -> 
     phrases = [p for p in waiting if len(p) >= 4]
     for start in range(0, len(phrases), block):
         some = phrases[start : start + block]
-        scores = process.cdist(some, keys, scorer=fuzz.ratio, score_cutoff=NEAREST_FLOOR, dtype="uint8")
+        scores = process.cdist(some, keys, scorer=fuzz.ratio, score_cutoff=NEAR_NAME, dtype="uint8")
         top = scores.argpartition(-4, axis=1)[:, -4:] if len(keys) > 4 else scores.argsort(axis=1)
         for phrase, row, best in zip(some, scores, top):
             order = sorted((int(i) for i in best if row[i] > 0), key=lambda i: (-int(row[i]), keys[i]))

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -44,6 +45,7 @@ class Explanation:
     chance_over_cap: float = np.nan
     measures: tuple[containment.GroupsHeld, ...] = ()  # groups that the pond can take with each measure
     use: tuple[tuple[str, float], ...] = ()  # purpose, value 0-3 at the best place
+    use_full: Mapping[str, float] = field(default_factory=dict)  # purpose, the same where all of it counts
     stays_how: str = ""  # what the stays-put index is made of; empty when the plant is ruled out
     score_how: str = ""
     poor: str = ""  # what stands against it, where its best place is poor and nothing of it is planned on
@@ -134,6 +136,7 @@ def explain(
         chance_over_cap=float(judged_by.over[0]),
         measures=measures,
         use=use,
+        use_full={p: catalogue.plant(plant_id).worth(p) for p in pond.purposes},
         stays_how=_stays_how(line) if line else "",
         score_how=score_how,
         poor=line.poor_words if line else "",

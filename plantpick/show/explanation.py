@@ -64,7 +64,7 @@ def show_explanation(out: Console, told: Explanation, title: str) -> None:
     )
     bullets(out, map(_held, told.measures))
     heading(out, "Use and score" if told.score_how else "Use")
-    lines = [f"{purpose}: {value:g} of 3" for purpose, value in told.use]
+    lines = [_use_words(told, purpose, value) for purpose, value in told.use]
     bullets(out, lines + [line for line in (told.stays_how, told.score_how) if line])
 
 
@@ -78,6 +78,19 @@ def show_moves(out: Console, moves: Sequence[Move]) -> None:
 
 def _most(groups: int) -> str:
     return "as many as you like" if groups >= MANY_GROUPS else str(groups)
+
+
+def _use_words(told: Explanation, purpose: str, value: float) -> str:
+    """What it is worth here for a purpose, and why less than the catalogue has where that is so."""
+    full = told.use_full.get(purpose, value)
+    if value >= full:
+        return f"{purpose}: {value:g} of 3"
+    why = (
+        f"set {told.depth_in:g} in deep, it stands dry when the pond is down"
+        if told.depth_in > 0
+        else "it stands above the water"
+    )
+    return f"{purpose}: {value:g} of 3, not {full:g}: {why}"
 
 
 def _held(held: GroupsHeld) -> str:

@@ -79,9 +79,9 @@ ONLY_FOR = {"clarity": "submersed", "light ends it at": "submersed", "doubles in
 def _applies(trait: str, plant: Plant) -> bool:
     """Whether an empty cell means that nobody knows; a plant that needs no salt has none to tell.
 
-    A price is a find, and what is sold of an introduced plant nobody needs to know.
+    A price is a find, a plant without cautions has none to tell, and what is sold of an introduced plant nobody needs to know.
     """
-    if trait in ("needs salt", "price seen") or (trait.startswith("sold") and plant.introduced):
+    if trait in ("needs salt", "price seen", "cautions") or (trait.startswith("sold") and plant.introduced):
         return False
     return ONLY_FOR.get(trait, plant.growth_form) == plant.growth_form
 
