@@ -134,6 +134,7 @@ def test_no_plan_is_worse_than_greed_whatever_the_solver_brings(problems, monkey
         )
 
 
+@pytest.mark.slow
 def test_without_a_solver_the_words_claim_nothing(south, hard, plants, monkeypatch):
     """No time at all: the plan is there, and no bound is named that nobody proved."""
     monkeypatch.setattr(Rows, "run", no_time)

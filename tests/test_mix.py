@@ -88,6 +88,7 @@ def test_no_plant_is_more_than_a_third_of_all(made):
     assert next(w for w in made.outcome if w.key == "mix").met
 
 
+@pytest.mark.slow
 def test_the_owner_chooses_the_mix(south, plants, made):
     """In the pond file or for one plan; half of all for one plant asks for no more plants than a third."""
     looser = planting.plan(replace(south, mix_percent=50.0), plants, EASY, time_limit=SECONDS)
@@ -155,6 +156,7 @@ def test_runners_up_grow_in_the_same_places_and_keep_the_limit(made, plants, sou
     assert some >= len(made.chosen), "most plants have one at least"
 
 
+@pytest.mark.slow
 def test_without_with_and_only(south, plants, made):
     """One plant left out, one asked for that the plan does not have; then a short list of what can be had."""
     out = max(made.chosen, key=lambda c: c.plants).ranked.plant_id

@@ -126,9 +126,10 @@ def _with_slips(name: str, rng: random.Random) -> list[str]:
     return [slip for slip in out if slip.strip()]
 
 
-@pytest.mark.parametrize("every", [pytest.param(1, marks=pytest.mark.slow), 60])
-def test_no_slip_in_a_listed_name_clears_it(plants, pond, book, every):
-    """Every listed plant under its scientific and its common name, with every one-letter slip (or one in sixty), split and joined.
+@pytest.mark.parametrize("every, states", [pytest.param(1, 99, marks=pytest.mark.slow), (20, 4)])
+def test_no_slip_in_a_listed_name_clears_it(plants, pond, book, every, states):
+    """Every listed plant under its scientific and its common name, with every one-letter slip (or one in twenty in the four
+    states that name most), split and joined.
 
     A letter lost, wrong (one drawn for each place), two swapped: where the plant is listed, no line is cleared.
     """
@@ -146,7 +147,7 @@ def test_no_slip_in_a_listed_name_clears_it(plants, pond, book, every):
     for name, place in where.items():
         by_state.setdefault("MS" if place == "US" else place, []).append(name)
     tried = 0
-    for state, names in by_state.items():
+    for state, names in sorted(by_state.items(), key=lambda item: -len(item[1]))[:states]:
         lines = [
             Line(3 * i, slip)
             for i, slip in enumerate([s for n in names for s in _with_slips(n, rng)][::every])
@@ -157,7 +158,7 @@ def test_no_slip_in_a_listed_name_clears_it(plants, pond, book, every):
         ]
         assert not cleared
         tried += len(lines)
-    assert tried > 10_000 / every
+    assert tried > 4_000 / every
 
 
 def test_the_worst_candidate_decides(check):

@@ -247,8 +247,14 @@ def test_a_hostile_name_stays_text(browser, pages, page, title):
     assert HOSTILE in browser.execute_script("return document.querySelector('main').textContent")
 
 
-@pytest.mark.parametrize("width", (390, 1280))
-@pytest.mark.parametrize("name", ("demo", "surveyed", "hostile", "watch", "offer-why"))
+@pytest.mark.parametrize(
+    "width, name",
+    [
+        pytest.param(w, n, marks=() if (w, n) in QUICK else pytest.mark.slow)
+        for n in ("demo", "surveyed", "hostile", "watch", "offer", "offer-why")
+        for w in (390, 1280)
+    ],
+)
 def test_axe_finds_nothing(browser, pages, name, width):
     """axe-core's rules (WCAG 2 A and AA, and its best practices: names, contrast, order of headings, landmarks) find no fault."""
     import axe_core_python

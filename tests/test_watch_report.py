@@ -84,7 +84,9 @@ def test_every_stand_has_its_figure_with_words(demo):
     )
     lily = next(w for s, w in zip(told.stands, words) if s.plant_id == "nymphaea-odorata")
     cap = 0.05 * told.pond.area_ft2
-    assert f"Half your limit, {cap / 2:,.0f}: Jul 2031" in lily and "2027-08-28: " in lily
+    half = next(s.half_cap for s in told.stands if s.plant_id == "nymphaea-odorata")
+    assert half.early < half.middle < half.late and half.middle.year == 2031
+    assert f"Half your limit, {cap / 2:,.0f}: {half.middle:%b %Y}" in lily and "2027-08-28: " in lily
     tail = next(w for s, w in zip(told.stands, words) if s.plant_id == "saururus-cernuus")
     assert re.search(r"2027-06-26: \d+, looks wrong", tail) and tail.count("looks wrong") == 1
     captions = re.findall(r"<figcaption>(.*?)</figcaption>", page)
