@@ -20,6 +20,7 @@ from plantpick.offers.name_index import name_book
 from plantpick.offers.seller_claims import SellerClaim, claims_of
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT, OFFERED, Judge
 from plantpick.planting.choice import Choice, fitting
+from plantpick.ranking import eligibility as gate
 from plantpick.ranking.by_place import by_place
 from plantpick.ranking.eligibility import eligibility
 from plantpick.ranking.explain import explain
@@ -110,7 +111,7 @@ def test_every_line_that_names_a_plant_stands_in_one_row(check):
 
 def test_what_is_not_bought_is_said_once_and_what_is_bought_line_by_line(check):
     counter = at_the_counter(check(*LIST))
-    assert [[line.line for line in row.lines] for row in counter.leave] == [[4, 7]]
+    assert [[line.line for line in row.lines] for row in counter.leave] == [[4, 7], [10]]
     assert [row.first.line for row in counter.buy] == [2, 9, 11], "two forms of one plant have two prices"
 
 
@@ -118,8 +119,8 @@ def test_what_we_could_not_read_comes_first_and_then_what_could_be_refused(check
     told = shown(check(*LIST))
     heads = [
         "We could not read: 1",
-        "Leave it: 2",
-        "Ask first: 3",
+        "Leave it: 3",
+        "Ask first: 2",
         "Buy and contain: 1",
         "Buy: 3",
         "Ask the seller",
@@ -127,9 +128,10 @@ def test_what_we_could_not_read_comes_first_and_then_what_could_be_refused(check
     places = [told.index(f"\n{head}") for head in heads]
     assert places == sorted(places)
     asked = told[places[2] : places[3]]
-    assert asked.index("Iris") < asked.index("Blue flag") < asked.index("sold out"), (
-        "a genus with refused plants, a name of several natives, a plant not recorded here"
+    assert asked.index("Iris") < asked.index("Blue flag"), (
+        "a genus with refused plants, a name of several natives"
     )
+    assert "sold out" in told[places[1] : places[2]], "a plant not recorded here"
 
 
 @pytest.mark.parametrize("width", [60, 76, 100])
@@ -419,3 +421,14 @@ def test_the_readme_shows_what_the_command_prints(tmp_path, capsys, monkeypatch)
 )
 def test_the_sellers_own_words_for_a_plant(text, size, name):
     assert offer_words.sellers_words(OfferLine(line=1, text=text, size=size)) == name
+
+
+def test_what_is_not_recorded_here_is_left_and_no_seller_is_asked_whether_it_is_native(plants):
+    """The gate's own code, as in the ranking: Justicia americana is a plant of the East (USDA PLANTS)."""
+    pond = replace(pond_file.read_pond("demo"), state="OR")
+    lines = [Line(1, "Justicia americana, 1 gal, $9"), Line(2, "Zzyxia qqmbra $4")]
+    answer = check_offer(lines, pond, plants)
+    found = eligibility(plants, "justicia-americana", "OR")
+    assert found.code == gate.NOT_RECORDED
+    assert (answer.lines[0].verdict, answer.lines[0].code) == (LEAVE, found.code)
+    assert not any("native" in question for line in answer.lines for question in line.questions)

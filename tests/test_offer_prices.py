@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import random
+
 import pytest
 
 from plantpick.files import catalogue, pond_file
@@ -275,3 +277,64 @@ def test_what_a_column_s_figure_buys_may_stand_in_another(row, each, cost):
     lines = list(lines_of_table(f"Plant,Size,Price\n{row}\n", ","))
     line = check_offer(lines, pond, plants, need=10).lines[-1]
     assert (line.price_each, line.cost) == (each, cost)
+
+
+@pytest.mark.parametrize(
+    "text, for_10, for_30",
+    [  # the price of one when you buy ten, and thirty
+        ("Pickerelweed $3.25 / 25+ $2.75", 3.25, 2.75),
+        ("$18 2+ $16", 16.0, 16.0),
+        ("$2.75 25+, $2.25 100+", 2.75, 2.75),
+        ("$225 per 100, min 50", 2.25, 2.25),
+        ("flat of 18 @ $81", 4.5, 4.5),
+    ],
+)
+def test_a_number_belongs_to_the_amount_beside_it(text, for_10, for_30):
+    price = read_price(text)
+    assert (price.each(10), price.each(30)) == (for_10, for_30)
+
+
+@pytest.mark.parametrize(
+    "text, each, least",
+    [
+        ("$1.10 in lots of 50", 1.10, 50),
+        ("lots of 25, $2", 2.0, 25),
+        ("$2 ea. lots of 25", 2.0, 25),
+        ("least 50, $1.10", 1.10, 50),
+        ("$1.25, at least 50 plants", 1.25, 50),
+        ("$225 per 100, min 50", 2.25, 50),
+    ],
+)
+def test_the_least_order_is_kept_and_divides_no_price(text, each, least):
+    price = read_price(text)
+    assert (price.each(10), price.least_order) == (each, least)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "flats $38",
+        "flats @ $38",
+        "trays, 32's, $1.40",
+        "$4-6 each",
+        "$4 to 6 each",
+        "$18 in lots of 10",
+        "$40 per 2-3 plants",
+    ],
+)
+def test_an_amount_whose_unit_is_unclear_is_shown_and_asked_about(check, text):
+    line = check(f"Pontederia cordata {text}", need=10).lines[0]
+    assert line.price_each is None and line.cost is None
+    assert line.price_read and line.price_question
+
+
+def test_no_text_crashes_the_reading_of_a_price():
+    parts = (
+        "$ 3 25 2.75 $18 $16 $4.50 - + / , ; 25+ 2+ 10-49 each ea per 100 C of lots flats tray min least 50 bundle @ for "
+        "( ) doz lb .99 45¢ 1,000 or more to was now 32's B&B multiples"
+    ).split()
+    some = random.Random(5)
+    for _ in range(5000):
+        text = some.choice((" ", "")).join(some.choices(parts, k=some.randint(1, 9)))
+        price = read_price(text, some.choice((None, 50)), some.random() < 0.3)
+        assert price is None or price.each(7) is None or price.each(7) >= 0

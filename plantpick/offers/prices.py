@@ -159,7 +159,7 @@ _EACH = frozenset(
 )
 _PER = re.compile(
     r"^[\s.,*]*(?P<per>/|\(|per\b|for\b|@|a\b|an\b|by the\b|the\b|-)?\W{0,2}"
-    r"(?:(?P<count>\d{1,2},\d{3}|\d{1,4})(?![\d./,–-]|\s?(?:\"|'|in\b|inch|gal|qt|quart|cm\b|x\b|cu\b|ft\b|mm\b|l\b|lit|oz\b|lbs?\b))[\s-]*)?"
+    r"(?:(?P<count>\d{1,2},\d{3}|\d{1,4})(?![\d/–-]|[.,]\d|\s?(?:\"|'|in\b|inch|gal|qt|quart|cm\b|x\b|cu\b|ft\b|mm\b|l\b|lit|oz\b|lbs?\b))[\s-]*)?"
     r"(?P<word>[A-Za-z]+)?",
     re.I,
 )
@@ -244,8 +244,28 @@ _LEAST = re.compile(
     r"\W{0,3}(?:order|qty\.?|quantity|of|is|per (?:species|variety|item|kind))?\W{0,3}(?P<count>\d{1,7})\b(?![.,/]\d|\s?[%\"'-])"
     r"|(?<![\d.$£€,])(?P<before>\d{1,5}) ?(?:plants? |plugs? |pcs? |each |ct |count |trays? |flats? |bundles? |packs? |cases? )?(?:min(?:imum|\.)?)(?: order| qty| quantity|\b)(?! ?\d)"
     r"|\bsold (?:only )?(?:in|by) (?:multiples|increments|lots|bundles|bunches|packs|groups) of (?P<lots>\d{1,4})\b"
-    r"|\b(?:in )?(?:multiples|increments) of (?P<multiples>\d{1,4})\b",
+    r"|\b(?:in )?(?:multiples|increments) of (?P<multiples>\d{1,4})\b"
+    r"|(?<!\w )\bleast(?: order)?\W{1,3}(?P<least>\d{1,5})\b(?=\s*(?:$|[,;.)](?!\d)|plants?\b|plugs?\b|pcs?\b|pieces?\b|each\b|ea\b))"
+    r"|\b(?:at least|no fewer than|not (?:fewer|less) than) (?P<fewest>\d{1,5})\b"
+    r"(?=\s*(?:$|[,;.)](?!\d)|plants?\b|plugs?\b|pcs?\b|pieces?\b|each\b|ea\b))"
+    r"|\blots of (?P<plainlots>\d{1,4})\b",
     re.I,
+)
+# "$1.10 in lots of 50": the price may be of one plant or of the lot, and no fewer are sold
+_IN_LOTS_OF = re.compile(
+    r"\b(?:lots|groups|bundles|bunches|packs|packets|packages|boxes|bags|sets) of (?P<count>\d{1,4})\b", re.I
+)
+_STEPS = re.compile(r"\b(?:multiples|increments) of (?P<count>\d{1,4})\b", re.I)
+_SPAN = re.compile(  # "$4-6 each": no size, which has its unit behind it
+    rf"^ ?(?:-|–|—|to) ?(?P<high>{_FIGURE})(?! ?[+\"'”″]|\d)" + _NOT_MONEY
+)
+_HELD_IN = re.compile(
+    r"\b(trays?|flats?|bundles?|bunch(?:es)?|packs?|packages?|packets?|bags?|box(?:es)?|cases?|sets?|lots?)[ .:=@-]*$",
+    re.I,
+)
+_TRAY_SAID = re.compile(r"\b(?:trays?|flats)\b|\bflat\b(?=\s*[,;(])", re.I)
+_PER_SPAN = re.compile(
+    r"^\s?(?:/|per\b)\s?\d+ ?(?:-|–|to) ?\d+(?! ?(?:[\"'”″]|in\b|inch|ft\b|gal|cm\b))", re.I
 )
 _LEAST_LOTS = re.compile(
     r"\bmin(?:imum|\.)?(?: (?:order|purchase|qty\.?|quantity|number|of|is))*\W{0,3}\d{1,5} (?:full |whole )?(?:trays?|flats?|bundles?|"
@@ -342,6 +362,9 @@ def least_order(text: str) -> int | None:
         and "multiple" not in lowered
         and "increment" not in lowered
         and "sold" not in lowered
+        and "lots" not in lowered
+        and "least" not in lowered
+        and " than " not in lowered
     ):
         return None
     match = _LEAST.search(text)
@@ -421,15 +444,31 @@ def read_price(text: str, tray: int | None = None, alone: bool = False) -> Price
         found = signed if len(signed) > 1 or not _tiers(text, found) else found
     if not found:
         return None
-    price = _read(text, _at_today(text, found), tray, alone)
+    lots = _IN_LOTS_OF.search(text)
+    plain = _IN_LOTS_OF.sub(
+        lambda m: " " * len(m.group()), text
+    )  # of the same length: the amounts stay where they are
+    price = _read(plain, _at_today(plain, found), tray, alone)
+    if lots and not price.open and not price.packs and price.unit is Unit.EACH:
+        return _sold_in_lots(price, int(lots["count"]), text)
     least = least_order(text)
     if least is None:
         return price
-    by_lots = re.search(r"(?:multiples|increments|lots|bundles|bunches|packs|groups) of", text, re.I)
     if price.in_lots:
         in_lots = _LEAST_LOTS.search(text)
         return replace(price, least_order=least * (price.per or 1) if in_lots else least)
-    return replace(price, least_order=least, multiple=least if by_lots else 1)
+    steps = _STEPS.search(text)
+    return replace(price, least_order=least, multiple=int(steps["count"]) if steps else 1)
+
+
+def _sold_in_lots(price: Price, count: int, text: str) -> Price:
+    """A price beside "in lots of 25": of one plant where the line says so or the lot would be too cheap, otherwise of one or
+    of all (judgement by usual prices)."""
+    least = max(least_order(text) or 1, count, price.least_order)
+    highest = max(amount for _, amount in price.breaks)
+    if count < 2 or _SAYS_EACH.search(text) or highest / count < CHEAPEST_PLANT:
+        return replace(price, least_order=least, multiple=max(count, 1), lot=None)
+    return replace(price, least_order=least, multiple=count, lot=count, open=Unclear.LOT)
 
 
 def price_in_row(text: str, price: str, tray: int | None = None) -> Price | None:
@@ -460,21 +499,31 @@ def _at_today(text: str, found: list[_Amount]) -> list[_Amount]:
 
 def _tiers(text: str, found: list[_Amount]) -> dict[_Amount, tuple[int, int | None, bool]]:
     """The amounts that stand beside a number of plants: from so many, to so many, whether "and up"."""
+    ahead = {a: _numbers_before(text, a) for a in found}
+    behind = {a: _BREAK_BEHIND.match(text[a.end : a.end + 30]) for a in found}
+    if found and not ahead[found[0]] and all(behind.values()):  # "$2.75 25+, $2.25 100+"
+        ahead = dict.fromkeys(found)
+    taken = {i for a, match in ahead.items() if match for i in range(a.start - len(match.group()), a.start)}
     out: dict[_Amount, tuple[int, int | None, bool]] = {}
     for a in found:
-        ahead = text[max(0, a.start - 40) : a.start]
-        match = _BREAK_BEFORE.search(ahead) if _DIGIT.search(ahead) else None
-        if match and _NO_NUMBERS.search(ahead[: match.start()][-16:]):
-            match = None
-        behind = None if match else _BREAK_BEHIND.match(text[a.end : a.end + 30])
-        if behind and behind["lone"]:
-            out[a] = (int(behind["lone"]), None, True)
+        after = behind[a]
+        if after and not taken.isdisjoint(range(a.end, a.end + after.end())):
+            after = None  # "$3.25 / 25+ $2.75": the number belongs to the next amount
+        if not ahead[a] and after and after["lone"]:
+            out[a] = (int(after["lone"]), None, True)
             continue
-        match = match or behind
+        match = ahead[a] or after
         if match:
             high = int(match["high"]) if match["high"] else None
             out[a] = (int(match["low"]), high, bool(match["up"]))
     return out
+
+
+def _numbers_before(text: str, a: _Amount) -> re.Match[str] | None:
+    """A number of plants right before an amount: "25+ $2.75"."""
+    ahead = text[max(0, a.start - 40) : a.start]
+    match = _BREAK_BEFORE.search(ahead) if _DIGIT.search(ahead) else None
+    return None if match and _NO_NUMBERS.search(ahead[: match.start()][-16:]) else match
 
 
 def _breaks(text: str, found: list[_Amount], alone: bool) -> dict[_Amount, int]:
@@ -482,7 +531,7 @@ def _breaks(text: str, found: list[_Amount], alone: bool) -> dict[_Amount, int]:
     tiers = _tiers(text, found)
     if not tiers:
         return {}
-    rows = sorted((low, a) for a, (low, _, _) in tiers.items())
+    rows = sorted(((low, a) for a, (low, _, _) in tiers.items()), key=lambda row: (row[0], -row[1].value))
     falling = all(one[1].value >= two[1].value for one, two in zip(rows, rows[1:]))
     if not falling:
         return {}
@@ -560,6 +609,10 @@ def _single(text: str, a: _Amount, tray: int | None) -> Price:
     ahead, behind = text[max(0, a.start - 24) : a.start], text[a.end : a.end + 12]
     if lot:
         return replace(price, open=Unclear.LOT)
+    span = _SPAN.match(text[a.end : a.end + 24])
+    if span and _number(span["high"]) > a.value:
+        said = text[a.start : a.end + span.end()]
+        return replace(price, open=Unclear.FROM, read=" ".join(said.split()))
     least, up = _FROM_BEFORE.search(ahead), _AND_UP.match(behind)
     if least or up:
         said = (least.group() if least else "") + text[a.start : a.end + (up.end() if up else 0)]
@@ -647,7 +700,7 @@ def _unit(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Unit, in
         return 1, Unit.EACH, None, end
     if word.startswith(("bareroot", "bare")) and sign in ("/", "per"):
         return 1, Unit.EACH, None, end
-    if sign in ("/", "per") and word and not count:
+    if sign in ("/", "per") and word and not count or _PER_SPAN.match(tail):
         return None, Unit.NOT_UNDERSTOOD, None, end
     return *_elsewhere(text, a, tray), a.end
 
@@ -674,7 +727,11 @@ def _elsewhere(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Uni
     weight = _SEED_WEIGHT.search(ahead[-20:])
     if weight:
         return None, _WEIGHTS[weight.group(1).lower().rstrip(".")], None
-    if _SAYS_EACH.search(text) or ahead.rstrip().endswith("@") or text[a.start] == "@":
+    at = ahead.rstrip().endswith("@") or text[a.start] == "@"
+    lot = _LOT_BEFORE.search(ahead) if at else None
+    if lot and int(lot[2]) > 1:  # "flat of 18 @ $81"
+        return _each_or_tray(a.value, int(lot[2]), _LOT_NAMES.get(lot[1].lower(), lot[1].lower()))
+    if _SAYS_EACH.search(text) or at and not _HELD_IN.search(ahead):
         return 1, Unit.EACH, None
     loose = _LOOSE_UNIT.search(text)
     if loose and not re.search(r"\d\s*$", text[: loose.start()]):
@@ -712,6 +769,14 @@ def _elsewhere(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Uni
         return _each_or_tray(a.value, held, word)
     if re.search(r"\b(?:trays?|flats?)\b", ahead, re.I) and tray:
         return _each_or_tray(a.value, tray, "tray")
+    holder = _HELD_IN.search(ahead)
+    if holder:  # "flats $38"
+        word = holder[1].lower()
+        word = _LOT_NAMES.get(word, word)
+        base = next((w for w in (word, word[:-1], word[:-2]) if w in _LOTS), "lot")
+        return _lot(text, base, tray, 0)[:3]
+    if _TRAY_SAID.search(text[: a.start]):  # "trays, 32's, $1.40": of a plant or of a tray
+        return None, Unit.NOT_UNDERSTOOD, None
     return 1, Unit.EACH, None
 
 

@@ -89,6 +89,8 @@ _SETS = _stems("sampler bundle")  # a set for sale: no price need stand beside i
 _KINDS = re.compile(r"\b\d+\s+(?:\w+\s+)?(?:species|kinds|varieties|types)\b", re.I)
 _LOT = re.compile(r"\b\d+\s?(?:for|/)\s?\$|\bx\s?\d+\W*$", re.I)
 _NUMBERED = re.compile(r"^\W*\d+\s?x?\s", re.I)
+# signs that join no second plant: "B&B" (balled and burlapped), "25+", "$95/C", "1/2"
+_NO_JOINT = re.compile(r"\bB ?& ?B\b|\d[ )]?[+/]|/ ?(?:\d|each\b|ea\b|C\b|M\b)", re.I)
 _CONTENTS = re.compile(r"(?:\.\s?){3,}\d{1,4}\s*$")  # a line of a table of contents
 _PESTS = _stems("beetle beetles bee bees honeybees carp snail snails mite mites borer moth")
 _STANDS_IN = _stems("unlike alternative instead replace replaces replacement not than substitute")
@@ -722,7 +724,7 @@ class _Weighed(_Line):
         if any(p in self.book.refused for p in reading.candidates) or m.start - 1 in self.loose:
             return False
         joined = any(t.text.lower() in CONNECTIVES for t in self.tokens) or re.search(
-            r"[&+/]", self.clean.text
+            r"[&+/]", _NO_JOINT.sub(" ", self.clean.text)
         )
         if joined or not _MIXED.isdisjoint(self.stems):
             return False

@@ -138,11 +138,7 @@ OFFERED: dict[
         ),
     ),
     gate.DRY_GROUND: (LEAVE, lambda e: "a dry-ground plant, not for a pond's edge", ()),
-    gate.NOT_RECORDED: (
-        ASK,
-        not_recorded,
-        (lambda e: Question("is it native here?", f"Is it native to {e.state_name}?"),),
-    ),
+    gate.NOT_RECORDED: (LEAVE, not_recorded, ()),
     gate.LITTLE_KNOWN: (
         ASK,
         lambda e: (
@@ -276,7 +272,7 @@ class Judge:
             reason=f"our catalogue does not describe it, and it is listed in {where}",
             short="listed in other states",
             refused=True,
-            questions=(Question("may I own it here?", "Is it native here, and may I own it here?"),),
+            questions=(Question("may I own it here?", "May it be owned here, and which law says so?"),),
         )
 
     def _grade(self, plant_id: str) -> Grade:
@@ -486,9 +482,7 @@ class LineJudge:
             code=ReasonCode.UNKNOWN,
             why=f'"{reading.phrase}" is not in our catalogue, so we know nothing about it.{near}{said}',
             short="not in our catalogue",
-            questions=(
-                Question("full scientific name?", "What is its full scientific name, and is it native here?"),
-            ),
+            questions=(Question("full scientific name?", "What is its full scientific name?"),),
         )
 
     def _known(self, reading: Reading, form: StockForm) -> LineAnswer:
