@@ -58,6 +58,7 @@ def offer(
     from plantpick.show import progress, terminal
     from plantpick.show.offer_page import offer_page
 
+    files.refuse_pond_file(file)
     check_outputs([out], [*pond_file.files_of(pond), file], replace=force)
     described = pond_file.read_pond(pond)
     described = described.with_risk(risk)

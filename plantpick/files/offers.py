@@ -37,6 +37,7 @@ _PICTURES = (
     (rb".{4}ftyp(?:hei[cfsmx]|mif1|msf1|avif)", "a phone's photograph"),
 )
 SHEET_LIMIT, PDF_LIMIT = 16 * MEGABYTE, 32 * MEGABYTE
+_LOG_HEAD = {"date", "plant", "stretch"}  # columns of a pond's log that no nursery's list has together
 LINE_LIMIT = 400_000
 
 
@@ -45,12 +46,23 @@ def demo_offer() -> str:
     return str(data_folder() / "demo" / "offer.txt")
 
 
+def refuse_pond_file(source: str) -> None:
+    """Raise PlantpickError `offer-file` where a pond's description stands in the place of the offer."""
+    if Path(source).suffix.lower() == ".toml":
+        raise refuse(
+            source,
+            "it describes a pond and is no offer.",
+            "Name the pond first and the offer behind it: plantpick offer pond.toml list.txt",
+        )
+
+
 def read_offer(source: str) -> list[Line]:
     """The lines of an offer; `source` is a path, or "-" for text on standard input.
 
     Raises PlantpickError `offer-file` for a file that is missing, empty, too large, of another kind, broken,
     locked with a password, or a PDF without text.
     """
+    refuse_pond_file(source)
     pasted = source == "-"
     where = "standard input" if pasted else source
     suffix = "" if pasted else Path(source).suffix.lower()
@@ -118,6 +130,13 @@ def _by_kind(data: bytes, suffix: str, where: str) -> Iterator[Line]:
                 "- as the file; or type the lines. Check every name: such readings hold mistakes.",
             )
     text = decode(data, where)
+    head = next((row for row in text.split("\n", 40)[:40] if row.strip() and not row.startswith("#")), "")
+    if _LOG_HEAD <= {cell.strip().strip('"').lower() for cell in re.split(r"[,;\t]", head)}:
+        raise refuse(
+            where,
+            "it is a pond's log: what you saw in the pond, with dates.",
+            "Give it to plantpick watch; here, give the nursery's list.",
+        )
     if suffix in (".csv", ".tsv", ".tab"):
         return lines_of_table(text, "\t" if suffix != ".csv" else None)
     if suffix in (".html", ".htm"):

@@ -84,6 +84,17 @@ _MIXED = _stems("mix mixed mixture assorted assortment sampler collection select
 _PLANTS = _stems(
     "plant plants species natives wildflowers marginals emergents oxygenators grasses sedges rushes forbs bog wetland"
 )
+_MIXED_LOTS = _stems("mix mixed mixture assorted assortment sampler collection package kit variety")
+_FIRM_IN_CAPITALS = (
+    re.compile(  # "BAYOU BEND AQUATICS - SPRING LIST": a firm's name; a price beside it would make it an item
+        r"\W*(?:[A-Z][A-Z&'.-]+ ){1,4}(?:AQUATICS|NATIVES|PLANTS|GARDENS|GROWERS|PONDS|WETLANDS|SUPPLY|SEEDS)"
+        r"(?=\s*$|\s*[-–|:,]|\s+\d{4}\b|\s+[A-Z ]*LIST\b)(?!.*(?:\$|\d\.\d\d)(?<!order \$))"
+    )
+)
+_MANY_PLANTS = re.compile(  # "12 plants", "assortment of 20"
+    r"\b\d{1,4} (?:[a-z]+ ){0,2}(?:plants|plugs|pots|bunches|stems)\b|\b(?:assortment|collection|sampler|mix) of \d{1,4}\b",
+    re.I,
+)
 _SETS = _stems("sampler bundle")  # a set for sale: no price need stand beside it
 # how many kinds a mixture holds, so many for so much, or a number to be had: "(10 species)", "5/$20", "x10"
 _KINDS = re.compile(r"\b\d+\s+(?:\w+\s+)?(?:species|kinds|varieties|types)\b", re.I)
@@ -180,7 +191,9 @@ class _Line:
 
     def is_headed(self) -> bool:
         """Whether the line is a letter's head or a firm's name."""
-        return bool(LETTER_HEAD.match(self.clean.text)) or any(s in FIRMS for s in self.stems)
+        if LETTER_HEAD.match(self.clean.text) or any(s in FIRMS for s in self.stems):
+            return True
+        return bool(_FIRM_IN_CAPITALS.match(self.clean.text))
 
     def is_label(self) -> bool:
         """Whether the line opens with a label of a plant's page, which tells of the plant and does not name it:
@@ -194,6 +207,8 @@ class _Line:
         )
 
     def nothing(self) -> Reading:
+        if self._is_mixed_lot():
+            return self._sold_unnamed()
         loose = [i for i in self.loose if self.stems[i] not in HARDWARE and self.stems[i] not in ANIMALS]
         gear = any(s in HARDWARE or s in ANIMALS for s in self.stems) or self.is_headed()
         gear = gear or bool(_MEASURED.search(self.clean.text) or _POSTAL.search(self.clean.text))
@@ -269,9 +284,22 @@ class _Line:
             return None
         if kept & _OFFICE or self.functions >= 2:
             return None
-        return Reading(
-            kind=ReadingKind.UNKNOWN, phrase=" ".join(t.text for t in self.tokens)[:60], unnamed=True
-        )
+        return self._sold_unnamed()
+
+    def _sold_unnamed(self) -> Reading:
+        said = " ".join(t.text for t in self.tokens)[:60]
+        return Reading(kind=ReadingKind.UNKNOWN, phrase=said, unnamed=True)
+
+    def _is_mixed_lot(self) -> bool:
+        """Whether the line sells a lot of several plants together, whatever the lot is called: "Pond plant collection "Bass
+        Bungalow" 12 plants". A number of plants, or the word for plants beside a price, tells it from a kit of goods."""
+        kept = set(self.stems)
+        if not kept & _MIXED_LOTS or kept & (_OFFICE | _GOODS) or self.functions >= 3:
+            return False
+        text = self.clean.text
+        if _MANY_PLANTS.search(text) or _KINDS.search(text):
+            return True
+        return bool(kept & _PLANTS and _PRICED.search(text)) and kept.isdisjoint(HARDWARE - _MIXED_LOTS)
 
     def run_of_loose(self, least: int) -> str:
         """The longest run of at least so many words side by side that nothing explains, but for words of office."""

@@ -11,15 +11,18 @@ from plantpick.offers.counter import SellerQuestion
 from plantpick.offers.prices import LeastSpend
 from plantpick.offers.purchase import DOLLARS
 from plantpick.offers.seller_claims import SellerClaim
-from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE
+from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, ReasonCode
 from plantpick.show.terminal import capfirst
 from plantpick.vocabulary import STATES
 
 NAMED_LINES = 12  # lines that a question names one by one
 LONGEST_NAME = 60  # letters of the seller's own words
+LONGEST_CALLED = 24  # letters of a seller's name beside the scientific one
 LONGEST_LINE = 160  # letters of a line that are shown beside its reason
 NO_PLANTS = "We found no plant on any line. Put one plant on a line, with its scientific name."
 _NAME_ENDS = re.compile(r"\s{2,}|\t|[$£€|]|[,;:]?\s+\(?\d|\s+-\s+\d|,\s*(?=\S*\d)")
+_NUMBER_IN_FRONT = re.compile(r"^\W{0,2}\d{1,4}[.)](?:\s+|(?=[A-Za-z]))")  # the seller's own: "7. Cattails"
+MOST_SPECIES = 4  # named beside "which species?"
 ARRIVAL = "Rinse it, then keep it two weeks in a tub off the pond."
 CAUTIONS = (
     "Law changes: these lists have dates, and your state agency has the last word.",
@@ -35,7 +38,7 @@ def place(line: OfferLine) -> str:
 
 def sellers_words(line: OfferLine) -> str:
     """What the line calls its plant: its text up to the size, the first figure, price or gap."""
-    text = line.text.strip()
+    text = _NUMBER_IN_FRONT.sub("", line.text.strip())
     named = text.partition(line.size)[0].strip() if line.size else ""
     text = named if len(named) > 2 else text
     first = _NAME_ENDS.split(text, maxsplit=1)[0].strip(" ,;:-")
@@ -55,14 +58,43 @@ def names(line: OfferLine) -> tuple[str, str]:
 def plant_name(line: OfferLine, both: bool = False) -> str:
     """What the line sells, in a narrow column: of a known plant's two names the one that stands on the line; or `both`."""
     common, scientific = names(line)
+    called = _called(line, scientific) if scientific and common.lower() not in line.text.lower() else ""
+    if called:
+        return f"{called}, {scientific}"
     if both or not scientific:
         return ", ".join(filter(None, (common, scientific)))
     return common if common.lower() in line.text.lower() else scientific
 
 
+def _called(line: OfferLine, scientific: str) -> str:
+    """The seller's common name for a plant that we call otherwise ("duck potato"); empty where the line has none."""
+    said = re.split(
+        rf"{re.escape(scientific.split()[0])}|[,(;:]", sellers_words(line), maxsplit=1, flags=re.I
+    )[0]
+    said = said.strip(" -.")
+    return said if 2 < len(said) <= LONGEST_CALLED and not re.search(r"\d", said) else ""
+
+
 def in_short(line: OfferLine) -> str:
     """The question that would settle an "ask first", in a few words; the reason for any other verdict in at most eight."""
-    return line.plant_questions[0].short if line.verdict == ASK and line.plant_questions else line.short
+    if line.verdict != ASK or not line.plant_questions:
+        return line.short
+    asked = line.plant_questions[0].short
+    if line.code not in (ReasonCode.NAME, ReasonCode.MAYBE_REFUSED) or len(line.candidates) < 2:
+        return asked
+    return f"{asked}{'' if asked.endswith('?') else ':'} {_species(line.candidates)}"
+
+
+def _species(candidates: Sequence[str]) -> str:
+    """The first species that a name may stand for, a genus in full once."""
+    shown: list[str] = []
+    genus = ""
+    for name in candidates[:MOST_SPECIES]:
+        first, _, rest = name.partition(" ")
+        shown.append(f"{first[0]}. {rest}" if first == genus and rest else name)
+        genus = first
+    more = len(candidates) - len(shown)
+    return f"{', '.join(shown)}{f' or {more} more' if more else ''}"
 
 
 def stock(line: OfferLine) -> str:
