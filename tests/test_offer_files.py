@@ -265,8 +265,8 @@ def test_demo_offer_shows_every_section(capsys):
     told = capsys.readouterr().out
     heads = (
         "We could not read: 1",
-        "Leave it: 6",
-        "Ask first: 4",
+        "Leave it: 7",
+        "Ask first: 3",
         "Buy: ",
         "Ask the seller: ",
     )
