@@ -184,6 +184,36 @@ def test_nothing_is_set_within_reach_of_a_marked_place():
         assert all(math.dist(s.xy, (200.0, 12.0)) >= 20.0 for s in g.spots)
 
 
+@pytest.mark.parametrize("seed", range(6))
+def test_a_full_tape_along_a_bent_shore_is_packed_to_an_end(seed):
+    """Rows on a bent shore end at feet that are sums of roots: where one group's ground ends at the very foot at which the next
+    begins, rounding must not send the search round and round. Each has its own ground, as far as it may be on one line."""
+    corners = "0,0 340,0 430,200 440,410 290,470 140,460 -20,330 -60,150"  # made up
+    outline = Outline((tuple((float(x), float(y)) for x, y in (c.split(",") for c in corners.split())),))
+    pond = replace(
+        POND,
+        stretches=(Stretch("south", 312.0, 8.0, from_ft=770.0),),
+        survey=Survey("outline", outline=outline),
+    )
+    rng = np.random.default_rng(seed)
+    spacings = [float(s) for s in rng.choice([8, 10, 12, 14, 16, 20, 24, 36], 4, replace=False)]
+    depths = [float(d) for d in rng.choice([3, 5, 7], 4)]
+    groups = tuple(
+        group(14, depth_in=d, spacing_in=s, plant=f"p{k}") for k, (d, s) in enumerate(zip(depths, spacings))
+    )
+    layout = lay_out(pond, groups)
+    assert layout.groups
+    for depth in set(depths):
+        ground = sorted(
+            (g.from_ft - groups[g.entry].spacing_in / 24.0, g.to_ft + groups[g.entry].spacing_in / 24.0)
+            for g in layout.groups
+            if g.depth_in == depth
+        )
+        assert all(
+            later[0] - earlier[1] >= LEAST_GAP_FT - 1e-5 for earlier, later in itertools.pairwise(ground)
+        )
+
+
 def test_an_air_line_is_crossed_by_no_row():
     line = KeepClear("air line", points=((150.0, -5.0), (150.0, 100.0)))
     layout = lay_out(located(keep_clear=(line,)), (group(12), group(6, 30.0)))

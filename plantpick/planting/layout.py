@@ -21,6 +21,7 @@ from plantpick.ranking.takeover import group_shape
 from plantpick.vocabulary import HERB_GROUP
 
 LEAST_GAP_FT = 1.0  # from the edge of a group to the next one: room for a boot; judgement
+TOUCHING_FT = 1e-6  # ground that only touches is not shared; more than the rounding of any sum of feet here
 HALVINGS = 24  # in the search for the widest gap that still lets every group in
 TRIANGLE = 0.8660254  # height of a triangle of equal sides
 
@@ -228,8 +229,8 @@ class _Tape:
                 in_the_way = [
                     until
                     for other, where in done
-                    if where - other.radius_ft < end + LEAST_GAP_FT
-                    and (until := self._end(other, where) + other.radius_ft) > begin
+                    if where - other.radius_ft < end + LEAST_GAP_FT - TOUCHING_FT
+                    and (until := self._end(other, where) + other.radius_ft) > begin + TOUCHING_FT
                     and self._meet(item, other, max(begin, where), min(end, until))
                 ]
                 if not in_the_way:
