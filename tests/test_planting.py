@@ -557,7 +557,7 @@ def test_the_demo_ponds_ask_for_what_can_be_had(south, north, plants):
 def test_without_a_target_the_plan_comes_near_the_most_that_can_be_had(south, plants):
     """No wish for cover is invented: the plan is met, says so, and asking for a fifth more than it reaches cannot be met."""
     plan = planting.plan(replace(south, cover_target_percent=None), plants, time_limit=SECONDS)
-    assert plan.met and plan.wishes.cover is None and "You asked for no cover" in plan.advice[1]
+    assert plan.met and plan.wishes.cover is None and "You did not say how much cover" in plan.advice[1]
     assert not any(w.key == "cover" for w in plan.outcome)
     more = planting.plan(south, plants, Wishes(cover=1.2 * plan.cover[5][0]), time_limit=SECONDS)
     assert not more.met

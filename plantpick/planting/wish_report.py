@@ -219,6 +219,26 @@ WISH_WORDS = {
 }
 
 
+HOLDING_WORDS = {
+    "cover": "the cover of {asked} that you asked for",
+    "cap": "your {asked} for one plant in ten years",
+    "upper": "your {asked} for all plants together in ten years",
+    "species": "{asked} different plants at least",
+    "share": "no plant more than {asked} of the cover planted",
+    "mix": "no plant more than {asked} of all you set",
+    "serve": "what the other purposes need",
+    "plants": "no more than {asked}",
+    "budget": "your {asked}",
+    "trim": "no more than {asked} of edge to cut back a year",
+    "room": "a bank that is full at one depth",
+}
+
+
+def holding_words(wish: Wish) -> str:
+    """A wish as what holds a plan where it is."""
+    return HOLDING_WORDS[wish.key].format(asked=asked_for(wish))
+
+
 def most_cover(wishes, cover, solution: Solution) -> str:
     """What to know where no cover was asked for."""
     got = cover[wishes.year][0 if wishes.count == "cautious" else 1]
@@ -228,7 +248,7 @@ def most_cover(wishes, cover, solution: Solution) -> str:
         else ""
     )
     return (
-        f"You asked for no cover (cover_target_percent in the pond file), so this plan goes for the most. It reaches {percent(got)} % of "
+        f"You did not say how much cover you want (cover_target_percent in the pond file), so this plan goes for the most. It reaches {percent(got)} % of "
         f"the surface by year {wishes.year}, {COUNT_WORDS[wishes.count]}.{known} Bluegill do best with plants on 15 to 30 % of it "
         "(FWS/OBS-82/10.8): leave the rest to time, or to brush piles, which are cover at once."
     )
@@ -244,7 +264,7 @@ LATER_WORDS = {
 def advice(outcome, wishes, pond, cover, solution: Solution) -> tuple[str, ...]:
     """Sentences: whether the wishes are met and what binds; or which cannot be, and what would have to give."""
     loosened = solution.loosened
-    binding = [w.name for w in outcome if w.binds and w.met]
+    binding = [holding_words(w) for w in outcome if w.binds and w.met]
     if solution.met:
         said = ["All wishes are met."] + (
             [most_cover(wishes, cover, solution)] if wishes.cover is None else []

@@ -8,7 +8,7 @@ from plantpick.planting.giving_way import promised, strict
 from plantpick.planting.model import Chosen, Plan, RunnerUp
 from plantpick.planting.problem import Status
 from plantpick.planting.relax import MOST, NEAR
-from plantpick.planting.wish_report import amount
+from plantpick.planting.wish_report import amount, holding_words
 from plantpick.ranking.chances import chance_words
 from plantpick.show.bill_words import dollars
 from plantpick.units import percent
@@ -59,7 +59,7 @@ def how_strict(plan: Plan) -> str:
     got = promised(plan)
     if not strict(plan) or wished == 0 or (wished is not None and plan.met):
         return ""
-    holding = [w.name for w in plan.outcome if w.binds and w.met and w.key in LIMITS]
+    holding = [holding_words(w) for w in plan.outcome if w.binds and w.met and w.key in LIMITS]
     gives = [w for w in plan.outcome if w.loosened is not None and w.key in LIMITS and w.most]
     said = f"Your limits are strict: plants can give you only {percent(got)} % of cover, so don't count on them for your fish."
     if gives:
