@@ -93,6 +93,7 @@ def test_the_gate_lets_none_of_them_through(table, whole):
             assert eligibility(whole, plant_id, state, next_door=True).code in barred
 
 
+@pytest.mark.slow
 def test_no_line_that_names_one_is_bought(table, whole, south):
     names = [*table["scientific_name"], *table["common_name"]]
     told = check_offer([Line(i, name) for i, name in enumerate(names, 1)], south, whole)

@@ -603,6 +603,7 @@ def test_a_budget_that_is_too_small_is_named_with_the_sum_that_would_do(south, p
     assert "spend up to" in " ".join(tight.advice)
 
 
+@pytest.mark.slow
 def test_an_offer_limits_the_plants_and_gives_the_prices(south, plants, easy):
     prices = {c.ranked.plant_id: 2.0 + k for k, c in enumerate(easy.chosen)}
     plan = planting.plan(south, plants, EASY, offered=Offered.at(prices), time_limit=SECONDS)

@@ -382,6 +382,7 @@ def test_the_command_writes_page_and_table_and_never_over_another_file(tmp_path)
     )
 
 
+@pytest.mark.slow
 def test_json_from_the_command_is_json_alone():
     done = CliRunner().invoke(
         app, ["plan", "demo", "--cover", "0.1", "--seconds", str(AMPLE), "--format", "json"]
