@@ -298,7 +298,7 @@ def mixed_units(soundings: np.ndarray) -> np.ndarray:
     before, after = np.zeros(count - 1, dtype=bool), np.zeros(count - 1, dtype=bool)
     before[2:] = steady[: count - 3]
     after[: count - 3] = steady[1:]
-    too_steep = 2.0 * np.abs(np.diff(depth)) / 12.0 > step
+    too_steep = 2.0 * np.abs(np.diff(depth)) / 12.0 > step * (1.0 + 1e-6)  # a bank of just 2:1 is none
     jump = 1 + np.flatnonzero((low <= leap) & (leap <= high) & before & after & too_steep)
     if len(jump) == 1:
         halves = np.median(depth[: jump[0]]), np.median(depth[jump[0] :])
