@@ -17,7 +17,7 @@ from plantpick.planting import plan as planting
 from plantpick.planting.bill import Item, Work
 from plantpick.planting.choice import Choice
 from plantpick.planting.guards import Guarded, GuardKind, enclosures, guard_of, posts_of
-from plantpick.planting.model import Wishes
+from plantpick.planting.model import Group, Wishes
 from plantpick.planting.offered import Offered, offered
 from plantpick.planting.prices import Basis, plant_price, published
 from plantpick.ranking import rank
@@ -178,14 +178,15 @@ def test_what_stock_eats_is_fenced_and_the_fence_is_yours_to_price(hard, plants)
     plan = SimpleNamespace(
         pond=hard,
         groups=[
-            SimpleNamespace(
+            Group(
                 plant_id="panicum-virgatum",
                 stretch="draw",
+                band="bank",
                 depth_in=-6.0,
+                number=1,
                 each=7,
                 spacing_in=24.0,
-                number=1,
-                plants=7,
+                site=1.0,
             )
         ],
     )

@@ -33,18 +33,7 @@ class Costs:
         """The rows of the checked table, column to cells."""
         return cls(
             tuple(
-                Published(
-                    cost_id=row["cost_id"],
-                    item=row["item"],
-                    low=float(row["low"]),
-                    high=float(row["high"]),
-                    unit=row["unit"],
-                    year=row["year"],
-                    place=row["place"],
-                    conditions=row["conditions"],
-                    source_id=row["source_id"],
-                    locator=row["locator"],
-                )
+                Published(**{**row, "low": float(row["low"]), "high": float(row["high"])})
                 for row in (dict(zip(table, cells)) for cells in zip(*table.values()))
             )
         )

@@ -591,7 +591,11 @@ COLUMNS: tuple[Column, ...] = (
     _plant_id("sold"),
     Column(table="sold", name="list_id", description="Row in sale_lists", required=True),
     _plant_id("most_used"),
-    _count("most_used", "owners", "1: owners ask about it or are told of it by name (recalled); else 0"),
+    _count(
+        "most_used",
+        "owners",
+        "1 if owners ask about it, or advisers bring it up, by name (from memory); otherwise 0",
+    ),
     _count("most_used", "documents", "How many of the documents cited here spoke of it, on 27 November 2026"),
     _count("most_used", "lists", "How many of the lists of plants sold have it (sold)"),
     Column(table="sale_lists", name="list_id", description="Kind of seller, state and year", required=True),

@@ -19,7 +19,7 @@ WAY = "feet from the outline's first point, the way you walk with the water on y
 
 def locate(clean: dict, outline: Outline, problems: list[Problem]) -> dict:
     """The pond file's keys with every position on the outline's plane: stretches with `from_ft` and the `length_ft` measured there,
-    places to keep clear with `points`. What cannot be is told in `problems`."""
+    places to keep clear with `points`. What can't be placed goes into `problems`."""
     shore = Shoreline(outline)
     stretches = [dict(s) for s in clean["shore"]]
     if all("from_ft" in s and "to_ft" in s for s in stretches):

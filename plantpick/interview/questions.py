@@ -438,7 +438,7 @@ QUESTIONS: tuple[Question, ...] = (
         "Then you see every group on a map. Without it you measure along each stretch with a tape.",
         answers.outline_file,
         usual=_always(DONT_KNOW),
-        find_out="Many online maps let you draw the waterline and save it as KML or GeoJSON. The file stands beside this one.",
+        find_out="Many online maps let you draw the waterline and save it as KML or GeoJSON. Keep that file in the same folder as this one.",
         no_means_unknown=(*_NO, "none"),
         late=True,
     ),

@@ -14,7 +14,6 @@ from plantpick.planting.guards import (
     Guarded,
     GuardKind,
     enclosures,
-    guard_of,
 )
 from plantpick.planting.model import Chosen, Group, Plan
 from plantpick.planting.prices import MEASURES, MESH_FT, POST, Basis, PriceRange, published
@@ -114,15 +113,7 @@ def _guards(plan: Plan, catalogue: Catalogue) -> list[tuple[Group, Guard]]:
     """The plan's entries that need a guard."""
     found = []
     for group in plan.groups:
-        plant = catalogue.plant(group.plant_id)
-        guard = guard_of(
-            plan.pond.residents,
-            plant.growth_form,
-            plant.eaten_by,
-            depth_in=group.depth_in,
-            each=group.each,
-            spacing_in=group.spacing_in,
-        )
+        guard = group.guard(plan.pond.residents, catalogue.plant(group.plant_id))
         if guard is not None:
             found.append((group, guard))
     return found

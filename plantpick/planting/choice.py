@@ -35,9 +35,8 @@ def fitting(ranked: Ranking, choice: Choice = ANY, offered: Offered | None = Non
     """The plants that a plan may use here, best first.
 
     They rank as good or better, unless you want them, can get them, or are offered them. Left out are those whose best place
-    is poor, the free-floating, which
-    cannot be set in a place, those that only earthwork would hold, and those to ask about first: an offer of them would
-    not be cleared either. Raises PlantpickError `not-to-be-planted` for every plant wanted that is not among them.
+    is poor, the free-floating, which cannot be set in a place, those that only earthwork would hold, and those to ask about
+    first: an offer of them would not be cleared either. Raises PlantpickError `not-to-be-planted` for every plant wanted that is not among them.
     """
     asked = offered is not None or choice.only is not None
     without, only = set(choice.without), set(choice.only or ())

@@ -32,8 +32,7 @@ class Step:
     @property
     def yearly_hours(self) -> tuple[float, float]:
         """Hours of one person that trimming, tubs and seed heads take every year, least and most."""
-        yearly = [h for h in self.plan.bill.hours if h.work is Work.YEARLY]
-        return sum(h.low for h in yearly), sum(h.high for h in yearly)
+        return self.plan.bill.time(Work.YEARLY)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -52,7 +52,7 @@ class Guard:
 
     @property
     def mesh_ft(self) -> float:
-        """Mesh or wire round one group by itself."""
+        """Feet of mesh or wire, once round."""
         return 2.0 * (self.along_ft + self.across_ft)
 
 
@@ -120,35 +120,11 @@ class Guarded:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Enclosure:
+class Enclosure(Guard):
     """One cage or ring of wire, round one group or several: mesh all round, posts at the corners and along the sides."""
 
-    kind: GuardKind
     stretch: str
     numbers: tuple[str, ...]
-    along_ft: float
-    across_ft: float
-    height_ft: float
-    roofed: bool
-    sunk: bool
-    against: tuple[str, ...] = ()
-
-    @property
-    def guard(self) -> Guard:
-        """The same as a guard, to be told as one."""
-        return Guard(
-            kind=self.kind,
-            against=self.against,
-            height_ft=self.height_ft,
-            along_ft=self.along_ft,
-            across_ft=self.across_ft,
-            roofed=self.roofed,
-            sunk=self.sunk,
-        )
-
-    @property
-    def mesh_ft(self) -> float:
-        return 2.0 * (self.along_ft + self.across_ft)
 
     @property
     def posts(self) -> int:

@@ -19,7 +19,7 @@ from plantpick.monitoring.windows import (
     TRIM,
     WARM_WATER_DAYS,
 )
-from plantpick.planting.guards import CAGE_SEASONS, IN_WATER, MESH_IN, Guard, GuardKind, guard_of
+from plantpick.planting.guards import CAGE_SEASONS, IN_WATER, MESH_IN, Guard, GuardKind
 from plantpick.planting.model import Group, Plan, runs
 from plantpick.pond.keep_clear import KIND_WORDS, loose_plant_warning
 from plantpick.pond.model import Pond
@@ -159,14 +159,7 @@ def sheets(plan: Plan, catalogue: Catalogue, year: int) -> tuple[Sheet, ...]:
 
 def guard(plan: Plan, group: Group, plant: Plant) -> str:
     """The fence, ring or cage for one group, how large, and against what; empty where nothing here eats it."""
-    found = guard_of(
-        plan.pond.residents,
-        plant.growth_form,
-        plant.eaten_by,
-        depth_in=group.depth_in,
-        each=group.each,
-        spacing_in=group.spacing_in,
-    )
+    found = group.guard(plan.pond.residents, plant)
     return guard_words(found) if found else ""
 
 

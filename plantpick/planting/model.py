@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 
+from plantpick.catalogue.plants import Plant
 from plantpick.errors import PlantpickError, Problem
 from plantpick.planting.bill import Bill
 from plantpick.planting.choice import SOLD
+from plantpick.planting.guards import Guard, guard_of
 from plantpick.planting.offered import Offered
 from plantpick.planting.places import Layout
 from plantpick.planting.prices import PriceRange
@@ -123,6 +126,17 @@ class Group:
     spacing_in: float
     site: float
     numbers: tuple[str, ...] = ()
+
+    def guard(self, residents: Collection[str], plant: Plant) -> Guard | None:
+        """What keeps these animals off one of the groups; `plant` is the one that it is of. None where nothing here eats it."""
+        return guard_of(
+            residents,
+            plant.growth_form,
+            plant.eaten_by,
+            depth_in=self.depth_in,
+            each=self.each,
+            spacing_in=self.spacing_in,
+        )
 
     @property
     def plants(self) -> int:

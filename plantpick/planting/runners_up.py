@@ -9,13 +9,13 @@ import numpy as np
 
 from plantpick.planting.candidates import BANK_BANDS, SERVES, Stock
 from plantpick.planting.choice import SOLD
+from plantpick.planting.guards import IN_WATER
 from plantpick.planting.model import RunnerUp
 from plantpick.planting.problem import PlantingProblem
 from plantpick.ranking.rank import RankedPlant
 from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, GOOD
 from plantpick.vocabulary import PURPOSES, WOODY
 
-IN_WATER = ("submersed", "floating-leaved")
 RUNNERS_UP = 2
 LEAST_PART = 0.5  # of the places, and of the cover, that a stand-in has to make good (judgement)
 

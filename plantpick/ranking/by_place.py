@@ -104,9 +104,9 @@ def unsure(plant: RankedPlant) -> bool:
 def by_place(plants: Sequence[RankedPlant]) -> tuple[PlaceList, ...]:
     """Every ranked plant in the list of its place; places without a plant are left out.
 
-    What has only a poor place here comes last. Of the others, sure natives that are at home here come first, then other sure natives; in each what stays within the limit by itself, then
-    what a measure holds; in each of these the easiest to buy, and of those alike what is not rare in the wild; then the
-    higher score.
+    What has only a poor place here comes last. Of the others, sure natives that are at home here come first, then other sure
+    natives; in each what stays within the limit by itself, then what a measure holds; in each of these the easiest to buy, and
+    of those alike what is not rare in the wild; then the higher score.
     """
     lists = []
     for place in Place:

@@ -266,7 +266,7 @@ class Stops(StrEnum):
 class EdgeStop:
     """What ends the advance of a plant's edge: `depth_in` is the water that stops it, `out_ft` how far out that is on the
     stretch of its best place (typical, high), and `round_ft` on each stretch with a place as deep that is good (name, typical,
-    high); `ten_years_ft` is how far it moves at the most."""
+    high); `ten_years_ft` is the farthest it moves in ten years."""
 
     kind: Stops
     stretch: str

@@ -143,7 +143,7 @@ def said(bill: Bill) -> tuple[str, ...]:
 def show_bill(out: Console, plan: Plan) -> None:
     """What the plan comes to, for a terminal."""
     bill = plan.bill
-    whole = "in all, but for what you fill in" if bill.to_fill_in else "in all"
+    whole = "total, before the lines you fill in" if bill.to_fill_in else "total"
     heading(out, "What it comes to")
     show_rows(
         out,

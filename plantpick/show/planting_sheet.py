@@ -70,11 +70,11 @@ def sheet_pages(plan: Plan, sheets: tuple[Sheet, ...]) -> tuple[SheetPage, ...]:
 
 def guards_of(plan: Plan, layout: StretchLayout, sheets: tuple[Sheet, ...]) -> dict[str, str]:
     """What guards each group that needs a guard, in words, by the group's name: the cage or ring that it shares, a fence, or a
-    sleeve round each stem. No group has two; cages alike are told together."""
+    sleeve round each stem. No group gets two; cages alike share a sentence."""
     alike: dict[str, list[tuple[str, ...]]] = {}
     for around in plan.bill.enclosures:
         if around.stretch == layout.stretch.name:
-            alike.setdefault(guard_words(around.guard), []).append(around.numbers)
+            alike.setdefault(guard_words(around), []).append(around.numbers)
     shared: dict[str, str] = {}
     for words, rings in alike.items():
         names = [" with ".join(runs(numbers)) for numbers in rings]

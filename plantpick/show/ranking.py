@@ -45,7 +45,7 @@ class RankingOptions:
 
 @dataclass(frozen=True, kw_only=True)
 class Beside:
-    """What stands beside the lists: plants often asked for that are not for this pond, and what to measure first."""
+    """What comes with the lists: plants owners ask for that don't suit this pond, and what to measure first."""
 
     not_here: tuple[NotHere, ...] = ()
     moves: tuple[Move, ...] = ()
