@@ -86,26 +86,7 @@ def plan(
             choice = replace(choice, without=(*choice.without, *sorted(alone)))
             stock = select_candidates(pond, catalogue, ranked, offered, picked, choice)
             problem = build_problem(stock, wishes)
-        solution = solve_or_relax(problem, stock, wishes, seconds, within / 100.0, stop)
-        for _ in range(TIGHTENED):
-            tighter = tightened(stock, problem, solution.answer.groups) or what_fits(
-                stock, problem, solution.answer.groups
-            )
-            if tighter is None:
-                break
-            problem = tighter
-            solution = at_least(
-                solve_or_relax(
-                    problem,
-                    stock,
-                    wishes,
-                    seconds / TIGHTENED,
-                    within / 100.0,
-                    stop,
-                    begun=solution.answer.groups,
-                ),
-                solution,
-            )
+        problem, solution = solve_and_set_out(problem, stock, wishes, seconds, within / 100.0, stop)
         instead = stand_ins(stock, problem, reserve, wider, solution.answer.groups)
         if offered is not None:  # what the nursery does not have others may
             rest = select_candidates(pond, catalogue, ranked, None, None, replace(choice, only=None))
@@ -122,6 +103,24 @@ def plan(
         seconds = time_limit / REFUSED
     made = describe(stock, problem, wishes, solution, ranked, instead, offered)
     return replace(made, bill=bill(made, catalogue))
+
+
+def solve_and_set_out(
+    problem: PlantingProblem, stock: Stock, wishes: Wishes, seconds: float, within: float, stop: Stop
+) -> tuple[PlantingProblem, Solution]:
+    """The best planting that keeps the limits in the draws and has room on the tape, and the problem with the limits that this took.
+
+    A planting that the draws or the tape refuse is refused in the problem, too, and the search goes on from there."""
+    solution = solve_or_relax(problem, stock, wishes, seconds, within, stop)
+    for _ in range(TIGHTENED):
+        groups = solution.answer.groups
+        tighter = tightened(stock, problem, groups) or what_fits(stock, problem, groups)
+        if tighter is None:
+            break
+        problem = tighter
+        again = solve_or_relax(problem, stock, wishes, seconds / TIGHTENED, within, stop, begun=groups)
+        solution = at_least(again, solution)
+    return problem, solution
 
 
 def at_least(solution: Solution, wider: Solution) -> Solution:
@@ -337,7 +336,7 @@ def assumptions(stock: Stock, wishes: Wishes) -> tuple[str, ...]:
         "Prices: "
         + ("the offer's; where it names none, and without one, " if known else "")
         + "what published lists ask for the plant, with their years, where any was seen; else what such plants were sold for "
-        "elsewhere; else our judgement. The search counts with the middle of each range, with the top of it for a plant that no list has, and with a cage or ring of its own "
-        "for every group that needs one. These are figures for comparing plans: ask for prices before you buy."
+        "elsewhere; else our judgement. The search counts with the middle of each range, with the top of it for a plant that no list "
+        "has, and with a cage or ring of its own for every group that needs one. These are figures for comparing plans: ask for prices before you buy."
     )
     return tuple(said)
