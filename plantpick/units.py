@@ -58,6 +58,13 @@ def spelled(word: str) -> str:
     return _SHOWN.get(plain, plain)
 
 
+def depth_words(depth_in: float) -> str:
+    """Where a plant is set at full pool, in inches: so deep, or so high above the waterline."""
+    if depth_in == 0:
+        return "at the waterline"
+    return f"{depth_in:.0f} in deep" if depth_in > 0 else f"{-depth_in:.0f} in above the waterline"
+
+
 def percent(value: float) -> str:
     """Per cent of the surface as every sentence and table has it: a digit after the point only under ten."""
     return f"{value:.0f}" if value >= 9.95 else f"{value:.1f}"

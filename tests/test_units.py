@@ -46,3 +46,16 @@ def test_a_log_and_an_answer_know_the_same_units():
         if word.isalpha():
             assert column(f"length_{word}") == ("length", feet)
             assert plain_words.length(f"2 {word}").value == pytest.approx(2 * feet)
+
+
+@pytest.mark.parametrize(
+    "inches, words",
+    [
+        (30.0, "30 in deep"),
+        (-54.0, "54 in above the waterline"),
+        (0.0, "at the waterline"),
+        (-0.0, "at the waterline"),
+    ],
+)
+def test_a_depth_in_words(inches, words):
+    assert units.depth_words(inches) == words

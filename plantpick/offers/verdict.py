@@ -19,6 +19,7 @@ from plantpick.ranking.chances import chance_words
 from plantpick.ranking.containment import in_words
 from plantpick.ranking.eligibility import Eligibility, eligibility
 from plantpick.ranking.ruled_out import Reason, not_recorded
+from plantpick.units import depth_words
 from plantpick.vocabulary import BINDING_LAW, HERB_GROUP, PURPOSES, STATES, group_size
 
 
@@ -332,7 +333,7 @@ class Judge:
         use = "" if asked else f", though it does nothing for {' or '.join(self.pond.purposes)}"
         if plant.against:
             use += f"; even its best place is only fair: {plant.against}"
-        where = f"best on the {plant.stretch}, {plant.band}"
+        where = f"best on the {plant.stretch}, {depth_words(plant.depth_in)}"
         if plant.contained_by:
             return Grade(
                 verdict=CONTAIN,

@@ -16,7 +16,7 @@ from plantpick.ranking.what_moves import in_words as move_in_words
 from plantpick.show.law import law_record
 from plantpick.show.records import LEVELS, dumps, rounded, to_csv
 from plantpick.show.terminal import bullets, capfirst, heading, paragraph, right, show_table
-from plantpick.units import percent
+from plantpick.units import depth_words, percent
 
 FACTOR_COLUMNS = ("factor", "index", "break_points")
 
@@ -28,10 +28,7 @@ def show_explanation(out: Console, told: Explanation, title: str) -> None:
         paragraph(out, f"Ruled out: {told.ruled_out}.", 2)
     if not told.factors:
         return
-    depth = (
-        f"{told.depth_in:g} in deep" if told.depth_in > 0 else f"{-told.depth_in:g} in above the waterline"
-    )
-    place = f"{told.stretch}, {told.band}, {depth} at full pool"
+    place = f"{told.stretch}, {told.band}, {depth_words(told.depth_in)} at full pool"
     if told.ruled_out:
         paragraph(out, f"Where it would do best: {place}.", 2)
     else:

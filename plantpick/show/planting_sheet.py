@@ -11,6 +11,7 @@ from plantpick.planting.places import PlacedGroup, StretchLayout, Unplaced, Why
 from plantpick.pond.model import stake_letters
 from plantpick.show.figures.sheet import feet_out, on_tape
 from plantpick.show.terminal import capfirst
+from plantpick.units import depth_words
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -121,15 +122,11 @@ def no_place(left: Unplaced, sheets: tuple[Sheet, ...]) -> str:
     if left.why is Why.TOO_SHALLOW:
         why = f"the soundings show no water {sheet.group.depth_in:.0f} in deep near this shore."
     else:
-        why = f"the tape is full at {_depth(sheet.group.depth_in)}; {'it takes' if one else 'they take'} {left.short_ft:.0f} ft more."
+        why = f"the tape is full at {depth_words(sheet.group.depth_in)}; {'it takes' if one else 'they take'} {left.short_ft:.0f} ft more."
     return (
         f"No place for {names} ({sheet.common_name}): {why} Set {'it' if one else 'them'} at this depth on another stretch, or buy "
         f"{len(left.numbers) * sheet.group.each} fewer."
     )
-
-
-def _depth(depth_in: float) -> str:
-    return f"{depth_in:.0f} in deep" if depth_in > 0 else f"{-depth_in:.0f} in above the waterline"
 
 
 def layout_problems(plan: Plan, sheets: tuple[Sheet, ...]) -> list[str]:
