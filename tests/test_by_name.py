@@ -16,8 +16,7 @@ from plantpick.files.catalogue import data_folder
 from plantpick.offers.check import Line, check_offer, read_one_by_one
 from plantpick.offers.name_index import name_book
 from plantpick.offers.verdict import BUY, CONTAIN
-from plantpick.ranking import eligibility as gate
-from plantpick.ranking.eligibility import eligibility
+from plantpick.ranking.eligibility import GateCode, eligibility
 from plantpick.show.plant import plant_text
 from plantpick.vocabulary import STATES
 
@@ -78,15 +77,15 @@ def test_a_ranking_does_not_read_them(table):
 
 def test_the_gate_lets_none_of_them_through(table, whole):
     barred = {
-        gate.LISTED,
-        gate.PERMIT,
-        gate.PROTECTED,
-        gate.INVADER,
-        gate.INTRODUCED,
-        gate.INTRODUCED_HERE,
-        gate.DRY_GROUND,
-        gate.NOT_RECORDED,
-        gate.LITTLE_KNOWN,
+        GateCode.LISTED,
+        GateCode.PERMIT,
+        GateCode.PROTECTED,
+        GateCode.INVADER,
+        GateCode.INTRODUCED,
+        GateCode.INTRODUCED_HERE,
+        GateCode.DRY_GROUND,
+        GateCode.NOT_RECORDED,
+        GateCode.LITTLE_KNOWN,
     }
     for state in ("MS", "OH", "TX", "MN", "CA"):
         for plant_id in table["plant_id"]:

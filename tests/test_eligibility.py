@@ -1,22 +1,23 @@
 """One gate of law and nativity: every plant in every state, and what each command makes of its code."""
 
+import json
 from dataclasses import replace
 
 import pytest
 
 from plantpick.catalogue.plants import Catalogue
 from plantpick.monitoring import volunteers
+from plantpick.monitoring.planted_law import law_of_planted
 from plantpick.offers import verdict
 from plantpick.planting import candidates
-from plantpick.ranking import eligibility as gate
 from plantpick.ranking import rank, ruled_out
-from plantpick.ranking.eligibility import CODES, eligibility
+from plantpick.ranking.eligibility import GateCode, eligibility
 from plantpick.vocabulary import BINDING_LAW, STATES
 from tests.conftest import a_pond
 
 # What each code may lead to. A plant is ranked, bought or kept only where nothing stands against it; what is to be
 # taken out is never cleared for buying; a native that needs a permit is asked about everywhere.
-RANKED = {gate.WATCHED, gate.UNSURE, gate.NEXT_DOOR, gate.CLEAR}
+RANKED = {GateCode.WATCHED, GateCode.UNSURE, GateCode.NEXT_DOOR, GateCode.CLEAR}
 
 
 @pytest.fixture(scope="module")
@@ -35,25 +36,25 @@ def test_every_plant_in_every_state_has_the_code_that_its_own_rows_give(plants, 
         }
         native = plants.status_in(plant_id, state)
         if bound - {"permit"}:
-            assert e.code == gate.LISTED, e
+            assert e.code == GateCode.LISTED, e
         elif bound:
             assert e.code == (
-                gate.PERMIT if record.origin == "native" and native != "introduced" else gate.LISTED
+                GateCode.PERMIT if record.origin == "native" and native != "introduced" else GateCode.LISTED
             ), e
         elif any(row.federal_species for row in e.protected):
-            assert e.code == gate.PROTECTED, e
+            assert e.code == GateCode.PROTECTED, e
         elif "never plant" in record.cautions:
-            assert e.code in (gate.PROTECTED, gate.DANGER), e
+            assert e.code in (GateCode.PROTECTED, GateCode.DANGER), e
         elif record.origin == "introduced":
-            assert e.code in (gate.INVADER, gate.INTRODUCED), e
+            assert e.code in (GateCode.INVADER, GateCode.INTRODUCED), e
         elif native == "introduced":
-            assert e.code == gate.INTRODUCED_HERE, e
+            assert e.code == GateCode.INTRODUCED_HERE, e
         elif record.growth_form == "upland":
-            assert e.code == gate.DRY_GROUND, e
+            assert e.code == GateCode.DRY_GROUND, e
         elif native == "not recorded":
-            assert e.code == gate.NOT_RECORDED, e
+            assert e.code == GateCode.NOT_RECORDED, e
         else:
-            assert e.code in (gate.LITTLE_KNOWN, gate.WATCHED, gate.UNSURE, gate.CLEAR), e
+            assert e.code in (GateCode.LITTLE_KNOWN, GateCode.WATCHED, GateCode.UNSURE, GateCode.CLEAR), e
         assert e.refused == bool(
             bound or record.origin == "introduced" or native == "introduced" or e.advisory
         )
@@ -68,27 +69,27 @@ def test_rank_offer_and_volunteer_word_one_code_alike(found):
         bought, reason, asked = verdict.OFFERED[e.code]
         kept, why = volunteers.FOUND[e.code]
         assert (out is None) == (e.code in RANKED), e
-        assert (bought in (verdict.BUY, verdict.CONTAIN)) == (e.code == gate.CLEAR), e
-        assert (kept == volunteers.KEEP) == (e.code in (gate.CLEAR, gate.PROTECTED)), e
+        assert (bought in (verdict.BUY, verdict.CONTAIN)) == (e.code == GateCode.CLEAR), e
+        assert (kept == volunteers.KEEP) == (e.code in (GateCode.CLEAR, GateCode.PROTECTED)), e
         if kept == volunteers.TAKE_OUT:
             assert out and bought in (verdict.ASK, verdict.LEAVE), e
-            assert e.refused or e.code == gate.DANGER, e
+            assert e.refused or e.code == GateCode.DANGER, e
         if e.listing:  # the list, its place and its citation stand in all three
             for words in (out[1], reason(e), why(e)):
                 assert e.listing.where in words and e.listing.citation in words, (e, words)
         for words in (*(out or ())[1:], reason(e), why(e), *(q(e).text for q in asked)):
             assert words and "--" not in words and "  " not in words, words
     # let in by the owner only; and every plant of the tables is well enough known
-    assert seen == set(CODES) - {gate.NEXT_DOOR, gate.LITTLE_KNOWN}
-    assert set(ruled_out.OUT) == set(CODES)
-    assert set(verdict.OFFERED) == set(volunteers.FOUND) == set(CODES) - {gate.NEXT_DOOR}
+    assert seen == set(GateCode) - {GateCode.NEXT_DOOR, GateCode.LITTLE_KNOWN}
+    assert set(ruled_out.OUT) == set(GateCode)
+    assert set(verdict.OFFERED) == set(volunteers.FOUND) == set(GateCode) - {GateCode.NEXT_DOOR}
 
 
 def test_a_native_under_permit_is_asked_about_and_not_pulled(plants):
     """Canada waterweed in Louisiana: LAC 76:VII.1101.B.1 lists it as held by permit."""
     pond, plant = a_pond(state="LA"), "elodea-canadensis"
     e = eligibility(plants, plant, "LA")
-    assert (e.code, e.listing.status) == (gate.PERMIT, "permit")
+    assert (e.code, e.listing.status) == (GateCode.PERMIT, "permit")
     (out,) = rank.rank(pond, plants, places=False, only=[plant]).ruled_out
     assert out.code == "law" and "needs a permit in Louisiana" in out.reason and "ask" in out.reason
     grade = verdict.Judge(pond, plants).grade(plant)
@@ -100,7 +101,7 @@ def test_a_native_under_permit_is_asked_about_and_not_pulled(plants):
 def test_what_is_not_native_and_kept_under_permit_is_still_refused(plants):
     """Brazilian waterweed in Louisiana, the same section."""
     pond, plant = a_pond(state="LA"), "egeria-densa"
-    assert eligibility(plants, plant, "LA").code == gate.LISTED
+    assert eligibility(plants, plant, "LA").code == GateCode.LISTED
     assert verdict.Judge(pond, plants).grade(plant).verdict == verdict.LEAVE
     assert volunteers.judge(pond, plants, plant, "north").verdict == volunteers.TAKE_OUT
 
@@ -108,7 +109,7 @@ def test_what_is_not_native_and_kept_under_permit_is_still_refused(plants):
 def test_a_rare_protected_plant_is_left_where_it_grows(plants):
     """Texas wild rice: endangered since 1978 (43 FR 17910). Nobody is told to pull it."""
     pond, plant = a_pond(state="TX"), "zizania-texana"
-    assert {eligibility(plants, plant, state).code for state in STATES} == {gate.PROTECTED}
+    assert {eligibility(plants, plant, state).code for state in STATES} == {GateCode.PROTECTED}
     told = volunteers.judge(pond, plants, plant, "north")
     assert told.verdict == volunteers.KEEP and "protected" in told.why
     assert verdict.Judge(pond, plants).grade(plant).verdict == verdict.LEAVE
@@ -121,7 +122,7 @@ def test_a_dangerous_plant_is_called_so_before_its_origin(plants):
         if not plants.listed(plant, "MS"):
             told = volunteers.judge(pond, plants, plant, "north")
             assert told.verdict == volunteers.TAKE_OUT and "gloves" in told.why
-            assert eligibility(plants, plant, "MS").code == gate.DANGER
+            assert eligibility(plants, plant, "MS").code == GateCode.DANGER
 
 
 def _with_law(plants: Catalogue, **row) -> Catalogue:
@@ -143,7 +144,7 @@ def test_every_kind_of_list_end_to_end(plants, status):
     grade = verdict.Judge(pond, listed).grade(plant)
     told = volunteers.judge(pond, listed, plant, "north")
     if status == "watch":
-        assert [p.eligible for p in ranked.plants] == [gate.WATCHED]
+        assert [p.eligible for p in ranked.plants] == [GateCode.WATCHED]
         assert (grade.verdict, told.verdict) == (verdict.ASK, volunteers.WATCH)
     elif status == "permit":
         assert [r.code for r in ranked.ruled_out] == ["law"]
@@ -152,6 +153,15 @@ def test_every_kind_of_list_end_to_end(plants, status):
         assert [r.code for r in ranked.ruled_out] == ["law"]
         assert (grade.verdict, told.verdict) == (verdict.LEAVE, volunteers.TAKE_OUT)
     assert grade.refused
+    own = law_of_planted(listed, plant, "MS").code
+    codes = (
+        own,
+        told.code,
+        *(p.eligible for p in ranked.plants),
+        *([grade.code] if status != "watch" else []),
+    )
+    assert all(isinstance(code, GateCode) for code in codes), codes
+    assert json.loads(json.dumps(codes)) == [own.value] * len(codes), "in JSON the word alone"
 
 
 @pytest.mark.parametrize("state", ["MS", "TX", "LA", "WA"])
@@ -163,7 +173,7 @@ def test_answers_agree_with_the_gate_from_end_to_end(plants, found, state):
     for plant_id in plants.plant_ids[:: 1 if state == "LA" else 3]:
         e, grade = found[plant_id, state], judge.grade(plant_id)
         if grade.verdict in (verdict.BUY, verdict.CONTAIN):
-            assert e.code == gate.CLEAR, (e, grade)
+            assert e.code == GateCode.CLEAR, (e, grade)
         if plant_id in ranked:
             assert e.code in RANKED, e
         assert grade.refused == e.refused, (e, grade)
@@ -180,7 +190,7 @@ def test_a_plant_that_nobody_knows_enough_of_is_asked_about_and_watched(plants):
     cells[row] = ""
     tables["plants"]["spacing_in"] = cells
     blank, pond = Catalogue(tables), a_pond()
-    assert eligibility(blank, "juncus-effusus", "MS").code == gate.LITTLE_KNOWN
+    assert eligibility(blank, "juncus-effusus", "MS").code == GateCode.LITTLE_KNOWN
     (out,) = rank.rank(pond, blank, places=False, only=["juncus-effusus"]).ruled_out
     assert out.code == "unknown"
     assert verdict.Judge(pond, blank).grade("juncus-effusus").verdict == verdict.ASK
@@ -190,7 +200,7 @@ def test_a_plant_that_nobody_knows_enough_of_is_asked_about_and_watched(plants):
 def test_a_plan_is_made_of_what_an_offer_check_would_clear(plants, south):
     """Unsure natives are ranked with a word to ask first; money is not planned on them."""
     ranked = rank.rank(south, plants, places=False)
-    assert any(r.eligible == gate.UNSURE and r.score >= 50 for r in ranked.plants)
+    assert any(r.eligible == GateCode.UNSURE and r.score >= 50 for r in ranked.plants)
     judge = verdict.Judge(south, plants)
     chosen = candidates.select_candidates(south, plants, ranked).ranked
     assert len(chosen) > 10
@@ -203,8 +213,8 @@ def test_next_door_is_let_in_only_when_the_owner_asks(plants):
         (p, s)
         for s in STATES
         for p in plants.plant_ids
-        if eligibility(plants, p, s).code == gate.NOT_RECORDED
-        and eligibility(plants, p, s, next_door=True).code == gate.NEXT_DOOR
+        if eligibility(plants, p, s).code == GateCode.NOT_RECORDED
+        and eligibility(plants, p, s, next_door=True).code == GateCode.NEXT_DOOR
     )
     assert eligibility(plants, *near).near
     assert ruled_out.barred(eligibility(plants, *near)) and not ruled_out.barred(

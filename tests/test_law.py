@@ -13,7 +13,7 @@ from plantpick.files import catalogue
 from plantpick.files.catalogue import data_folder
 from plantpick.offers.check import Line, check_offer
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE
-from plantpick.ranking.eligibility import CLEAR, eligibility
+from plantpick.ranking.eligibility import GateCode, eligibility
 from plantpick.show.law import law_in_short, law_lines
 from plantpick.show.sources import law_read, sources_text
 from plantpick.vocabulary import BINDING_LAW, COVERAGE_READ, STATES
@@ -310,7 +310,7 @@ def test_rules_on_what_is_done_with_natives_are_told_and_forbid_nothing(plants, 
     rules = [rule for rule in coverage.planting_rules if rule.act == act]
     lines = law_lines(coverage, state)
     assert rules and all(any(r.rule in line and r.citation in line for line in lines) for r in rules)
-    assert eligibility(plants, "pontederia-cordata", state).code == CLEAR
+    assert eligibility(plants, "pontederia-cordata", state).code == GateCode.CLEAR
 
 
 # weeds and garden plants of dry ground that no table of ours knows yet: an offer that names one is never bought all the same

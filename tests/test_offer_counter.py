@@ -20,9 +20,8 @@ from plantpick.offers.name_index import name_book
 from plantpick.offers.seller_claims import SellerClaim, claims_of
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT, OFFERED, Judge
 from plantpick.planting.choice import Choice, fitting
-from plantpick.ranking import eligibility as gate
 from plantpick.ranking.by_place import by_place
-from plantpick.ranking.eligibility import eligibility
+from plantpick.ranking.eligibility import GateCode, eligibility
 from plantpick.ranking.explain import explain
 from plantpick.ranking.rank import rank
 from plantpick.show import offer_words
@@ -429,6 +428,6 @@ def test_what_is_not_recorded_here_is_left_and_no_seller_is_asked_whether_it_is_
     lines = [Line(1, "Justicia americana, 1 gal, $9"), Line(2, "Zzyxia qqmbra $4")]
     answer = check_offer(lines, pond, plants)
     found = eligibility(plants, "justicia-americana", "OR")
-    assert found.code == gate.NOT_RECORDED
+    assert found.code == GateCode.NOT_RECORDED
     assert (answer.lines[0].verdict, answer.lines[0].code) == (LEAVE, found.code)
     assert not any("native" in question for line in answer.lines for question in line.questions)

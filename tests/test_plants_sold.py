@@ -2,8 +2,7 @@
 
 import pytest
 
-from plantpick.ranking import eligibility as gate
-from plantpick.ranking.eligibility import eligibility
+from plantpick.ranking.eligibility import GateCode, eligibility
 
 DESCRIBED = (  # natives of the bank that nurseries sell
     "Carex granularis",
@@ -91,7 +90,7 @@ def test_what_owners_hear_of_for_banks_is_known_and_refused(plants, name):
     assert ids, name
     for plant_id in ids:
         found = eligibility(plants, plant_id, "MS")
-        assert found.code in (gate.INTRODUCED, gate.INVADER, gate.LISTED), (plant_id, found.code)
+        assert found.code in (GateCode.INTRODUCED, GateCode.INVADER, GateCode.LISTED), (plant_id, found.code)
         assert plants.plant(plant_id).remark
 
 

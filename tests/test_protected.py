@@ -9,7 +9,7 @@ from plantpick.files import catalogue
 from plantpick.offers import verdict as verdicts
 from plantpick.offers.check import Line, check_offer
 from plantpick.ranking import rank
-from plantpick.ranking.eligibility import CLEAR, LISTED, PROTECTED, eligibility
+from plantpick.ranking.eligibility import GateCode, eligibility
 from plantpick.vocabulary import STATES
 from tests.conftest import a_pond
 
@@ -59,7 +59,7 @@ def test_the_federal_list_holds_one_whole_species_and_parts_of_two(plants):
 def test_a_listed_subspecies_keeps_nobody_from_the_common_plant(plants):
     """The Pitkin Marsh lily of Sonoma County: the leopard lily itself is sold and planted."""
     found = eligibility(plants, "lilium-pardalinum", "CA")
-    assert found.code == CLEAR
+    assert found.code == GateCode.CLEAR
     assert "Lilium pardalinum ssp. pitkinense" in found.protection and "common form" in found.protection
 
 
@@ -70,7 +70,7 @@ def test_protection_rules_out_no_plant_but_a_federal_species(plants):
             found = eligibility(plants, plant, state)
             bare = replace(found, protected=())
             assert bare.refused == found.refused
-            if found.protected and found.code == PROTECTED:
+            if found.protected and found.code == GateCode.PROTECTED:
                 assert any(row.federal_species for row in found.protected), found
 
 
@@ -154,7 +154,10 @@ def test_every_whole_federal_species_is_left_in_every_state(whole):
     for plant in federal:
         for state in STATES:
             found = eligibility(whole, plant, state)
-            assert found.code in (LISTED, PROTECTED), (plant, state)  # Arkansas lists one as a weed of rice
+            assert found.code in (GateCode.LISTED, GateCode.PROTECTED), (
+                plant,
+                state,
+            )  # Arkansas lists one as a weed of rice
             assert "50 CFR 17.12" in found.protection
 
 

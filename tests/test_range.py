@@ -4,8 +4,7 @@ import pandas as pd
 import pytest
 
 from plantpick.catalogue.range_rules import ZONES_OF_STATE, check_range
-from plantpick.ranking import eligibility as gate
-from plantpick.ranking.eligibility import eligibility
+from plantpick.ranking.eligibility import GateCode, eligibility
 from plantpick.vocabulary import STATES, neighbors, zone_number
 
 # Natives that nurseries list: seen in three of 62 lists of sellers, districts and states, or "routinely available" with USDA
@@ -237,8 +236,8 @@ def test_no_zone_contradicts_the_range(plants):
 @pytest.mark.parametrize("state", ["AL", "FL", "LA", "MS", "SC", "TX"])
 def test_tall_flatsedge_is_no_native_of_the_southeast(plants, state):
     """Flora of North America vol. 23, by the Burke Herbarium: introduced in AL, PA, SC, TX. FL, LA, MS from memory."""
-    assert eligibility(plants, "cyperus-eragrostis", state).code == gate.INTRODUCED_HERE
-    assert eligibility(plants, "cyperus-eragrostis", "CA").code == gate.CLEAR
+    assert eligibility(plants, "cyperus-eragrostis", state).code == GateCode.INTRODUCED_HERE
+    assert eligibility(plants, "cyperus-eragrostis", "CA").code == GateCode.CLEAR
 
 
 @pytest.mark.parametrize("state", ["CA", "OR", "WA"])

@@ -31,9 +31,8 @@ from plantpick.monitoring.volunteers import judge
 from plantpick.monitoring.watch import watch
 from plantpick.monitoring.water_readings import refresh
 from plantpick.pond.light import deepest_growth_m
-from plantpick.ranking import eligibility as gate
 from plantpick.ranking import takeover
-from plantpick.ranking.eligibility import eligibility
+from plantpick.ranking.eligibility import GateCode, eligibility
 from plantpick.show.watch import show_watch
 from plantpick.show.watch_words import in_short, law_first_lines
 
@@ -517,15 +516,24 @@ def test_every_plant_that_may_not_be_sold_is_told_of_when_planted(plants):
         law = law_of_planted(plants, plant_id, "MS")
         assert law.code == found.code
         asked.add(found.code)
-        if found.refused or found.code in (gate.LISTED, gate.PERMIT, gate.DANGER, gate.PROTECTED):
+        if found.refused or found.code in (
+            GateCode.LISTED,
+            GateCode.PERMIT,
+            GateCode.DANGER,
+            GateCode.PROTECTED,
+        ):
             assert law.says, plant_id
-        if found.code in (gate.LISTED, gate.DANGER, gate.INVADER):
+        if found.code in (GateCode.LISTED, GateCode.DANGER, GateCode.INVADER):
             assert law.duty is Duty.TAKE_OUT, plant_id
-    assert {gate.LISTED, gate.INVADER, gate.CLEAR} <= asked and set(LAW_OF_PLANTED) == set(gate.CODES)
+    assert {GateCode.LISTED, GateCode.INVADER, GateCode.CLEAR} <= asked and set(LAW_OF_PLANTED) == set(
+        GateCode
+    )
 
 
 def test_a_protected_plant_is_left_whatever_its_size(plants):
-    rare = next(p for p in sorted(plants.plant_ids) if eligibility(plants, p, "MS").code == gate.PROTECTED)
+    rare = next(
+        p for p in sorted(plants.plant_ids) if eligibility(plants, p, "MS").code == GateCode.PROTECTED
+    )
     rows = [entry(2, PLANTED, rare, event=Event.PLANTED), entry(3, SUMMERS[-1], rare, area_ft2=15_000.0)]
     stand = a_stand(plants, rows)
     assert stand.action == "leave" and stand.act_by is None and "protected" in stand.law_says

@@ -11,8 +11,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from plantpick.catalogue.plants import Catalogue
-from plantpick.ranking import eligibility as gate
-from plantpick.ranking.eligibility import Eligibility, eligibility
+from plantpick.ranking.eligibility import Eligibility, GateCode, eligibility
 from plantpick.ranking.ruled_out import not_recorded
 
 
@@ -24,65 +23,65 @@ class Duty(Enum):
     KNOW = "know"  # size and rate still say what to do
 
 
-PLANTED: dict[str, tuple[Duty, Callable[[Eligibility], str]] | None] = {  # code of the gate
-    gate.LISTED: (
+PLANTED: dict[GateCode, tuple[Duty, Callable[[Eligibility], str]] | None] = {  # code of the gate
+    GateCode.LISTED: (
         Duty.TAKE_OUT,
         lambda e: (
             f"{e.law}. Have it identified, ask the agency how to get rid of it, and move no piece of it off your land"
         ),
     ),
-    gate.PERMIT: (
+    GateCode.PERMIT: (
         Duty.KNOW,
         lambda e: (
             f"{e.law}. If you have no permit, ask the agency for one or how to get rid of it; move no piece of it off "
             "your land"
         ),
     ),
-    gate.PROTECTED: (
+    GateCode.PROTECTED: (
         Duty.LEAVE_ALONE,
         lambda e: (
             "rare and protected. Leave it where it grows, and ask your state's wildlife agency before you cut it"
         ),
     ),
-    gate.DANGER: (
+    GateCode.DANGER: (
         Duty.TAKE_OUT,
         lambda e: "dangerous to people or stock. Have it identified, and touch it only with gloves",
     ),
-    gate.INVADER: (
+    GateCode.INVADER: (
         Duty.TAKE_OUT,
         lambda e: (
             "not native to the lower 48 states, and known to take over. Take it out, and set a native instead"
         ),
     ),
-    gate.INTRODUCED: (
+    GateCode.INTRODUCED: (
         Duty.KNOW,
         lambda e: "not native to the lower 48 states. Set no more of it",
     ),
-    gate.INTRODUCED_HERE: (
+    GateCode.INTRODUCED_HERE: (
         Duty.KNOW,
         lambda e: f"native elsewhere, brought into {e.state_name}. Set no more of it",
     ),
-    gate.NOT_RECORDED: (
+    GateCode.NOT_RECORDED: (
         Duty.KNOW,
         lambda e: "" if e.near else f"{not_recorded(e)}. Have it identified: it may be another plant",
     ),
-    gate.WATCHED: (
+    GateCode.WATCHED: (
         Duty.KNOW,
         lambda e: f"on an advisory list in {e.state_name}. Ask the agency before you set more of it",
     ),
-    gate.DRY_GROUND: None,
-    gate.LITTLE_KNOWN: None,
-    gate.UNSURE: None,
-    gate.NEXT_DOOR: None,
-    gate.CLEAR: None,
+    GateCode.DRY_GROUND: None,
+    GateCode.LITTLE_KNOWN: None,
+    GateCode.UNSURE: None,
+    GateCode.NEXT_DOOR: None,
+    GateCode.CLEAR: None,
 }
 
 
 @dataclass(frozen=True, kw_only=True)
 class PlantedLaw:
-    """The gate's word on a plant that the owner set: `code` is one of eligibility.CODES, `says` empty where nothing is."""
+    """The gate's word on a plant that the owner set: its `code`, and what it `says`, empty where nothing is."""
 
-    code: str
+    code: GateCode
     duty: Duty
     says: str
 

@@ -9,9 +9,8 @@ from enum import StrEnum
 from plantpick.catalogue.plants import Catalogue, Plant
 from plantpick.catalogue.traits import traits
 from plantpick.pond.model import Pond
-from plantpick.ranking import eligibility as gate
 from plantpick.ranking import rank
-from plantpick.ranking.eligibility import Eligibility, eligibility
+from plantpick.ranking.eligibility import Eligibility, GateCode, eligibility
 from plantpick.ranking.ruled_out import Reason, not_recorded
 from plantpick.ranking.site_factors import stands_low
 from plantpick.vocabulary import PURPOSES
@@ -28,49 +27,53 @@ class VolunteerVerdict(StrEnum):
 KEEP, WATCH, TAKE_OUT = VolunteerVerdict.KEEP, VolunteerVerdict.WATCH, VolunteerVerdict.TAKE_OUT
 
 # Code of the gate: the mildest verdict on a plant that nobody set, and why.
-FOUND: dict[str, tuple[VolunteerVerdict, Callable[[Eligibility], str]]] = {
-    gate.LISTED: (
+FOUND: dict[GateCode, tuple[VolunteerVerdict, Callable[[Eligibility], str]]] = {
+    GateCode.LISTED: (
         TAKE_OUT,
         lambda e: (
             f"{e.law}. Have it identified, ask the agency how to get rid of it, and move no piece of it off your land"
         ),
     ),
-    gate.PERMIT: (
+    GateCode.PERMIT: (
         WATCH,
         lambda e: (
             f"{e.law}. Have it identified, and ask the agency for the permit or how to get rid of it. Move no "
             "piece of it off your land"
         ),
     ),
-    gate.PROTECTED: (
+    GateCode.PROTECTED: (
         KEEP,
         lambda e: f"{e.rarity}. Leave it where it grows, and tell your state's wildlife agency",
     ),
-    gate.DANGER: (
+    GateCode.DANGER: (
         TAKE_OUT,
         lambda e: "dangerous to people or stock. Have it identified, and touch it only with gloves",
     ),
-    gate.INVADER: (TAKE_OUT, lambda e: "not native to the lower 48 states. Pull it while it is small"),
-    gate.INTRODUCED: (TAKE_OUT, lambda e: "not native to the lower 48 states. Pull it while it is small"),
-    gate.INTRODUCED_HERE: (
+    GateCode.INVADER: (TAKE_OUT, lambda e: "not native to the lower 48 states. Pull it while it is small"),
+    GateCode.INTRODUCED: (TAKE_OUT, lambda e: "not native to the lower 48 states. Pull it while it is small"),
+    GateCode.INTRODUCED_HERE: (
         TAKE_OUT,
         lambda e: f"native elsewhere, brought into {e.state_name}. Pull it while it is small",
     ),
-    gate.DRY_GROUND: (WATCH, lambda e: "a dry-ground plant, not for a pond's edge"),
-    gate.NOT_RECORDED: (
+    GateCode.DRY_GROUND: (WATCH, lambda e: "a dry-ground plant, not for a pond's edge"),
+    GateCode.NOT_RECORDED: (
         WATCH,
         lambda e: f"{not_recorded(e)}. Have it identified: it may be another plant",
     ),
-    gate.LITTLE_KNOWN: (
+    GateCode.LITTLE_KNOWN: (
         WATCH,
         lambda e: "we know it by name only, and can't say how far it spreads",
     ),
-    gate.WATCHED: (WATCH, lambda e: f"on an advisory list in {e.state_name}. Ask the agency"),
-    gate.UNSURE: (WATCH, lambda e: f"it may or may not be native in {e.state_name}"),
-    gate.CLEAR: (KEEP, lambda e: "native, and it stays under your limit even if growth is fast"),
+    GateCode.WATCHED: (WATCH, lambda e: f"on an advisory list in {e.state_name}. Ask the agency"),
+    GateCode.UNSURE: (WATCH, lambda e: f"it may or may not be native in {e.state_name}"),
+    GateCode.CLEAR: (KEEP, lambda e: "native, and it stays under your limit even if growth is fast"),
 }
-_SETTLED = (gate.PERMIT, gate.PROTECTED)  # where the law has the word, wherever the plant stands
-_BEFORE_THE_POND = (gate.DRY_GROUND, gate.NOT_RECORDED, gate.LITTLE_KNOWN)  # no forecast is made of these
+_SETTLED = (GateCode.PERMIT, GateCode.PROTECTED)  # where the law has the word, wherever the plant stands
+_BEFORE_THE_POND = (
+    GateCode.DRY_GROUND,
+    GateCode.NOT_RECORDED,
+    GateCode.LITTLE_KNOWN,
+)  # no forecast is made of these
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -82,7 +85,7 @@ class Volunteer:
     stretch: str
     verdict: VolunteerVerdict
     why: str
-    code: str = gate.CLEAR  # what the gate found, one of eligibility.CODES
+    code: GateCode = GateCode.CLEAR  # what the gate found
 
 
 def judge(

@@ -26,7 +26,7 @@ from plantpick.monitoring.windows import HOT
 from plantpick.pond.model import Pond
 from plantpick.ranking import takeover
 from plantpick.ranking.containment import TRIM_MOST_FT2
-from plantpick.ranking.eligibility import LISTED, PROTECTED
+from plantpick.ranking.eligibility import GateCode
 
 APART_SEASONS = (
     0.15,
@@ -84,7 +84,10 @@ def watch(pond: Pond, catalogue: Catalogue, log: Log, today: date) -> Watch:
         else:
             elsewhere = any(e.plant_id == plant_id for e in log.planted)
             volunteer = judge(pond, catalogue, plant_id, stretch, elsewhere)
-            refused, protected = volunteer.verdict is VolunteerVerdict.TAKE_OUT, volunteer.code == PROTECTED
+            refused, protected = (
+                volunteer.verdict is VolunteerVerdict.TAKE_OUT,
+                volunteer.code == GateCode.PROTECTED,
+            )
         stand = _stand(pond, catalogue, plant_id, stretch, alive, refused, today)
         if planted:
             stand = replace(stand, law_says=planted.says)
@@ -93,7 +96,7 @@ def watch(pond: Pond, catalogue: Catalogue, log: Log, today: date) -> Watch:
             stand = replace(
                 stand, action=Action.LEAVE, act_by=None, trim_ft=0.0, trim_ft2=0.0, what_to_do=words
             )
-        if LISTED in (planted and planted.code, volunteer and volunteer.code):
+        if GateCode.LISTED in (planted and planted.code, volunteer and volunteer.code):
             stand = replace(stand, what_to_do=TAKE_OUT_LISTED)
         now = stand.act_by is not None and stand.act_by <= today
         if volunteer and stand.action is Action.TAKE_OUT and now:

@@ -7,7 +7,7 @@ import re
 from collections import Counter
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import Any, Literal
 
 from plantpick.catalogue.law import Coverage
 from plantpick.catalogue.plants import Catalogue
@@ -37,6 +37,7 @@ from plantpick.offers.verdict import (
     CONTAIN,
     LEAVE,
     NO_PLANT,
+    AnswerCode,
     Judge,
     LineAnswer,
     LineJudge,
@@ -83,7 +84,7 @@ class OfferLine:
     text: str
     where: str = ""
     verdict: OfferVerdict = NO_PLANT
-    code: str = ""
+    code: AnswerCode | Literal[""] = ""
     why: str = ""
     short: str = ""
     candidates: tuple[str, ...] = ()

@@ -6,34 +6,35 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from plantpick.offers.check import Offer, OfferLine
-from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT, OfferVerdict, ReasonCode
-from plantpick.ranking import eligibility as gate
+from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT, AnswerCode, OfferVerdict, ReasonCode
+from plantpick.ranking.eligibility import GateCode
+from plantpick.ranking.ruled_out import Reason
 
 UNREAD = (ReasonCode.UNKNOWN, ReasonCode.UNNAMED)  # a plant stands there, and nobody knows which
-DOUBT = (  # codes in the order of doubt; what is not named comes last
-    gate.LISTED,
+DOUBT: tuple[AnswerCode, ...] = (  # codes in the order of doubt; what is not named comes last
+    GateCode.LISTED,
     ReasonCode.GENUS_LISTED,
     ReasonCode.ALL_LEFT,
-    gate.INVADER,
-    gate.DANGER,
-    gate.PROTECTED,
-    "takeover",
+    GateCode.INVADER,
+    GateCode.DANGER,
+    GateCode.PROTECTED,
+    Reason.TAKEOVER,
     ReasonCode.UNNAMED,
     ReasonCode.UNKNOWN,
     ReasonCode.MAYBE_REFUSED,
     ReasonCode.LISTED_ELSEWHERE,
     ReasonCode.SECOND_PLANT,
     ReasonCode.NAME,
-    gate.INTRODUCED,
-    gate.INTRODUCED_HERE,
-    gate.PERMIT,
-    gate.WATCHED,
-    gate.NOT_RECORDED,
-    gate.UNSURE,
+    GateCode.INTRODUCED,
+    GateCode.INTRODUCED_HERE,
+    GateCode.PERMIT,
+    GateCode.WATCHED,
+    GateCode.NOT_RECORDED,
+    GateCode.UNSURE,
     ReasonCode.GARDEN_FORM,
     ReasonCode.NOT_SHIPPED,
 )
-_ORDER = {code: place for place, code in enumerate(DOUBT)}
+_ORDER: dict[str, int] = {code: place for place, code in enumerate(DOUBT)}
 
 
 @dataclass(frozen=True)

@@ -13,11 +13,10 @@ from plantpick.offers.match import Reading, ReadingKind
 from plantpick.offers.name_index import LAW_ONLY, NameBook
 from plantpick.offers.shipping_terms import StockForm
 from plantpick.pond.model import Pond
-from plantpick.ranking import eligibility as gate
 from plantpick.ranking import rank
 from plantpick.ranking.chances import chance_words
 from plantpick.ranking.containment import in_words
-from plantpick.ranking.eligibility import Eligibility, eligibility
+from plantpick.ranking.eligibility import Eligibility, GateCode, eligibility
 from plantpick.ranking.ruled_out import Reason, not_recorded
 from plantpick.units import depth_words
 from plantpick.vocabulary import BINDING_LAW, HERB_GROUP, PURPOSES, STATES, group_size
@@ -41,8 +40,7 @@ NO_PLANT, BUY, CONTAIN, ASK, LEAVE = OfferVerdict
 
 
 class ReasonCode(StrEnum):
-    """Why a line got its verdict, where neither the gate (`eligibility.CODES`) nor the ranking (`ruled_out.REASONS`) has
-    a code for it."""
+    """Why a line got its verdict, where neither the gate (`GateCode`) nor the ranking (`Reason`) has a code for it."""
 
     FITS = "fits"
     HELD = "fits if held"
@@ -59,6 +57,9 @@ class ReasonCode(StrEnum):
     UNKNOWN = "not in the catalogue"
     UNNAMED = "not named"
     NOT_SHIPPED = "not shipped here"
+
+
+AnswerCode = GateCode | Reason | ReasonCode
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +80,7 @@ class Grade:
     """
 
     verdict: OfferVerdict
-    code: str
+    code: AnswerCode
     reason: str
     short: str
     refused: bool = False
@@ -108,18 +109,18 @@ PAPERS = Question(
 
 # Code of the gate: the verdict on an offer of the plant, the reason, and what to ask.
 OFFERED: dict[
-    str, tuple[OfferVerdict, Callable[[Eligibility], str], tuple[Callable[[Eligibility], Question], ...]]
+    GateCode, tuple[OfferVerdict, Callable[[Eligibility], str], tuple[Callable[[Eligibility], Question], ...]]
 ] = {
-    gate.LISTED: (LEAVE, lambda e: f"listed as {e.law_dated}", ()),
-    gate.PERMIT: (
+    GateCode.LISTED: (LEAVE, lambda e: f"listed as {e.law_dated}", ()),
+    GateCode.PERMIT: (
         ASK,
         lambda e: e.law_dated,
         (lambda e: Question("which permit?", "Which permit covers it, and who holds it?"),),
     ),
-    gate.PROTECTED: (LEAVE, lambda e: f"{e.rarity}: leave it where it grows", ()),
-    gate.DANGER: (LEAVE, lambda e: "dangerous to people or stock: know it, and do not plant it", ()),
-    gate.INVADER: (LEAVE, _takes_over, ()),
-    gate.INTRODUCED: (
+    GateCode.PROTECTED: (LEAVE, lambda e: f"{e.rarity}: leave it where it grows", ()),
+    GateCode.DANGER: (LEAVE, lambda e: "dangerous to people or stock: know it, and do not plant it", ()),
+    GateCode.INVADER: (LEAVE, _takes_over, ()),
+    GateCode.INTRODUCED: (
         ASK,
         lambda e: "not native to the United States, or garden-bred: it earns no place by a fishing pond",
         (
@@ -129,7 +130,7 @@ OFFERED: dict[
             ),
         ),
     ),
-    gate.INTRODUCED_HERE: (
+    GateCode.INTRODUCED_HERE: (
         ASK,
         lambda e: f"introduced in {e.state_name}, not native there",
         (
@@ -138,9 +139,9 @@ OFFERED: dict[
             ),
         ),
     ),
-    gate.DRY_GROUND: (LEAVE, lambda e: "a dry-ground plant, not for a pond's edge", ()),
-    gate.NOT_RECORDED: (LEAVE, not_recorded, ()),
-    gate.LITTLE_KNOWN: (
+    GateCode.DRY_GROUND: (LEAVE, lambda e: "a dry-ground plant, not for a pond's edge", ()),
+    GateCode.NOT_RECORDED: (LEAVE, not_recorded, ()),
+    GateCode.LITTLE_KNOWN: (
         ASK,
         lambda e: (
             "a plant of wet ground that we know by name only: we can't say how deep it stands or how far it spreads"
@@ -152,43 +153,47 @@ OFFERED: dict[
             lambda e: PAPERS,
         ),
     ),
-    gate.WATCHED: (
+    GateCode.WATCHED: (
         ASK,
         lambda e: f"on an advisory list in {e.state_name}",
         (lambda e: Question("what does your agency say?", "What does your state agency say about it?"),),
     ),
-    gate.UNSURE: (
+    GateCode.UNSURE: (
         ASK,
         lambda e: f"nobody is sure that it is native in {e.state_name}",
         (lambda e: Question("where was it collected?", "Where was the seed or stock collected?"),),
     ),
-    gate.CLEAR: (BUY, lambda e: "native", ()),
+    GateCode.CLEAR: (BUY, lambda e: "native", ()),
 }
-_BY_POND = (gate.WATCHED, gate.UNSURE, gate.CLEAR)  # the pond's own forecast may be worse than the gate
+_BY_POND = (
+    GateCode.WATCHED,
+    GateCode.UNSURE,
+    GateCode.CLEAR,
+)  # the pond's own forecast may be worse than the gate
 
 
 # The same in at most eight words.
-SHORT: dict[str, Callable[[Eligibility], str]] = {
-    gate.LISTED: lambda e: _short_listing(e),
-    gate.PERMIT: lambda e: f"needs a permit in {e.state_name}",
-    gate.PROTECTED: lambda e: "rare and protected: leave it growing wild",
-    gate.DANGER: lambda e: "dangerous to people or stock",
-    gate.INVADER: lambda e: "not native, and it takes over",
-    gate.INTRODUCED: lambda e: "not native, or garden-bred",
-    gate.INTRODUCED_HERE: lambda e: f"brought into {e.state_name}, not native there",
-    gate.DRY_GROUND: lambda e: "a dry-ground plant",
-    gate.NOT_RECORDED: lambda e: f"not recorded in {e.state_name}",
-    gate.LITTLE_KNOWN: lambda e: "we know too little about it",
-    gate.WATCHED: lambda e: f"on an advisory list in {e.state_name}",
-    gate.UNSURE: lambda e: f"may not be native in {e.state_name}",
-    gate.CLEAR: lambda e: "native",
+SHORT: dict[GateCode, Callable[[Eligibility], str]] = {
+    GateCode.LISTED: lambda e: _short_listing(e),
+    GateCode.PERMIT: lambda e: f"needs a permit in {e.state_name}",
+    GateCode.PROTECTED: lambda e: "rare and protected: leave it growing wild",
+    GateCode.DANGER: lambda e: "dangerous to people or stock",
+    GateCode.INVADER: lambda e: "not native, and it takes over",
+    GateCode.INTRODUCED: lambda e: "not native, or garden-bred",
+    GateCode.INTRODUCED_HERE: lambda e: f"brought into {e.state_name}, not native there",
+    GateCode.DRY_GROUND: lambda e: "a dry-ground plant",
+    GateCode.NOT_RECORDED: lambda e: f"not recorded in {e.state_name}",
+    GateCode.LITTLE_KNOWN: lambda e: "we know too little about it",
+    GateCode.WATCHED: lambda e: f"on an advisory list in {e.state_name}",
+    GateCode.UNSURE: lambda e: f"may not be native in {e.state_name}",
+    GateCode.CLEAR: lambda e: "native",
 }
-RULED_OUT_SHORT = {  # the same for what the pond rules out
-    "dam": "kept off dams; no other bank here",
-    "site": "it can't live in this pond",
-    "takeover": "may pass your limit, and nothing holds it",
-    "use": "does nothing for a fishing pond",
-    "unknown": "we know too little about it",
+RULED_OUT_SHORT: dict[Reason, str] = {  # the same for what the pond rules out
+    Reason.DAM: "kept off dams; no other bank here",
+    Reason.SITE: "it can't live in this pond",
+    Reason.TAKEOVER: "may pass your limit, and nothing holds it",
+    Reason.USE: "does nothing for a fishing pond",
+    Reason.UNKNOWN: "we know too little about it",
 }
 
 
@@ -261,7 +266,7 @@ class Judge:
             where = self._place(place)
             return Grade(
                 verdict=LEAVE,
-                code=gate.LISTED,
+                code=GateCode.LISTED,
                 reason=f"listed as {status} in {where} ({citation})",
                 short=_listed_short(status, place, where),
                 refused=True,
@@ -293,7 +298,7 @@ class Judge:
         graded = _with_papers(graded, found)
         if forecast.verdict.worse_than(verdict):
             return replace(forecast, refused=found.refused)
-        if found.code == gate.CLEAR:
+        if found.code == GateCode.CLEAR:
             return forecast
         return replace(graded, groups=forecast.groups, group=forecast.group)
 
@@ -381,7 +386,7 @@ class LineAnswer:
     ask, and how many plants the pond would take."""
 
     verdict: OfferVerdict
-    code: str
+    code: AnswerCode
     why: str
     short: str
     questions: tuple[Question, ...] = ()

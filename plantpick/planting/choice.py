@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from plantpick.catalogue.availability import COMMON, NOT_SEEN, SELDOM
 from plantpick.errors import PlantpickError, Problem
 from plantpick.planting.offered import Offered
-from plantpick.ranking import containment, eligibility
+from plantpick.ranking import containment
+from plantpick.ranking.eligibility import GateCode
 from plantpick.ranking.rank import RankedPlant, Ranking
 from plantpick.ranking.ruled_out import RuledOut
 from plantpick.ranking.site_factors import GOOD
 from plantpick.vocabulary import WOODY
 
-PLANNED = (eligibility.CLEAR, eligibility.NEXT_DOOR)  # what the gate lets a plan spend money on
+PLANNED = (GateCode.CLEAR, GateCode.NEXT_DOOR)  # what the gate lets a plan spend money on
 SOLD = (COMMON, SELDOM)
 UNSEEN = (NOT_SEEN, "")  # on no list that we saw, or nobody looked
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from plantpick.catalogue.availability import NOT_SEEN, RARE
-from plantpick.ranking.eligibility import NEXT_DOOR, UNSURE
+from plantpick.ranking.eligibility import GateCode
 from plantpick.ranking.rank import RankedPlant
 from plantpick.vocabulary import AVAILABILITY, BANDS, WOODY
 
@@ -98,7 +98,7 @@ def surely_ahead(one: RankedPlant, other: RankedPlant) -> bool:
 
 def unsure(plant: RankedPlant) -> bool:
     """Whether it may not be native in this state."""
-    return plant.eligible in (UNSURE, NEXT_DOOR)
+    return plant.eligible in (GateCode.UNSURE, GateCode.NEXT_DOOR)
 
 
 def by_place(plants: Sequence[RankedPlant]) -> tuple[PlaceList, ...]:

@@ -7,48 +7,38 @@ disagree on the facts. Nothing here knows a pond.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from plantpick.catalogue.law import Listing
 from plantpick.catalogue.plants import Catalogue, Plant
 from plantpick.catalogue.protection import Protected, protected_words
 from plantpick.vocabulary import STATES, neighbors
 
-LISTED = "listed"  # a binding list forbids or restricts it here
-PERMIT = "permit"  # a native that a binding list lets you own with a permit
-PROTECTED = "protected"  # a rare native: it stays where it grows
-DANGER = "danger"  # dangerous to people or stock: do not plant it
-INVADER = "invader"  # not native to the lower 48 states, and known to take over
-INTRODUCED = "introduced"  # not native to the lower 48 states, or garden-bred
-INTRODUCED_HERE = "introduced here"  # native elsewhere, brought into this state
-DRY_GROUND = "dry ground"  # no plant for a pond's edge
-NOT_RECORDED = "not recorded"  # no record of it in this state
-LITTLE_KNOWN = "too little known"  # cannot be placed, or its spread cannot be forecast
-WATCHED = "watch"  # on an advisory list here
-UNSURE = "unsure"  # it may or may not be native here
-NEXT_DOOR = "next door"  # native in a neighboring state only, which the owner has allowed
-CLEAR = "clear"
-CODES = (  # in the order of asking: the first that holds is the plant's code
-    LISTED,
-    PERMIT,
-    PROTECTED,
-    DANGER,
-    INVADER,
-    INTRODUCED,
-    INTRODUCED_HERE,
-    DRY_GROUND,
-    NOT_RECORDED,
-    LITTLE_KNOWN,
-    WATCHED,
-    UNSURE,
-    NEXT_DOOR,
-    CLEAR,
-)
 FAST_FT_YR = 2.0  # an introduced plant whose edge moves this far in a year is known to take over (judgement)
+
+
+class GateCode(StrEnum):
+    """What stands against a plant, in the order of asking: the first that holds is the plant's code."""
+
+    LISTED = "listed"  # a binding list forbids or restricts it here
+    PERMIT = "permit"  # a native that a binding list lets you own with a permit
+    PROTECTED = "protected"  # a rare native: it stays where it grows
+    DANGER = "danger"  # dangerous to people or stock: do not plant it
+    INVADER = "invader"  # not native to the lower 48 states, and known to take over
+    INTRODUCED = "introduced"  # not native to the lower 48 states, or garden-bred
+    INTRODUCED_HERE = "introduced here"  # native elsewhere, brought into this state
+    DRY_GROUND = "dry ground"  # no plant for a pond's edge
+    NOT_RECORDED = "not recorded"  # no record of it in this state
+    LITTLE_KNOWN = "too little known"  # cannot be placed, or its spread cannot be forecast
+    WATCHED = "watch"  # on an advisory list here
+    UNSURE = "unsure"  # it may or may not be native here
+    NEXT_DOOR = "next door"  # native in a neighboring state only, which the owner has allowed
+    CLEAR = "clear"
 
 
 @dataclass(frozen=True, kw_only=True)
 class Eligibility:
-    """What stands against one plant in one state: `code` is one of CODES, the rest are the facts behind it.
+    """What stands against one plant in one state: `code` is the gate's, the rest are the facts behind it.
 
     `native` is native, introduced, unsure or not recorded. `near` are the neighboring states where it is native, given
     only for a plant that is not recorded here; `elsewhere` the other states that bind it by law, the neighbors first.
@@ -56,7 +46,7 @@ class Eligibility:
 
     plant_id: str
     state: str
-    code: str
+    code: GateCode
     native: str
     foreign: bool  # not native to the lower 48 states
     listing: Listing | None = None
@@ -93,7 +83,7 @@ class Eligibility:
             return ""
         says = self.listing.status
         if says == "permit":
-            says = "needs a permit" if self.code == PERMIT else "allowed by permit only"
+            says = "needs a permit" if self.code == GateCode.PERMIT else "allowed by permit only"
         return f"{says} in {self.listing.where}{self.named} ({self.listing.citation})"
 
     @property
@@ -124,25 +114,25 @@ def eligibility(catalogue: Catalogue, plant_id: str, state: str, next_door: bool
     brought = foreign or native == "introduced"
     never, rare = "never plant" in plant.cautions, "wild harvest" in plant.cautions
     stands = {
-        LISTED: listing is not None and (listing.status != "permit" or brought),
-        PERMIT: listing is not None,
-        PROTECTED: any(row.federal_species for row in protected) or (never and rare and not brought),
-        DANGER: never,
-        INVADER: foreign and (bool(elsewhere) or advised_against or _takes_over(plant)),
-        INTRODUCED: foreign,
-        INTRODUCED_HERE: native == "introduced",
-        DRY_GROUND: plant.growth_form == "upland",
-        NOT_RECORDED: native == "not recorded" and not (next_door and near),
-        LITTLE_KNOWN: not plant.well_known,
-        WATCHED: advised_against,
-        UNSURE: native == "unsure",
-        NEXT_DOOR: native == "not recorded",
-        CLEAR: True,
+        GateCode.LISTED: listing is not None and (listing.status != "permit" or brought),
+        GateCode.PERMIT: listing is not None,
+        GateCode.PROTECTED: any(row.federal_species for row in protected) or (never and rare and not brought),
+        GateCode.DANGER: never,
+        GateCode.INVADER: foreign and (bool(elsewhere) or advised_against or _takes_over(plant)),
+        GateCode.INTRODUCED: foreign,
+        GateCode.INTRODUCED_HERE: native == "introduced",
+        GateCode.DRY_GROUND: plant.growth_form == "upland",
+        GateCode.NOT_RECORDED: native == "not recorded" and not (next_door and near),
+        GateCode.LITTLE_KNOWN: not plant.well_known,
+        GateCode.WATCHED: advised_against,
+        GateCode.UNSURE: native == "unsure",
+        GateCode.NEXT_DOOR: native == "not recorded",
+        GateCode.CLEAR: True,
     }
     return Eligibility(
         plant_id=plant_id,
         state=state,
-        code=next(code for code in CODES if stands[code]),
+        code=next(code for code in GateCode if stands[code]),
         native=native,
         foreign=foreign,
         listing=listing,

@@ -15,16 +15,17 @@ import numpy as np
 from plantpick.catalogue.plants import Catalogue
 from plantpick.catalogue.traits import Traits, traits
 from plantpick.pond.model import Pond
-from plantpick.ranking import eligibility, takeover
+from plantpick.ranking import takeover
 from plantpick.ranking.containment import limits_of
 from plantpick.ranking.draws import draw, percent_points
+from plantpick.ranking.eligibility import Eligibility, GateCode, eligibility
 from plantpick.ranking.takeover import DRAW_NODES, Percents
 
 BROUGHT_IN = (
-    eligibility.LISTED,
-    eligibility.INVADER,
-    eligibility.INTRODUCED,
-    eligibility.INTRODUCED_HERE,
+    GateCode.LISTED,
+    GateCode.INVADER,
+    GateCode.INTRODUCED,
+    GateCode.INTRODUCED_HERE,
 )
 
 
@@ -51,7 +52,7 @@ class GrowsThere:
     area_ft2: float
     percent: float
     first: First
-    gate: eligibility.Eligibility
+    gate: Eligibility
     fish_cover: bool
     shares: Percents | None = None
     chance_over_cap: float | None = None
@@ -76,7 +77,7 @@ def grows_there(pond: Pond, catalogue: Catalogue) -> tuple[GrowsThere, ...]:
 
 def _kind(plant_id: str, pond: Pond, catalogue: Catalogue) -> GrowsThere:
     plant = catalogue.plant(plant_id)
-    gate = eligibility.eligibility(catalogue, plant_id, pond.state)
+    gate = eligibility(catalogue, plant_id, pond.state)
     one = traits([plant])
     stretches = tuple(dict.fromkeys(g.stretch for g in pond.growing if g.plant_id == plant_id))
     area = float(takeover.present_ft2(one, pond).sum())
@@ -91,9 +92,9 @@ def _kind(plant_id: str, pond: Pond, catalogue: Catalogue) -> GrowsThere:
         First.TAKE_OUT
         if gate.code in BROUGHT_IN
         else First.PROTECTED
-        if gate.code == eligibility.PROTECTED
+        if gate.code == GateCode.PROTECTED
         else First.KEEP_AWAY
-        if gate.code == eligibility.DANGER
+        if gate.code == GateCode.DANGER
         else First.UNKNOWN
         if over is None or np.isnan(area)
         else First.HOLD

@@ -6,9 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from plantpick.catalogue.plants import Catalogue, Plant
-from plantpick.ranking import eligibility as gate
 from plantpick.ranking.by_place import BEST, Place, PlaceList, place_of
-from plantpick.ranking.eligibility import eligibility
+from plantpick.ranking.eligibility import GateCode, eligibility
 from plantpick.ranking.rank import RankedPlant, Ranking
 from plantpick.ranking.ruled_out import Reason, RuledOut
 
@@ -113,7 +112,7 @@ def _against(plant: RankedPlant) -> int:
             bool(plant.contained_by),
             plant.rare_wild,
             bool(plant.protection),
-            plant.eligible != gate.CLEAR,
+            plant.eligible != GateCode.CLEAR,
             "lookalike" in plant.cautions,
         )
     )
@@ -124,9 +123,9 @@ def _in_short(out: RuledOut, catalogue: Catalogue, ranking: Ranking) -> str:
     found = eligibility(catalogue, out.plant_id, ranking.pond.state)
     if out.code == Reason.LAW and found.listing is not None:
         return f"{found.listing.status} in {found.listing.where}"
-    if found.code == gate.INVADER:
+    if found.code == GateCode.INVADER:
         return "not native to the lower 48, and known to take over"
-    if found.code == gate.INTRODUCED:
+    if found.code == GateCode.INTRODUCED:
         return "not native to the lower 48, or garden-bred"
     if out.code == Reason.TAKEOVER:
         return f"would pass your {ranking.pond.cap_percent:g} %, and nothing holds it"

@@ -11,7 +11,7 @@ from plantpick.catalogue.law import Coverage
 from plantpick.catalogue.plants import Catalogue
 from plantpick.catalogue.traits import Traits, traits
 from plantpick.pond.model import Pond
-from plantpick.ranking import containment, eligibility, takeover
+from plantpick.ranking import containment, takeover
 from plantpick.ranking.cautions import (
     eaten_here,
     loose_warning,
@@ -22,6 +22,7 @@ from plantpick.ranking.cautions import (
 )
 from plantpick.ranking.chances import Chances, chance_words, chances
 from plantpick.ranking.draws import MANY, SEED, TENTH, own_scores
+from plantpick.ranking.eligibility import Eligibility, GateCode
 from plantpick.ranking.establishment import EVERY_GUARD, alive
 from plantpick.ranking.grows_there import GrowsThere, grows_there
 from plantpick.ranking.ruled_out import REASONS, Reason, RuledOut, lawful_natives, why_not
@@ -100,7 +101,7 @@ class RankedPlant:
     loose_warning: str = (
         ""  # what to do about the pieces that break off and drift, where it does and that matters here
     )
-    eligible: str = eligibility.CLEAR  # what law and nativity say of it, one of eligibility.CODES
+    eligible: GateCode = GateCode.CLEAR  # what law and nativity say of it
     protection: str = ""  # what lists of protected plants say of it here, and what to do
     against: str = ""  # what stands against it even at its best place, where that is fair or poor
 
@@ -339,7 +340,7 @@ class _Scored:
     judged: Sites
     wanted: np.ndarray
     verdict: Chances
-    passed: dict[str, eligibility.Eligibility]
+    passed: dict[str, Eligibility]
     living: np.ndarray  # (plants, 3) share of the plants set that live a year
     stays: np.ndarray
     use: np.ndarray
@@ -407,7 +408,7 @@ def _row(i: int, case: _Scored, catalogue: Catalogue, pond: Pond) -> RankedPlant
         contained_groups=number,
         chore=chore,
         good_places=places,
-        state_status=eligibility.NEXT_DOOR if found.native == "not recorded" else found.native,
+        state_status="next door" if found.native == "not recorded" else found.native,
         notes=notes,
         places=case.spans[i],
         availability=plant.availability,

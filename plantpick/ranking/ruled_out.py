@@ -11,9 +11,8 @@ import numpy as np
 from plantpick.catalogue.plants import Catalogue, Plant
 from plantpick.catalogue.traits import Traits
 from plantpick.pond.model import Pond
-from plantpick.ranking import eligibility as gate
 from plantpick.ranking import site_factors
-from plantpick.ranking.eligibility import Eligibility, eligibility
+from plantpick.ranking.eligibility import Eligibility, GateCode, eligibility
 from plantpick.ranking.site_factors import DAM_TALLEST_IN, DEPTH, DEPTHS, ON_BANK, OnePlant, Sites, stands_low
 
 
@@ -61,25 +60,28 @@ REASONS: dict[Reason, str] = {  # code: heading under which the ruled-out plants
 
 
 OUT: dict[
-    str, tuple[Reason, Callable[[Eligibility], str]] | None
+    GateCode, tuple[Reason, Callable[[Eligibility], str]] | None
 ] = {  # code of the gate: code and sentence here
-    gate.LISTED: (Reason.LAW, lambda e: e.law),
-    gate.PERMIT: (Reason.LAW, lambda e: f"{e.law}: ask the agency for one before you plan on it"),
-    gate.PROTECTED: (Reason.DANGER, lambda e: f"{e.rarity}: leave it where it grows"),
-    gate.DANGER: (Reason.DANGER, lambda e: "dangerous to people or stock: know it, and do not plant it"),
-    gate.INVADER: (Reason.INTRODUCED, lambda e: "not native to the lower 48 states, and known to take over"),
-    gate.INTRODUCED: (Reason.INTRODUCED, lambda e: "not native to the lower 48 states"),
-    gate.INTRODUCED_HERE: (Reason.STATE, lambda e: f"introduced in {e.state_name}, not native there"),
-    gate.DRY_GROUND: (Reason.DRY_GROUND, lambda e: "a dry-ground plant: not for a pond's edge"),
-    gate.NOT_RECORDED: (Reason.STATE, lambda e: not_recorded(e)),
-    gate.LITTLE_KNOWN: (
+    GateCode.LISTED: (Reason.LAW, lambda e: e.law),
+    GateCode.PERMIT: (Reason.LAW, lambda e: f"{e.law}: ask the agency for one before you plan on it"),
+    GateCode.PROTECTED: (Reason.DANGER, lambda e: f"{e.rarity}: leave it where it grows"),
+    GateCode.DANGER: (Reason.DANGER, lambda e: "dangerous to people or stock: know it, and do not plant it"),
+    GateCode.INVADER: (
+        Reason.INTRODUCED,
+        lambda e: "not native to the lower 48 states, and known to take over",
+    ),
+    GateCode.INTRODUCED: (Reason.INTRODUCED, lambda e: "not native to the lower 48 states"),
+    GateCode.INTRODUCED_HERE: (Reason.STATE, lambda e: f"introduced in {e.state_name}, not native there"),
+    GateCode.DRY_GROUND: (Reason.DRY_GROUND, lambda e: "a dry-ground plant: not for a pond's edge"),
+    GateCode.NOT_RECORDED: (Reason.STATE, lambda e: not_recorded(e)),
+    GateCode.LITTLE_KNOWN: (
         Reason.UNKNOWN,
         lambda e: "we know it by name only: nobody has entered here how deep it stands or how far it spreads",
     ),
-    gate.WATCHED: None,  # ranked, with a note to ask first
-    gate.UNSURE: None,
-    gate.NEXT_DOOR: None,
-    gate.CLEAR: None,
+    GateCode.WATCHED: None,  # ranked, with a note to ask first
+    GateCode.UNSURE: None,
+    GateCode.NEXT_DOOR: None,
+    GateCode.CLEAR: None,
 }
 
 
@@ -94,7 +96,7 @@ def barred(found: Eligibility) -> tuple[Reason, str] | None:
     out = OUT[found.code]
     if out is None:
         return None
-    next_door = found.code == gate.NOT_RECORDED and bool(found.near)
+    next_door = found.code == GateCode.NOT_RECORDED and bool(found.near)
     return NEXT_DOOR if next_door else out[0], out[1](found)
 
 
