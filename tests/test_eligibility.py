@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 
 from plantpick.catalogue.plants import Catalogue
+from plantpick.files.catalogue import load
 from plantpick.monitoring import volunteers
 from plantpick.monitoring.planted_law import law_of_planted
 from plantpick.offers import verdict
@@ -71,8 +72,11 @@ def test_rank_offer_and_volunteer_word_one_code_alike(found):
         assert (out is None) == (e.code in RANKED), e
         assert (bought in (verdict.BUY, verdict.CONTAIN)) == (e.code == GateCode.CLEAR), e
         assert (kept == volunteers.KEEP) == (e.code in (GateCode.CLEAR, GateCode.PROTECTED)), e
+        if out:  # ruled out for good is left; what a permit or more knowledge would let in is asked about
+            open_yet = e.code in (GateCode.PERMIT, GateCode.LITTLE_KNOWN)
+            assert bought == (verdict.ASK if open_yet else verdict.LEAVE), e
         if kept == volunteers.TAKE_OUT:
-            assert out and bought in (verdict.ASK, verdict.LEAVE), e
+            assert out and bought == verdict.LEAVE, e
             assert e.refused or e.code == GateCode.DANGER, e
         if e.listing:  # the list, its place and its citation stand in all three
             for words in (out[1], reason(e), why(e)):
@@ -83,6 +87,39 @@ def test_rank_offer_and_volunteer_word_one_code_alike(found):
     assert seen == set(GateCode) - {GateCode.NEXT_DOOR, GateCode.LITTLE_KNOWN}
     assert set(ruled_out.OUT) == set(GateCode)
     assert set(verdict.OFFERED) == set(volunteers.FOUND) == set(GateCode) - {GateCode.NEXT_DOOR}
+
+
+@pytest.mark.parametrize(
+    ("plant", "state", "says"),
+    [
+        # Flora of North America: Cyperus papyrus is introduced in North America, from Africa
+        ("Cyperus papyrus", "MS", "not native to the lower 48 states"),
+        # whichever the tables have first
+        ("brought in", "MS", "introduced in Mississippi, not native there"),
+    ],
+)
+def test_what_is_not_native_is_left_in_the_words_of_the_ranking(plants, found, plant, state, says):
+    """The tool recommends natives only: an offer of another is no question, whatever the seller answers."""
+    brought = {p for (p, s), e in found.items() if s == state and e.code == GateCode.INTRODUCED_HERE}
+    plant_id = min(brought) if plant == "brought in" else plants.find(plant)
+    pond = a_pond(state=state)
+    (out,) = rank.rank(pond, plants, places=False, only=[plant_id]).ruled_out
+    grade = verdict.Judge(pond, plants).grade(plant_id)
+    assert grade.verdict == verdict.LEAVE and not grade.questions
+    assert out.reason.startswith(says) and grade.reason.startswith(out.reason)
+    assert volunteers.judge(pond, plants, plant_id, "north").verdict == volunteers.TAKE_OUT
+
+
+def test_a_native_known_by_name_only_is_open_everywhere(south):
+    """Ranking names no place for it, an offer of it is asked about, one that came by itself is watched: all say why."""
+    whole = load(by_name=True)
+    plant = whole.find("Carex bromoides")  # USDA PLANTS: native in Mississippi
+    assert eligibility(whole, plant, "MS").code == GateCode.LITTLE_KNOWN
+    (out,) = rank.rank(south, whole, places=False, only=[plant]).ruled_out
+    grade = verdict.Judge(south, whole).grade(plant)
+    told = volunteers.judge(south, whole, plant, south.shore[0].name)
+    assert (out.code, grade.verdict, told.verdict) == ("unknown", verdict.ASK, volunteers.WATCH)
+    assert grade.reason.startswith(out.reason) and "by name only" in out.reason and "by name only" in told.why
 
 
 def test_a_native_under_permit_is_asked_about_and_not_pulled(plants):

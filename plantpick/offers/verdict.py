@@ -17,7 +17,7 @@ from plantpick.ranking import rank
 from plantpick.ranking.chances import chance_words
 from plantpick.ranking.containment import in_words
 from plantpick.ranking.eligibility import Eligibility, GateCode, eligibility
-from plantpick.ranking.ruled_out import Reason, not_recorded
+from plantpick.ranking.ruled_out import Reason, why_barred
 from plantpick.units import depth_words
 from plantpick.vocabulary import BINDING_LAW, HERB_GROUP, PURPOSES, STATES, group_size
 
@@ -100,7 +100,7 @@ def _takes_over(found: Eligibility) -> str:
     law = (
         f"; listed by law in {', '.join(bound[:5])}{' and others' if len(bound) > 5 else ''}" if bound else ""
     )
-    return f"not native to the United States and known to take over{law}"
+    return f"{why_barred(found)}{law}"
 
 
 PAPERS = Question(
@@ -117,35 +117,16 @@ OFFERED: dict[
         lambda e: e.law_dated,
         (lambda e: Question("which permit?", "Which permit covers it, and who holds it?"),),
     ),
-    GateCode.PROTECTED: (LEAVE, lambda e: f"{e.rarity}: leave it where it grows", ()),
-    GateCode.DANGER: (LEAVE, lambda e: "dangerous to people or stock: know it, and do not plant it", ()),
+    GateCode.PROTECTED: (LEAVE, why_barred, ()),
+    GateCode.DANGER: (LEAVE, why_barred, ()),
     GateCode.INVADER: (LEAVE, _takes_over, ()),
-    GateCode.INTRODUCED: (
-        ASK,
-        lambda e: "not native to the United States, or garden-bred: it earns no place by a fishing pond",
-        (
-            lambda e: Question(
-                "not native: does it spread?",
-                "Does it set seed, run or float off, and is there a native that does the same?",
-            ),
-        ),
-    ),
-    GateCode.INTRODUCED_HERE: (
-        ASK,
-        lambda e: f"introduced in {e.state_name}, not native there",
-        (
-            lambda e: Question(
-                "does your state agency mind?", f"Does your state agency mind it in {e.state_name}?"
-            ),
-        ),
-    ),
-    GateCode.DRY_GROUND: (LEAVE, lambda e: "a dry-ground plant, not for a pond's edge", ()),
-    GateCode.NOT_RECORDED: (LEAVE, not_recorded, ()),
+    GateCode.INTRODUCED: (LEAVE, why_barred, ()),
+    GateCode.INTRODUCED_HERE: (LEAVE, why_barred, ()),
+    GateCode.DRY_GROUND: (LEAVE, why_barred, ()),
+    GateCode.NOT_RECORDED: (LEAVE, why_barred, ()),
     GateCode.LITTLE_KNOWN: (
-        ASK,
-        lambda e: (
-            "a plant of wet ground that we know by name only: we can't say how deep it stands or how far it spreads"
-        ),
+        ASK,  # a native of this state: nothing stands against it but that nobody knows what it would do
+        why_barred,
         (
             lambda e: Question(
                 "how deep and how far?", "How deep does it stand, and how far does it spread?"
@@ -180,10 +161,10 @@ SHORT: dict[GateCode, Callable[[Eligibility], str]] = {
     GateCode.DANGER: lambda e: "dangerous to people or stock",
     GateCode.INVADER: lambda e: "not native, and it takes over",
     GateCode.INTRODUCED: lambda e: "not native, or garden-bred",
-    GateCode.INTRODUCED_HERE: lambda e: f"brought into {e.state_name}, not native there",
+    GateCode.INTRODUCED_HERE: lambda e: f"not native in {e.state_name}, brought there",
     GateCode.DRY_GROUND: lambda e: "a dry-ground plant",
     GateCode.NOT_RECORDED: lambda e: f"not recorded in {e.state_name}",
-    GateCode.LITTLE_KNOWN: lambda e: "we know too little about it",
+    GateCode.LITTLE_KNOWN: lambda e: "we know it by name only",
     GateCode.WATCHED: lambda e: f"on an advisory list in {e.state_name}",
     GateCode.UNSURE: lambda e: f"may not be native in {e.state_name}",
     GateCode.CLEAR: lambda e: "native",

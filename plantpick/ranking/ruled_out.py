@@ -70,7 +70,7 @@ OUT: dict[
         Reason.INTRODUCED,
         lambda e: "not native to the lower 48 states, and known to take over",
     ),
-    GateCode.INTRODUCED: (Reason.INTRODUCED, lambda e: "not native to the lower 48 states"),
+    GateCode.INTRODUCED: (Reason.INTRODUCED, lambda e: "not native to the lower 48 states, or garden-bred"),
     GateCode.INTRODUCED_HERE: (Reason.STATE, lambda e: f"introduced in {e.state_name}, not native there"),
     GateCode.DRY_GROUND: (Reason.DRY_GROUND, lambda e: "a dry-ground plant: not for a pond's edge"),
     GateCode.NOT_RECORDED: (Reason.STATE, lambda e: not_recorded(e)),
@@ -89,6 +89,12 @@ def not_recorded(found: Eligibility) -> str:
     """That a plant is not recorded in the state, and in which neighboring states it is native."""
     near = f"; native next door in {', '.join(found.near)}" if found.near else ""
     return f"not recorded in {found.state_name}{near}"
+
+
+def why_barred(found: Eligibility) -> str:
+    """The sentence for a plant that the gate keeps out, the same in every answer; empty for one that may be ranked."""
+    out = OUT[found.code]
+    return out[1](found) if out else ""
 
 
 def barred(found: Eligibility) -> tuple[Reason, str] | None:
