@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -45,17 +46,47 @@ def test_the_second_year_is_what_the_calendar_says_with_the_log(plan, plants, sh
     """The same kinds on the same days as `calendar` with a log of this planting, but for ordering and planting anew."""
     log = planted_log(plan, sheets, WINTER)
     ahead = year_ahead(plan.pond, plants, date(2028, 1, 1), log)
-    own = {TaskKind.COUNT, TaskKind.CAGES_OFF}
+    own = {TaskKind.COUNT, TaskKind.CAGES_OFF, TaskKind.HOLD}
+    cuts = {TaskKind.TRIM, TaskKind.STOP_TRIMMING, TaskKind.DEADHEAD}  # by the plan's own measures
     theirs = {
         (t.kind, t.start, t.end)
         for m in ahead
         for t in m.tasks
-        if t.kind not in ONCE and t.start.year == 2028
+        if t.kind not in ONCE and t.kind not in cuts and t.start.year == 2028
     }
     mine = {
-        (t.kind, t.start, t.end) for t in _tasks(card, 2028) if t.kind not in own and t.start.year == 2028
+        (t.kind, t.start, t.end)
+        for t in _tasks(card, 2028)
+        if t.kind not in own | cuts and t.start.year == 2028
     }
-    assert mine == theirs and len(mine) > 8
+    assert mine == theirs and len(mine) >= 8
+
+
+def test_it_names_the_measure_that_the_plan_chose_and_no_other_cut(plan, plants, sheets):
+    """One plant in tubs, one behind a barrier, one trimmed, one with its seed heads cut; the rest stays put and is cut nowhere."""
+    held = [("tub", "trim"), ("barrier",), ("trim",), ("deadhead",)]
+    chosen = tuple(
+        replace(c, measures=held[k] if k < len(held) else ()) for k, c in enumerate(plan.chosen)
+    )
+    names = [c.ranked.common_name for c in chosen]
+    card = year_card(replace(plan, chosen=chosen), plants, sheets, 2027, MADE)
+    for year in (2027, 2028):
+        told = {}
+        for task in _tasks(card, year):
+            told.setdefault(task.kind, []).append(task.text)
+        in_cuts = " ".join(told[TaskKind.TRIM])
+        assert names[2] in in_cuts and not [n for n in names[:2] + names[3:] if n in in_cuts]
+        in_seed = " ".join(told[TaskKind.DEADHEAD])
+        assert names[3] in in_seed and not [n for n in names[:3] + names[4:] if n in in_seed]
+        tubs, barriers = sorted(told[TaskKind.HOLD], key=lambda t: "tub" not in t)
+        assert names[0] in tubs and names[1] in barriers and "barrier" in barriers
+
+
+def test_a_plan_without_cuts_has_none_on_its_card(plan, plants, sheets):
+    still = replace(plan, chosen=tuple(replace(c, measures=()) for c in plan.chosen))
+    kinds = {t.kind for m in year_card(still, plants, sheets, 2027, MADE) for t in m.begins}
+    assert not kinds & {TaskKind.TRIM, TaskKind.STOP_TRIMMING, TaskKind.DEADHEAD, TaskKind.HOLD}
+    assert {TaskKind.MEASURE, TaskKind.COUNT} <= kinds
 
 
 def test_the_days_by_hand(card, south):

@@ -7,6 +7,7 @@ Plant Guide, 1997, revised 2004). That emergents set in winter rarely live is co
 from __future__ import annotations
 
 from calendar import month_name, monthrange
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import StrEnum
@@ -44,6 +45,7 @@ class TaskKind(StrEnum):
     TRIM = "trim"
     STOP_TRIMMING = "stop trimming"
     DEADHEAD = "deadhead"
+    HOLD = "hold in place"
     VOLUNTEERS = "look for volunteers"
     OXYGEN = "oxygen"
     WALK_DAM = "walk the dam"
@@ -104,15 +106,20 @@ def year_ahead(
 
 
 def first_years(
-    pond: Pond, catalogue: Catalogue, planted: Log, begin: date, months: int = 24
+    pond: Pond,
+    catalogue: Catalogue,
+    planted: Log,
+    begin: date,
+    months: int = 24,
+    held: Mapping[str, tuple[str, ...]] | None = None,
 ) -> tuple[Month, ...]:
     """The months from `begin` on for what is about to be planted, by the days on which `planted` has it set. What is set after the
-    early summer walk of a year has its tasks from the next year on."""
+    early summer walk of a year has its tasks from the next year on. `held` are the measures that hold each plant, by plant_id."""
     tasks: list[Task] = []
     for year in range(begin.year - 1, begin.year + months // 12 + 2):
         season = pond.growing_season.frosts(year)
         there = planted.standing(season.window(MEASURE[0])[1])
-        tasks += [*_pond_tasks(pond, season), *_plant_tasks(pond, catalogue, season, there, set())]
+        tasks += [*_pond_tasks(pond, season), *_plant_tasks(pond, catalogue, season, there, set(), held)]
     return by_month(tasks, begin, months)
 
 
@@ -248,8 +255,9 @@ def _plant_tasks(
     season: Frosts,
     alive: dict[tuple[str, str], list[LogRow]],
     doomed: set[tuple[str, str]],
+    held_by: Mapping[str, tuple[str, ...]] | None = None,
 ) -> list[Task]:
-    """Tasks for the plants that are there."""
+    """Tasks for the plants that are there. `held_by` are the measures that hold each; without it, any that could."""
     if not alive:
         return []
     tasks = []
@@ -271,7 +279,8 @@ def _plant_tasks(
     trimmable = []
     for (plant_id, stretch), rows in alive.items():
         plant = catalogue.plant(plant_id)
-        held, name = plant.contained_by, plant.common_name
+        held = plant.contained_by if held_by is None else held_by.get(plant_id, ())
+        name = plant.common_name
         if (plant_id, stretch) in doomed:
             continue
         if "trim" in held:

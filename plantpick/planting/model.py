@@ -233,7 +233,7 @@ class Plan:
     of the least there can be, where that is known) or UNSETTLED (nobody knows whether all wishes can be met). Where
     the cover asked for was not reached, or none was asked for, `goal_cover` is the cover that was gone for and `most_cover`
     what no planting within the limits and the other wishes can pass, None where that is not known; per cent.
-    `search_cost` is what the search made least: dollars, every guard by itself."""
+    `search_cost` is what the search made least: dollars, every guard by itself. `cautions` are those for this pond and these plants."""
 
     pond: Pond
     wishes: Wishes
@@ -257,6 +257,7 @@ class Plan:
     ranking: ranking.Ranking
     advice: tuple[str, ...]
     assumptions: tuple[str, ...]
+    cautions: tuple[str, ...] = ()
     bill: Bill = Bill()
 
     @property

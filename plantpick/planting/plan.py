@@ -37,6 +37,7 @@ from plantpick.planting.wish_report import advice, wish_list
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment
 from plantpick.ranking import rank as ranking
+from plantpick.ranking.cautions import pond_cautions
 from plantpick.ranking.takeover import YEARS, percents
 
 TIME_LIMIT = 10.0
@@ -102,7 +103,8 @@ def plan(
         choice = replace(choice, without=(*choice.without, *sorted(alone)))
         seconds = time_limit / REFUSED
     made = describe(stock, problem, wishes, solution, ranked, instead, offered)
-    return replace(made, bill=bill(made, catalogue))
+    set_out = [catalogue.plant(c.ranked.plant_id) for c in made.chosen]
+    return replace(made, bill=bill(made, catalogue), cautions=pond_cautions(pond, set_out, named=True))
 
 
 def solve_and_set_out(

@@ -15,10 +15,23 @@ from plantpick.monitoring.log import Event, Log, LogRow
 from plantpick.monitoring.windows import CAGE_SEASONS, MEASURE
 from plantpick.planting.instructions import Sheet
 from plantpick.planting.model import Plan
+from plantpick.ranking.containment import MEASURE_WORDS
 
 MONTHS = 24
 ONCE = (TaskKind.ORDER, TaskKind.PLANT, TaskKind.STOP_PLANTING)  # of the year of planting alone
 TOGETHER = (TaskKind.CHECK_CAGES, TaskKind.DEADHEAD)  # one task for all plants with the same days
+
+# What holds a plant and is no cut: what to do when you set it, and a year on. Common practice, no source.
+HOLDS = {
+    "tub": (
+        f"set every plant in {MEASURE_WORDS['tub']}, none in the open bottom",
+        "look into the tubs. Cut off what roots over the rim and pull strays. Divide every third year",
+    ),
+    "barrier": (
+        "dig the barrier in before you plant, its rim above the ground",
+        "walk the barriers. Cut runners over the top and pull strays",
+    ),
+}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,8 +62,8 @@ def year_card(
     """The months of two years, from January of the year of planting, or from the month of `made` in that year."""
     begin = made if made.year == year else date(year, 1, 1)
     log = planted_log(plan, sheets, begin)
-    months = first_years(plan.pond, catalogue, log, begin, MONTHS)
-    tasks = _own(plan, sheets, year, begin)
+    months = first_years(plan.pond, catalogue, log, begin, MONTHS, _cuts(plan))
+    tasks = [*_own(plan, sheets, year, begin), *_held(plan, sheets, year, begin)]
     season_ends = plan.pond.growing_season.frosts(year).first_frost
     card: list[CardMonth] = []
     told: set[tuple[TaskKind, date]] = set()
@@ -69,6 +82,40 @@ def year_card(
             )
         )
     return tuple(card)
+
+
+def _cuts(plan: Plan) -> dict[str, tuple[str, ...]]:
+    """By plant_id the measures that hold each plant and are done with a blade. What stands in a tub is not cut: its strays are pulled."""
+    return {
+        c.ranked.plant_id: tuple(m for m in c.measures if m != "trim" or "tub" not in c.measures)
+        for c in plan.chosen
+    }
+
+
+def _held(plan: Plan, sheets: tuple[Sheet, ...], year: int, begin: date) -> list[Task]:
+    """What goes into tubs or behind a barrier when it is set, and looking after these a year on."""
+    walk = plan.pond.growing_season.frosts(year + 1).window(MEASURE[0])
+    tasks = []
+    for measure, (first, later) in HOLDS.items():
+        names: dict[tuple[date, date], list[str]] = {}
+        for c in plan.chosen:
+            windows = [s.window for s in sheets if s.group.plant_id == c.ranked.plant_id]
+            if measure in c.measures and windows:
+                names.setdefault(windows[0], []).append(c.ranked.common_name)
+        for window, held in names.items():
+            tasks.append(
+                Task(
+                    kind=TaskKind.HOLD,
+                    text=f"{', '.join(held)}: {first}",
+                    start=max(window[0], begin),
+                    end=max(window[1], begin),
+                )
+            )
+        if everyone := [name for held in names.values() for name in held]:
+            tasks.append(
+                Task(kind=TaskKind.HOLD, text=f"{', '.join(everyone)}: {later}", start=walk[0], end=walk[1])
+            )
+    return tasks
 
 
 def _own(plan: Plan, sheets: tuple[Sheet, ...], year: int, begin: date) -> list[Task]:

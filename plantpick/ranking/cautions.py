@@ -289,8 +289,31 @@ def cautions_in_short(pond: Pond, words: Container[str], *, drifts: bool, eaten:
     return tuple(said)
 
 
-def pond_cautions(pond: Pond, plants: Iterable[Plant]) -> tuple[str, ...]:
-    """The cautions that apply to planting this pond with these plants."""
+POISON_WORDS = {"poisonous": "Poisonous to people and stock if eaten", "livestock": "Poisonous to livestock"}
+KEEP_OFF = {
+    "poisonous": "Keep children and stock off, and don't set where they play or graze",
+    "livestock": "Fence stock out, or leave it out",
+}
+
+
+def poison_lines(plants: Iterable[Plant]) -> tuple[str, ...]:
+    """Each kind of poison among these plants in one line: to whom, which plants, and what to do."""
+    plants = tuple(plants)
+    named = {
+        word: ", ".join(p.common_name for p in plants if word in p.cautions and _worst(p) == word)
+        for word in POISON_WORDS
+    }
+    return tuple(f"{POISON_WORDS[word]}: {names}. {KEEP_OFF[word]}." for word, names in named.items() if names)
+
+
+def _worst(plant: Plant) -> str:
+    """What is poisonous to people is so to stock, and stands in one line."""
+    return next((word for word in POISON_WORDS if word in plant.cautions), "")
+
+
+def pond_cautions(pond: Pond, plants: Iterable[Plant], *, named: bool = False) -> tuple[str, ...]:
+    """The cautions that apply to planting this pond with these plants. Poisonous ones are `named` where they are few."""
+    plants = tuple(plants)
     agency = "your state agency has the last word"
     said = [
         "Law changes: this list has a date, and " + agency + ".",
@@ -310,7 +333,9 @@ def pond_cautions(pond: Pond, plants: Iterable[Plant]) -> tuple[str, ...]:
             "that seeps and burrows show; no woody plant on it or within 25 ft (state dam rules differ), and nothing "
             "across the spillway or round the riser."
         )
-    if any({"poisonous", "livestock"} & set(plant.cautions) for plant in plants):
+    if named:
+        said = [*poison_lines(plants), *said]
+    elif any(_worst(plant) for plant in plants):
         said.append("Some of these plants are poisonous to stock or people: see their notes.")
     said.append("Weed killers only by the label, with a licensed applicator where your state asks for one.")
     return tuple(said)

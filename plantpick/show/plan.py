@@ -64,7 +64,7 @@ def show_plan(
     if more is None:
         _show_details(out, plan, sheets, order)
     heading(out, "Take care")
-    paragraph(out, " ".join(plan.ranking.cautions), 2)
+    bullets(out, plan.cautions)
     if more is None:
         show_law(out, plan.ranking.law, pond.state)
         return
@@ -256,7 +256,7 @@ def plan_json(
             "choices": giving_way_records(told),
             "growing": growing_records(plan.ranking.grows_there),
             "assumptions": [*plan.assumptions, *plan.ranking.assumptions],
-            "cautions": list(plan.ranking.cautions),
+            "cautions": list(plan.cautions),
             "law": law_record(plan.ranking.law),
         }
     )
