@@ -5,6 +5,7 @@ Inside the program a name carries its unit (`depth_in`, `area_ft2`); words becom
 
 from __future__ import annotations
 
+import math
 import re
 
 FOOT_M = 0.3048  # exact, by the international yard and pound agreement of 1959
@@ -68,3 +69,16 @@ def depth_words(depth_in: float) -> str:
 def percent(value: float) -> str:
     """Per cent of the surface as every sentence and table has it: a digit after the point only under ten."""
     return f"{value:.0f}" if value >= 9.95 else f"{value:.1f}"
+
+
+def percents_that_agree(part: float, whole: float, most_digits: int = 3) -> tuple[str, str]:
+    """Two shares of the surface, the second one no planting can pass, so rounded up: with the fewest digits whose own quotient is
+    within two parts in a hundred of the true one. "0.3 of 0.4" would not be nine tenths; "0.34 of 0.38" is."""
+    digits = 0 if part >= 9.95 else 1
+    while True:
+        scale = 10.0**digits
+        up = math.ceil(whole * scale - 1e-6) / scale
+        rounded = round(part, digits)
+        if digits >= most_digits or up > 0 and whole > 0 and abs(rounded / up - part / whole) <= 0.02:
+            return f"{rounded:.{digits}f}", f"{up:.{digits}f}"
+        digits += 1

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from types import SimpleNamespace
 
@@ -14,7 +15,7 @@ from plantpick.offers.prices import LeastSpend
 from plantpick.offers.purchase import Price, Unit
 from plantpick.planting import billing, candidates, guards, simulation
 from plantpick.planting import plan as planting
-from plantpick.planting.bill import Item, Work
+from plantpick.planting.bill import Bill, Hours, Item, Work
 from plantpick.planting.choice import Choice
 from plantpick.planting.guards import Guarded, GuardKind, enclosures, guard_of, posts_of
 from plantpick.planting.model import Group, Wishes
@@ -252,6 +253,95 @@ def test_words_say_what_a_price_rests_on_and_claim_no_proof(made):
     text = " ".join((*in_short(made), *bill_words.said(made.bill)))
     assert "proved" not in text and "at these prices" in text.lower() and "our judgement" in text
     assert "20 to 40 plants an hour" in text
+
+
+def _money(words: str) -> list[float]:
+    return [float(n.replace(",", "")) for n in re.findall(r"\$([\d,]+(?:\.\d\d)?)", words)]
+
+
+@pytest.mark.parametrize("cents", [0.0, 0.35])
+def test_the_printed_rows_add_up_to_the_printed_sum(made, cents):
+    """Eleven plants at half a dollar more than whole: rounded one by one they would come to more than their sum. Made up."""
+    lines = tuple(
+        replace(
+            line,
+            low=number + 0.5 + cents,
+            high=number + 0.5 + cents if cents else number + 30.5,
+            price=replace(line.price, basis=Basis.OFFER if cents else line.price.basis),
+        )
+        if line.item is Item.PLANTS
+        else line
+        for number, line in enumerate(made.bill.lines, 7)
+    )
+    told = replace(made.bill, lines=lines)
+    plants = [_money(bill_words.plant_row(line)[3]) for line in bill_words.plant_lines(told).values()]
+    first, *others = [_money(row[3]) for row in bill_words.bill_rows(told)]
+    for end in (0, -1):
+        assert sum(p[end] for p in plants) == pytest.approx(first[end])
+        assert first[end] + sum(o[end] for o in others if o) == pytest.approx(
+            _money(bill_words.in_all(told))[end]
+        )
+    assert _money(bill_words.total(told)) == _money(bill_words.in_all(told))
+    assert ("." in bill_words.total(told)) == bool(cents)
+
+
+def test_hours_stand_in_the_summary_in_weekends_of_two():
+    """Two people work 32 hours in a weekend (two days of eight hours): 15 to 30 hours are one weekend, 83 to 174 up to six."""
+    one = Bill(hours=(Hours(work=Work.PLANTING, low=15, high=30),))
+    assert bill_words.hours_in_short(one) == "Work: 15 to 30 h to plant it (a weekend for two people)."
+    six = Bill(
+        hours=(
+            Hours(work=Work.PLANTING, low=23, high=56),
+            Hours(work=Work.GUARDING, low=60, high=118),
+            Hours(work=Work.YEARLY, low=4, high=8),
+        )
+    )
+    assert bill_words.hours_in_short(six) == (
+        "Work: 83 to 174 h to plant it and put up the guards (up to 6 weekends for two people), then 4 to 8 h a year."
+    )
+
+
+def test_for_fish_brush_is_named_first_where_a_few_piles_do_the_same(made):
+    """A pile of 20 x 20 ft is 400 sq ft; the pond has 135,036 sq ft (3.1 acres): 0.4 % of it are 540 sq ft, two piles."""
+    from plantpick.show.plan_words import brush_words, in_short
+
+    few = replace(made, cover=made.cover | {5: (0.4, 1.8, 9.7)})
+    assert brush_words(few).startswith("For fish, sink brush: 2 piles of 20 x 20 ft are at once")
+    assert brush_words(few) in in_short(few) and any("h to plant it" in line for line in in_short(few))
+    many = replace(made, cover=made.cover | {5: (4.0, 9.0, 20.0)})
+    assert brush_words(many).startswith("Brush would do the same at once: 14 piles")
+    assert brush_words(replace(made, cover=made.cover | {5: (0.0, 0.0, 0.0)})) == ""
+
+
+def test_water_plants_that_stand_dry_at_low_pool_are_named(made):
+    """Made up: the pond falls 48 in, the plant that lives under water is set in 12."""
+    from plantpick.show.plan_words import dry_words, stands_dry
+
+    wet = [c for c in made.chosen if c.ranked.growth_form in guards.IN_WATER]
+    assert wet, "the plan has a plant under water"
+    assert not stands_dry(made) and dry_words(made) == ""
+    low = replace(made, pond=replace(made.pond, usual_drop_ft=12.0))
+    told = dry_words(low)
+    assert "dry at low pool" in told and all(c.ranked.common_name in told for c in wet)
+
+
+def test_poisonous_plants_are_named_with_whom_they_harm(made, plants):
+    """Arrow arum and buttonbush are poisonous if eaten, lizard's tail to stock (plants.csv); soft rush is not."""
+    from plantpick.ranking.cautions import poison_lines, pond_cautions
+
+    four = [
+        plants.plant(p)
+        for p in ("peltandra-virginica", "cephalanthus-occidentalis", "saururus-cernuus", "juncus-effusus")
+    ]
+    people, stock = poison_lines(four)
+    assert people.startswith("Poisonous to people and stock if eaten: green arrow arum, buttonbush.")
+    assert stock.startswith("Poisonous to livestock: lizard's tail.") and "rush" not in people + stock
+    assert pond_cautions(made.pond, four, named=True)[:2] == (people, stock)
+    own = [
+        c for c in made.chosen if {"poisonous", "livestock"} & set(plants.plant(c.ranked.plant_id).cautions)
+    ]
+    assert all(any(c.ranked.common_name in line for line in made.cautions) for c in own)
+    assert not any("see their notes" in line for line in made.cautions)
 
 
 @pytest.mark.parametrize("columns", [60, 80])

@@ -59,3 +59,23 @@ def test_a_log_and_an_answer_know_the_same_units():
 )
 def test_a_depth_in_words(inches, words):
     assert units.depth_words(inches) == words
+
+
+@pytest.mark.parametrize(
+    "part, whole, said",
+    [
+        (0.342, 0.38, ("0.34", "0.38")),  # "0.3 of 0.4" reads as three quarters; it is nine tenths
+        (0.64, 0.97, ("0.64", "0.97")),  # 0.6 of 1.0 would be 60 per cent of it; it is 66
+        (12.0, 13.2, ("12.0", "13.2")),  # 12 of 14 would be 86 per cent; it is 91
+        (4.5, 5.0, ("4.5", "5.0")),
+        (0.0, 0.0, ("0.000", "0.000")),
+    ],
+)
+def test_two_shares_are_rounded_so_that_they_agree(part, whole, said):
+    """By hand: the quotient of what is printed is within two parts in a hundred of the true one, the upper one never rounded down."""
+    one, other = units.percents_that_agree(part, whole)
+    assert float(other) >= whole - 1e-9
+    if whole:
+        assert abs(float(one) / float(other) - part / whole) <= 0.02
+    assert len(one.partition(".")[2]) == len(other.partition(".")[2])
+    assert (one, other) == said

@@ -65,9 +65,7 @@ def test_the_second_year_is_what_the_calendar_says_with_the_log(plan, plants, sh
 def test_it_names_the_measure_that_the_plan_chose_and_no_other_cut(plan, plants, sheets):
     """One plant in tubs, one behind a barrier, one trimmed, one with its seed heads cut; the rest stays put and is cut nowhere."""
     held = [("tub", "trim"), ("barrier",), ("trim",), ("deadhead",)]
-    chosen = tuple(
-        replace(c, measures=held[k] if k < len(held) else ()) for k, c in enumerate(plan.chosen)
-    )
+    chosen = tuple(replace(c, measures=held[k] if k < len(held) else ()) for k, c in enumerate(plan.chosen))
     names = [c.ranked.common_name for c in chosen]
     card = year_card(replace(plan, chosen=chosen), plants, sheets, 2027, MADE)
     for year in (2027, 2028):

@@ -12,7 +12,7 @@ from plantpick.planting.problem import PlantingProblem, Status
 from plantpick.planting.relax import Solution, largest_mix, largest_share
 from plantpick.planting.simulation import Simulated
 from plantpick.planting.tally import water as own_water
-from plantpick.units import percent
+from plantpick.units import percent, percents_that_agree
 
 
 def wish_list(
@@ -242,13 +242,12 @@ def holding_words(wish: Wish) -> str:
 def most_cover(wishes, cover, solution: Solution) -> str:
     """What to know where no cover was asked for."""
     got = cover[wishes.year][0 if wishes.count == "cautious" else 1]
-    known = (
-        f" No planting within your limits can have more than {amount(100 * solution.most, '%')}."
-        if solution.most is not None
-        else ""
-    )
+    reached, known = percent(got), ""
+    if solution.most is not None:
+        reached, top = percents_that_agree(got, 100 * solution.most)
+        known = f" No planting within your limits can have more than {top} %."
     return (
-        f"You did not say how much cover you want (cover_target_percent in the pond file), so this plan goes for the most. It reaches {percent(got)} % of "
+        f"You did not say how much cover you want (cover_target_percent in the pond file), so this plan goes for the most. It reaches {reached} % of "
         f"the surface by year {wishes.year}, {COUNT_WORDS[wishes.count]}.{known} Bluegill do best with plants on 15 to 30 % of it "
         "(FWS/OBS-82/10.8): leave the rest to time, or to brush piles, which are cover at once."
     )

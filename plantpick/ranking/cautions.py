@@ -303,7 +303,9 @@ def poison_lines(plants: Iterable[Plant]) -> tuple[str, ...]:
         word: ", ".join(p.common_name for p in plants if word in p.cautions and _worst(p) == word)
         for word in POISON_WORDS
     }
-    return tuple(f"{POISON_WORDS[word]}: {names}. {KEEP_OFF[word]}." for word, names in named.items() if names)
+    return tuple(
+        f"{POISON_WORDS[word]}: {names}. {KEEP_OFF[word]}." for word, names in named.items() if names
+    )
 
 
 def _worst(plant: Plant) -> str:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import replace
+
 from rich.console import Console
 
 from plantpick.offers.purchase import More
@@ -26,12 +29,37 @@ ITEM_WORDS = {
 MORE_WORDS = {More.LOT: "whole lots only", More.LEAST: "the least order", More.BREAK: "the next price break"}
 WORK_WORDS = {Work.PLANTING: "planting", Work.GUARDING: "putting up guards", Work.YEARLY: "every year after"}
 FILL_IN = "fill in"
+WEEKEND_HOURS = 32.0  # two people, two days of eight hours
+
+
+def printed(bill: Bill) -> Bill:
+    """The bill with every line rounded as it is printed, so that what stands on paper adds up: to whole dollars, or to cents where
+    an offer asks for cents."""
+    exact = any(
+        line.basis is Basis.OFFER and line.low is not None and abs(line.low - round(line.low)) > 0.004
+        for line in bill.lines
+    )
+    scale = 100.0 if exact else 1.0
+
+    def whole(value: float | None) -> float | None:
+        return None if value is None else math.floor(value * scale + 0.5 + 1e-9) / scale
+
+    return replace(
+        bill, lines=tuple(replace(line, low=whole(line.low), high=whole(line.high)) for line in bill.lines)
+    )
+
+
+def total(bill: Bill) -> str:
+    """Dollars in all: the sum of the lines as they are printed."""
+    rounded_off = printed(bill)
+    return dollars(rounded_off.low, rounded_off.high)
 
 
 def dollars(low: float | None, high: float | None, cents: bool = False) -> str:
-    """Dollars from low to high, or a place to fill in."""
+    """Dollars from low to high, or a place to fill in. Cents are shown where there are any."""
     if low is None or high is None:
         return f"$____ ({FILL_IN})"
+    cents = cents or any(abs(v - round(v)) > 0.004 for v in (low, high))
     first, last = (f"${v:,.2f}" if cents else f"${v:,.0f}" for v in (low, high))
     return first if first == last else f"{first} to {last}"
 
@@ -91,12 +119,13 @@ def plant_row(line: Line) -> tuple[str, str, str, str]:
 
 
 def plant_lines(bill: Bill) -> dict[str, Line]:
-    """The lines on plants, by plant_id."""
-    return {line.plant_id: line for line in bill.lines if line.item is Item.PLANTS}
+    """The lines on plants as they are printed, by plant_id."""
+    return {line.plant_id: line for line in printed(bill).lines if line.item is Item.PLANTS}
 
 
 def bill_rows(bill: Bill) -> list[tuple[str, str, str, str, str]]:
     """The bill line by line, all plants in one: what, how many, dollars each, in all, and what it rests on."""
+    bill = printed(bill)
     plants = [line for line in bill.lines if line.item is Item.PLANTS]
     rows = [
         ("plants, as above", f"{sum(p.number for p in plants):,.0f}", "", dollars(*bill.of(Item.PLANTS)), "")
@@ -113,11 +142,22 @@ def bill_rows(bill: Bill) -> list[tuple[str, str, str, str, str]]:
 
 def in_all(bill: Bill) -> str:
     """The sum, and that some of it is yours to fill in."""
-    return dollars(bill.low, bill.high) + (", and what you fill in" if bill.to_fill_in else "")
+    return total(bill) + (", and what you fill in" if bill.to_fill_in else "")
+
+
+def hours_in_short(bill: Bill) -> str:
+    """The hours to plant and guard it, in weekends of two people, and those of every year."""
+    low, high = bill.time(Work.PLANTING, Work.GUARDING)
+    weekends = max(1, math.ceil(high / WEEKEND_HOURS - 1e-9))
+    doing = "plant it and put up the guards" if any(bill.time(Work.GUARDING)) else "plant it"
+    yearly = bill.time(Work.YEARLY)
+    each_year = f", then {hours(*yearly)} a year" if any(yearly) else ""
+    two = "a weekend for two people" if weekends == 1 else f"up to {weekends} weekends for two people"
+    return f"Work: {hours(low, high)} to {doing} ({two}){each_year}."
 
 
 def work_words(bill: Bill) -> str:
-    """The hours of work."""
+    """The hours of work, kind by kind, and what the rates rest on."""
     told = [
         f"{hours(*bill.time(work))} {words}" for work, words in WORK_WORDS.items() if any(bill.time(work))
     ]
@@ -148,7 +188,7 @@ def show_bill(out: Console, plan: Plan) -> None:
     show_rows(
         out,
         [Column("for", ratio=1), right("dollars")],
-        [*(_bill_line(*row) for row in bill_rows(bill)), (whole, dollars(bill.low, bill.high))],
+        [*(_bill_line(*row) for row in bill_rows(bill)), (whole, total(bill))],
         indent=2,
         headed=False,
     )

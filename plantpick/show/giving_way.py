@@ -7,7 +7,7 @@ from rich.console import Console
 from plantpick.planting.giving_way import GivingWay, Step, change_words, promised, strict
 from plantpick.planting.plan import COMPARED
 from plantpick.ranking.chances import chance_words
-from plantpick.show.bill_words import dollars, hours
+from plantpick.show.bill_words import hours, total
 from plantpick.show.figures.drawing import INK, LEAF, SMALL, Picture, draw
 from plantpick.show.records import levels, rounded
 from plantpick.show.terminal import bullets, heading, paragraph, right, show_table, span
@@ -39,7 +39,7 @@ def rows(told: GivingWay) -> list[list[str]]:
     return [
         [
             f"{step.plan.plants:,}",
-            dollars(step.plan.bill.low, step.plan.bill.high),
+            total(step.plan.bill),
             *(span(step.plan.cover[year]) for year in COMPARED),
             hours_words(*step.yearly_hours),
             chance_words(step.plan.chances.any_over_cap),

@@ -5,15 +5,17 @@ from __future__ import annotations
 import math
 
 from plantpick.planting.giving_way import promised, strict
-from plantpick.planting.model import Chosen, Plan, RunnerUp
+from plantpick.planting.guards import IN_WATER
+from plantpick.planting.model import Chosen, Group, Plan, RunnerUp
 from plantpick.planting.problem import Status
 from plantpick.planting.relax import MOST, NEAR
 from plantpick.planting.wish_report import amount, holding_words
 from plantpick.ranking.chances import chance_words
-from plantpick.show.bill_words import dollars
-from plantpick.units import percent
+from plantpick.show.bill_words import hours_in_short, total
+from plantpick.units import percent, percents_that_agree
 
 BRUSH_PILE_FT2 = 400.0  # a pile of 20 x 20 ft
+FEW_PILES = 10  # what two people sink in a weekend or two: judgement
 LIMITS = ("cap", "upper", "plants", "budget", "trim", "mix", "share")  # wishes that hold the cover down
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 
@@ -26,7 +28,10 @@ def in_short(plan: Plan, more_time: str = "") -> tuple[str, ...]:
     return (
         *([strict] if strict else []),
         cover_words(plan),
-        f"For that you set {plan.plants:,} plants of {len(plan.chosen)} kinds in {groups} groups, {money(plan)}.",
+        *([brush] if (brush := brush_words(plan)) else []),
+        *([dry] if (dry := dry_words(plan)) else []),
+        f"You set {plan.plants:,} plants of {len(plan.chosen)} kinds in {groups} groups, {money(plan)}.",
+        hours_in_short(plan.bill),
         chances_words(plan),
         how_sure(plan, more_time),
     )
@@ -40,17 +45,54 @@ def cover_words(plan: Plan) -> str:
         return "You want no fish cover of these plants."
     slow, typical, fast = (square_feet(share / 100.0 * pond.area_ft2) for share in cover)
     low, mid, high = (percent(share) for share in cover)
-    least, most = (math.ceil(cover[i] / 100.0 * pond.area_ft2 / BRUSH_PILE_FT2 - 1e-9) for i in (0, 2))
-    piles = f"{least:,} to {most:,}" if least < most else f"{most:,}"
     said = (
         f"By the {ORDINALS[year - 1]} summer: about {slow} sq ft of fish cover if growth is slow, {typical} typically, {fast} if fast "
-        f"({low}, {mid} and {high} % of the surface). {piles} brush pile{'' if most == 1 else 's'} of 20 x 20 ft would do the same at once."
+        f"({low}, {mid} and {high} % of the surface)."
     )
     if pond.brush_percent:
         said += f" You have brush on {pond.brush_percent:g} % of the surface beside it."
     if pond.usual_drop_in:
         said += f" Of the typical cover, {percent(plan.cover_low_pool)} % of the surface still stands in water at low pool."
     return said
+
+
+def brush_words(plan: Plan) -> str:
+    """How many brush piles are as much cover; plainly what to do for the fish where a few are. Empty where no cover is planted."""
+    cover = plan.cover[plan.wishes.year]
+    if cover[2] <= 0:
+        return ""
+    slow, fast = (
+        max(1, math.ceil(cover[i] / 100.0 * plan.pond.area_ft2 / BRUSH_PILE_FT2 - 1e-9)) for i in (0, 2)
+    )
+    piles = f"{slow:,} pile{'' if slow == 1 else 's'} of 20 x 20 ft"
+    if slow <= FEW_PILES:
+        much = f", {fast:,} as much as if it is fast" if fast > slow else ""
+        return (
+            f"For fish, sink brush: {piles} {'is' if slow == 1 else 'are'} at once as much cover as these plants give if growth is slow"
+            f"{much}."
+        )
+    return f"Brush would do the same at once: {piles} if growth is slow, {fast:,} if fast."
+
+
+def dry_words(plan: Plan) -> str:
+    """Plants that live under water or float, and are set where there is none at low pool. Empty where there are none."""
+    left_dry = stands_dry(plan)
+    if not left_dry:
+        return ""
+    forms = {c.ranked.plant_id: c.ranked for c in plan.chosen}
+    names = ", ".join(dict.fromkeys(forms[g.plant_id].common_name for g in left_dry))
+    number = sum(g.number for g in left_dry)
+    return (
+        f"{number} group{'' if number == 1 else 's'} of plants that live in water stand{'s' if number == 1 else ''} dry at low pool "
+        f"({names}). Expect the tops to die back in a dry summer, and count on none of them for fish then."
+    )
+
+
+def stands_dry(plan: Plan) -> list[Group]:
+    """The entries of plants that live under water or float, set where the water is gone at low pool."""
+    forms = {c.ranked.plant_id: c.ranked.growth_form for c in plan.chosen}
+    drop = plan.pond.usual_drop_in
+    return [g for g in plan.groups if forms[g.plant_id] in IN_WATER and drop > 0 and g.depth_in <= drop]
 
 
 def how_strict(plan: Plan) -> str:
@@ -80,7 +122,7 @@ def money(plan: Plan) -> str:
     bill = plan.bill
     guards = " with their guards" if bill.enclosures else ""
     more = " and other lines to fill in" if len(bill.to_fill_in) > 1 else ""
-    return f"{dollars(bill.low, bill.high)}{guards}; delivery{more} come{'' if more else 's'} on top"
+    return f"{total(bill)}{guards}; delivery{more} come{'' if more else 's'} on top"
 
 
 def instead(plant: Chosen) -> str:
@@ -163,9 +205,10 @@ def how_sure(plan: Plan, more_time: str = "") -> str:
         and got <= plan.most_cover + 1e-6
         and (plan.wishes.cover is None or plan.most_cover < plan.wishes.cover)
     ):
+        this, top = percents_that_agree(got, plan.most_cover)
         most = (
-            f" No planting that keeps your limits and your other wishes can have more than {amount(plan.most_cover, '%')} of cover "
-            f"by then; this one has {percent(got)} %."
+            f" No planting that keeps your limits and your other wishes can have more than {top} % of cover by then; this one has "
+            f"{this} %."
         )
         if got >= plan.goal_cover - 1e-6:
             part = MOST if plan.wishes.cover is None else NEAR
