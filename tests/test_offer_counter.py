@@ -20,7 +20,7 @@ from plantpick.offers.name_index import name_book
 from plantpick.offers.seller_claims import SellerClaim, claims_of
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT, OFFERED, Judge
 from plantpick.planting.choice import Choice, fitting
-from plantpick.ranking.by_place import by_place
+from plantpick.ranking.by_place import by_place, unsure
 from plantpick.ranking.eligibility import GateCode, eligibility
 from plantpick.ranking.explain import explain
 from plantpick.ranking.rank import rank
@@ -273,17 +273,31 @@ def test_what_an_offer_leaves_for_a_poor_place_the_ranking_puts_last_and_plans_o
     assert left == {p.plant_id for p in ranking.plants if p.site < 0.2}
     for plant in ranking.plants:
         if plant.poor:
-            assert plant.groups_planned == 0 and plant.poor_words.startswith("poor here: ")
+            assert plant.groups_planned == 0 and plant.against_words.startswith("poor here: ")
             assert plant.against.endswith(" against it")
         if plant.plant_id in left:
             assert plant.against in judge.grade(plant.plant_id).reason
     for listed in by_place(ranking.plants):
         poor = [p.poor for p in listed.plants]
         assert poor == sorted(poor), f"{listed.place}: poor ones last"
+        sure = [p.only_fair for p in listed.plants if not p.poor and not unsure(p)]
+        assert sure == sorted(sure), (
+            f"{listed.place}: those with a place that is only fair after those with a good one"
+        )
     fit = fitting(ranking, Choice(only=tuple(p.plant_id for p in ranking.plants)))
     assert not any(p.poor for p in fit)
+    assert all(p.site >= 0.5 and p.score >= 50 for p in fitting(ranking)), (
+        "few live where a place is only fair"
+    )
     if name == "falls 3 ft":
         assert len(left) > 5 and any("summer drop" in p.against for p in ranking.plants if p.poor)
+        # at most 14 in deep (catalogue), and 12 in is 22 in short of the fall: about two of a hundred live a year
+        sedge = next(p for p in ranking.plants if p.scientific_name == "Carex comosa")
+        assert (
+            sedge.fit == "fair"
+            and sedge.establish_percent[1] < 5
+            and sedge.against_words.startswith("only fair here: ")
+        )
         told = explain(here, plants, sorted(left)[0])
         assert told.poor.startswith("poor here: ")
 

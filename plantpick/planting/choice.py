@@ -11,7 +11,6 @@ from plantpick.ranking import containment
 from plantpick.ranking.eligibility import GateCode
 from plantpick.ranking.rank import RankedPlant, Ranking
 from plantpick.ranking.ruled_out import RuledOut
-from plantpick.ranking.site_factors import GOOD
 from plantpick.vocabulary import WOODY
 
 PLANNED = (GateCode.CLEAR, GateCode.NEXT_DOOR)  # what the gate lets a plan spend money on
@@ -35,9 +34,9 @@ ANY = Choice()
 def fitting(ranked: Ranking, choice: Choice = ANY, offered: Offered | None = None) -> list[RankedPlant]:
     """The plants that a plan may use here, best first.
 
-    They rank as good or better, unless you want them, can get them, or are offered them. Left out are those whose best place
-    is poor, the free-floating, which cannot be set in a place, those that only earthwork would hold, and those to ask about
-    first: an offer of them would not be cleared either. Raises PlantpickError `not-to-be-planted` for every plant wanted that is not among them.
+    They rank as good or better and have a place that is good or better, unless you want them, can get them, or are offered them.
+    Left out are those whose best place is poor, the free-floating, which cannot be set in a place, those that only earthwork would
+    hold, and those to ask about first: an offer of them would not be cleared either. Raises PlantpickError `not-to-be-planted` for every plant wanted that is not among them.
     """
     asked = offered is not None or choice.only is not None
     without, only = set(choice.without), set(choice.only or ())
@@ -51,7 +50,7 @@ def fitting(ranked: Ranking, choice: Choice = ANY, offered: Offered | None = Non
         and containment.STEEPENED not in r.contained_by
         and (choice.only is None or r.plant_id in only)
         and (offered is None or r.plant_id in offered)
-        and (r.score >= 100 * GOOD or asked or r.plant_id in choice.wanted)
+        and (r.fit in ("excellent", "good") or asked or r.plant_id in choice.wanted)
     ]
     found = {r.plant_id for r in fit}
     missing = [plant_id for plant_id in choice.wanted if plant_id not in found]

@@ -104,9 +104,9 @@ def unsure(plant: RankedPlant) -> bool:
 def by_place(plants: Sequence[RankedPlant]) -> tuple[PlaceList, ...]:
     """Every ranked plant in the list of its place; places without a plant are left out.
 
-    What has only a poor place here comes last. Of the others, sure natives that are at home here come first, then other sure
-    natives; in each what stays within the limit by itself, then what a measure holds; in each of these the easiest to buy, and
-    of those alike what is not rare in the wild; then the higher score.
+    What has only a poor place here comes last. Of the others, sure natives come first; in each those with a good place, then
+    those with one that is only fair; of these what is at home here; in each what stays within the limit by itself, then what
+    a measure holds; in each of these the easiest to buy, and of those alike what is not rare in the wild; then the higher score.
     """
     lists = []
     for place in Place:
@@ -142,10 +142,11 @@ def order_words(plants: Sequence[RankedPlant]) -> str:
     return f"{first}; easiest to buy first."
 
 
-def _rung(plant: RankedPlant) -> tuple[bool, bool, bool, bool, int, bool]:
+def _rung(plant: RankedPlant) -> tuple[bool, bool, bool, bool, bool, int, bool]:
     """What comes before the score in a list."""
     ease = _ease(plant.availability)
-    return plant.poor, unsure(plant), bool(plant.home), bool(plant.contained_by), ease, plant.rare_wild
+    held = bool(plant.contained_by)
+    return plant.poor, unsure(plant), plant.only_fair, bool(plant.home), held, ease, plant.rare_wild
 
 
 def _ease(word: str) -> int:

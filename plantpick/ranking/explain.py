@@ -139,7 +139,7 @@ def explain(
         use_full={p: catalogue.plant(plant_id).worth(p) for p in pond.purposes},
         stays_how=_stays_how(line) if line else "",
         score_how=score_how,
-        poor=line.poor_words if line else "",
+        poor=line.against_words if line and line.poor else "",
         law=ranked.law,
     )
 

@@ -111,14 +111,20 @@ class RankedPlant:
         return fit_word(self.site) == "poor"
 
     @property
-    def poor_words(self) -> str:
-        """That its best place is poor, and what stands against it; empty where it is not."""
-        return f"poor here: {self.against}" if self.poor else ""
+    def against_words(self) -> str:
+        """That its best place is poor or only fair, and what stands against it; empty where it is better."""
+        word = "poor" if self.poor else "only fair" if self.only_fair else ""
+        return f"{word} here: {self.against}" if word else ""
 
     @property
     def fit(self) -> str:
-        """The score in words: excellent, good, fair or poor; poor in any case where its best place is."""
-        return "poor" if self.poor else fit_word(self.score / 100.0)
+        """The score in words: excellent, good, fair or poor; no better than the word for its best place, where it has to live."""
+        return fit_word(min(self.score / 100.0, self.site))
+
+    @property
+    def only_fair(self) -> bool:
+        """Whether its best place is fair and no better: few live there. It comes after what has a good one."""
+        return fit_word(self.site) == "fair"
 
     @property
     def rare_wild(self) -> bool:

@@ -93,7 +93,7 @@ def stretch_words(plant: RankedPlant, stretches: Sequence[str]) -> str:
 
 def under_the_plant(plant: RankedPlant) -> str:
     """Its scientific name, what stops it, and what to mind."""
-    facts = [plant.poor_words] if plant.poor else []
+    facts = [plant.against_words] if plant.against_words else []
     facts += [plant.stops.in_short] if plant.stops and not plant.contained_by else []
     if plant.loose_warning:
         facts.append("drifts")
