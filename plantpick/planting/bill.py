@@ -53,6 +53,11 @@ class Line:
         return self.bought > self.number
 
     @property
+    def left_over(self) -> int:
+        """Plants that you have to buy and that the plan has no place for."""
+        return max(0, self.bought - round(self.number))
+
+    @property
     def basis(self) -> Basis:
         return self.price.basis if self.price is not None else Basis.FILL_IN
 

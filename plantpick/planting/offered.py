@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from plantpick.offers.check import Offer
+from plantpick.offers.counter import Row, at_the_counter
 from plantpick.offers.prices import LeastSpend
 from plantpick.offers.purchase import DOLLARS, Price, Purchase, cheapest
 from plantpick.offers.verdict import BUY, CONTAIN
@@ -15,10 +16,13 @@ from plantpick.offers.verdict import BUY, CONTAIN
 @dataclass(frozen=True)
 class Offered:
     """The plants offered and cleared, each with its prices in dollars; none where the offer names no price that we understood.
-    `least_spend` is the smallest order in money that the seller takes."""
+    `least_spend` is the smallest order in money that the seller takes. `refused` are the plants of the offer that must not be
+    bought, `doubted` those to ask about first, the most doubtful first; no plan uses either."""
 
     prices: Mapping[str, tuple[Price, ...]] = field(default_factory=dict)
     least_spend: LeastSpend | None = None
+    refused: tuple[Row, ...] = ()
+    doubted: tuple[Row, ...] = ()
 
     @classmethod
     def at(cls, each: Mapping[str, float]) -> Offered:
@@ -49,4 +53,5 @@ def offered(offer: Offer) -> Offered:
             understood = line.price is not None and line.price_each is not None and line.currency == DOLLARS
             more = (line.price,) if understood and line.price is not None else ()
             prices[line.plants[0]] = (*prices.get(line.plants[0], ()), *more)
-    return Offered(prices, offer.least_spend)
+    counter = at_the_counter(offer)
+    return Offered(prices, offer.least_spend, refused=counter.leave, doubted=(*counter.unread, *counter.ask))

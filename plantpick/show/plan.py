@@ -14,6 +14,7 @@ from plantpick.show.figures.sheet import on_tape
 from plantpick.show.giving_way import giving_way_records, show_giving_way
 from plantpick.show.grows_there import growing_records, show_grows_there
 from plantpick.show.law import law_record, show_law
+from plantpick.show.plan_offer import doubted_words, left_over_lines, offer_record, refused_lines
 from plantpick.show.plan_words import in_short, instead, protected_lines, standing
 from plantpick.show.planting_sheet import layout_problems
 from plantpick.show.records import dumps, levels, rounded, to_csv
@@ -85,10 +86,25 @@ def _show_shopping(out: Console, plan: Plan) -> None:
         indent=2,
     )
     paragraph(out, priced_words(plan), 2)
+    _show_offer(out, plan)
     show_bill(out, plan)
     if protected := protected_lines(plan):
         heading(out, "Protected where they grow wild")
         bullets(out, protected)
+
+
+def _show_offer(out: Console, plan: Plan) -> None:
+    """What whole lots leave over, and what of the offer stays unbought."""
+    for head, lines in (
+        ("Left over: not for this pond", left_over_lines(plan)),
+        ("On the offer, and not to be bought", refused_lines(plan)),
+    ):
+        if lines:
+            heading(out, head)
+            bullets(out, lines)
+    if asked := doubted_words(plan):
+        out.print()
+        paragraph(out, asked, 2)
 
 
 def _show_details(out: Console, plan: Plan, sheets: tuple[Sheet, ...], order: tuple[str, ...]) -> None:
@@ -185,6 +201,7 @@ def plan_json(
             "plants": plan.plants,
             "cost_dollars": rounded(plan.cost, 2),
             "bill": bill_record(plan.bill),
+            "offer": offer_record(plan.offered),
             "wishes": [
                 {
                     "wish": w.key,

@@ -21,6 +21,7 @@ from plantpick.show.grows_there import there_words
 from plantpick.show.law import law_lines
 from plantpick.show.page import render
 from plantpick.show.plan import ONE_PLAN
+from plantpick.show.plan_offer import doubted_words, left_over_lines, refused_lines
 from plantpick.show.plan_words import in_short, instead, standing
 from plantpick.show.planting_sheet import sheet_pages
 from plantpick.vocabulary import STATES
@@ -102,6 +103,9 @@ def _shopping(plan: Plan, catalogue: Catalogue, sheets: tuple[Sheet, ...]) -> Fi
     return {
         "forms": {g.plant_id: s.form for g, s in zip(plan.groups, sheets)},
         "shop": [(c, *plant_row(lines[c.ranked.plant_id])) for c in plan.chosen],
+        "left_over": left_over_lines(plan),
+        "refused": refused_lines(plan),
+        "doubted": doubted_words(plan),
         "bill_rows": bill_rows(plan.bill),
         "bill_in_all": in_all(plan.bill),
         "bill_words": said(plan.bill),

@@ -217,7 +217,7 @@ def how_sure(plan: Plan, more_time: str = "") -> str:
         return f"This is the best planting found so far {among}.{most}"
     whether = (
         "In the time given no planting was found that meets all your wishes. We do not know whether there is one"
-        f"{longer.removeprefix(' ')}."
+        f"{longer}."
         if plan.status is Status.UNSETTLED
         else "Not all your wishes can be met together."
     )
