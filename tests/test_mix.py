@@ -13,6 +13,7 @@ from test_planting import small_problem
 from plantpick.errors import ExitStatus, PlantpickError
 from plantpick.offers.check import Line
 from plantpick.offers.named_plants import plants_called, plants_listed
+from plantpick.planting import candidates, runners_up
 from plantpick.planting import plan as planting
 from plantpick.planting.choice import SOLD, UNSEEN, Choice, fitting, obtainable
 from plantpick.planting.greedy import greedy
@@ -147,13 +148,71 @@ def test_runners_up_grow_in_the_same_places_and_keep_the_limit(made, plants, sou
             good = {(stretch, band) for stretch, band, _ in r.ranked.good_places}
             bands = [BAND_NAMES[BAND_OF_DEPTH[int(np.abs(DEPTHS - g.depth_in).argmin())]] for g in mine]
             inside = sum(g.number for g, band in zip(mine, bands) if (g.stretch, band) in good)
-            assert r.part == pytest.approx(inside / c.groups) and r.part >= 0.5
+            assert 0.5 <= r.part <= inside / c.groups + 1e-9
+            assert set(r.places) <= {(g.stretch, g.depth_in) for g in mine}, (
+                "set at the depths of the chosen one"
+            )
+            assert r.plants <= 2 * c.plants or r.groups <= c.groups
+            assert r.measures == r.ranked.contained_by, "held as the ranking holds it"
             assert (
                 r.groups <= max(r.ranked.groups_max, r.ranked.contained_groups)
                 or r.ranked.groups_max >= MANY_GROUPS
             )
             assert 0.5 <= r.cover <= 1.0
     assert some >= len(made.chosen), "most plants have one at least"
+
+
+def test_one_stand_in_for_several_keeps_its_own_limit(made):
+    """You may lack several plants at once: all groups of one stand-in together are no more than the ranking's room for it."""
+    together: dict[str, int] = {}
+    rooms: dict[str, int] = {}
+    for r in (r for c in made.chosen for r in c.runners_up):
+        plant_id = r.ranked.plant_id
+        together[plant_id] = together.get(plant_id, 0) + r.groups
+        rooms[plant_id] = r.ranked.contained_groups if r.measures else r.ranked.groups_max
+    for plant_id, groups in together.items():
+        assert groups <= rooms[plant_id] or rooms[plant_id] >= MANY_GROUPS, plant_id
+
+
+def test_what_is_promised_to_one_place_is_gone_for_the_next(made, south, plants):
+    """All the groups of a stand-in promised elsewhere leave none; all the edge that you may cut leaves none that needs cutting."""
+    ranked = rank.rank(south, plants, places=False)
+    stock = candidates.select_candidates(south, plants, ranked)
+    problem = candidates.build_problem(stock, EASY.for_pond(south))
+    p = problem.places
+    row = {r.plant_id: i for i, r in enumerate(stock.ranked)}
+    chosen = next(c for c in made.chosen if c.runners_up and c.ranked.plant_id in row)
+    k = next(k for k in np.flatnonzero(p.plant == row[chosen.ranked.plant_id]).tolist())
+    seat = runners_up.Seat(
+        stock=stock,
+        problem=problem,
+        reserve=stock,
+        wider=problem,
+        chosen=int(p.plant[k]),
+        settings=(runners_up.Setting(stretch=int(p.stretch[k]), depth_in=float(p.depth_in[k]), groups=1),),
+    )
+    first, *_ = seat.runners_up({chosen.ranked.plant_id})
+    plant_id = first.ranked.plant_id
+    full = np.zeros(len(south.shore))
+    full[seat.settings[0].stretch] = stock.most[row[plant_id]]
+    assert seat.runner_up(plant_id, runners_up.Promised()) == first
+    assert seat.runner_up(plant_id, runners_up.Promised(groups={plant_id: full})) is None
+    trimmed = [r for r in seat.runners_up({chosen.ranked.plant_id}) if r.measures == ("trim",)]
+    for r in trimmed:
+        assert seat.runner_up(r.ranked.plant_id, runners_up.Promised(trim_ft2=-1e6)) is None
+
+
+def test_a_stand_in_says_what_holds_it_and_how_deep_it_goes(made):
+    """Made up: 14 of a plant that must stand in tubs, at 12 and 30 in; then one that stays put, above the waterline."""
+    from plantpick.show import plan_words
+
+    first = made.chosen[0]
+    other = next(r for c in made.chosen for r in c.runners_up)
+    loose = replace(other, plants=14, part=1.0, cover=1.0, places=(("dam", -6.0),), measures=())
+    tubs = replace(loose, places=(("dam", 30.0), ("cove", 12.0)), measures=("tub",))
+    said = plan_words.instead(replace(first, runners_up=(tubs, loose)))
+    assert "12 to 30 in deep" in said and "held by pots or tubs without holes" in said
+    assert "6 in above the waterline)" in said
 
 
 @pytest.mark.slow

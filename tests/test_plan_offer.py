@@ -12,6 +12,7 @@ from conftest import a_pond
 
 from plantpick.offers import check
 from plantpick.planting import billing
+from plantpick.planting.bill import Bill
 from plantpick.planting.offered import Offered, offered
 from plantpick.show import plan_offer
 
@@ -82,13 +83,13 @@ def test_what_whole_lots_leave_over_stays_out_of_the_pond(sold):
     line = billing._plants(few, plan)
     assert (line.bought, line.left_over) == (50, 43)
     line = replace(line, bought=100)
-    plan.bill = SimpleNamespace(lines=[line])
+    plan.bill = Bill(lines=(line,))
     (said,) = plan_offer.left_over_lines(plan)
     assert "Don't set the other 93" in said and "more than 1 group may pass your 5 %" in said
     assert "Keep 4 potted" in said and "Compost the rest" in said
     all_live = _chosen("juncus-effusus", plants=42, groups=6, living=42.0, room=60)
     plan.chosen = [all_live]
-    plan.bill = SimpleNamespace(lines=[billing._plants(all_live, plan)])
+    plan.bill = Bill(lines=(billing._plants(all_live, plan),))
     (said,) = plan_offer.left_over_lines(plan)
     assert "Don't set the other 8" in said and "Keep" not in said and "Compost them" in said
 
@@ -96,5 +97,5 @@ def test_what_whole_lots_leave_over_stays_out_of_the_pond(sold):
 def test_nothing_is_left_over_where_plants_are_sold_singly():
     one = _chosen("juncus-effusus", plants=7, groups=1, living=3.0, room=1)
     plan = SimpleNamespace(offered=Offered.at({"juncus-effusus": 1.5}), chosen=[one], wishes=None)
-    plan.bill = SimpleNamespace(lines=[billing._plants(one, plan)])
+    plan.bill = Bill(lines=(billing._plants(one, plan),))
     assert plan_offer.left_over_lines(plan) == []

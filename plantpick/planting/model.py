@@ -151,7 +151,8 @@ class Group:
 @dataclass(frozen=True, kw_only=True)
 class RunnerUp:
     """A plant that can stand in for a chosen one. `part` is the share of the chosen one's places where it is good, and `cover` the
-    share of its cover, up to 1, that so many groups make good; 1 where it gives none."""
+    share of its cover, up to 1, that so many groups make good; 1 where it gives none. `measures` hold it, `places` are those where
+    it stands in (stretch, depth in inches), and `by_stretch` its groups on each (stretch, groups)."""
 
     ranked: ranking.RankedPlant
     groups: int
@@ -159,6 +160,14 @@ class RunnerUp:
     price: float
     part: float
     cover: float
+    measures: tuple[str, ...] = ()
+    places: tuple[tuple[str, float], ...] = ()
+    by_stretch: tuple[tuple[str, int], ...] = ()
+
+    @property
+    def depths_in(self) -> tuple[float, ...]:
+        """Depths at full pool to set it at, the shallowest first."""
+        return tuple(sorted({depth for _, depth in self.places}))
 
     @property
     def sold(self) -> bool:

@@ -30,7 +30,7 @@ from plantpick.planting.offered import Offered
 from plantpick.planting.prices import MEASURES
 from plantpick.planting.problem import PlantingProblem
 from plantpick.planting.relax import Solution, solve_or_relax
-from plantpick.planting.runners_up import first_two, hard_to_find, never_replaced, stand_ins
+from plantpick.planting.runners_up import hard_to_find, never_replaced, stand_ins
 from plantpick.planting.simulation import over_cap, simulate, takeover_points
 from plantpick.planting.solver import Stop, never
 from plantpick.planting.wish_report import advice, wish_list
@@ -88,11 +88,11 @@ def plan(
             stock = select_candidates(pond, catalogue, ranked, offered, picked, choice)
             problem = build_problem(stock, wishes)
         problem, solution = solve_and_set_out(problem, stock, wishes, seconds, within / 100.0, stop)
-        instead = stand_ins(stock, problem, reserve, wider, solution.answer.groups)
+        reserves = [(reserve, wider)]
         if offered is not None:  # what the nursery does not have others may
             rest = select_candidates(pond, catalogue, ranked, None, None, replace(choice, only=None))
-            others = stand_ins(stock, problem, rest, build_problem(rest, wishes), solution.answer.groups)
-            instead = {p: first_two(own, others[p]) for p, own in instead.items()}
+            reserves.append((rest, build_problem(rest, wishes)))
+        instead = stand_ins(stock, problem, reserves, solution.answer.groups)
         alone = {
             plant_id
             for plant_id, others in instead.items()

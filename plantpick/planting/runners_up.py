@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -17,6 +18,7 @@ from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, GO
 from plantpick.vocabulary import PURPOSES, WOODY
 
 RUNNERS_UP = 2
+MORE_PLANTS = 2.0  # times the plants of the chosen one, the most that a stand-in may take (judgement)
 LEAST_PART = 0.5  # of the places, and of the cover, that a stand-in has to make good (judgement)
 
 
@@ -29,40 +31,69 @@ class Setting:
     groups: int
 
 
+@dataclass
+class Promised:
+    """What the stand-ins named so far take up: groups by plant_id and stretch, and how much more edge may be cut back a year."""
+
+    groups: dict[str, np.ndarray] = field(default_factory=dict)
+    trim_ft2: float = math.inf
+
+    def of(self, plant_id: str, stretches: int) -> np.ndarray:
+        """The groups of one plant that are promised already, (stretches,)."""
+        return self.groups.get(plant_id, np.zeros(stretches))
+
+
 def stand_ins(
     stock: Stock,
     problem: PlantingProblem,
-    reserve: Stock,
-    wider: PlantingProblem,
+    reserves: Sequence[tuple[Stock, PlantingProblem]],
     numbers: np.ndarray,
 ) -> dict[str, tuple[RunnerUp, ...]]:
-    """The runners-up of every plant of a planting (`numbers`, groups at the places of `problem`), by plant_id. `reserve` are all
-    plants that could stand in, `wider` their problem."""
+    """The runners-up of every plant of a planting (`numbers`, groups at the places of `problem`), by plant_id. `reserves` are all
+    plants that could stand in, each with their problem; those of the first come before those of the next.
+
+    You may lack several plants at once: all groups of one stand-in together, for whichever plants, are no more than the pond can
+    take. What is hard to find chooses first, and every plant its first stand-in before any its second.
+    """
     p = problem.places
     used = np.unique(p.plant[numbers > 0]).tolist()
     taken = frozenset(stock.ranked[i].plant_id for i in used)
-    return {
-        stock.ranked[i].plant_id: runners_up(
-            stock.ranked[i],
-            [
-                _setting(problem, k, int(numbers[k]))
-                for k in np.flatnonzero((p.plant == i) & (numbers > 0)).tolist()
-            ],
-            stock=stock,
-            problem=problem,
-            reserve=reserve,
-            wider=wider,
-            taken=taken,
-        )
-        for i in used
+    chosen = {stock.ranked[i].plant_id: i for i in used}
+    order = sorted(chosen, key=lambda plant_id: not hard_to_find(stock, plant_id))
+    seats = {
+        plant_id: [
+            Seat(
+                stock=stock,
+                problem=problem,
+                reserve=reserve,
+                wider=wider,
+                chosen=i,
+                settings=tuple(
+                    _setting(problem, k, int(numbers[k]))
+                    for k in np.flatnonzero((p.plant == i) & (numbers > 0)).tolist()
+                ),
+            )
+            for reserve, wider in reserves
+        ]
+        for plant_id, i in chosen.items()
     }
-
-
-def first_two(own: tuple[RunnerUp, ...], others: tuple[RunnerUp, ...]) -> tuple[RunnerUp, ...]:
-    """The first two of both, none twice."""
-    found = {r.ranked.plant_id: r for r in (*others, *own)}
-    order = dict.fromkeys(r.ranked.plant_id for r in (*own, *others))
-    return tuple(found[plant_id] for plant_id in order)[:RUNNERS_UP]
+    fitting = {
+        plant_id: [(seat, r) for seat in seats[plant_id] for r in seat.runners_up(taken)]
+        for plant_id in chosen
+    }
+    limit = problem.limits.trim_ft2
+    promised = Promised(trim_ft2=math.inf if limit is None else limit - float(numbers @ p.trim_ft2))
+    found: dict[str, list[RunnerUp]] = {plant_id: [] for plant_id in chosen}
+    for _ in range(RUNNERS_UP):
+        for plant_id in order:
+            named = {r.ranked.plant_id for r in found[plant_id]}
+            for seat, r in fitting[plant_id]:
+                again = None if r.ranked.plant_id in named else seat.runner_up(r.ranked.plant_id, promised)
+                if again is not None:
+                    found[plant_id].append(again)
+                    seat.promise(again, promised)
+                    break
+    return {plant_id: tuple(found[plant_id]) for plant_id in chosen}
 
 
 def hard_to_find(stock: Stock, plant_id: str) -> bool:
@@ -78,19 +109,20 @@ def never_replaced(
     places."""
     p, found = problem.places, set()
     for i, plant in enumerate(stock.ranked):
-        if hard_to_find(stock, plant.plant_id) and not any(
-            r.sold
-            for k in np.flatnonzero(p.plant == i).tolist()
-            for r in runners_up(
-                plant,
-                [_setting(problem, k, 1)],
+        if not hard_to_find(stock, plant.plant_id):
+            continue
+        seats = (
+            Seat(
                 stock=stock,
                 problem=problem,
                 reserve=reserve,
                 wider=wider,
-                taken=frozenset({plant.plant_id}),
+                chosen=i,
+                settings=(_setting(problem, k, 1),),
             )
-        ):
+            for k in np.flatnonzero(p.plant == i).tolist()
+        )
+        if not any(r.sold for seat in seats for r in seat.runners_up(frozenset({plant.plant_id}))):
             found.add(plant.plant_id)
     return found
 
@@ -100,68 +132,137 @@ def _setting(problem: PlantingProblem, k: int, groups: int) -> Setting:
     return Setting(stretch=int(p.stretch[k]), depth_in=float(p.depth_in[k]), groups=groups)
 
 
-def runners_up(
-    chosen: RankedPlant,
-    settings: list[Setting],
-    *,
-    stock: Stock,
-    problem: PlantingProblem,
-    reserve: Stock,
-    wider: PlantingProblem,
-    taken: frozenset[str],
-) -> tuple[RunnerUp, ...]:
-    """The best two of `reserve` (with its problem `wider`) in the place of `chosen`, a plant of `stock`; none of `taken`.
+@dataclass(frozen=True, kw_only=True)
+class Seat:
+    """The places of one plant of `stock` (position `chosen`), for which something of `reserve`, with its problem `wider`, is to
+    stand in."""
 
-    So many groups as give its cover where it gives cover, else as many as it has, and no more than keep your limit for one plant.
-    What is sold comes first, then what stands under water or floats as it does, then what does more of its work in more of its
-    places, then the same form, then the better rank.
-    """
-    i = next(k for k, r in enumerate(stock.ranked) if r.plant_id == chosen.plant_id)
-    work = _work(stock, i, settings)
-    found = []
-    for j, other in enumerate(reserve.ranked):
-        if other.plant_id in taken or (other.growth_form in WOODY) != (chosen.growth_form in WOODY):
-            continue
-        good = [s for s in settings if _good(reserve, j, s)]
+    stock: Stock
+    problem: PlantingProblem
+    reserve: Stock
+    wider: PlantingProblem
+    chosen: int
+    settings: tuple[Setting, ...]
+
+    @property
+    def plant(self) -> RankedPlant:
+        return self.stock.ranked[self.chosen]
+
+    @property
+    def groups(self) -> int:
+        return sum(s.groups for s in self.settings)
+
+    def runners_up(self, taken: Collection[str]) -> list[RunnerUp]:
+        """All that can stand in here by themselves, none of `taken`, the best first.
+
+        What is sold comes first, then what stands under water or floats as the chosen one does, then what does more of its work in
+        more of its places, then the same form, then the better rank.
+        """
+        found = [
+            r
+            for other in self.reserve.ranked
+            if other.plant_id not in taken and (r := self.runner_up(other.plant_id, Promised())) is not None
+        ]
+        found.sort(
+            key=lambda r: (
+                not r.sold,
+                (r.ranked.growth_form in IN_WATER) != (self.plant.growth_form in IN_WATER),
+                -round(r.part * r.cover, 2),
+                r.ranked.growth_form != self.plant.growth_form,
+                -r.ranked.score,
+                r.ranked.plant_id,
+            )
+        )
+        return found
+
+    def runner_up(self, plant_id: str, promised: Promised) -> RunnerUp | None:
+        """One plant in these places, beside what is `promised`; None where it cannot stand in.
+
+        So many groups as give the chosen one's cover where it gives cover, else as many as it has; no more than keep your limits,
+        and not many more plants than the chosen one's.
+        """
+        i, j = self.chosen, self._row(plant_id)
+        stock, reserve, wider = self.stock, self.reserve, self.wider
+        other = reserve.ranked[j]
+        if (other.growth_form in WOODY) != (self.plant.growth_form in WOODY):
+            return None
+        work = _work(stock, i, self.settings)
+        good = tuple(s for s in self.settings if _good(reserve, j, s))
         if not good or work and not work & _work(reserve, j, good):
-            continue
-        part = sum(s.groups for s in good) / sum(s.groups for s in settings)
-        table = np.zeros_like(wider.each)
-        needed = 0.0
+            return None
+        wanted, needed = np.zeros(wider.each.shape[1]), 0.0
         for s in good:
-            own = problem.each[i, s.stretch] if stock.fish[i] and s.depth_in > 0 else 0.0
+            own = self.problem.each[i, s.stretch] if stock.fish[i] and s.depth_in > 0 else 0.0
             each = wider.each[j, s.stretch] if reserve.fish[j] and s.depth_in > 0 else 0.0
             needed += s.groups * own
-            table[j, s.stretch] += (
-                math.ceil(s.groups * own / each - 1e-9) if own > 0 and each > 0 else s.groups
-            )
-        table[j] = _within(wider, reserve, table, j)
-        number = int(table[j].sum())
-        given = float((table[j] * wider.each[j]).sum()) if reserve.fish[j] else 0.0
+            wanted[s.stretch] += math.ceil(s.groups * own / each - 1e-9) if own > 0 and each > 0 else s.groups
+        groups = self._within(j, wanted, promised)
+        number = int(groups.sum())
+        given = float((groups * wider.each[j]).sum()) if reserve.fish[j] else 0.0
         cover = float(min(1.0, given / needed)) if needed > 0 else 1.0
+        stood = tuple(s for s in good if groups[s.stretch] > 0)
+        part = min(sum(s.groups for s in stood) / self.groups, 1.0)
         if number == 0 or part < LEAST_PART or cover < LEAST_PART:
-            continue
-        found.append(
-            RunnerUp(
-                ranked=other,
-                groups=number,
-                plants=number * int(reserve.traits.group[j]),
-                price=float(reserve.price[j]),
-                part=part,
-                cover=cover,
-            )
+            return None
+        names = [s.name for s in reserve.pond.stretches]
+        return RunnerUp(
+            ranked=other,
+            groups=number,
+            plants=number * int(reserve.traits.group[j]),
+            price=float(reserve.price[j]),
+            part=part,
+            cover=cover,
+            measures=reserve.measures[j],
+            places=tuple(dict.fromkeys((names[s.stretch], s.depth_in) for s in stood)),
+            by_stretch=tuple((names[s], int(n)) for s, n in enumerate(groups) if n > 0),
         )
-    found.sort(
-        key=lambda r: (
-            not r.sold,
-            (r.ranked.growth_form in IN_WATER) != (chosen.growth_form in IN_WATER),
-            -round(r.part * r.cover, 2),
-            r.ranked.growth_form != chosen.growth_form,
-            -r.ranked.score,
-            r.ranked.plant_id,
-        )
-    )
-    return tuple(found[:RUNNERS_UP])
+
+    def promise(self, found: RunnerUp, promised: Promised) -> None:
+        """Count a stand-in that was named among those `promised`."""
+        names = [s.name for s in self.reserve.pond.stretches]
+        groups = np.zeros(self.wider.each.shape[1])
+        for name, number in found.by_stretch:
+            groups[names.index(name)] += number
+        plant_id = found.ranked.plant_id
+        promised.groups[plant_id] = promised.of(plant_id, len(groups)) + groups
+        promised.trim_ft2 -= max(0.0, self._trimmed(self._row(plant_id)) * found.groups - self._spared())
+
+    def _row(self, plant_id: str) -> int:
+        return next(k for k, r in enumerate(self.reserve.ranked) if r.plant_id == plant_id)
+
+    def _trimmed(self, j: int) -> float:
+        """Square feet of edge to cut back a year for one group of a plant of the reserve."""
+        return float(self.wider.places.trim_ft2[self.wider.places.plant == j].max(initial=0.0))
+
+    def _spared(self) -> float:
+        """Square feet of edge a year that need no cutting without the chosen plant."""
+        p = self.problem.places
+        return self.groups * float(p.trim_ft2[p.plant == self.chosen].max(initial=0.0))
+
+    def _within(self, j: int, wanted: np.ndarray, promised: Promised) -> np.ndarray:
+        """The groups of plant `j` by stretch, cut back until your limits and the room of each stretch are kept."""
+        wider, reserve = self.wider, self.reserve
+        there = promised.of(reserve.ranked[j].plant_id, len(wanted))
+        groups, p = wanted.copy(), wider.places
+        for s in range(len(groups)):
+            room = float(p.most[(p.plant == j) & (p.stretch == s)].max(initial=0.0))
+            groups[s] = max(0.0, min(groups[s], room - there[s]))
+        plants = self.groups * int(self.stock.traits.group[self.chosen])
+        most = max(self.groups, int(MORE_PLANTS * plants / int(reserve.traits.group[j])))
+        trim, spared = self._trimmed(j), self._spared()
+        while groups.sum() > 0:
+            trial = np.zeros_like(wider.each)
+            trial[j] = groups + there
+            number = groups.sum()
+            if (
+                number <= most
+                and trial[j].sum() <= reserve.most[j]
+                and wider.ground.held(trial)[j] <= wider.limits.cap + 1e-9
+                and (trim == 0 or trim * number - spared <= promised.trim_ft2 + 1e-9)
+            ):
+                break
+            groups[int(groups.argmax())] -= 1
+        return groups
 
 
 def _good(reserve: Stock, j: int, at: Setting) -> bool:
@@ -171,7 +272,7 @@ def _good(reserve: Stock, j: int, at: Setting) -> bool:
     return (name, band) in places and bool(reserve.index[j, at.stretch, depth] >= GOOD)
 
 
-def _work(stock: Stock, i: int, settings: list[Setting]) -> set[str]:
+def _work(stock: Stock, i: int, settings: Sequence[Setting]) -> set[str]:
     """What the plant does there of what you asked for."""
     bands = {BAND_NAMES[BAND_OF_DEPTH[int(np.abs(DEPTHS - s.depth_in).argmin())]] for s in settings}
     done = set()
@@ -183,21 +284,3 @@ def _work(stock: Stock, i: int, settings: list[Setting]) -> set[str]:
         elif worth >= SERVES and (purpose != "bank hold" or bands & set(BANK_BANDS)):
             done.add(purpose)
     return done
-
-
-def _within(wider: PlantingProblem, reserve: Stock, table: np.ndarray, j: int) -> np.ndarray:
-    """The groups of plant `j` by stretch, cut back until your limit for one plant and the room of each stretch are kept."""
-    groups = table[j].copy()
-    p = wider.places
-    mine = np.flatnonzero(p.plant == j)
-    for s in range(len(groups)):
-        here = mine[p.stretch[mine] == s]
-        room = float(p.most[here].max()) if len(here) else 0.0
-        groups[s] = min(groups[s], room)
-    while groups.sum() > 0:
-        trial = np.zeros_like(table)
-        trial[j] = groups
-        if groups.sum() <= reserve.most[j] and wider.ground.held(trial)[j] <= wider.limits.cap + 1e-9:
-            break
-        groups[int(groups.argmax())] -= 1
-    return groups

@@ -237,6 +237,11 @@ def plan_json(
                             "groups": r.groups,
                             "part_of_places": rounded(r.part, 3),
                             "part_of_cover": rounded(r.cover, 3),
+                            "measures": list(r.measures),
+                            "places": [
+                                {"stretch": stretch, "depth_full_pool_in": depth_in}
+                                for stretch, depth_in in r.places
+                            ],
                         }
                         for r in c.runners_up
                     ],

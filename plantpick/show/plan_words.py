@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from plantpick.planting.giving_way import promised, strict
 from plantpick.planting.guards import IN_WATER
@@ -11,8 +12,9 @@ from plantpick.planting.problem import Status
 from plantpick.planting.relax import MOST, NEAR
 from plantpick.planting.wish_report import amount, holding_words
 from plantpick.ranking.chances import chance_words
+from plantpick.ranking.containment import in_words
 from plantpick.show.bill_words import hours_in_short, total
-from plantpick.units import percent, percents_that_agree
+from plantpick.units import depth_words, percent, percents_that_agree
 
 BRUSH_PILE_FT2 = 400.0  # a pile of 20 x 20 ft
 FEW_PILES = 10  # what two people sink in a weekend or two: judgement
@@ -154,8 +156,16 @@ def _stand_in(other: RunnerUp) -> str:
         for part, what in ((other.part, "the places"), (other.cover, "the cover"))
         if part < 0.995
     ]
-    how = "; ".join((how_sold(other.ranked.availability), *lacks))
+    held = [f"held by {in_words(other.measures)}"] if other.measures else []
+    how = "; ".join((how_sold(other.ranked.availability), _set_at(other.depths_in), *held, *lacks))
     return f"{other.plants:,} {other.ranked.common_name} ({how})"
+
+
+def _set_at(depths_in: Sequence[float]) -> str:
+    """The depths to set a plant at, in one phrase."""
+    if len(depths_in) > 1 and depths_in[0] > 0:
+        return f"{depths_in[0]:.0f} to {depths_in[-1]:.0f} in deep, as the rows it stands in for"
+    return " or ".join(depth_words(depth) for depth in depths_in)
 
 
 def standing(plant: Chosen) -> str:
