@@ -230,6 +230,32 @@ def test_a_ban_that_begins_later_is_not_yet_a_ban(plants):
     assert plants.advised_against("phalaris-arundinacea", "CT")
 
 
+@pytest.mark.parametrize(
+    "state, plant, when",
+    [
+        ("NJ", "lythrum-salicaria", "February 2027"),  # the thirteenth month after 20 January 2026
+        ("NJ", "berberis-thunbergii", "February 2030"),  # sale: the forty-ninth
+        ("NJ", "miscanthus-sinensis", "February 2030"),
+        ("RI", "trapa-natans", "its list not read"),  # the department's map of 26 October 2020
+        ("RI", "pontederia-crassipes", "its list not read"),
+        ("RI", "nelumbo-nucifera", "its list not read"),  # ecoRI News, 29 March 2021
+    ],
+)
+def test_what_a_state_means_to_forbid_is_never_bought_before_the_list_is_seen(whole, state, plant, when):
+    """N.J. S2186 of 2022 and reports on the act of 20 January 2026; R.I. Gen. Laws 20-1-26 and the department's map."""
+    assert whole.listed(plant, state) is None and whole.advised_against(plant, state)
+    gate = eligibility(whole, plant, state)
+    assert gate.refused and gate.code in (GateCode.INVADER, GateCode.INTRODUCED, GateCode.INTRODUCED_HERE)
+    law = whole.law
+    rows = law[(law["jurisdiction"] == state) & (law["status"] == "watch")]
+    taxa = [taxon for taxon in rows["taxon"] if plant in whole.taxa.covered(taxon)]
+    assert rows.loc[rows["taxon"].isin(taxa), "remark"].str.contains(when).all() and taxa
+    (line,) = check_offer(
+        [Line(1, f"{whole.plant(plant).scientific_name}, plug, $3.00")], a_pond(state=state), whole
+    ).lines
+    assert line.verdict == LEAVE
+
+
 def test_thirty_jurisdictions_are_read_whole_eight_of_them_in_copies(plants):
     """22 in their own words (the federal list is one), 8 as others copy them; 19 in part or not at all."""
     coverage = plants.coverage
