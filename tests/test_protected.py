@@ -117,6 +117,33 @@ def whole():
 
 
 @pytest.mark.parametrize(
+    "plant, group",
+    [
+        ("cypripedium-reginae", "Orchidaceae"),
+        ("lilium-philadelphicum", "Lilium"),
+        ("gentiana-rubricaulis", "Gentiana"),
+    ],
+)
+def test_a_group_that_a_statute_names_covers_plants_known_by_name(whole, plant, group):
+    """Minn. Stat. 18H.18: the orchid family, lilies and gentians of any species; the described ones had it already."""
+    (row,) = [r for r in whole.protected_in(plant, "MN") if r.status == "conserved wildflower"]
+    assert row.named == f" as {group}"
+    rows = whole.protected
+    cited = rows[(rows["plant_id"] == plant) & (rows["status"] == "conserved wildflower")]
+    assert list(cited["source_id"]) == ["mn-18h-18"] and list(cited["citation"]) == ["Minn. Stat. 18H.18"]
+
+
+def test_every_native_orchid_lily_and_gentian_of_minnesota_has_its_word(whole):
+    """No gap between the plants that are described and those known by name only."""
+    table = whole.plants
+    group = (table["family"] == "Orchidaceae") | table["scientific_name"].str.match(r"(Lilium|Gentiana)\b")
+    natives = [p for p in table.index[group] if whole.status_in(p, "MN") == "native"]
+    assert len(natives) >= 15
+    for plant in natives:
+        assert "conserved wildflower" in {row.status for row in whole.protected_in(plant, "MN")}, plant
+
+
+@pytest.mark.parametrize(
     "name, state, status",
     [  # USDA PLANTS, threatened and endangered plants, February 2018
         ("Helonias bullata", "US", "threatened"),

@@ -32,10 +32,10 @@ RESTS_ON = {  # trait: source, locator, basis
 UNBORNE = ("plantpick-memory", "native there by memory; no list of ours bears it out", "memory")
 STATES_FROM = {"native": "erdc-lists", "introduced": "erdc-lists", "unsure": "usda-plants"}
 PROTECTED_FROM = "usda-plants-te-2018"
-PROTECTED_AS_OF = "2018-02"
-CITED = {
-    "state": "USDA PLANTS, threatened and endangered plants by state",
-    FEDERAL: "50 CFR 17.12, as USDA PLANTS gives it",
+PROTECTED_BY = {  # place and class, or place, or "state": citation, date, source
+    "MN conserved wildflower": ("Minn. Stat. 18H.18", "2023-01-01", "mn-18h-18"),
+    FEDERAL: ("50 CFR 17.12, as USDA PLANTS gives it", "2018-02", PROTECTED_FROM),
+    "state": ("USDA PLANTS, threatened and endangered plants by state", "2018-02", PROTECTED_FROM),
 }
 
 
@@ -88,18 +88,12 @@ def joined(tables: dict[str, dict[str, list[str]]]) -> dict[str, dict[str, list[
         names += [(name, "synonym") for name in parts(row["synonyms"])]
         added["names"] += [{"plant_id": plant_id, "name": n, "kind": k} for n, k in names]
         lists = list(protected_parts(row["protected"], row["scientific_name"]))
-        added["protected"] += [
-            {
-                "plant_id": plant_id,
-                "jurisdiction": place,
-                "status": status,
-                "listed_as": name,
-                "citation": CITED.get(place, CITED["state"]),
-                "as_of": PROTECTED_AS_OF,
-                "source_id": PROTECTED_FROM,
-            }
-            for place, status, name in lists
-        ]
+        for place, status, name in lists:
+            key = next(k for k in (f"{place} {status}", place, "state") if k in PROTECTED_BY)
+            listed = {"plant_id": plant_id, "jurisdiction": place, "status": status, "listed_as": name}
+            added["protected"].append(
+                listed | dict(zip(("citation", "as_of", "source_id"), PROTECTED_BY[key], strict=True))
+            )
         rests_on = STATES_FROM
         if any(place == FEDERAL for place, _, _ in lists):  # so rare that few regional lists have it
             rests_on = STATES_FROM | {"native": PROTECTED_FROM}
