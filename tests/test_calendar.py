@@ -8,7 +8,7 @@ from datetime import date, timedelta
 import pytest
 from conftest import a_pond
 
-from plantpick.monitoring.calendar import KINDS, year_ahead
+from plantpick.monitoring.calendar import KINDS, first_season, year_ahead
 from plantpick.monitoring.log import Event, Log, LogRow
 from plantpick.monitoring.stand import Action
 from plantpick.monitoring.watch import watch
@@ -80,8 +80,8 @@ def test_what_is_planted_adds_its_own(plants):
     )
     log = Log(
         (
-            entry(2, date(2026, 4, 20), deadheads, event=Event.PLANTED, groups=1.0),
-            entry(3, date(2026, 4, 20), eaten, event=Event.PLANTED, groups=1.0),
+            entry(2, date(2025, 4, 20), deadheads, event=Event.PLANTED, groups=1.0),
+            entry(3, date(2025, 4, 20), eaten, event=Event.PLANTED, groups=1.0),
         )
     )
     pond = a_pond(residents=frozenset({"deer"}))
@@ -92,6 +92,36 @@ def test_what_is_planted_adds_its_own(plants):
     assert cages and "deer eat it" in cages[0].text
     later = year_ahead(pond, plants, date(2029, 1, 1), log)
     assert not tasks(later, "check cages")  # cages are for the first two seasons
+
+
+def test_a_season_counts_from_the_first_frost_on():
+    """Frosts on March 28 and November 5: what is set on November 28 grows first the next year; in May, in the same."""
+    assert first_season(a_pond(), date(2026, 11, 28)) == 2027
+    assert first_season(a_pond(), date(2026, 11, 5)) == first_season(a_pond(), date(2026, 5, 1)) == 2026
+
+
+def test_what_was_set_this_season_has_no_edge_to_cut(plants):
+    """Set in April 2027: the first cut is in 2028. What was found growing (no planting in the log) is cut at once."""
+    planted = entry(2, date(2027, 4, 10), "saururus-cernuus", event=Event.PLANTED, groups=1.0)
+    found = entry(3, date(2027, 4, 1), "pontederia-cordata", area_ft2=90.0)
+    cuts = {
+        day.year: t.text
+        for day in (date(2027, 4, 11), date(2028, 4, 11))
+        for _, t in tasks(year_ahead(a_pond(), plants, day, Log((found, planted)))[:1], "trim")
+    }
+    assert "lizard" not in cuts[2027] and "pickerelweed" in cuts[2027] and "lizard" in cuts[2028]
+
+
+def test_no_plant_hides_behind_and_more(plants):
+    """Nine plants on two stretches: each is named, with its stretches."""
+    nine = [r for r in plants.every_plant() if "trim" in r.contained_by][:9]
+    rows = [
+        entry(k, date(2026, 4, 20), r.plant_id, event=Event.PLANTED, groups=1.0)
+        for k, r in enumerate(nine, 2)
+    ]
+    months = year_ahead(a_pond(), plants, date(2027, 1, 1), Log(tuple(rows)))
+    (cut, *_) = (t for _, t in tasks(months, "trim") if "haul it out: " in t.text)
+    assert all(r.common_name in cut.text for r in nine) and " more" not in cut.text
 
 
 def test_no_large_cut_in_hot_weather(plants):

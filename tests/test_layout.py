@@ -299,7 +299,7 @@ def test_plan_table_and_sheets_say_the_same_places(surveyed, plants):
     from plantpick.show import plan as planpage
     from plantpick.show.plan_report import plan_report
 
-    sheets = instructions.sheets(surveyed, plants, 2027)
+    sheets = instructions.sheets(surveyed, plants, date(2027, 1, 10))
     told = json.loads(planpage.plan_json(surveyed, sheets, instructions.order_of_work(surveyed, plants)))
     assert [p["number"] for p in told["places"]] == [g.number for g in surveyed.layout.groups]
     rows = list(csv.DictReader(io.StringIO(planpage.plan_csv(surveyed, sheets))))

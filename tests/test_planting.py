@@ -747,6 +747,7 @@ def test_a_group_of_bank_holders_for_each_hundred_feet_begun(plants):
 
 def test_a_plan_with_cutting_has_both_cuts_in_its_calendar_and_keeps_the_rest(plants, south):
     """The windows are shares of the growing season: one cut in each, the second after the first has ended."""
+    from datetime import date
     from types import SimpleNamespace
 
     from plantpick.planting import instructions
@@ -757,15 +758,15 @@ def test_a_plan_with_cutting_has_both_cuts_in_its_calendar_and_keeps_the_rest(pl
             groups=(SimpleNamespace(plant_id="pontederia-cordata"),),
             chosen=(SimpleNamespace(measures=measures),),
         )
-        return instructions.calendar(plan, plants, 2027)
+        return instructions.calendar(plan, plants, date(2027, 1, 10))
 
     season = south.growing_season.frosts(2027)
     uncut, cut = calendar(), calendar("trim", "deadhead")
     assert set(uncut) < set(cut)
     added = {(s.what, s.start, s.end) for s in set(cut) - set(uncut)}
     assert added == {
-        ("trim, first cut", *season.window(instructions.TRIM[0])),
-        ("trim, second cut", *season.window(instructions.TRIM[1])),
+        ("trim, first cut, from year 2", *season.window(instructions.TRIM[0])),
+        ("trim, second cut, from year 2", *season.window(instructions.TRIM[1])),
         ("cut seed heads", *season.window(instructions.DEADHEAD)),
     }
     first, second = (s for s in cut if s.what.startswith("trim"))

@@ -234,15 +234,32 @@ def test_windows_follow_the_frosts(plan, plants, south):
     """Emergents from the last frost on (spring: USDA NRCS Illinois, Native Plant Guide, 1997, revised 2004), submersed ones when it
     is warm, all in time to root; the woody while dormant (common practice, no source)."""
     last, first = date(2027, *south.last_frost), date(2027, *south.first_frost)
-    assert instructions.window(plan, "emergent", 2027)[0] == last
-    start, end = instructions.window(plan, "submersed", 2027)
+    winter = date(2027, 1, 1)
+    assert instructions.window(south, "emergent", winter)[0] == last
+    start, end = instructions.window(south, "submersed", winter)
     assert (start - last).days == 28 and (first - end).days == 56
-    start, end = instructions.window(plan, "tree", 2027)
-    assert start == first and end == date(2028, *south.last_frost)
     assert (
         instructions.planting_year(south, date(2027, 1, 1)) == 2027
         and instructions.planting_year(south, date(2027, 11, 20)) == 2028
     )
+
+
+@pytest.mark.parametrize(
+    "today, start, end",
+    [
+        (date(2026, 11, 28), date(2026, 11, 28), date(2027, 3, 20)),  # the window is open
+        (date(2027, 1, 10), date(2027, 1, 10), date(2027, 3, 20)),
+        (date(2027, 3, 20), date(2027, 11, 12), date(2028, 3, 20)),  # over: the next one
+        (date(2027, 7, 4), date(2027, 11, 12), date(2028, 3, 20)),
+    ],
+)
+def test_trees_go_in_during_the_winter_that_is_open_or_next_to_come(south, today, start, end):
+    """Frosts on March 20 and November 12: a tree waits for no second winter. While dormant: common practice, no source."""
+    assert instructions.window(south, "tree", today) == (start, end)
+
+
+def test_nothing_is_planted_before_today(south):
+    assert instructions.window(south, "emergent", date(2027, 6, 1))[0] == date(2027, 6, 1)
 
 
 def test_cages_are_those_of_the_trial(plan, plants):
@@ -253,7 +270,7 @@ def test_cages_are_those_of_the_trial(plan, plants):
     )
     wet = [
         s
-        for s in instructions.sheets(plan, plants, 2027)
+        for s in instructions.sheets(plan, plants, date(2027, 1, 10))
         if plants.plant(s.group.plant_id).growth_form in instructions.IN_WATER
     ]
     assert wet and all("cage" in s.guard and "1 in mesh" in s.guard for s in wet)
@@ -268,7 +285,7 @@ def test_residents_that_eat_a_plant_are_fenced_out(plants, south):
         time_limit=AMPLE,
         within=NEAR,
     )
-    for s in instructions.sheets(plan, plants, 2027):
+    for s in instructions.sheets(plan, plants, date(2027, 1, 10)):
         eaten = plants.plant(s.group.plant_id).eaten_by
         if "deer" in eaten:
             assert "deer" in s.guard
@@ -288,7 +305,10 @@ def test_a_filling_pond_is_planted_from_the_deep_side(plan, plants):
 
 
 def test_csv_and_json_say_what_the_plan_says(plan, plants):
-    sheets, order = instructions.sheets(plan, plants, 2027), instructions.order_of_work(plan, plants)
+    sheets, order = (
+        instructions.sheets(plan, plants, date(2027, 1, 10)),
+        instructions.order_of_work(plan, plants),
+    )
     rows = list(csv.DictReader(io.StringIO(planpage.plan_csv(plan, sheets))))
     assert sum(int(r["plants"]) for r in rows) == plan.plants
     assert sum(float(r["cost_dollars"]) for r in rows) == pytest.approx(plan.cost, abs=0.05)
@@ -304,7 +324,10 @@ def test_a_plan_says_which_of_its_plants_are_protected_where_they_grow_wild(plan
     marked = replace(
         plan, chosen=(replace(first, ranked=replace(first.ranked, protection=says)), *plan.chosen[1:])
     )
-    sheets, order = instructions.sheets(plan, plants, 2027), instructions.order_of_work(plan, plants)
+    sheets, order = (
+        instructions.sheets(plan, plants, date(2027, 1, 10)),
+        instructions.order_of_work(plan, plants),
+    )
     out = io.StringIO()
     planpage.show_plan(Console(file=out, width=200), marked, sheets, order)
     told = " ".join(out.getvalue().split())
@@ -318,9 +341,9 @@ def test_a_plan_says_which_of_its_plants_are_protected_where_they_grow_wild(plan
 def test_depth_at_low_pool_is_what_is_left_after_the_usual_drop(plan, plants, south, page):
     """The pond falls one foot: what stands in 5 in of water is dry then, 7 in above it, and the page says so in those words."""
     assert south.usual_drop_ft == 1.0
-    for sheet in instructions.sheets(plan, plants, 2027):
+    for sheet in instructions.sheets(plan, plants, date(2027, 1, 10)):
         assert sheet.depth_low_pool_in == sheet.group.depth_in - 12.0
-    shallow = [s for s in instructions.sheets(plan, plants, 2027) if 0 < s.group.depth_in < 12]
+    shallow = [s for s in instructions.sheets(plan, plants, date(2027, 1, 10)) if 0 < s.group.depth_in < 12]
     assert shallow
     text = " ".join(" ".join(Page(page).text).split())
     for sheet in shallow:
@@ -345,7 +368,9 @@ def test_a_formula_in_a_name_is_harmless_in_a_spreadsheet(south, plants):
         south, stretches=tuple(replace(s, name=f"=cmd {s.name}") for s in south.stretches), keep_clear=()
     )
     plan = planting.plan(pond, plants, Wishes(cover=0.1), time_limit=AMPLE, within=NEAR)
-    rows = csv.DictReader(io.StringIO(planpage.plan_csv(plan, instructions.sheets(plan, plants, 2027))))
+    rows = csv.DictReader(
+        io.StringIO(planpage.plan_csv(plan, instructions.sheets(plan, plants, date(2027, 1, 10))))
+    )
     assert all(r["stretch"].startswith("'=cmd") for r in rows)
 
 
@@ -446,7 +471,7 @@ def test_no_group_on_a_sheet_has_two_guards(plan, plants):
     from plantpick.planting.model import runs
     from plantpick.show.planting_sheet import sheet_pages
 
-    sheets = instructions.sheets(plan, plants, 2027)
+    sheets = instructions.sheets(plan, plants, date(2027, 1, 10))
     pages = {page.layout.stretch.name: page for page in sheet_pages(plan, sheets)}
     assert plan.bill.enclosures
     for around in plan.bill.enclosures:

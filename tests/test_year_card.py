@@ -24,7 +24,7 @@ def plan(south, plants):
 
 @pytest.fixture(scope="module")
 def sheets(plan, plants):
-    return instructions.sheets(plan, plants, 2027)
+    return instructions.sheets(plan, plants, WINTER)
 
 
 @pytest.fixture(scope="module")
@@ -72,8 +72,9 @@ def test_it_names_the_measure_that_the_plan_chose_and_no_other_cut(plan, plants,
         told = {}
         for task in _tasks(card, year):
             told.setdefault(task.kind, []).append(task.text)
-        in_cuts = " ".join(told[TaskKind.TRIM])
-        assert names[2] in in_cuts and not [n for n in names[:2] + names[3:] if n in in_cuts]
+        in_cuts = " ".join(told.get(TaskKind.TRIM, []))
+        assert (names[2] in in_cuts) == (year == 2028), "nothing set this spring has an edge to cut"
+        assert not [n for n in names[:2] + names[3:] if n in in_cuts]
         in_seed = " ".join(told[TaskKind.DEADHEAD])
         assert names[3] in in_seed and not [n for n in names[:3] + names[4:] if n in in_seed]
         tubs, barriers = sorted(told[TaskKind.HOLD], key=lambda t: "tub" not in t)
@@ -95,8 +96,10 @@ def test_the_days_by_hand(card, south):
     for month in card:
         for task in month.begins:
             of.setdefault(task.kind, []).append(task)
-    (plant,) = of[TaskKind.PLANT]
-    assert (plant.start, plant.end) == (date(2027, 3, 20), date(2027, 9, 17))
+    assert {(t.start, t.end) for t in of[TaskKind.PLANT] if "dormant" not in t.text} == {
+        (date(2027, 3, 20), date(2027, 9, 17)),  # bank and edge
+        (date(2027, 4, 17), date(2027, 9, 17)),  # under water, four weeks later
+    }
     (count,) = of[TaskKind.COUNT]
     assert (count.start, count.end) == (date(2028, 5, 25), date(2028, 7, 5))
     first = [t for t in of[TaskKind.MEASURE] if "first measurement" in t.text]
@@ -124,3 +127,36 @@ def test_a_plan_made_in_spring_begins_in_its_month(plan, plants, sheets):
     assert (card[0].month.year, card[0].month.month) == (2027, 7)
     first = [t for m in card for t in m.begins if "first measurement" in t.text]
     assert [t.start.year for t in first] == [2028]  # the early walk of this year is over
+
+
+@pytest.fixture(scope="module")
+def with_trees(plan, plants):
+    """The same with one tree beside it, on a November day on which its window is open."""
+    tree = next(r for r in plan.ranking.plants if r.growth_form == "tree")
+    first = plan.groups[0]
+    stand = replace(
+        first, plant_id=tree.plant_id, band="bank", depth_in=-9.0, number=1, each=1, numbers=("A99",)
+    )
+    chosen = replace(plan.chosen[0], ranked=tree, plants=1, groups=1, measures=())
+    more = replace(plan, groups=(*plan.groups, stand), chosen=(*plan.chosen, chosen))
+    sheets = instructions.sheets(more, plants, MADE)
+    return tree, year_card(more, plants, sheets, 2027, MADE)
+
+
+def test_trees_are_set_in_the_window_that_is_open_today(with_trees):
+    """Made on November 28, 2026, frosts on November 12 and March 20: the tree goes in from now to March 20."""
+    tree, card = with_trees
+    assert (card[0].month.year, card[0].month.month) == (2026, 11)
+    assert (card[-1].month.year, card[-1].month.month) == (2028, 12)
+    set_now = [t for t in card[0].begins if t.kind is TaskKind.PLANT]
+    assert [(t.start, t.end) for t in set_now] == [(MADE, date(2027, 3, 20))]
+    assert f"{tree.common_name} A99" in set_now[0].text
+    assert TaskKind.PLANT in card[1].goes_on
+    assert not [t for m in card[:2] for t in m.begins if t.kind is TaskKind.STOP_PLANTING]
+
+
+def test_stop_planting_is_for_what_roots_before_frost(with_trees):
+    _, card = with_trees
+    (stop,) = [t for m in card for t in m.begins if t.kind is TaskKind.STOP_PLANTING]
+    assert stop.start == date(2027, 9, 18) and "soft-stemmed" in stop.text
+    assert "Trees and shrubs go in while they are dormant" in stop.text

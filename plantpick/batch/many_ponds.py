@@ -122,7 +122,7 @@ def plan_rows(
         within=within,
         choice=choice,
     )
-    sheets = instructions.sheets(made, catalogue, instructions.planting_year(pond, today))
+    sheets = instructions.sheets(made, catalogue, today)
     told = {"met": made.met, "status": made.status, "in_short": " ".join(in_short(made))}
     return [row | told for row in planpage.plan_rows(made, sheets)] or [told]
 

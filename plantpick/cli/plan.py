@@ -244,7 +244,7 @@ def plan(
                 )
     day = (today or datetime.now()).date()
     sheets, order = (
-        instructions.sheets(made, table, instructions.planting_year(described, day)),
+        instructions.sheets(made, table, day),
         instructions.order_of_work(made, table),
     )
     page = plan_report(made, table, day, MORE_TIME, told) if out else ""

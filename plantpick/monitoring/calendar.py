@@ -7,7 +7,7 @@ Plant Guide, 1997, revised 2004). That emergents set in winter rarely live is co
 from __future__ import annotations
 
 from calendar import month_name, monthrange
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import StrEnum
@@ -214,7 +214,8 @@ def _pond_tasks(pond: Pond, season: Frosts) -> list[Task]:
         ),
         _task(
             TaskKind.STOP_PLANTING,
-            "plants you set now will not root before frost. Keep them potted, or wait for spring",
+            "soft-stemmed plants set now will not root before frost. Keep them potted, or wait for spring. Trees and shrubs go in "
+            f"while they are dormant, from {_day(season.first_frost)} on",
             stop + timedelta(days=1),
             season.first_frost + timedelta(days=30),
         ),
@@ -261,30 +262,27 @@ def _plant_tasks(
     if not alive:
         return []
     tasks = []
-    names = sorted(
-        {
-            f"{catalogue.plant(p).common_name} ({stretch})"
-            for p, stretch in alive
-            if (p, stretch) not in doomed
-        }
-    )
+    names = _stands(catalogue, [stand for stand in alive if stand not in doomed])
     for window, word in zip(MEASURE, ("early", "late")) if names else ():
         tasks.append(
             _task(
                 TaskKind.MEASURE,
-                f"take tape and log on the {word} summer walk. Measure: {_list(names)}",
+                f"take tape and log on the {word} summer walk. Measure: {names}",
                 *season.window(window),
             )
         )
     trimmable = []
+    year = season.first_frost.year
     for (plant_id, stretch), rows in alive.items():
         plant = catalogue.plant(plant_id)
         held = plant.contained_by if held_by is None else held_by.get(plant_id, ())
         name = plant.common_name
         if (plant_id, stretch) in doomed:
             continue
-        if "trim" in held:
-            trimmable.append(f"{name} ({stretch})")
+        planted = next((e.day for e in rows if e.event is Event.PLANTED), None)
+        seasons = year - first_season(pond, planted) if planted else None  # that it has grown before this one
+        if "trim" in held and (seasons is None or seasons > 0):
+            trimmable.append((plant_id, stretch))
         if "deadhead" in held:
             tasks.append(
                 _task(
@@ -294,12 +292,7 @@ def _plant_tasks(
                     plant_id,
                 )
             )
-        planted = next((e.day for e in rows if e.event is Event.PLANTED), None)
-        if (
-            planted
-            and season.first_frost.year - planted.year < CAGE_SEASONS
-            and planted <= season.first_frost
-        ):
+        if planted and seasons is not None and 0 <= seasons < CAGE_SEASONS:
             hungry = [g for g in plant.eaten_by if g in pond.residents]
             if hungry or plant.growth_form in ("submersed", "floating-leaved"):
                 by = f" ({' and '.join(hungry)} eat it)" if hungry else ""
@@ -317,7 +310,7 @@ def _plant_tasks(
             _task(
                 TaskKind.TRIM,
                 "cut back edges that run too far while the water is cool. Cut a part at a time and haul it out: "
-                + _list(sorted(set(trimmable))),
+                + _stands(catalogue, trimmable),
                 *season.window(TRIM[0]),
             )
         )
@@ -352,8 +345,17 @@ def _task(kind: TaskKind, text: str, start: date, end: date, plant_id: str = "",
     return Task(kind=kind, text=text, start=start, end=end, plant_id=plant_id, reason=reason)
 
 
-def _list(names: list[str]) -> str:
-    return ", ".join(names) if len(names) <= 6 else f"{', '.join(names[:6])} and {len(names) - 6} more"
+def first_season(pond: Pond, planted: date) -> int:
+    """The year of the first season in which something set on a day grows: what is set after the first frost grows the next year."""
+    return planted.year + (planted > pond.growing_season.frosts(planted.year).first_frost)
+
+
+def _stands(catalogue: Catalogue, stands: Iterable[tuple[str, str]]) -> str:
+    """Stands by their plants, each with its stretches: "soft rush (dam, cove), pickerelweed (cove)"."""
+    where: dict[str, list[str]] = {}
+    for plant_id, stretch in stands:
+        where.setdefault(catalogue.plant(plant_id).common_name, []).append(stretch)
+    return ", ".join(f"{name} ({', '.join(sorted(set(where[name])))})" for name in sorted(where))
 
 
 def _day(day: date) -> str:

@@ -108,18 +108,22 @@ def day(when: date) -> str:
     return f"{month_abbr[when.month]} {when.day}"
 
 
-def window(plan: Plan, growth_form: str, year: int) -> tuple[date, date]:
-    """The first and last day to plant, from the pond's mean frosts and the plant's form.
+def window(pond: Pond, growth_form: str, today: date) -> tuple[date, date]:
+    """The first and last day to plant, from the pond's mean frosts and the plant's form: in the window that is open today, from today
+    on, or in the next to open.
 
     Emergent and bank plants from the last frost on, those that live under water or float when it is warm, all of them
     in time to root before frost; the woody while dormant. Emergents set in winter rarely live (common
     practice; USDA NRCS Illinois, Native Plant Guide, plants rushes and bulrushes in spring).
     """
-    season = plan.pond.growing_season.frosts(year)
-    stop = season.first_frost - timedelta(days=ROOTING_DAYS)
+    frosts = pond.growing_season.frosts
     if growth_form in WOODY:
-        return season.first_frost, plan.pond.growing_season.frosts(year + 1).last_frost
+        winter = today.year - 1 if frosts(today.year).last_frost > today else today.year
+        return max(today, frosts(winter).first_frost), frosts(winter + 1).last_frost
+    season = frosts(planting_year(pond, today))
+    stop = season.first_frost - timedelta(days=ROOTING_DAYS)
     start = season.last_frost + timedelta(days=WARM_WATER_DAYS if growth_form in IN_WATER else 0)
+    start = max(today, start)
     return start, max(start, stop)
 
 
@@ -129,8 +133,8 @@ def planting_year(pond: Pond, today: date) -> int:
     return today.year if left > 0 else today.year + 1
 
 
-def sheets(plan: Plan, catalogue: Catalogue, year: int) -> tuple[Sheet, ...]:
-    """A sheet for each entry of the plan, in its order; `year` is the year of planting."""
+def sheets(plan: Plan, catalogue: Catalogue, today: date) -> tuple[Sheet, ...]:
+    """A sheet for each entry of the plan, in its order, with the days to plant from `today` on."""
     held = {c.ranked.plant_id: c for c in plan.chosen}
     found = []
     for group in plan.groups:
@@ -150,7 +154,7 @@ def sheets(plan: Plan, catalogue: Catalogue, year: int) -> tuple[Sheet, ...]:
                 how=HOW_TO_SET.get(form, "plant as the nursery says"),
                 guard=guard(plan, group, plant),
                 held_by=in_words(chosen.measures) if chosen.measures else "",
-                window=window(plan, form, year),
+                window=window(plan.pond, form, today),
                 mind=tuple(mind),
             )
         )
@@ -180,15 +184,15 @@ def guard_words(found: Guard) -> str:
     return f"wire {size}{more}, against {against}"
 
 
-def calendar(plan: Plan, catalogue: Catalogue, year: int) -> tuple[Span, ...]:
-    """What to do when in the year of planting: order, plant by form, guard, measure, trim, cut seed heads."""
-    season = plan.pond.growing_season.frosts(year)
+def calendar(plan: Plan, catalogue: Catalogue, today: date) -> tuple[Span, ...]:
+    """What to do when, from `today` on: order, plant by form, measure, trim, cut seed heads."""
+    season = plan.pond.growing_season.frosts(planting_year(plan.pond, today))
     early, late = (season.last_frost - timedelta(days=d) for d in ORDER_DAYS)
     spans = [Span(Chore.ORDER, "order", early, late)]
     names: dict[tuple[date, date], set[str]] = {}
     for group in plan.groups:
         form = catalogue.plant(group.plant_id).growth_form
-        names.setdefault(window(plan, form, year), set()).add(form)
+        names.setdefault(window(plan.pond, form, today), set()).add(form)
     for (start, end), forms in sorted(names.items()):
         word = (
             "plant shrubs and trees"
@@ -205,8 +209,8 @@ def calendar(plan: Plan, catalogue: Catalogue, year: int) -> tuple[Span, ...]:
     ]
     if "trim" in measures:
         spans += [
-            Span(Chore.TRIM, "trim, first cut", *season.window(TRIM[0])),
-            Span(Chore.TRIM, "trim, second cut", *season.window(TRIM[1])),
+            Span(Chore.TRIM, "trim, first cut, from year 2", *season.window(TRIM[0])),
+            Span(Chore.TRIM, "trim, second cut, from year 2", *season.window(TRIM[1])),
         ]
     if "deadhead" in measures:
         spans.append(Span(Chore.CUT, "cut seed heads", *season.window(DEADHEAD)))

@@ -13,9 +13,11 @@ from plantpick.catalogue.plants import Catalogue
 from plantpick.monitoring.calendar import KINDS, Month, Task, TaskKind, first_years
 from plantpick.monitoring.log import Event, Log, LogRow
 from plantpick.monitoring.windows import CAGE_SEASONS, MEASURE
+from plantpick.planting.guards import IN_WATER
 from plantpick.planting.instructions import Sheet
 from plantpick.planting.model import Plan
 from plantpick.ranking.containment import MEASURE_WORDS
+from plantpick.vocabulary import WOODY
 
 MONTHS = 24
 ONCE = (TaskKind.ORDER, TaskKind.PLANT, TaskKind.STOP_PLANTING)  # of the year of planting alone
@@ -59,21 +61,38 @@ def planted_log(plan: Plan, sheets: tuple[Sheet, ...], begin: date) -> Log:
 def year_card(
     plan: Plan, catalogue: Catalogue, sheets: tuple[Sheet, ...], year: int, made: date
 ) -> tuple[CardMonth, ...]:
-    """The months of two years, from January of the year of planting, or from the month of `made` in that year."""
-    begin = made if made.year == year else date(year, 1, 1)
+    """The months of two years, from January of the year of planting, or from the month of `made` in that year; sooner where trees and
+    shrubs are set before it."""
+    begin = made if made.year == year else min([date(year, 1, 1), *(s.window[0] for s in sheets)])
+    before = max(0, 12 * (year - begin.year) + 1 - begin.month)
     log = planted_log(plan, sheets, begin)
-    months = first_years(plan.pond, catalogue, log, begin, MONTHS, _cuts(plan))
-    tasks = [*_own(plan, sheets, year, begin), *_held(plan, sheets, year, begin)]
-    season_ends = plan.pond.growing_season.frosts(year).first_frost
+    months = first_years(plan.pond, catalogue, log, begin, MONTHS + before, _cuts(plan))
+    tasks = [
+        *_planting(plan, catalogue, sheets),
+        *_own(plan, sheets, year, begin),
+        *_held(plan, sheets, year, begin),
+    ]
+    new_year, season_ends = date(year, 1, 1), plan.pond.growing_season.frosts(year).first_frost
     card: list[CardMonth] = []
     told: set[tuple[TaskKind, date]] = set()
     for month in months:
-        own = [t for t in tasks if (t.start.year, t.start.month) == (month.year, month.month)]
-        here = [t for t in month.tasks if t.kind not in ONCE or t.start <= season_ends]
+        at = (month.year, month.month)
+        own = [t for t in tasks if (t.start.year, t.start.month) == at]
+        here = [
+            t
+            for t in month.tasks
+            if t.kind is not TaskKind.PLANT
+            and (t.kind not in ONCE or t.start <= season_ends and t.end >= new_year)
+        ]
         begins = [t for t in here if (t.kind, t.start) not in told]
         told |= {(t.kind, t.start) for t in begins}
         now = {t.kind for t in begins}
-        goes_on = [t.kind for t in here if t.kind not in now]
+        setting = [
+            t.kind
+            for t in tasks
+            if t.kind is TaskKind.PLANT and (t.start.year, t.start.month) < at <= (t.end.year, t.end.month)
+        ]
+        goes_on: list[TaskKind] = [*setting, *(t.kind for t in here if t.kind not in now)]
         card.append(
             CardMonth(
                 month=month,
@@ -82,6 +101,27 @@ def year_card(
             )
         )
     return tuple(card)
+
+
+def _planting(plan: Plan, catalogue: Catalogue, sheets: tuple[Sheet, ...]) -> list[Task]:
+    """Setting the groups, each kind in its own days: trees and shrubs by name and number, the others by how many they are."""
+    found: dict[tuple[date, date], list[Sheet]] = {}
+    for sheet in sheets:
+        found.setdefault(sheet.window, []).append(sheet)
+    tasks = []
+    for window, same in found.items():
+        forms = {catalogue.plant(s.group.plant_id).growth_form for s in same}
+        number = sum(s.group.number for s in same)
+        groups = f"{number} group{'' if number == 1 else 's'}"
+        if forms <= set(WOODY):
+            named = ", ".join(f"{s.common_name} {s.group.label}" for s in same)
+            text = f"trees and shrubs while they are dormant. Order them first: {named}"
+        elif forms <= set(IN_WATER):
+            text = f"what lives under water or floats, once the water is warm: {groups}"
+        else:
+            text = f"bank and edge plants, after the last frost: {groups}"
+        tasks.append(Task(kind=TaskKind.PLANT, text=text, start=window[0], end=window[1]))
+    return tasks
 
 
 def _cuts(plan: Plan) -> dict[str, tuple[str, ...]]:

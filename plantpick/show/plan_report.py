@@ -55,8 +55,8 @@ def plan_report(
     Each part of the page is a file under templates/report, filled by the function of its name.
     """
     year = instructions.planting_year(plan.pond, made)
-    sheets = instructions.sheets(plan, catalogue, year)
-    spans = instructions.calendar(plan, catalogue, year)
+    sheets = instructions.sheets(plan, catalogue, made)
+    spans = instructions.calendar(plan, catalogue, made)
     pictures = {p.name: p for p in (*sheet_pictures(plan), *plan_pictures(plan, spans, year))}
     return render(
         "report.html",
@@ -132,6 +132,7 @@ def _sheets(plan: Plan, sheets: tuple[Sheet, ...]) -> Filled:
 def _year_card(plan: Plan, catalogue: Catalogue, sheets: tuple[Sheet, ...], year: int, made: date) -> Filled:
     return {
         "card": year_card(plan, catalogue, sheets, year, made),
+        "planted_from": min(s.window[0] for s in sheets) if sheets else made,
         "order": instructions.order_of_work(plan, catalogue),
         "watch": instructions.to_watch(plan, catalogue),
     }
