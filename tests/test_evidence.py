@@ -141,6 +141,8 @@ def test_the_plants_most_used_are_drawn_by_the_rule_of_the_page(plants):
         ("leersia-oryzoides", "depth_max_in", 8),  # USDA NRCS Illinois, Native Plant Guide: greatest 8 in
         ("sagittaria-platyphylla", "depth_max_in", 39),  # NSW Dept Primary Industries: emergent to 1 m
         ("betula-nigra", "ph_min", 3.0),  # USDA PLANTS, BENI
+        ("iris-pseudacorus", "ph_min", 3.6),  # Washington State Noxious Weed Control Board, written findings
+        ("iris-pseudacorus", "height_max_in", 59),  # the same: to 1.5 m
     ],
 )
 def test_cells_with_their_source(plants, plant, trait, value):
