@@ -2,22 +2,49 @@
 
 from __future__ import annotations
 
+import inspect
 import os
 import subprocess
+from collections import OrderedDict
+from contextlib import contextmanager
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, settings
 
+from plantpick.catalogue.plants import Catalogue
 from plantpick.files import catalogue, pond_file
+from plantpick.offers import check, name_index, named_plants
 from plantpick.pond.model import Pond, Stretch
+from plantpick.ranking import rank
 
 # How long an example takes says how busy the machine is. In CI the examples are the same each time, so that a run fails for
 # what was changed; at a desk they are new each time, and --hypothesis-seed=N brings one of those runs back.
 settings.register_profile("desk", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.register_profile("ci", settings.get_profile("desk"), derandomize=True)
 settings.load_profile("ci" if os.environ.get("CI", "").lower() == "true" else "desk")
+
+
+def once_each(real, most: int):
+    """A function that gives its newest answers again where the same is asked; a catalogue is known by being the very same."""
+    kept: OrderedDict = OrderedDict()
+
+    taken = inspect.signature(real)
+
+    def once(*asked, **options):
+        bound = taken.bind(*asked, **options)
+        bound.apply_defaults()
+        key = tuple(id(a) if isinstance(a, Catalogue) else repr(a) for a in bound.arguments.values())
+        if key not in kept:
+            kept[key] = bound, real(*asked, **options)  # with what was asked: no other catalogue gets its id
+            if len(kept) > most:
+                kept.popitem(last=False)
+        return kept[key][1]
+
+    return once
+
 
 REFERENCE = Path(__file__).resolve().parent.parent.parent / "shared" / "reference"
 
@@ -31,26 +58,40 @@ def plants():
 @pytest.fixture(scope="session")
 def book(plants):
     """Every name of the catalogue, arranged to read offers by."""
-    from plantpick.offers.name_index import name_book
+    return name_book_once(plants)
 
-    return name_book(plants)
+
+@pytest.fixture(scope="session")
+def whole():
+    """The catalogue with the plants that are known by name only: all that an offer is read with."""
+    return catalogue.load(evidence=True, by_name=True)
+
+
+@pytest.fixture(scope="session")
+def whole_book(whole):
+    return name_book_once(whole)
+
+
+name_book_once = once_each(name_index.name_book, 8)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def books_once():
+    """The names of a catalogue are arranged once a run, however many offers are read with it."""
+    with pytest.MonkeyPatch.context() as patch:
+        for module in (check, named_plants):
+            patch.setattr(module, "name_book", name_book_once)
+        yield
+
+
+_rank_once = once_each(rank.rank, 60)
 
 
 @pytest.fixture(scope="module")
 def ranked_once():
-    """For tests of what is said about single lines: each pond is ranked once, however many lines are asked about."""
-    from plantpick.ranking import rank
-
-    real, kept = rank.rank, {}
-
-    def once(pond, catalogue, **options):
-        key = pond, id(catalogue), repr(sorted(options.items()))
-        if key not in kept:
-            kept[key] = real(pond, catalogue, **options)
-        return kept[key]
-
+    """For tests of what is said about single lines: each pond is ranked once a run, however many lines are asked about."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(rank, "rank", once)
+        patch.setattr(rank, "rank", _rank_once)
         yield
 
 
@@ -96,8 +137,8 @@ def a_pond(**changes) -> Pond:
     return replace(base, **changes)
 
 
-@pytest.fixture(scope="module")
-def fixed_work():
+@contextmanager
+def counted_by_nodes():
     """The solver ends by the number of nodes it has looked at and not by the clock, so that a busy machine finds the same:
     twenty nodes for each second of a limit, and at least one."""
     from plantpick.planting import milp
@@ -109,6 +150,32 @@ def fixed_work():
             lambda seconds: {"time_limit": 3600.0, "mip_max_nodes": max(1, int(20 * seconds))},
         )
         yield
+
+
+@pytest.fixture(scope="module")
+def fixed_work():
+    with counted_by_nodes():
+        yield
+
+
+@pytest.fixture(scope="session")
+def demo_plan(south, plants):
+    """A planting of the demo pond that meets all its wishes, made once a run: change a copy of it."""
+    from plantpick.planting import plan
+    from plantpick.planting.model import Wishes
+
+    with counted_by_nodes():
+        return plan.plan(south, plants, Wishes(cover=0.4), time_limit=0.7)
+
+
+@pytest.fixture(scope="session")
+def demo_page(demo_plan, plants):
+    """The report of that planting as the command writes it, on January 15, 2027."""
+    from plantpick.cli.plan import MORE_TIME
+    from plantpick.planting.giving_way import GivingWay
+    from plantpick.show.plan_report import plan_report
+
+    return plan_report(demo_plan, plants, date(2027, 1, 15), MORE_TIME, GivingWay(steps=()))
 
 
 @pytest.fixture

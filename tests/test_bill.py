@@ -30,8 +30,8 @@ EASY, SECONDS = Wishes(cover=0.4), 0.7
 
 
 @pytest.fixture(scope="module")
-def made(south, plants, fixed_work):
-    return planting.plan(south, plants, EASY, time_limit=SECONDS)
+def made(demo_plan):
+    return demo_plan
 
 
 def test_rates_of_work_are_those_of_the_corps_of_engineers(plants):

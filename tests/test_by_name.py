@@ -20,6 +20,8 @@ from plantpick.ranking.eligibility import GateCode, eligibility
 from plantpick.show.plant import plant_text
 from plantpick.vocabulary import STATES
 
+pytestmark = pytest.mark.usefixtures("ranked_once")
+
 DATA = Path(__file__).resolve().parent / "data"
 
 
@@ -29,14 +31,8 @@ def table():
 
 
 @pytest.fixture(scope="module")
-def whole():
-    """The catalogue with those that are known by name only."""
-    return catalogue.load(evidence=True, by_name=True)
-
-
-@pytest.fixture(scope="module")
-def book(whole):
-    return name_book(whole)
+def book(whole_book):
+    return whole_book
 
 
 def test_a_thousand_plants_are_known_by_name_each_with_its_states(table):

@@ -25,6 +25,8 @@ from plantpick.ranking.often_asked import often_asked
 from plantpick.ranking.site_factors import UNDER_OR_ON_WATER, Home
 from plantpick.show.ranking import depth_words, stretch_words
 
+pytestmark = pytest.mark.usefixtures("ranked_once")
+
 
 @pytest.fixture(scope="module")
 def answers(plants, south):

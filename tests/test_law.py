@@ -9,7 +9,6 @@ import pytest
 from plantpick.catalogue.evidence import by_trait
 from plantpick.catalogue.law import COMPILED, places_by_reading
 from plantpick.catalogue.plants import Catalogue
-from plantpick.files import catalogue
 from plantpick.files.catalogue import data_folder
 from plantpick.offers.check import Line, check_offer
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE
@@ -345,12 +344,6 @@ UNKNOWN = """
     Helianthus ciliaris; Heteropogon contortus; Lonicera standishii; Mirabilis nyctaginea; Muhlenbergia schreberi;
     Oenothera sinuosa; Oenothera xenogaura; Salvia pratensis; Salvia sclarea; Wisteria x formosa
 """
-
-
-@pytest.fixture(scope="module")
-def whole():
-    """The catalogue with those that are known by name only."""
-    return catalogue.load(by_name=True)
 
 
 def test_every_listed_plant_but_a_few_of_dry_ground_is_known_by_name(whole):

@@ -25,13 +25,13 @@ from plantpick.ranking import rank
 from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS
 from plantpick.ranking.takeover import MANY_GROUPS
 
-pytestmark = pytest.mark.usefixtures("fixed_work")
+pytestmark = pytest.mark.usefixtures("fixed_work", "ranked_once")
 EASY, SECONDS = Wishes(cover=0.4), 0.7
 
 
 @pytest.fixture(scope="module")
-def made(south, plants, fixed_work):
-    return planting.plan(south, plants, EASY, time_limit=SECONDS)
+def made(demo_plan):
+    return demo_plan
 
 
 @pytest.fixture(scope="module")

@@ -10,10 +10,9 @@ from pathlib import Path
 
 import pytest
 
-from plantpick.files import catalogue, pond_file
+from plantpick.files import pond_file
 from plantpick.offers.check import Line, check_offer
 from plantpick.offers.fuzzy_match import match_nearest
-from plantpick.offers.name_index import name_book
 from plantpick.offers.normalize import clean_text, key_of
 from plantpick.offers.read_names import _one_genus, read_names
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, Judge
@@ -47,14 +46,14 @@ pytestmark = pytest.mark.usefixtures("ranked_once")
 
 
 @pytest.fixture(scope="module")
-def plants():
+def plants(whole):
     """All that an offer is read with: also the plants that are known by name only."""
-    return catalogue.load(evidence=True, by_name=True)
+    return whole
 
 
 @pytest.fixture(scope="module")
-def book(plants):
-    return name_book(plants)
+def book(whole_book):
+    return whole_book
 
 
 @pytest.fixture(scope="module")

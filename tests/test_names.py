@@ -9,17 +9,15 @@ import string
 import pytest
 import score_offers
 
-from plantpick.files import catalogue
 from plantpick.offers.fuzzy_match import match_nearest
-from plantpick.offers.name_index import name_book
 from plantpick.offers.normalize import clean_text, epithet_stem, key_of, stem
 from plantpick.offers.read_names import read_names
 
 
 @pytest.fixture(scope="module")
-def book():
+def book(whole_book):
     """With the plants that are known by name only, as an offer is read."""
-    return name_book(catalogue.load(evidence=True, by_name=True))
+    return whole_book
 
 
 def names_on(text: str, book, **context) -> tuple[list[str], bool]:

@@ -13,10 +13,9 @@ import pytest
 from rich.cells import cell_len
 
 from plantpick.cli.app import run
-from plantpick.files import catalogue, pond_file
+from plantpick.files import pond_file
 from plantpick.offers.check import Line, OfferLine, check_offer
 from plantpick.offers.counter import at_the_counter, seller_questions
-from plantpick.offers.name_index import name_book
 from plantpick.offers.seller_claims import SellerClaim, claims_of
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT, OFFERED, Judge
 from plantpick.planting.choice import Choice, fitting
@@ -43,15 +42,7 @@ LIST = (
     "Saururus cernuus, gallon pot",
 )
 
-
-@pytest.fixture(scope="module")
-def plants():
-    return catalogue.load()
-
-
-@pytest.fixture(scope="module")
-def book(plants):
-    return name_book(plants)
+pytestmark = pytest.mark.usefixtures("ranked_once")
 
 
 @pytest.fixture(scope="module")

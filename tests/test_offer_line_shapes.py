@@ -4,20 +4,21 @@ from __future__ import annotations
 
 import pytest
 
-from plantpick.files import catalogue, pond_file
+from plantpick.files import pond_file
 from plantpick.offers.check import Line, check_offer, read_one_by_one
-from plantpick.offers.name_index import name_book
 from plantpick.offers.verdict import BUY, CONTAIN, NO_PLANT
 
-
-@pytest.fixture(scope="module")
-def plants():
-    return catalogue.load(by_name=True)
+pytestmark = pytest.mark.usefixtures("ranked_once")
 
 
 @pytest.fixture(scope="module")
-def book(plants):
-    return name_book(plants)
+def plants(whole):
+    return whole
+
+
+@pytest.fixture(scope="module")
+def book(whole_book):
+    return whole_book
 
 
 @pytest.fixture(scope="module")

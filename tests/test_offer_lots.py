@@ -5,21 +5,16 @@ from __future__ import annotations
 import pytest
 
 from plantpick.errors import PlantpickError
-from plantpick.files import catalogue, pond_file
 from plantpick.files.offers import read_offer
 from plantpick.offers.check import Line, check_offer
-from plantpick.offers.name_index import name_book
 from plantpick.offers.verdict import ASK, NO_PLANT, ReasonCode
 from plantpick.show import offer_words
 
 
 @pytest.fixture(scope="module")
-def check():
-    plants, pond = catalogue.load(), pond_file.read_pond("demo")
-    book = name_book(plants)
-
+def check(plants, book, south, ranked_once):
     def run(*texts: str):
-        return check_offer([Line(i, t) for i, t in enumerate(texts, 1)], pond, plants, book=book).lines
+        return check_offer([Line(i, t) for i, t in enumerate(texts, 1)], south, plants, book=book).lines
 
     return run
 

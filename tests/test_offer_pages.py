@@ -4,20 +4,15 @@ from __future__ import annotations
 
 import pytest
 
-from plantpick.files import catalogue, pond_file
 from plantpick.offers.check import Line, check_offer
-from plantpick.offers.name_index import name_book
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT
 
 
 @pytest.fixture(scope="module")
-def check():
-    plants, pond = catalogue.load(), pond_file.read_pond("demo")
-    book = name_book(plants)
-
+def check(plants, book, south, ranked_once):
     def run(page: str):
         texts = page.strip("\n").split("\n")
-        answer = check_offer([Line(i, t) for i, t in enumerate(texts, 1)], pond, plants, book=book)
+        answer = check_offer([Line(i, t) for i, t in enumerate(texts, 1)], south, plants, book=book)
         return {line.line: line for line in answer.lines}, answer
 
     return run

@@ -9,18 +9,14 @@ import pytest
 from plantpick.files import catalogue, pond_file
 from plantpick.files.offer_lines import lines_of_table, lines_of_text
 from plantpick.offers.check import Line, check_offer
-from plantpick.offers.name_index import name_book
 from plantpick.offers.prices import least_order, least_spend, read_price, sold_out
 from plantpick.offers.shipping_terms import size_of
 
 
 @pytest.fixture(scope="module")
-def check():
-    plants, pond = catalogue.load(), pond_file.read_pond("demo")
-    book = name_book(plants)
-
+def check(plants, book, south, ranked_once):
     def run(*texts: str, need: int | None = None):
-        return check_offer([Line(i, t) for i, t in enumerate(texts, 1)], pond, plants, book=book, need=need)
+        return check_offer([Line(i, t) for i, t in enumerate(texts, 1)], south, plants, book=book, need=need)
 
     return run
 

@@ -10,10 +10,9 @@ from dataclasses import replace
 import pytest
 
 from plantpick.batch import parallel
-from plantpick.files import catalogue, pond_file
+from plantpick.files import pond_file
 from plantpick.offers import check as offers
 from plantpick.offers.check import Line, check_offer
-from plantpick.offers.name_index import name_book
 from plantpick.offers.prices import lot_of, read_price, sold_out, tray_count
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT
 from plantpick.show import offer
@@ -23,14 +22,14 @@ pytestmark = pytest.mark.usefixtures("ranked_once")
 
 
 @pytest.fixture(scope="module")
-def plants():
+def plants(whole):
     """All that an offer is read with: also the plants that are known by name only."""
-    return catalogue.load(evidence=True, by_name=True)
+    return whole
 
 
 @pytest.fixture(scope="module")
-def book(plants):
-    return name_book(plants)
+def book(whole_book):
+    return whole_book
 
 
 @pytest.fixture(scope="module")

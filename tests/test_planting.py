@@ -451,8 +451,8 @@ EASY = Wishes(cover=0.4)
 
 
 @pytest.fixture(scope="module")
-def easy(south, plants, fixed_work):
-    return planting.plan(south, plants, EASY, time_limit=SECONDS)
+def easy(demo_plan):
+    return demo_plan
 
 
 def test_a_plan_that_can_be_met_meets_every_wish(easy):

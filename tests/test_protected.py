@@ -5,7 +5,6 @@ from dataclasses import replace
 import pytest
 
 from plantpick.catalogue.protection import FEDERAL_CLASSES, Protected, protected_words
-from plantpick.files import catalogue
 from plantpick.offers import verdict as verdicts
 from plantpick.offers.check import Line, check_offer
 from plantpick.ranking import rank
@@ -108,12 +107,6 @@ def test_a_federal_species_on_an_offer_is_left(plants):
     grade = verdicts.Judge(a_pond(state="TX", hardiness_zone="8b"), plants).grade("zizania-texana")
     assert grade.verdict == verdicts.LEAVE
     assert "federal list of endangered plants" in grade.reason and "50 CFR 17.12" in grade.reason
-
-
-@pytest.fixture(scope="module")
-def whole():
-    """The catalogue with those that are known by name only."""
-    return catalogue.load(evidence=True, by_name=True)
 
 
 @pytest.mark.parametrize(

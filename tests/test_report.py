@@ -65,13 +65,13 @@ def named_badly(pond):
 
 
 @pytest.fixture(scope="module")
-def plan(south, plants):
-    return planting.plan(south, plants, Wishes(cover=0.3), time_limit=AMPLE, within=NEAR)
+def plan(demo_plan):
+    return demo_plan
 
 
 @pytest.fixture(scope="module")
-def page(plan, plants):
-    return plan_report(plan, plants, TODAY)
+def page(demo_page):
+    return demo_page
 
 
 @pytest.fixture(scope="module")
@@ -186,10 +186,6 @@ def test_text_from_a_file_stays_text(hostile):
     assert any(HOSTILE in a.get("aria-label", "") for _, a in told.tags)
 
 
-def test_the_same_plan_gives_the_same_page(plan, plants, page):
-    assert plan_report(plan, plants, TODAY) == page
-
-
 @pytest.mark.slow
 def test_no_group_is_drawn_on_a_map_that_knows_no_places(plants):
     """An outline by itself does not say where a stretch begins: the view from above shows depths, a scale and north, and no number
@@ -277,20 +273,18 @@ def test_cages_are_those_of_the_trial(plan, plants):
     assert all(float(re.search(r"cage ([\d.]+)", s.guard)[1]) >= guards.CAGE_FT for s in wet)
 
 
-def test_residents_that_eat_a_plant_are_fenced_out(plants, south):
-    plan = planting.plan(
-        replace(south, residents=frozenset({"deer", "geese", "muskrat"})),
-        plants,
-        Wishes(cover=0.1),
-        time_limit=AMPLE,
-        within=NEAR,
-    )
-    for s in instructions.sheets(plan, plants, date(2027, 1, 10)):
+def test_residents_that_eat_a_plant_are_fenced_out(plan, plants):
+    """The same groups on a pond with all three of them."""
+    grazed = replace(plan, pond=replace(plan.pond, residents=frozenset({"deer", "geese", "muskrat"})))
+    seen = set()
+    for s in instructions.sheets(grazed, plants, date(2027, 1, 10)):
         eaten = plants.plant(s.group.plant_id).eaten_by
+        seen |= {*eaten}
         if "deer" in eaten:
             assert "deer" in s.guard
         if "muskrat" in eaten:
             assert "muskrat" in s.guard
+    assert seen & {"deer", "muskrat"}, "something of it is eaten"
 
 
 def test_a_filling_pond_is_planted_from_the_deep_side(plan, plants):
@@ -363,20 +357,25 @@ def test_the_page_adds_up(plan, page):
     assert f"${low:,.0f} to ${high:,.0f}" in text
 
 
-def test_a_formula_in_a_name_is_harmless_in_a_spreadsheet(south, plants):
-    pond = replace(
-        south, stretches=tuple(replace(s, name=f"=cmd {s.name}") for s in south.stretches), keep_clear=()
-    )
-    plan = planting.plan(pond, plants, Wishes(cover=0.1), time_limit=AMPLE, within=NEAR)
-    rows = csv.DictReader(
-        io.StringIO(planpage.plan_csv(plan, instructions.sheets(plan, plants, date(2027, 1, 10))))
-    )
-    assert all(r["stretch"].startswith("'=cmd") for r in rows)
+def test_a_formula_in_a_name_is_harmless_in_a_spreadsheet(plan, plants):
+    named = lambda thing, **cell: replace(thing, **{key: f"=cmd {name}" for key, name in cell.items()})
+    pond = replace(plan.pond, stretches=tuple(named(s, name=s.name) for s in plan.pond.stretches))
+    groups = tuple(named(g, stretch=g.stretch) for g in plan.groups)
+    evil = replace(plan, pond=pond, groups=groups)
+    rows = [*csv.DictReader(io.StringIO(planpage.plan_csv(evil, instructions.sheets(evil, plants, date(2027, 1, 10)))))]
+    assert len(rows) == len(groups) and all(r["stretch"].startswith("'=cmd ") for r in rows)
 
 
-def test_the_command_writes_page_and_table_and_never_over_another_file(tmp_path):
-    run = CliRunner()
-    page, table = tmp_path / "plan.html", tmp_path / "plan.csv"
+def test_the_command_writes_page_and_table_and_never_over_another_file(tmp_path, monkeypatch, plan, page):
+    """The search itself is tried elsewhere: here the command asks for it once, with the words of its line."""
+    run, asked = CliRunner(), []
+
+    def searched(pond, catalogue, wishes, *, time_limit, **_):
+        asked.append((pond.name, wishes.cover, time_limit))
+        return plan
+
+    monkeypatch.setattr(planting, "plan", searched)
+    written, table = tmp_path / "plan.html", tmp_path / "plan.csv"
     call = [
         "plan",
         "demo",
@@ -387,7 +386,7 @@ def test_the_command_writes_page_and_table_and_never_over_another_file(tmp_path)
         "--today",
         "2027-01-15",
         "--out",
-        str(page),
+        str(written),
         "--csv",
         str(table),
     ]
@@ -395,15 +394,17 @@ def test_the_command_writes_page_and_table_and_never_over_another_file(tmp_path)
     assert done.exit_code == 0, done.output
     assert (
         "What to buy" in done.output
-        and page.read_text().startswith("<!DOCTYPE html>")
+        and page.startswith("<!DOCTYPE html>")
         and table.read_text().startswith("numbers,")
     )
-    before = page.read_bytes()
+    assert asked == [(plan.pond.name, 0.1, AMPLE)]
+    assert written.read_text() == page, "the same plan gives the same page"
+    before = written.read_bytes()
     again = run.invoke(app, call)
     assert (
         isinstance(again.exception, PlantpickError)
         and again.exception.status == 4
-        and page.read_bytes() == before
+        and written.read_bytes() == before
     )
 
 

@@ -9,8 +9,6 @@ import pytest
 
 from plantpick.monitoring.calendar import TaskKind, year_ahead
 from plantpick.planting import instructions
-from plantpick.planting import plan as planting
-from plantpick.planting.model import Wishes
 from plantpick.planting.year_card import ONCE, planted_log, year_card
 
 MADE = date(2026, 11, 28)
@@ -18,8 +16,8 @@ WINTER = date(2027, 1, 1)
 
 
 @pytest.fixture(scope="module")
-def plan(south, plants):
-    return planting.plan(south, plants, Wishes(cover=0.3), time_limit=60.0, within=60.0)
+def plan(demo_plan):
+    return demo_plan
 
 
 @pytest.fixture(scope="module")
