@@ -36,7 +36,10 @@ def once_each(real, most: int):
     def once(*asked, **options):
         bound = taken.bind(*asked, **options)
         bound.apply_defaults()
-        key = tuple(id(a) if isinstance(a, Catalogue) else repr(a) for a in bound.arguments.values())
+        key = tuple(
+            id(a) if isinstance(a, Catalogue) else tuple(a) if isinstance(a, list) else a
+            for a in bound.arguments.values()
+        )
         if key not in kept:
             kept[key] = bound, real(*asked, **options)  # with what was asked: no other catalogue gets its id
             if len(kept) > most:
@@ -87,7 +90,7 @@ def books_once():
 _rank_once = once_each(rank.rank, 60)
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def ranked_once():
     """For tests of what is said about single lines: each pond is ranked once a run, however many lines are asked about."""
     with pytest.MonkeyPatch.context() as patch:

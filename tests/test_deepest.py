@@ -33,6 +33,8 @@ PONDS = {
     "drop not known": a_pond(usual_drop_ft=0.0, drop_known=False),
     "nothing read": a_pond(clarity_in=None, usual_drop_ft=0.0, drop_known=False, max_depth_ft=20.0),
 }
+
+pytestmark = pytest.mark.usefixtures("ranked_once")
 QUICK = ("turbid lake, 5 ft drop", "murky, shallow", "nothing read")
 
 

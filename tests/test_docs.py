@@ -57,7 +57,7 @@ def test_the_example_runs_from_top_to_bottom(tmp_path):
         ("watch_log", lambda: plantpick.watch_log("demo", "demo")),
     ],
 )
-def test_every_column_is_described(title, table):
+def test_every_column_is_described(title, table, ranked_once):
     made = table()
     assert len(made) and list(made.columns) == listed(title)
 
@@ -72,7 +72,7 @@ def test_every_public_function_is_on_the_page_and_says_what_it_gives():
         assert getattr(plantpick, name).__doc__
 
 
-def test_the_ranking_as_a_table_agrees_with_the_command(tmp_path):
+def test_the_ranking_as_a_table_agrees_with_the_command(ranked_once):
     import io
 
     import pandas as pd
@@ -84,7 +84,7 @@ def test_the_ranking_as_a_table_agrees_with_the_command(tmp_path):
     assert {"firm", "assumptions", "cautions", "law"} <= set(made.attrs)
 
 
-def test_tables_keep_the_types_of_the_answer():
+def test_tables_keep_the_types_of_the_answer(ranked_once):
     """Days are days, numbers numbers, whole numbers whole even where one is missing; text is never read again as a number."""
     import pandas as pd
 
@@ -108,7 +108,7 @@ def test_a_table_has_the_same_types_when_it_is_empty(tmp_path):
     assert (empty.dtypes[numbers] == full.dtypes[numbers]).all()
 
 
-def test_the_text_of_an_offer_is_as_it_stands_in_the_file(tmp_path):
+def test_the_text_of_an_offer_is_as_it_stands_in_the_file(tmp_path, ranked_once):
     """A line that a spreadsheet would take for a formula, one that looks like a number, and one like a missing value."""
     offer = tmp_path / "offer.txt"
     offer.write_text("=Pontederia cordata, plug, $2.50\n12345\nNA\n")

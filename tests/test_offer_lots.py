@@ -10,9 +10,11 @@ from plantpick.offers.check import Line, check_offer
 from plantpick.offers.verdict import ASK, NO_PLANT, ReasonCode
 from plantpick.show import offer_words
 
+pytestmark = pytest.mark.usefixtures("ranked_once")
+
 
 @pytest.fixture(scope="module")
-def check(plants, book, south, ranked_once):
+def check(plants, book, south):
     def run(*texts: str):
         return check_offer([Line(i, t) for i, t in enumerate(texts, 1)], south, plants, book=book).lines
 

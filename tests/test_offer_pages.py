@@ -7,9 +7,11 @@ import pytest
 from plantpick.offers.check import Line, check_offer
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT
 
+pytestmark = pytest.mark.usefixtures("ranked_once")
+
 
 @pytest.fixture(scope="module")
-def check(plants, book, south, ranked_once):
+def check(plants, book, south):
     def run(page: str):
         texts = page.strip("\n").split("\n")
         answer = check_offer([Line(i, t) for i, t in enumerate(texts, 1)], south, plants, book=book)

@@ -12,9 +12,11 @@ from plantpick.offers.check import Line, check_offer
 from plantpick.offers.prices import least_order, least_spend, read_price, sold_out
 from plantpick.offers.shipping_terms import size_of
 
+pytestmark = pytest.mark.usefixtures("ranked_once")
+
 
 @pytest.fixture(scope="module")
-def check(plants, book, south, ranked_once):
+def check(plants, book, south):
     def run(*texts: str, need: int | None = None):
         return check_offer([Line(i, t) for i, t in enumerate(texts, 1)], south, plants, book=book, need=need)
 
