@@ -445,3 +445,49 @@ def test_an_epithet_beneath_its_genus_stands_among_the_first_three_words(book, t
 )
 def test_an_old_genus_in_brackets_is_put_behind_with_its_epithet(book, text, turned):
     assert _one_genus(text, book) == turned
+
+
+@pytest.mark.parametrize(
+    ("line", "could_be"),
+    [  # Flora of North America: Iris virginica is lavender to violet, I. pseudacorus the yellow one; Nelumbo lutea is yellow
+        ("Iris virginica (yellow) $6", "Iris pseudacorus"),
+        ("Yellow blue flag iris $6", "Iris pseudacorus"),
+        ("Nelumbo lutea, pink", "Nelumbo nucifera"),
+        # the trade's own name of a refused plant, common practice, no source
+        ("Elephant's ear native arrow arum $5", "Colocasia esculenta"),
+        ("Juncus effusus $1.10 free hyacinth with order", "Pontederia crassipes"),
+    ],
+)
+def test_what_tells_of_a_refused_plant_names_it(book, line, could_be):
+    reading = read_names(line, book)
+    assert not reading.sure and could_be in {book.scientific[p] for p in reading.candidates}
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "Juncus effusus - comes with a bonus floater",
+        "Juncus effusus plus a mystery marginal",
+        "Juncus effusus or equal",
+        "Juncus effusus or equivalent",
+        "Juncus effusus, we may substitute",
+    ],
+)
+def test_a_gift_or_another_plant_in_its_place_is_a_doubt(book, line):
+    assert not read_names(line, book).sure
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "Iris virginica, blue flowers with yellow signals",
+        "Iris fulva, red",
+        "Nelumbo lutea, yellow",
+        "Juncus effusus, free shipping with every order",
+        "Juncus effusus, free catalog with order",
+        "Juncus effusus, weed free",
+        "Pontederia cordata, no substitutes",
+    ],
+)
+def test_a_plain_line_keeps_no_such_doubt(book, line):
+    assert read_names(line, book).sure

@@ -28,6 +28,8 @@ def check(plants, book, south):
         "Water garden starter kit, 8 plants",
         "assortment of 20",
         "Bog plant mix 10 plants",
+        "Marginal variety pack, 6 plants $30",
+        "Bog garden starter pack, 12 plants",
     ],
 )
 def test_a_mixed_lot_is_asked_for_its_species(check, text):
@@ -84,3 +86,51 @@ def test_a_file_of_another_kind_is_refused_with_the_remedy(tmp_path, name, text,
     with pytest.raises(PlantpickError) as fault:
         read_offer(str(file))
     assert remedy in str(fault.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "each", "asked"),
+    [
+        ("Bog plant collection, 12 plants, $48", 4.0, ""),
+        ("Pickerelweed and duck potato mix, 10 plants $20", 2.0, ""),
+        ("Marginal variety pack, 6 plants $5 each", 5.0, ""),
+        ("Lot of mixed aquatic plants, $25", None, "How many plants are in a lot?"),
+    ],
+)
+def test_the_price_of_a_mixed_lot_is_for_all_of_it(check, text, each, asked):
+    """Nobody asks whether twelve plants for $48 are $48 each."""
+    line = check(text)[0]
+    assert (line.price_each, line.price_question) == (each, asked)
+
+
+@pytest.mark.parametrize(
+    "text", ["Bayou Bend Aquatics", "Bayou Bend Aquatics, spring price list", "The Lily Ponds"]
+)
+def test_a_firm_that_writes_its_name_as_a_title_is_no_plant(check, text):
+    assert check(text)[0].verdict == NO_PLANT
+
+
+@pytest.mark.parametrize("text", ["Bayou Bend Aquatics, zebra moonsedge", "Golden Moongrass Plants"])
+def test_an_unknown_plant_beside_a_firm_is_still_asked_about(check, text):
+    assert check(text)[0].verdict == ASK
+
+
+def test_two_stocks_on_one_line_have_no_common_price(check):
+    """ "B&B" (balled and burlapped) at 22 dollars and seedlings at 95 the hundred: neither is the price of the other."""
+    line = check("Buttonbush B&B $22; seedlings $95/C")[0]
+    assert line.price_each is None and line.cost is None and "seedlings $95/C" in line.price_question
+
+
+def test_the_first_size_keeps_its_own_form(check):
+    line = check("Buttonbush bare root $1.50; 1 gal $9")[0]
+    assert (line.price_each, line.form, line.size) == (1.5, "bare root", "")
+    assert "first size" in line.reason
+
+
+def test_a_garden_form_stays_visible(check):
+    """The plant is one; what the seller calls its forms stands behind it, in the row and beside the lines of its kind."""
+    lines = check(
+        "Elephant ear, black magic", "Elephant ear 'Illustris'", "Elephant ear", "Pickerelweed, blue spires"
+    )
+    assert offer_words.cultivars(lines[:3]) == " 'black magic', 'Illustris'"
+    assert offer_words.cultivars(lines[3:]) == " 'blue spires'"

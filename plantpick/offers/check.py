@@ -23,6 +23,7 @@ from plantpick.offers.prices import (
     least_spend,
     price_in_row,
     read_price,
+    says_each,
     sold_out,
     tray_count,
     with_more,
@@ -91,6 +92,7 @@ class OfferLine:
     plants: tuple[str, ...] = ()
     common_name: str = ""
     sure: bool = False
+    cultivar: str = ""
     unknown: bool = False
     form: StockForm = StockForm.NOT_SAID
     size: str = ""
@@ -273,7 +275,10 @@ class _OfferReader:
         if reading.kind == ReadingKind.NONE:
             self._add_aside(line, price)
             return
-        form, banned = form_of(text.lower()), banned_states(text)
+        if price and reading.together:
+            price = price.of_a_mixture(says_each(text))
+        stock = text[: price.first_of] if price and price.first_of else text
+        form, banned = form_of(stock.lower()), banned_states(text)
         answer = self._answer(reading, form, banned)
         least = least_order(text)
         from_general = price is None and self.general is not None and bool(answer.candidates)
@@ -285,7 +290,7 @@ class _OfferReader:
         told = _price_cells(answer.verdict, form, answer.need, price)
         if least and price is None:
             told["least_order"] = least
-        self.lines.append(_judged(line, reading, answer, form, told))
+        self.lines.append(_judged(line, reading, answer, form, size_of(stock), told))
         if price:
             self.prices[at] = price
         if from_general and self.general is not None:
@@ -461,7 +466,7 @@ class _OfferReader:
 
 
 def _judged(
-    line: Line, reading: Reading, answer: LineAnswer, form: StockForm, priced: dict[str, Any]
+    line: Line, reading: Reading, answer: LineAnswer, form: StockForm, size: str, priced: dict[str, Any]
 ) -> OfferLine:
     """The whole answer for a line that names a plant."""
     text = line.text
@@ -477,9 +482,10 @@ def _judged(
         plants=reading.candidates,
         common_name=answer.common_name,
         sure=answer.sure,
+        cultivar=reading.cultivar,
         unknown=reading.kind == ReadingKind.UNKNOWN,
         form=form,
-        size=size_of(text),
+        size=size,
         claims=claims_of(text) if answer.verdict != BUY else (),
         need=answer.need,
         groups=answer.groups,
@@ -514,6 +520,8 @@ def _price_cells(verdict: OfferVerdict, form: StockForm, wanted: int, price: Pri
     elif bought is None:
         question = f"How many plants are in a {price.unit}?"
     else:
+        if price.first_of:
+            remarks.append("This is the price of the first size; the line has more.")
         if price.unit is Unit.BUNCH and price.per == 1:
             remarks.append("Priced by the bunch.")
         if bought.more is More.LEAST:

@@ -58,7 +58,8 @@ class Reading:
     `aside` that `phrase` stands in a sentence or beside a plant's name. `sold_as` is a scientific name on the line
     that the plant no longer, or elsewhere, goes by. `also` are further names on the line
     with the plants that they may mean: whether they leave doubt depends on the pond. `shared` tells that the only doubt
-    is which of the plants with one common name is meant, none of them refused anywhere.
+    is which of the plants with one common name is meant, none of them refused anywhere. `together` tells that several plants
+    are sold as one lot.
     """
 
     kind: ReadingKind = ReadingKind.NONE
@@ -80,6 +81,7 @@ class Reading:
     sold_as: str = ""
     also: tuple[tuple[str, tuple[str, ...]], ...] = ()
     shared: bool = False
+    together: bool = False
 
     def weighed(self) -> tuple[object, ...]:
         """All that a verdict looks at: readings that agree in it get one answer."""

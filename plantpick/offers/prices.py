@@ -223,6 +223,12 @@ _SIZE_BEFORE = re.compile(
     re.I,
 )
 
+_STOCK = re.compile(  # behind a semicolon, comma or slash: what the next amount buys
+    r"[;,/|]\s*(?:[^;,/|$]* )?(?:seedlings?|transplants?|bare ?-?roots?|b\.?r\.?|b ?& ?b|plugs?|liners?|pots?|potted|whips?|stakes?|"
+    r"cuttings?|tubers?|rhizomes?|bulbs?|seeds?|#\d+|(?:gal(?:lon)?|qt|quart|pint)s?)\b[^;,|$]*$",
+    re.I,
+)
+
 # Judgement, from the trade's usual prices: less than this buys no plant, more than that no single plug or cutting.
 CHEAPEST_PLANT, DEAREST_PLUG = 0.20, 12.0
 MOST_IN_A_LOT = 10_000  # plants; a larger number before a price is no lot (judgement)
@@ -311,6 +317,11 @@ def with_more(price: Price, more: Price) -> Price | None:
     steps = (*price.breaks, *more.breaks)
     rising = all(a[0] < b[0] and a[1] >= b[1] for a, b in zip(steps, steps[1:]))
     return replace(price, breaks=steps, read=f"{price.read}, {more.read}") if rising else None
+
+
+def says_each(text: str) -> bool:
+    """Whether the line says that its price is for each plant."""
+    return bool(_SAYS_EACH.search(text))
 
 
 def sold_out(text: str) -> bool:
@@ -653,12 +664,24 @@ def _of_several(text: str, found: list[_Amount], tray: int | None) -> Price:
     if len(said_each) == 1 and len(plain) <= 1:
         return replace(_single(text, said_each[0], tray))
     rest = [(a, p) for a, p in zip(found, parts) if p[0] and p[0] > 1 and not p[2]]
+    if len(rest) + len(plain) == len(found) and rest and _other_stock(text, found):
+        read = " ".join(text[first.start : _unit(text, found[-1], tray)[3]].split())
+        return Price(
+            ((1, first.value),), None, Unit.NOT_UNDERSTOOD, first.currency, read, open=Unclear.SEVERAL
+        )
     if len(plain) == 1 and len(plain) + len(rest) == len(found):  # "$2.50 each, $45/tray of 50"
         packs = tuple(sorted([(1, plain[0][0].value), *((p[0] or 1, a.value) for a, p in rest)]))
         return Price(((1, plain[0][0].value),), 1, Unit.EACH, first.currency, read, packs)
     if all(_SIZE_BEFORE.search(text[max(0, a.start - 16) : a.start]) for a in found):
-        return replace(_single(text, first, tray), read=read)  # a price for each size: the first one's
+        ends = _unit(text, first, tray)[3]  # a price for each size: the first one's
+        return replace(_single(text, first, tray), read=read, first_of=max(ends, first.end))
     return Price(((1, first.value),), None, Unit.NOT_UNDERSTOOD, first.currency, read, open=Unclear.SEVERAL)
+
+
+def _other_stock(text: str, found: list[_Amount]) -> bool:
+    """Whether a word for stock stands before a further amount, behind the first: "B&B $22; seedlings $95/C" prices two
+    things."""
+    return any(_STOCK.search(text[one.end : two.start]) for one, two in zip(found, found[1:]))
 
 
 def _unit(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Unit, int | None, int]:

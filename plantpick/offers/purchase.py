@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import lru_cache
 
@@ -106,7 +106,8 @@ class Price:
     `breaks` are (from so many, amount): so many plants, or so many lots where plants are sold in lots. `per` is the number
     of plants that the amount buys, None where that is not known. Amounts as written, in `currency`. `packs` are lots of
     several sizes, (plants, amount). `read` is the price as the line has it, `open` why it may not be counted on, `lot` how
-    many plants it may be for instead of one. `least_order` counts plants.
+    many plants it may be for instead of one. `least_order` counts plants. `first_of` is how many letters of the line say what
+    the price is for, where it goes on with prices of other sizes; 0 for a line with one.
     """
 
     breaks: tuple[tuple[int, float], ...]
@@ -119,6 +120,7 @@ class Price:
     multiple: int = 1
     open: Unclear = Unclear.NO
     lot: int | None = None
+    first_of: int = 0
 
     def each(self, need: int) -> float | None:
         """The price of one plant when you buy for `need`; None for seed by weight, a tray of unknown size or an amount that
@@ -130,6 +132,15 @@ class Price:
         """What `need` plants cost as the seller sells them; None where not known."""
         bought = purchase(self, need)
         return bought.cost if bought else None
+
+    def of_a_mixture(self, says_each: bool) -> Price:
+        """The same where several plants are sold together: an amount beside their number, or beside none, is for all of
+        them, unless the line says that it is for each."""
+        if says_each or self.unit is not Unit.EACH or len(self.breaks) > 1 or self.packs:
+            return self
+        if self.open is Unclear.LOT:
+            return replace(self, per=self.lot, unit=Unit.LOT, open=Unclear.NO, lot=None)
+        return self if self.open else replace(self, per=None, unit=Unit.LOT)
 
     @property
     def in_lots(self) -> bool:

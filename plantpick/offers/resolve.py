@@ -36,6 +36,15 @@ from plantpick.offers.words import (
     explains_itself,
 )
 
+# Genus and flower color that tell a refused plant from the natives of its genus: the yellow flag among the irises of wet
+# ground, the sacred lotus by any color but the native's pale yellow (Flora of North America, Iris and Nelumbo).
+COLOR_OF = {
+    ("iris", "yellow"): "iris-pseudacorus",
+    ("nelumbo", "pink"): "nelumbo-nucifera",
+    ("nelumbo", "red"): "nelumbo-nucifera",
+    ("nelumbo", "rose"): "nelumbo-nucifera",
+    ("nelumbo", "white"): "nelumbo-nucifera",
+}
 WELL_KNOWN = 3  # lists from which a plant's own name outweighs a trader's use of it for others (judgement)
 # Words that tell plants apart by looks alone: shops' names made with them are seldom one plant's (judgement).
 LOOKS = frozenset("dwarf mini miniature graceful jumbo".split())
@@ -91,6 +100,16 @@ _FIRM_IN_CAPITALS = (
         r"(?=\s*$|\s*[-–|:,]|\s+\d{4}\b|\s+[A-Z ]*LIST\b)(?!.*(?:\$|\d\.\d\d)(?<!order \$))"
     )
 )
+# the same as a title: a firm where the whole line is no more, "Bayou Bend Aquatics, spring price list"
+_FIRM_IN_TITLE = re.compile(
+    r"\W*(?:(?:[A-Z][A-Za-z.'’]*|&|and|of|the) ){1,4}(?:Aquatics|Natives|Gardens|Growers|Wetlands|Supply|Ponds)\b"
+)
+# a pack with no name but what it is for: "Marginal variety pack" ("variety" is read as the rank "var.")
+_VARIETY_PACK = re.compile(
+    r"\b(?:variety|var\.|starter|value|combo|combination|surprise|grab|sample) (?:pa?c?ks?|packages?|bundles?|sets?|lots?|bags?|box(?:es)?|"
+    r"flats?|trays?)\b",
+    re.I,
+)
 _MANY_PLANTS = re.compile(  # "12 plants", "assortment of 20"
     r"\b\d{1,4} (?:[a-z]+ ){0,2}(?:plants|plugs|pots|bunches|stems)\b|\b(?:assortment|collection|sampler|mix) of \d{1,4}\b",
     re.I,
@@ -102,6 +121,21 @@ _LOT = re.compile(r"\b\d+\s?(?:for|/)\s?\$|\bx\s?\d+\W*$", re.I)
 _NUMBERED = re.compile(r"^\W*\d+\s?x?\s", re.I)
 # signs that join no second plant: "B&B" (balled and burlapped), "25+", "$95/C", "1/2"
 _NO_JOINT = re.compile(r"\bB ?& ?B\b|\d[ )]?[+/]|/ ?(?:\d|each\b|ea\b|C\b|M\b)", re.I)
+_GIFT = re.compile(
+    r"(?:(?:\bwith|\bplus|\bincludes?|\bgets?|\+|&|\band) (?:an? |one |your )?(?:free|bonus|mystery|surprise|complimentary) |"
+    r"\b(?:bonus|mystery|surprise|complimentary) |\bfree (?=(?:[a-z'-]+ ){1,3}?(?:with|w/|for|in|per|on) (?:an?y? |each |every |all |your )?"
+    r"(?:order|purchase)))(?!of\b|from\b)(?P<what>(?:(?!with\b|w/|for\b|per\b|on\b|in\b)[a-z'-]+ ?){1,3})",
+    re.I,
+)
+_NO_GIFT = _stems(
+    "ship shipping shipped delivery freight postage catalog guide advice fertilizer tablet order orders purchase"
+)
+_OR_ANOTHER = re.compile(
+    r"\bor (?:an? )?(?:approved )?(?:equals?|equiv(?:alents?|\.)?|similar|comparable|like (?:kind|plants?|species)|substitutes?|alternates?|"
+    r"alternatives?)\b|\b(?:may|might|will|can|could) (?:be )?substituted?\b|\bsubs?(?:titut(?:es?|ions?))? (?:possible|allowed|ok(?:ay)?|"
+    r"permitted|may|made)\b",
+    re.I,
+)
 _CONTENTS = re.compile(r"(?:\.\s?){3,}\d{1,4}\s*$")  # a line of a table of contents
 _PESTS = _stems("beetle beetles bee bees honeybees carp snail snails mite mites borer moth")
 _STANDS_IN = _stems("unlike alternative instead replace replaces replacement not than substitute")
@@ -193,7 +227,10 @@ class _Line:
         """Whether the line is a letter's head or a firm's name."""
         if LETTER_HEAD.match(self.clean.text) or any(s in FIRMS for s in self.stems):
             return True
-        return bool(_FIRM_IN_CAPITALS.match(self.clean.text))
+        if _FIRM_IN_CAPITALS.match(self.clean.text):
+            return True
+        firm = _FIRM_IN_TITLE.match(self.clean.text)
+        return firm is not None and all(self.tokens[i].start < firm.end() for i in self.loose)
 
     def is_label(self) -> bool:
         """Whether the line opens with a label of a plant's page, which tells of the plant and does not name it:
@@ -288,15 +325,15 @@ class _Line:
 
     def _sold_unnamed(self) -> Reading:
         said = " ".join(t.text for t in self.tokens)[:60]
-        return Reading(kind=ReadingKind.UNKNOWN, phrase=said, unnamed=True)
+        return Reading(kind=ReadingKind.UNKNOWN, phrase=said, unnamed=True, together=True)
 
     def _is_mixed_lot(self) -> bool:
         """Whether the line sells a lot of several plants together, whatever the lot is called: "Pond plant collection "Bass
         Bungalow" 12 plants". A number of plants, or the word for plants beside a price, tells it from a kit of goods."""
-        kept = set(self.stems)
-        if not kept & _MIXED_LOTS or kept & (_OFFICE | _GOODS) or self.functions >= 3:
+        kept, text = set(self.stems), self.clean.text
+        mixed = kept & _MIXED_LOTS or _VARIETY_PACK.search(text)
+        if not mixed or kept & (_OFFICE | _GOODS) or self.functions >= 3:
             return False
-        text = self.clean.text
         if _MANY_PLANTS.search(text) or _KINDS.search(text):
             return True
         return bool(kept & _PLANTS and _PRICED.search(text)) and kept.isdisjoint(HARDWARE - _MIXED_LOTS)
@@ -638,6 +675,11 @@ class _Weighed(_Line):
                 )  # "sea ox-eye daisy"
                 if (len(text) > 3 or short) and not (text.isupper() and not m.written.isupper()):
                     doubts.append(f'"{text}" stands beside the name, and we do not know what it is')
+        for n in narrow:  # "Elephant's ear, arrow arum": the first is a refused plant's own name, whatever else it is sold as
+            owned = n.called and not n.slip and all(p in self.book.refused for p in n.called)
+            if owned and not set(n.called) & set(candidates) and len(narrow) > 1:
+                doubts.append(f'"{n.written}" is another plant\'s own name ({self.names(n.called)})')
+                candidates = _flat((candidates, n.called))
         if any(n.slip > 1 for n in narrow):
             doubts.append(f'"{m.written}" is only like "{m.taken}"')
         slips = [n for n in narrow if n.slip and n.taken]
@@ -734,10 +776,61 @@ class _Weighed(_Line):
             m.cultivar or m.written for m in self.mentions if m.kind == MentionKind.CULTIVAR or m.cultivar
         ]
         cultivar = (found or quoted or [""])[0].strip("'")
+        reading = self._with_doubts(
+            reading, (self._color_of_another(reading), self._gift(), self._replaced())
+        )
         if reading.sure:
             return self._look_beside(reading, cultivar)
         reading = replace(reading, cultivar=cultivar, hybrid=self._hybrid(), loose_ends=self._loose_ends())
-        return replace(reading, shared=self._shared(reading))
+        several = len(reading.candidates) > 1 and (_MIXED_LOTS & set(self.stems))
+        return replace(reading, shared=self._shared(reading), together=bool(several))
+
+    def _with_doubts(self, reading: Reading, found: Iterable[tuple[str, tuple[str, ...]]]) -> Reading:
+        """The reading with doubts and the plants that they bring in; a doubt without words is none."""
+        told = [(words, plants) for words, plants in found if words]
+        if not told:
+            return reading
+        return replace(
+            reading,
+            sure=False,
+            doubts=(*reading.doubts, *(words for words, _ in told)),
+            candidates=_flat((reading.candidates, *(plants for _, plants in told))),
+        )
+
+    def _color_of_another(self, reading: Reading) -> tuple[str, tuple[str, ...]]:
+        """A flower color that the plant named never has and a refused one of its genus has: "Iris virginica (yellow)"."""
+        genera = {self.book.genus_of(p) for p in reading.candidates}
+        named = {i for m in self.mentions for i in range(m.start, m.end)}
+        colors = {w for i, w in enumerate(self.stems) if w in COLORS and i not in named}
+        if len(colors) != 1:
+            return "", ()  # "blue with a yellow signal" describes
+        (color,) = colors
+        other = COLOR_OF.get((next(iter(genera)), color)) if len(genera) == 1 else None
+        if other is None or other in reading.candidates or other not in self.book.scientific:
+            return "", ()
+        return f'"{color}" is the color of {self.book.scientific[other]}', (other,)
+
+    def _gift(self) -> tuple[str, tuple[str, ...]]:
+        """A plant that comes with the one named, for nothing: "free hyacinth with order", "a bonus floater"."""
+        for match in _GIFT.finditer(self.clean.text):
+            span = range(*match.span("what"))
+            inside = [i for i, t in enumerate(self.tokens) if t.start in span]
+            if not inside or all(self.stems[i] in HARDWARE | _NO_GIFT for i in inside):
+                continue
+            refused = _flat(
+                entry.plants
+                for i in inside
+                if (entry := self.book.keys.get("water" + self.stems[i]))
+                and all(p in self.book.introduced for p in entry.plants)
+            )
+            said = " ".join(self.tokens[i].text for i in inside)
+            return f'"{said}" comes with it, and we do not know which plant that is', refused
+        return "", ()
+
+    def _replaced(self) -> tuple[str, tuple[str, ...]]:
+        """Whether the seller may send another plant: "or equal", "may substitute"."""
+        match = _OR_ANOTHER.search(self.clean.text)
+        return (f'"{match.group()}": the seller may send another plant', ()) if match else ("", ())
 
     def _shared(self, reading: Reading) -> bool:
         """Whether one common name of several plants is all that stands there: exact, no refused plant among them, no

@@ -254,7 +254,8 @@ def _show_bought(out: Console, head: str, rows: Sequence[Row], options: OfferOpt
 
 
 def _name(out: Console, row: Row) -> str:
-    return words.plant_name(row.first, both=out.width >= WIDE) + words.beside(row.lines)
+    name = words.plant_name(row.first, both=out.width >= WIDE)
+    return name + words.cultivars(row.lines) + words.beside(row.lines)
 
 
 def _show_reasons(out: Console, rows: Sequence[Row], options: OfferOptions) -> None:

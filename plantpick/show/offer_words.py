@@ -22,6 +22,7 @@ LONGEST_LINE = 160  # letters of a line that are shown beside its reason
 NO_PLANTS = "We found no plant on any line. Put one plant on a line, with its scientific name."
 _NAME_ENDS = re.compile(r"\s{2,}|\t|[$£€|]|[,;:]?\s+\(?\d|\s+-\s+\d|,\s*(?=\S*\d)")
 _NUMBER_IN_FRONT = re.compile(r"^\W{0,2}\d{1,4}[.)](?:\s+|(?=[A-Za-z]))")  # the seller's own: "7. Cattails"
+MOST_CULTIVARS = 3  # named behind a plant
 MOST_SPECIES = 4  # named beside "which species?"
 ARRIVAL = "Rinse it, then keep it two weeks in a tub off the pond."
 CAUTIONS = (
@@ -73,6 +74,16 @@ def _called(line: OfferLine, scientific: str) -> str:
     )[0]
     said = said.strip(" -.")
     return said if 2 < len(said) <= LONGEST_CALLED and not re.search(r"\d", said) else ""
+
+
+def cultivars(lines: Sequence[OfferLine]) -> str:
+    """The garden forms that the lines name, each once, behind the name of a plant that we know."""
+    named = {
+        line.cultivar.casefold(): line.cultivar for line in reversed(lines) if line.sure and line.cultivar
+    }
+    shown = [f"'{name}'" for name in reversed(named.values())]
+    more = f" and {len(shown) - MOST_CULTIVARS} more" if len(shown) > MOST_CULTIVARS else ""
+    return f" {', '.join(shown[:MOST_CULTIVARS])}{more}" if shown else ""
 
 
 def in_short(line: OfferLine) -> str:
