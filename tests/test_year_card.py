@@ -127,6 +127,13 @@ def test_a_plan_made_in_spring_begins_in_its_month(plan, plants, sheets):
     assert [t.start.year for t in first] == [2028]  # the early walk of this year is over
 
 
+def test_no_walk_is_told_twice(card):
+    """The early walk of the first year is the first measurement; the walks name no plant, for all groups are measured."""
+    walks = [(t.start, t.text) for m in card for t in m.begins if t.kind is TaskKind.MEASURE]
+    assert len(walks) == len({start for start, _ in walks}) == 4
+    assert all("every group" in text or "first measurement" in text for _, text in walks)
+
+
 @pytest.fixture(scope="module")
 def with_trees(plan, plants):
     """The same with one tree beside it, on a November day on which its window is open."""

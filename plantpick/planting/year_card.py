@@ -96,7 +96,7 @@ def year_card(
         card.append(
             CardMonth(
                 month=month,
-                begins=_in_order([*_together(begins, catalogue), *own]),
+                begins=_in_order([*_together(_measured(begins, own), catalogue), *own]),
                 goes_on=tuple(dict.fromkeys(goes_on)),
             )
         )
@@ -195,6 +195,18 @@ def _own(plan: Plan, sheets: tuple[Sheet, ...], year: int, begin: date) -> list[
             )
         )
     return tasks
+
+
+def _measured(tasks: list[Task], own: list[Task]) -> list[Task]:
+    """The same with the walks that measure said once, for all groups: the sheets name them."""
+    said = {t.start for t in own if t.kind is TaskKind.MEASURE}
+    return [
+        replace(t, text="take tape, sheets and log, and measure every group")
+        if t.kind is TaskKind.MEASURE
+        else t
+        for t in tasks
+        if t.kind is not TaskKind.MEASURE or t.start not in said
+    ]
 
 
 def _together(tasks: list[Task], catalogue: Catalogue) -> list[Task]:
