@@ -110,10 +110,11 @@ COST_ITEMS = {  # what a published figure is about
     "shrub": "a shrub in a gallon pot or bare root",
     "tree": "a tree in a pot of two to five gallons",
     "sleeve": "a sleeve round one stem",
+    "fence": "a fence against cattle, posts and labor in it",
     "set herbs": "setting plugs and small pots",
     "set woody": "setting shrubs and trees with their root balls",
 }
-COST_UNITS = ("US dollars each", "plants/hour")
+COST_UNITS = ("US dollars each", "US dollars/foot", "plants/hour")
 FORMS_SOLD = ("bare root", "plug", "pot", "seed", "tuber", "cutting")
 LIST_SEEN = ("whole", "part", "excerpt")
 SOILS = ("clay", "packed clay", "loam", "sand", "muck", "rock")

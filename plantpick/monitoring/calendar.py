@@ -35,6 +35,7 @@ class TaskKind(StrEnum):
     """What a task is about, the most pressing first."""
 
     ACT = "act"
+    FENCE = "fence"
     PLANT = "plant"
     STOP_PLANTING = "stop planting"
     CHECK_CAGES = "check cages"

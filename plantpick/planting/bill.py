@@ -63,6 +63,15 @@ class Line:
 
 
 @dataclass(frozen=True, kw_only=True)
+class GuardCost:
+    """Dollars for cages, rings and sleeves of one plant."""
+
+    plant_id: str
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class Hours:
     """Person-hours of one kind of work, from quick to slow. `item` is the item of costs.csv that the rate is from; empty: judgement."""
 
@@ -74,11 +83,13 @@ class Hours:
 
 @dataclass(frozen=True, kw_only=True)
 class Bill:
-    """All lines, the guards that they are for, and the hours."""
+    """All lines, the cages and rings round groups that they are for, and the hours. `guards` are what the guards of each plant cost,
+    the most costly first."""
 
     lines: tuple[Line, ...] = ()
     hours: tuple[Hours, ...] = ()
     enclosures: tuple[Enclosure, ...] = ()
+    guards: tuple[GuardCost, ...] = ()
 
     @property
     def low(self) -> float:

@@ -5,11 +5,14 @@ An offer's lines come to what `offers` makes of the same numbers: whole lots, le
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from plantpick.catalogue.plants import Catalogue
 from plantpick.offers.purchase import DOLLARS
-from plantpick.planting.bill import Bill, Hours, Item, Line, Work
+from plantpick.planting.bill import Bill, GuardCost, Hours, Item, Line, Work
 from plantpick.planting.guards import (
     IN_WATER,
+    Enclosure,
     Guard,
     Guarded,
     GuardKind,
@@ -33,9 +36,10 @@ def bill(plan: Plan, catalogue: Catalogue) -> Bill:
     """The bill of a plan."""
     guards = _guards(plan, catalogue)
     around = enclosures(_placed(plan, guards))
-    mesh, posts = sum(e.mesh_ft for e in around), sum(e.posts for e in around)
+    rings = [(group.number, guard) for group, guard in guards if guard.kind is GuardKind.RING]
+    mesh = sum(e.mesh_ft for e in around) + sum(number * ring.mesh_ft for number, ring in rings)
+    posts = sum(e.posts for e in around) + sum(number * ring.posts for number, ring in rings)
     stems = sum(group.plants for group, guard in guards if guard.kind is GuardKind.SLEEVE)
-    fenced = {group.stretch for group, guard in guards if guard.kind is GuardKind.FENCE}
     lines = [_plants(c, plan) for c in plan.chosen]
     for item, measure, unit in ((Item.TUBS, "tub", "tubs"), (Item.BARRIER, "barrier", "plants")):
         number = sum(c.plants for c in plan.chosen if measure in c.measures)
@@ -45,16 +49,53 @@ def bill(plan: Plan, catalogue: Catalogue) -> Bill:
     lines += _priced(Item.SLEEVES, stems, "stems", published(catalogue.costs, "sleeve"))
     bought = [line for line in lines if line.item is Item.PLANTS]
     lines += _least(plan, sum(line.low or 0.0 for line in bought))
-    fence = sum(s.plantable_ft for s in plan.pond.stretches if s.name in fenced)
+    lines += _priced(Item.FENCE, fence_ft(plan), "ft", published(catalogue.costs, "fence"))
     bank = BARE_BANK_FT * sum(s.length_ft for s in plan.pond.stretches)
     for item, feet, unit in (
-        (Item.FENCE, fence, "ft"),
         (Item.SEED, bank, "sq ft, if all of it is bare"),
         (Item.DELIVERY, 1.0, ""),
     ):
         if feet:
             lines.append(Line(item=item, number=feet, unit=unit, price=None, low=None, high=None))
-    return Bill(lines=tuple(lines), hours=_hours(plan, catalogue, mesh, stems), enclosures=around)
+    return Bill(
+        lines=tuple(lines),
+        hours=_hours(plan, catalogue, mesh, stems),
+        enclosures=around,
+        guards=_guard_costs(plan, guards, around, published(catalogue.costs, "sleeve")),
+    )
+
+
+def fence_ft(plan: Plan) -> float:
+    """Feet of fence that keep the stock out of every stretch that is planted, whatever stock eats: it treads the rest to mud. 0 where
+    there is none."""
+    if "livestock" not in plan.pond.residents:
+        return 0.0
+    planted = {group.stretch for group in plan.groups}
+    return sum(s.length_ft for s in plan.pond.stretches if s.name in planted)
+
+
+def _guard_costs(
+    plan: Plan, guards: list[tuple[Group, Guard]], around: Iterable[Enclosure], sleeve: PriceRange
+) -> tuple[GuardCost, ...]:
+    """What the guards of each plant cost, the most costly first; of one round several groups each group bears its part."""
+    spent: dict[str, list[float]] = {}
+
+    def add(plant_id: str, number: float, *prices: tuple[float, PriceRange]) -> None:
+        cost = spent.setdefault(plant_id, [0.0, 0.0])
+        cost[0] += number * sum(amount * price.low for amount, price in prices)
+        cost[1] += number * sum(amount * price.high for amount, price in prices)
+
+    plant_of = {placed.number: placed.plant_id for placed in plan.layout.groups}
+    for one in around:
+        for number in one.numbers:
+            add(plant_of[number], 1.0 / len(one.numbers), (one.mesh_ft, MESH_FT), (one.posts, POST))
+    for group, guard in guards:
+        if guard.kind is GuardKind.RING:
+            add(group.plant_id, group.number, (guard.mesh_ft, MESH_FT), (guard.posts, POST))
+        elif guard.kind is GuardKind.SLEEVE:
+            add(group.plant_id, group.plants, (1.0, sleeve))
+    costs = (GuardCost(plant_id=plant_id, low=low, high=high) for plant_id, (low, high) in spent.items())
+    return tuple(sorted(costs, key=lambda c: (-c.high, c.plant_id)))
 
 
 def _plants(chosen: Chosen, plan: Plan) -> Line:

@@ -24,7 +24,7 @@ from plantpick.planting.coverage import (
     cut,
     ground_taken,
 )
-from plantpick.planting.guards import GuardKind, guard_of, posts_of
+from plantpick.planting.guards import GuardKind, guard_of
 from plantpick.planting.offered import Offered
 from plantpick.planting.prices import MEASURES, MESH_FT, POST, Basis, PriceRange, plant_price, published
 from plantpick.planting.problem import Limits, Places, PlantingProblem, Serve
@@ -396,7 +396,7 @@ def _guard_cost(stock: Stock, i: int, depth_in: float) -> float:
         return 0.0
     if guard.kind is GuardKind.SLEEVE:
         return stock.sleeve * int(plants.group[i])
-    return MESH_FT.middle * guard.mesh_ft + POST.middle * posts_of(guard.along_ft, guard.across_ft)
+    return MESH_FT.middle * guard.mesh_ft + POST.middle * guard.posts
 
 
 def _middle_best(values: np.ndarray) -> int:

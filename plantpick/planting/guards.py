@@ -24,7 +24,8 @@ IN_WATER = ("submersed", "floating-leaved")
 ROOM_FT = 2.0  # between a group's edge and its fence: judgement
 POST_EVERY_FT = 6.0  # judgement
 ROOFED_IN = 18.0  # water from which geese don't graze a cage from above: judgement
-DEER_FT, LOW_FT = 5.0, 3.0
+DEER_FT, LOW_FT, FENCE_FT = 5.0, 3.0, 4.0
+RING_FT, RING_POSTS = 4.0, 2  # across, round one stem
 STEPPED_IN = 12.0  # depths that one cage spans: judgement
 
 
@@ -33,6 +34,7 @@ class GuardKind(StrEnum):
 
     CAGE = "cage"  # mesh all round, in water
     WIRE = "wire"  # a ring of wire, on the bank
+    RING = "ring"  # a ring of wire round each stem, on the bank
     SLEEVE = "sleeve"  # round each stem
     FENCE = "fence"  # along the whole stretch, against stock
 
@@ -40,7 +42,8 @@ class GuardKind(StrEnum):
 @dataclass(frozen=True, kw_only=True)
 class Guard:
     """The guard of one group: `against` are the animals here that eat it, none where a cage is a precaution. `along_ft` and
-    `across_ft` are those of a cage or ring of its own; `roofed` has string or mesh over the top, `sunk` mesh in the mud."""
+    `across_ft` are those of a cage or ring of its own, or of the ring round each of its `stems`; `roofed` has string or mesh over the
+    top, `sunk` mesh in the mud."""
 
     kind: GuardKind
     against: tuple[str, ...] = ()
@@ -49,11 +52,21 @@ class Guard:
     across_ft: float = 0.0
     roofed: bool = False
     sunk: bool = False
+    stems: int = 0
 
     @property
     def mesh_ft(self) -> float:
-        """Feet of mesh or wire, once round."""
+        """Feet of mesh or wire, once round all of it or once round each stem."""
+        if self.kind is GuardKind.RING:
+            return self.stems * math.pi * self.across_ft
         return 2.0 * (self.along_ft + self.across_ft)
+
+    @property
+    def posts(self) -> int:
+        """Posts or stakes that hold it up."""
+        if self.kind is GuardKind.RING:
+            return self.stems * RING_POSTS
+        return posts_of(self.along_ft, self.across_ft)
 
 
 def guard_of(
@@ -67,10 +80,12 @@ def guard_of(
 ) -> Guard | None:
     """The one guard that a group needs where these animals live; None where nothing here eats it.
 
-    What stands under water or floats is caged in any case. In water a cage keeps off everything; on the bank stock asks for a
-    fence, deer for high wire, beaver and nutria for sleeves round stems or low wire.
+    What stands under water or floats is caged in any case. In water a cage keeps off everything; on the bank deer ask for high wire,
+    beaver and nutria for sleeves round stems or low wire. Shrubs and trees have a ring each where that takes less wire than one
+    round all of them. Stock is kept off by the fence along the stretch, whatever it eats.
     """
-    hungry = tuple(g for g in eaten_by if g in residents)
+    eaten = tuple(g for g in eaten_by if g in residents)
+    hungry = tuple(g for g in eaten if g != "livestock") or eaten
     shape = group_shape(each, spacing_in)
     across = max(CAGE_FT, 2.0 * (float(shape.radius_ft) + ROOM_FT))
     along = max(CAGE_FT, 2.0 * (float(shape.radius_ft) + ROOM_FT) + float(shape.row_ft))
@@ -88,11 +103,23 @@ def guard_of(
     if not hungry:
         return None
     if "livestock" in hungry:
-        return Guard(kind=GuardKind.FENCE, against=hungry, height_ft=DEER_FT if "deer" in hungry else 4.0)
+        return Guard(kind=GuardKind.FENCE, against=hungry, height_ft=FENCE_FT)
     if growth_form in WOODY and "deer" not in hungry and {"beaver", "nutria"} & set(hungry):
         return Guard(kind=GuardKind.SLEEVE, against=hungry, height_ft=LOW_FT)
     if not {"deer", "beaver", "muskrat", "nutria", "geese"} & set(hungry):
         return None
+    ring = Guard(
+        kind=GuardKind.RING,
+        against=hungry,
+        height_ft=DEER_FT if "deer" in hungry else LOW_FT,
+        along_ft=RING_FT,
+        across_ft=RING_FT,
+        sunk=sunk,
+        stems=each,
+    )
+    if growth_form in WOODY and (each == 1 or spacing_in >= 12.0 * RING_FT):
+        if ring.mesh_ft < 2.0 * (along + across):
+            return ring
     return Guard(
         kind=GuardKind.WIRE,
         against=hungry,
@@ -125,10 +152,6 @@ class Enclosure(Guard):
 
     stretch: str
     numbers: tuple[str, ...]
-
-    @property
-    def posts(self) -> int:
-        return posts_of(self.along_ft, self.across_ft)
 
 
 def posts_of(along_ft: float, across_ft: float) -> int:

@@ -19,7 +19,7 @@ from plantpick.monitoring.windows import (
     TRIM,
     WARM_WATER_DAYS,
 )
-from plantpick.planting.guards import CAGE_SEASONS, IN_WATER, MESH_IN, Guard, GuardKind
+from plantpick.planting.guards import CAGE_SEASONS, IN_WATER, MESH_IN, RING_POSTS, Guard, GuardKind
 from plantpick.planting.model import Group, Plan, runs
 from plantpick.pond.keep_clear import KIND_WORDS, loose_plant_warning
 from plantpick.pond.model import Pond
@@ -174,6 +174,12 @@ def guard_words(found: Guard) -> str:
         return f"a fence {found.height_ft:g} ft high that keeps out {against}"
     if found.kind is GuardKind.SLEEVE:
         return f"a sleeve {found.height_ft:g} ft high round each stem, against {against}"
+    if found.kind is GuardKind.RING:
+        sunk = ", sunk 6 in into the ground" if found.sunk else ""
+        return (
+            f"a ring of wire round each stem, {found.across_ft:g} ft across and {found.height_ft:g} ft high{sunk}, on {RING_POSTS} "
+            f"stakes, against {against}"
+        )
     size = f"{found.along_ft:.1f} x {found.across_ft:.1f} ft, {found.height_ft:g} ft high"
     more = ", sunk 6 in into the ground" if found.sunk else ""
     more += ", with string or mesh over the top" if found.roofed else ""

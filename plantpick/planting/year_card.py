@@ -13,6 +13,7 @@ from plantpick.catalogue.plants import Catalogue
 from plantpick.monitoring.calendar import KINDS, Month, Task, TaskKind, first_years
 from plantpick.monitoring.log import Event, Log, LogRow
 from plantpick.monitoring.windows import CAGE_SEASONS, MEASURE
+from plantpick.planting.billing import fence_ft
 from plantpick.planting.guards import IN_WATER
 from plantpick.planting.instructions import Sheet
 from plantpick.planting.model import Plan
@@ -68,6 +69,7 @@ def year_card(
     log = planted_log(plan, sheets, begin)
     months = first_years(plan.pond, catalogue, log, begin, MONTHS + before, _cuts(plan))
     tasks = [
+        *_fencing(plan, sheets, begin),
         *_planting(plan, catalogue, sheets),
         *_own(plan, sheets, year, begin),
         *_held(plan, sheets, year, begin),
@@ -101,6 +103,15 @@ def year_card(
             )
         )
     return tuple(card)
+
+
+def _fencing(plan: Plan, sheets: tuple[Sheet, ...], begin: date) -> list[Task]:
+    """The fence, before the first plant goes in; none where no stock comes to the water."""
+    if not fence_ft(plan):
+        return []
+    text = "fence the stock out before you set a plant, and give it its water elsewhere"
+    end = min((s.window[0] for s in sheets if s.window[0] > begin), default=begin + timedelta(days=30))
+    return [Task(kind=TaskKind.FENCE, text=text, start=begin, end=end)]
 
 
 def _planting(plan: Plan, catalogue: Catalogue, sheets: tuple[Sheet, ...]) -> list[Task]:

@@ -21,7 +21,7 @@ ITEM_WORDS = {
     Item.MESH: "mesh and wire for guards, by the foot",
     Item.POSTS: "posts for guards",
     Item.SLEEVES: "sleeves round stems",
-    Item.FENCE: "a fence to keep the stock out",
+    Item.FENCE: "a fence to keep the stock out, built",
     Item.SEED: "quick grass seed for bare banks",
     Item.DELIVERY: "delivery",
     Item.LEAST: "up to the seller's least order",
@@ -29,6 +29,8 @@ ITEM_WORDS = {
 MORE_WORDS = {More.LOT: "whole lots only", More.LEAST: "the least order", More.BREAK: "the next price break"}
 WORK_WORDS = {Work.PLANTING: "planting", Work.GUARDING: "putting up guards", Work.YEARLY: "every year after"}
 FILL_IN = "fill in"
+HEAVY = 0.5  # the part from which guards are most of a bill
+MOST_NAMED = 3
 WEEKEND_HOURS = 32.0  # two people, two days of eight hours
 
 
@@ -192,7 +194,7 @@ def show_bill(out: Console, plan: Plan) -> None:
         indent=2,
         headed=False,
     )
-    for words in said(bill):
+    for words in filter(None, (*said(bill), guards_weigh(plan))):
         paragraph(out, words, 2)
 
 
@@ -224,6 +226,27 @@ def guards_words(bill: Bill) -> str:
     )
 
 
+def guards_weigh(plan: Plan) -> str:
+    """Where guards are most of the bill: how much, for which plants, and what to leave out to save it. Empty elsewhere."""
+    bill = plan.bill
+    low, high = sum(g.low for g in bill.guards), sum(g.high for g in bill.guards)
+    if low + high <= HEAVY * (bill.low + bill.high):
+        return ""
+    names = {c.ranked.plant_id: c.ranked.common_name for c in plan.chosen}
+    heavy, so_far = [], 0.0
+    for guard in bill.guards:
+        heavy.append(f"{names[guard.plant_id]} {dollars(guard.low, guard.high)}")
+        so_far += guard.high
+        if so_far > HEAVY * high or len(heavy) == MOST_NAMED:
+            break
+    one = len(heavy) == 1
+    return (
+        f"Guards are most of the bill: {dollars(low, high)} of it. {'The one that costs most is' if one else 'Those that cost most are'} for "
+        f"{', '.join(heavy)}. To save that, leave {'it' if one else 'one of them'} out and plan again: what these animals don't eat needs "
+        "no guard on the bank."
+    )
+
+
 def bill_record(bill: Bill) -> dict:
     """The bill for JSON."""
     return {
@@ -231,6 +254,10 @@ def bill_record(bill: Bill) -> dict:
         "high_dollars": rounded(bill.high, 2),
         "lines": [_line(line) for line in bill.lines],
         "hours": [_hours(h) for h in bill.hours],
+        "guards_by_plant": [
+            {"plant_id": g.plant_id, "low_dollars": rounded(g.low, 2), "high_dollars": rounded(g.high, 2)}
+            for g in bill.guards
+        ],
         "guards": [
             {
                 "kind": e.kind,

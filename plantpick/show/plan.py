@@ -15,7 +15,7 @@ from plantpick.show.giving_way import giving_way_records, show_giving_way
 from plantpick.show.grows_there import growing_records, show_grows_there
 from plantpick.show.law import law_record, show_law
 from plantpick.show.plan_offer import doubted_words, left_over_lines, offer_record, refused_lines
-from plantpick.show.plan_words import in_short, instead, protected_lines, standing
+from plantpick.show.plan_words import fence_first, in_short, instead, protected_lines, standing
 from plantpick.show.planting_sheet import layout_problems
 from plantpick.show.records import dumps, levels, rounded, to_csv
 from plantpick.show.terminal import (
@@ -70,9 +70,9 @@ def show_plan(
         show_law(out, plan.ranking.law, pond.state)
         return
     heading(out, "What to do next")
-    bullets(
-        out, (f"Ask your state agency before you buy: {plan.ranking.law.agency}. It has the last word.", more)
-    )
+    asked = f"Ask your state agency before you buy: {plan.ranking.law.agency}. It has the last word."
+    fence = f"{words}." if (words := fence_first(plan)) else ""
+    bullets(out, filter(None, (asked, fence, more)))
 
 
 def _show_shopping(out: Console, plan: Plan) -> None:

@@ -14,7 +14,7 @@ from plantpick.planting.model import Plan
 from plantpick.planting.year_card import year_card
 from plantpick.ranking.what_moves import in_words, what_moves
 from plantpick.show import giving_way
-from plantpick.show.bill_words import bill_rows, in_all, plant_lines, plant_row, said
+from plantpick.show.bill_words import bill_rows, guards_weigh, in_all, plant_lines, plant_row, said
 from plantpick.show.figures.plan import plan_pictures
 from plantpick.show.figures.sheet import sheet_pictures
 from plantpick.show.grows_there import there_words
@@ -22,7 +22,7 @@ from plantpick.show.law import law_lines
 from plantpick.show.page import render
 from plantpick.show.plan import ONE_PLAN
 from plantpick.show.plan_offer import doubted_words, left_over_lines, refused_lines
-from plantpick.show.plan_words import in_short, instead, standing
+from plantpick.show.plan_words import fence_first, in_short, instead, standing
 from plantpick.show.planting_sheet import sheet_pages
 from plantpick.vocabulary import STATES
 
@@ -108,7 +108,8 @@ def _shopping(plan: Plan, catalogue: Catalogue, sheets: tuple[Sheet, ...]) -> Fi
         "doubted": doubted_words(plan),
         "bill_rows": bill_rows(plan.bill),
         "bill_in_all": in_all(plan.bill),
-        "bill_words": said(plan.bill),
+        "bill_words": [words for words in (*said(plan.bill), guards_weigh(plan)) if words],
+        "fence_first": fence_first(plan),
         "instead": [instead(c) for c in plan.chosen],
         "standing": [standing(c) for c in plan.chosen],
         "questions": instructions.questions(plan, catalogue),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from plantpick.planting.bill import Item
 from plantpick.planting.giving_way import promised, strict
 from plantpick.planting.guards import IN_WATER
 from plantpick.planting.model import Chosen, Group, Plan, RunnerUp
@@ -125,6 +126,18 @@ def money(plan: Plan) -> str:
     guards = " with their guards" if bill.enclosures else ""
     more = " and other lines to fill in" if len(bill.to_fill_in) > 1 else ""
     return f"{total(bill)}{guards}; delivery{more} come{'' if more else 's'} on top"
+
+
+def fence_first(plan: Plan) -> str:
+    """What to do before anything else where stock comes to the water; empty elsewhere."""
+    feet = next((line.number for line in plan.bill.lines if line.item is Item.FENCE), 0.0)
+    if not feet:
+        return ""
+    names = ", ".join(dict.fromkeys(group.stretch for group in plan.groups))
+    return (
+        f"Fence the stock out first: {feet:,.0f} ft, back from the bank of {names}. Stock treads every row to mud, whatever it eats. "
+        "Close the fence at both ends, and give the stock its water elsewhere"
+    )
 
 
 def instead(plant: Chosen) -> str:
