@@ -58,6 +58,25 @@ HOW_TO_SET = {
     "shrub": "dig a hole twice as wide as the root ball and no deeper; root flare at the surface",
     "tree": "dig a hole twice as wide as the root ball and no deeper; root flare at the surface, stake it for a year",
 }
+# What holds a group in place, as a letter on its row and a line beneath: common practice, no source.
+RIM = "its rim, not its bottom, at the row's depth; where the water is shallower than the tub, dug in with the rim an inch above the mud"
+TUB_SIZES = {"floating-leaved": "about 10 gallons, 16 in wide or more"}
+USUAL_TUB = "about 5 gallons, 12 in wide"
+HOLD_LETTERS = {"tub": "T", "barrier": "B", "trim": "C", "deadhead": "S", "sterile form": "F"}
+HOLD_LINES = {
+    "barrier": "behind a root barrier: dig it in round the group before you plant, its rim above the mud",
+    "trim": "cut its edge back and pull strays every year",
+    "deadhead": "cut its seed heads every summer before they ripen",
+    "sterile form": "only a form that sets no seed: ask the seller in writing",
+}
+
+
+def tub_line(growth_form: str) -> str:
+    """How a plant goes into its tub."""
+    size = TUB_SIZES.get(growth_form, USUAL_TUB)
+    return f"one plant to a tub without holes ({size}), in heavy garden soil (no potting mix) under an inch of gravel; {RIM}"
+
+
 # Water over a place when it is planted while the pond fills, inches: least and most.
 FILLING = {**dict.fromkeys(_HERB, (0.0, 4.0)), "floating-leaved": (6.0, 18.0), "submersed": (12.0, 24.0)}
 
@@ -69,13 +88,20 @@ class Sheet:
     group: Group
     common_name: str
     scientific_name: str
-    depth_low_pool_in: float
+    growth_form: str
+    depth_low_pool_in: float | None  # None: how far the pond falls is not known
     form: str
     how: str
     guard: str
     held_by: str
+    holds: tuple[tuple[str, str], ...]  # its letter and the line, each measure that holds it
     window: tuple[date, date]
     mind: tuple[str, ...]
+
+    @property
+    def lives_in_water(self) -> bool:
+        """Whether it is a plant that lives under water or floats."""
+        return self.growth_form in IN_WATER
 
     @property
     def when(self) -> str:
@@ -149,16 +175,31 @@ def sheets(plan: Plan, catalogue: Catalogue, today: date) -> tuple[Sheet, ...]:
                 group=group,
                 common_name=plant.common_name,
                 scientific_name=plant.scientific_name,
-                depth_low_pool_in=group.depth_in - plan.pond.usual_drop_in,
+                growth_form=form,
+                depth_low_pool_in=group.depth_in - plan.pond.usual_drop_in if plan.pond.drop_known else None,
                 form=FORM_TO_BUY.get(form, "nursery-grown plants"),
-                how=HOW_TO_SET.get(form, "plant as the nursery says"),
+                how=tub_line(form)
+                if "tub" in chosen.measures
+                else HOW_TO_SET.get(form, "plant as the nursery says"),
                 guard=guard(plan, group, plant),
                 held_by=in_words(chosen.measures) if chosen.measures else "",
+                holds=_holds(chosen.measures, form),
                 window=window(plan.pond, form, today),
                 mind=tuple(mind),
             )
         )
     return tuple(found)
+
+
+def _holds(measures: tuple[str, ...], growth_form: str) -> tuple[tuple[str, str], ...]:
+    """The letter and the line of each measure. What stands in a tub is not cut: what roots outside is pulled."""
+    if "tub" in measures:
+        pull = "; pull what roots outside every year" if "trim" in measures else ""
+        measures = ("tub", *(m for m in measures if m not in ("tub", "trim")))
+        lines = HOLD_LINES | {"tub": tub_line(growth_form) + pull}
+    else:
+        lines = HOLD_LINES
+    return tuple((HOLD_LETTERS[m], lines[m]) for m in measures if m in HOLD_LETTERS)
 
 
 def guard(plan: Plan, group: Group, plant: Plant) -> str:
@@ -296,9 +337,8 @@ def to_watch(plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:
 def questions(plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:
     """What to ask the state agency, the biologist and the nursery, with the plan in hand."""
     pond, law = plan.pond, plan.ranking.law
-    names = ", ".join(f"{c.ranked.common_name} ({c.ranked.scientific_name})" for c in plan.chosen)
     said = [
-        f"{law.agency}: may all of these be bought, moved and planted in {STATES[pond.state][0]}: {names}?",
+        f"{law.agency}, with this list in hand: may all of these plants be bought, moved and planted in {STATES[pond.state][0]}?",
         "Does planting or work on the shore need a permit here, and does any of the water leave the land?",
     ]
     unsure = [c.ranked.common_name for c in plan.chosen if c.ranked.state_status != "native"]

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from plantpick.plain_text import plain
 from plantpick.planting.instructions import day
-from plantpick.planting.wish_report import amount, got_words
+from plantpick.planting.wish_report import asked_for, got_words
 from plantpick.ranking.containment import in_words
 from plantpick.show.terminal import capfirst
 from plantpick.units import percent
@@ -34,7 +34,7 @@ def render(template: str, **values) -> str:
         "standing_short": standing_short,
         "short_form": short_form,
     }
-    environment.globals |= {"amount": amount, "got": got_words}
+    environment.globals |= {"asked_for": asked_for, "got": got_words}
     return environment.get_template(template).render(**values)
 
 
@@ -43,8 +43,10 @@ def _plain(value):
     return type(value)(plain(value)) if isinstance(value, str) else value
 
 
-def standing_short(depth_in: float) -> str:
-    """The same for a narrow column."""
+def standing_short(depth_in: float | None) -> str:
+    """The same for a narrow column; None: nobody knows."""
+    if depth_in is None:
+        return "not known"
     return standing_words(depth_in).removesuffix(" the water")
 
 

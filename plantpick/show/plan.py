@@ -15,7 +15,7 @@ from plantpick.show.giving_way import giving_way_records, show_giving_way
 from plantpick.show.grows_there import growing_records, show_grows_there
 from plantpick.show.law import law_record, show_law
 from plantpick.show.plan_offer import doubted_words, left_over_lines, offer_record, refused_lines
-from plantpick.show.plan_words import fence_first, in_short, instead, protected_lines, standing
+from plantpick.show.plan_words import every_year, fence_first, in_short, instead, protected_lines, standing
 from plantpick.show.planting_sheet import layout_problems
 from plantpick.show.records import dumps, levels, rounded, to_csv
 from plantpick.show.terminal import (
@@ -58,7 +58,7 @@ def show_plan(
     show_grows_there(out, plan.ranking.grows_there, plan.wishes.cap or pond.cap_percent)
     show_giving_way(out, told)
     _show_shopping(out, plan)
-    chores = [f"{c.ranked.common_name}: {c.chore}" for c in plan.chosen if c.chore]
+    chores = every_year(plan)
     if chores:
         heading(out, "Work every year")
         bullets(out, chores)
@@ -320,7 +320,7 @@ def _place(plan: Plan, g: PlacedGroup) -> dict:
         "tape_to_ft": rounded(g.to_ft, 1),
         "out_ft": rounded(g.out_ft, 1),
         "depth_full_pool_in": g.depth_in,
-        "depth_low_pool_in": rounded(g.depth_in - plan.pond.usual_drop_in),
+        "depth_low_pool_in": rounded(g.depth_in - plan.pond.usual_drop_in) if plan.pond.drop_known else None,
         "plants": [
             {
                 "tape_ft": rounded(s.tape_ft, 2),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
 
 from plantpick.catalogue.evidence import strongest
@@ -14,7 +14,15 @@ from plantpick.planting.model import Plan
 from plantpick.planting.year_card import year_card
 from plantpick.ranking.what_moves import in_words, what_moves
 from plantpick.show import giving_way
-from plantpick.show.bill_words import bill_rows, guards_weigh, in_all, plant_lines, plant_row, said
+from plantpick.show.bill_words import (
+    bill_rows,
+    guards_weigh,
+    in_all,
+    plant_lines,
+    plant_row,
+    priced_words,
+    said,
+)
 from plantpick.show.figures.plan import plan_pictures
 from plantpick.show.figures.sheet import sheet_pictures
 from plantpick.show.grows_there import there_words
@@ -22,10 +30,12 @@ from plantpick.show.law import law_lines
 from plantpick.show.page import render
 from plantpick.show.plan import ONE_PLAN
 from plantpick.show.plan_offer import doubted_words, left_over_lines, refused_lines
-from plantpick.show.plan_words import fence_first, in_short, instead, standing
+from plantpick.show.plan_words import HOW_BOUGHT, alive, every_year, fence_first, in_short, instead
 from plantpick.show.planting_sheet import sheet_pages
+from plantpick.show.terminal import capfirst
 from plantpick.vocabulary import STATES
 
+IN_TUBS = "in tubs, never in the open bottom: line T on their sheet says how"
 Filled = Mapping[str, object]  # what one part of the page is filled with
 
 # Traits behind the plan whose origin the report names, in an owner's words.
@@ -78,6 +88,7 @@ def plan_report(
 def _summary(plan: Plan, catalogue: Catalogue, more_time: str) -> Filled:
     return {
         "short": in_short(plan, more_time),
+        "every_year": every_year(plan),
         "there": [there_words(k, plan.pond.cap_percent) for k in plan.ranking.grows_there],
         "moves": [in_words(move) for move in what_moves(plan.ranking, catalogue)],
     }
@@ -111,15 +122,30 @@ def _shopping(plan: Plan, catalogue: Catalogue, sheets: tuple[Sheet, ...]) -> Fi
         "bill_words": [words for words in (*said(plan.bill), guards_weigh(plan)) if words],
         "fence_first": fence_first(plan),
         "instead": [instead(c) for c in plan.chosen],
-        "standing": [standing(c) for c in plan.chosen],
+        "alive": alive,
+        "priced": priced_words(plan),
+        "how_bought": HOW_BOUGHT,
+        "mind": _mind(sheets),
         "questions": instructions.questions(plan, catalogue),
     }
 
 
+def _mind(sheets: tuple[Sheet, ...]) -> list[str]:
+    """What to mind of single plants, each thing once with the plants that it holds for."""
+    told: dict[str, list[str]] = {}
+    for sheet in sheets:
+        for words in sheet.mind:
+            names = told.setdefault(words, [])
+            if sheet.common_name not in names:
+                names.append(sheet.common_name)
+    return [f"{capfirst(words)}: {', '.join(names)}." for words, names in told.items()]
+
+
 def _sheets(plan: Plan, sheets: tuple[Sheet, ...]) -> Filled:
+    held = {c.ranked.plant_id: c.measures for c in plan.chosen}
     ways: dict[str, list[str]] = {}
     for sheet in sheets:
-        names = ways.setdefault(sheet.how, [])
+        names = ways.setdefault(IN_TUBS if "tub" in held[sheet.group.plant_id] else sheet.how, [])
         if sheet.common_name not in names:
             names.append(sheet.common_name)
     return {
@@ -142,6 +168,7 @@ def _year_card(plan: Plan, catalogue: Catalogue, sheets: tuple[Sheet, ...], year
 def _appendix(plan: Plan, catalogue: Catalogue) -> Filled:
     return {
         "years": sorted(plan.cover),
+        "told_years": sorted({plan.wishes.year, max(plan.cover)}),
         "notes": {r.plant_id: r.notes for r in plan.ranking.plants},
         "law": law_lines(plan.ranking.law, plan.pond.state),
         "traced": _traced(plan, catalogue),
@@ -149,14 +176,28 @@ def _appendix(plan: Plan, catalogue: Catalogue) -> Filled:
     }
 
 
-def _traced(plan: Plan, catalogue: Catalogue) -> list[tuple[str, list[tuple[str, str, str]]]]:
-    """Where the numbers of each plant come from: its name, and what, basis and source of each trait."""
+def _traced(plan: Plan, catalogue: Catalogue) -> list[tuple[list[str], list[tuple[str, str, str]]]]:
+    """Where the numbers of the plants come from: what, basis and source of each trait, and the names of those alike in all of it."""
     found = strongest(catalogue, [c.ranked.plant_id for c in plan.chosen], tuple(TRACED))
-    return [
-        (
-            c.ranked.common_name,
-            [(TRACED[trait], basis, source) for trait, basis, source in found[c.ranked.plant_id]],
-        )
-        for c in plan.chosen
-        if c.ranked.plant_id in found
-    ]
+    alike: dict[tuple[tuple[str, str, str], ...], list[str]] = {}
+    for c in plan.chosen:
+        if c.ranked.plant_id in found:
+            rows = _by_source(found[c.ranked.plant_id])
+            known = (
+                rows if any(basis in ("published", "practice") for _, basis, _ in rows) else _unsourced(rows)
+            )
+            alike.setdefault(known, []).append(c.ranked.common_name)
+    return [(names, list(rows)) for rows, names in alike.items()]
+
+
+def _by_source(found: Iterable[tuple[str, str, str]]) -> tuple[tuple[str, str, str], ...]:
+    """The traits of one plant, those of one source together."""
+    joined: dict[tuple[str, str], list[str]] = {}
+    for trait, basis, source in found:
+        joined.setdefault((basis, source), []).append(TRACED[trait])
+    return tuple((", ".join(traits), basis, source) for (basis, source), traits in joined.items())
+
+
+def _unsourced(rows: tuple[tuple[str, str, str], ...]) -> tuple[tuple[str, str, str], ...]:
+    """The same without sources, which a judgement has none of."""
+    return (("all of it", "judgement", ""),) if rows else ()

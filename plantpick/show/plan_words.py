@@ -14,12 +14,14 @@ from plantpick.planting.relax import MOST, NEAR
 from plantpick.planting.wish_report import amount, holding_words
 from plantpick.ranking.chances import chance_words
 from plantpick.ranking.containment import in_words
+from plantpick.ranking.grows_there import First
 from plantpick.show.bill_words import hours_in_short, total
 from plantpick.units import depth_words, percent, percents_that_agree
 
 BRUSH_PILE_FT2 = 400.0  # a pile of 20 x 20 ft
 FEW_PILES = 10  # what two people sink in a weekend or two: judgement
 LIMITS = ("cap", "upper", "plants", "budget", "trim", "mix", "share")  # wishes that hold the cover down
+HOW_BOUGHT = "How easily each is bought stands in brackets."
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 
 
@@ -179,6 +181,23 @@ def _set_at(depths_in: Sequence[float]) -> str:
     if len(depths_in) > 1 and depths_in[0] > 0:
         return f"{depths_in[0]:.0f} to {depths_in[-1]:.0f} in deep, as the rows it stands in for"
     return " or ".join(depth_words(depth) for depth in depths_in)
+
+
+def every_year(plan: Plan) -> list[str]:
+    """The work that holds each plant, and what grows there already, a line each."""
+    own = [f"{c.ranked.common_name}: {c.chore}" for c in plan.chosen if c.chore]
+    there = [
+        f"{kind.common_name}, which grows on the {' and the '.join(kind.stretches)} already: cut its edge back to the size it has now"
+        for kind in plan.ranking.grows_there
+        if kind.first is First.HOLD
+    ]
+    return own + there
+
+
+def alive(plant: Chosen) -> str:
+    """How many of one plant's number stand after a year, in a few letters."""
+    low, typical, high = plant.living
+    return f"{typical:.0f} ({low:.0f} to {high:.0f})"
 
 
 def standing(plant: Chosen) -> str:

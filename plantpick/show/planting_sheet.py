@@ -8,15 +8,26 @@ from dataclasses import dataclass
 from plantpick.planting.instructions import Sheet, guard_words
 from plantpick.planting.model import Plan, runs
 from plantpick.planting.places import PlacedGroup, StretchLayout, Unplaced, Why
-from plantpick.pond.model import stake_letters
+from plantpick.pond.model import Growing, stake_letters
+from plantpick.ranking.grows_there import First
 from plantpick.show.figures.sheet import feet_out, on_tape
 from plantpick.show.terminal import capfirst
 from plantpick.units import depth_words
 
+LAST_ROWS = 4  # kept on one page
+FIRST_WORDS = {
+    First.LEAVE: "It may stay.",
+    First.HOLD: "Cut its edge back to that size first, and every year.",
+    First.TAKE_OUT: "Take it out first.",
+    First.PROTECTED: "It is protected: leave it as it is.",
+    First.KEEP_AWAY: "It is dangerous: keep away, and ask your extension office how to take it out.",
+    First.UNKNOWN: "Too little is known of it: measure it every summer.",
+}
+
 
 @dataclass(frozen=True, kw_only=True)
 class Row:
-    """One group on the sheet. `guard` is the letter of its guard, empty where it needs none."""
+    """One group on the sheet. `guard` are the letters of its guard and of what holds it, empty where it needs none."""
 
     placed: PlacedGroup
     sheet: Sheet
@@ -36,6 +47,11 @@ class SheetPage:
     notes: tuple[str, ...]
     pictures: tuple[str, ...]
 
+    @property
+    def parts(self) -> tuple[tuple[Row, ...], ...]:
+        """The rows, the last few apart: they are kept together, so that no page begins with one row alone."""
+        return tuple(part for part in (self.rows[:-LAST_ROWS], self.rows[-LAST_ROWS:]) if part)
+
 
 def sheet_pages(plan: Plan, sheets: tuple[Sheet, ...]) -> tuple[SheetPage, ...]:
     """A page for each stretch that is planted, in the pond file's order."""
@@ -43,6 +59,11 @@ def sheet_pages(plan: Plan, sheets: tuple[Sheet, ...]) -> tuple[SheetPage, ...]:
     for number, layout in enumerate(plan.layout.stretches, 1):
         told = guards_of(plan, layout, sheets)
         letters = {words: letter for letter, words in zip(_letters(), dict.fromkeys(told.values()))}
+        holds: dict[tuple[str, str], list[str]] = {}
+        for g in layout.groups:
+            for hold in sheets[g.entry].holds:
+                holds.setdefault(hold, []).append(g.number)
+        held = {hold: f"{hold[0]}{n if n > 1 else ''}" for hold, n in _numbered(list(holds))}
         pages.append(
             SheetPage(
                 number=number,
@@ -53,12 +74,21 @@ def sheet_pages(plan: Plan, sheets: tuple[Sheet, ...]) -> tuple[SheetPage, ...]:
                         sheet=sheets[g.entry],
                         tape=on_tape(g).removeprefix("at ").removesuffix(" ft"),
                         out=feet_out(g.out_ft),
-                        guard=letters[told[g.number]] if g.number in told else "",
+                        guard=", ".join(
+                            ([letters[told[g.number]]] if g.number in told else [])
+                            + [held[hold] for hold in sheets[g.entry].holds]
+                        ),
                     )
                     for g in layout.groups
                 ),
-                guards=tuple((letter, capfirst(guard)) for guard, letter in letters.items()),
-                notes=tuple(_notes(layout, sheets)),
+                guards=(
+                    *((letter, capfirst(guard)) for guard, letter in letters.items()),
+                    *(
+                        (held[hold], f"{', '.join(runs(tuple(names)))}: {hold[1]}")
+                        for hold, names in holds.items()
+                    ),
+                ),
+                notes=tuple(_notes(plan, layout, sheets)),
                 pictures=tuple(
                     f"{kind}-{number}"
                     for kind in ("tape", "section", "above")
@@ -86,6 +116,11 @@ def guards_of(plan: Plan, layout: StretchLayout, sheets: tuple[Sheet, ...]) -> d
     }
 
 
+def _numbered(holds: list[tuple[str, str]]) -> list[tuple[tuple[str, str], int]]:
+    """Each way of holding with its number among those of one letter: tubs of two sizes are T and T2."""
+    return [(hold, sum(other[0] == hold[0] for other in holds[: k + 1])) for k, hold in enumerate(holds)]
+
+
 def _and(words: list[str]) -> str:
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
@@ -95,8 +130,8 @@ def _letters() -> Iterator[str]:
     return map(str.lower, stake_letters())
 
 
-def _notes(layout: StretchLayout, sheets: tuple[Sheet, ...]) -> list[str]:
-    """How to lay the tape, what stays free, and what has no place."""
+def _notes(plan: Plan, layout: StretchLayout, sheets: tuple[Sheet, ...]) -> list[str]:
+    """How to lay the tape, what stays free, what grows there already, what stands dry at low pool, and what has no place."""
     told = [
         f"Drive stake {layout.stake} at the left end of {layout.stretch.name} as you face the water. Run the tape from it along the "
         f"waterline at full pool, {layout.stretch.length_ft:,.0f} ft."
@@ -111,8 +146,38 @@ def _notes(layout: StretchLayout, sheets: tuple[Sheet, ...]) -> list[str]:
             f"Keep {span.to_ft - span.from_ft:.0f} ft clear for the {span.what}. You didn't say where it is, so {span.from_ft:.0f} to "
             f"{span.to_ft:.0f} ft stay empty here. A group that falls where it really is goes into those feet instead."
         )
+    told += [stands_there(stand, plan) for stand in plan.pond.growing if stand.stretch == layout.stretch.name]
+    dry = [
+        g.number
+        for g in layout.groups
+        if plan.pond.usual_drop_in > 0
+        and g.depth_in <= plan.pond.usual_drop_in
+        and sheets[g.entry].lives_in_water
+    ]
+    if dry:
+        told.append(
+            f"{', '.join(runs(tuple(dry)))}: plants that live in water, at a depth that is dry at low pool. They die back in a dry summer."
+        )
     told += [no_place(unplaced, sheets) for unplaced in layout.unplaced]
     return told
+
+
+def stands_there(stand: Growing, plan: Plan) -> str:
+    """A stand that grows on the stretch already: how large it is, what to do first, and that nothing is set into it."""
+    size = (
+        f"{stand.length_ft:g} x {stand.width_ft:g} ft"
+        if stand.length_ft is not None and stand.width_ft is not None
+        else f"{stand.area_ft2:,.0f} sq ft"
+        if stand.area_ft2 is not None
+        else f"{stand.plants:,} plants"
+        if stand.plants is not None
+        else "its size is not known"
+    )
+    first = next((k.first for k in plan.ranking.grows_there if k.plant_id == stand.plant_id), First.UNKNOWN)
+    return (
+        f"{capfirst(stand.name)} grows on this stretch already ({size}). {FIRST_WORDS[first]} Set nothing into it: where a group would fall "
+        "there, move it along the tape past the edge."
+    )
 
 
 def no_place(left: Unplaced, sheets: tuple[Sheet, ...]) -> str:

@@ -184,7 +184,16 @@ def section(plan: Plan, layout: StretchLayout, name: str) -> Picture:
         d: ", ".join(dict.fromkeys(names[g.plant_id] for g in layout.groups if g.depth_in == d))
         for d in depths
     }
-    deepest = min(pond.max_depth_in, max([24.0, *(d + 10.0 for d in depths)]))
+    deepest = min(
+        pond.max_depth_in,
+        max(
+            [
+                24.0,
+                *(d + 10.0 for d in depths),
+                *([pond.usual_drop_in + 8.0] if pond.usual_drop_in <= 60 else []),
+            ]
+        ),
+    )
     top = min([-12.0, *(d - 12.0 for d in depths)])
     bank = Bank(pond, stretch, deepest)
     grid = np.linspace(top, deepest, 60)
