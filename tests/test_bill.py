@@ -142,7 +142,33 @@ def test_neighbors_share_a_cage_by_hand():
     assert [e.numbers for e in far] == [("1",), ("2",)]
     assert sum(e.mesh_ft for e in far) == pytest.approx(2 * 49.2)
     assert len(enclosures([_caged("1", 0, 12), _caged("2", 16, 28, stretch="south")])) == 2
-    assert len(enclosures([_caged("1", 0, 12), _caged("2", 16, 28, depth=48.0)])) == 2
+    assert len(enclosures([_caged("1", 0, 12), _caged("2", 16, 28, depth=60.0)])) == 2
+
+
+def test_a_ring_and_a_cage_that_would_cross_become_one():
+    """Deer wire 1.2 ft out and a turtle cage 4.1 ft out on the same 12 ft of tape, each with 3 ft to its sides: from 2.1 ft up the
+    bank to 4.5 ft out, and from 0.8 to 7.4 ft out. One cage of 18 x 8.9 ft (3 + 2.9 + 3) takes 53.8 ft of mesh, two take 98.4. Four
+    feet farther up the bank they stand apart."""
+    deer = guard_of({"deer"}, "sedge", ("deer",), depth_in=3.0, each=7, spacing_in=24.0)
+
+    def sedge(out_ft):
+        return Guarded(
+            number="2",
+            stretch="north",
+            from_ft=0,
+            to_ft=12,
+            out_ft=out_ft,
+            depth_in=3.0,
+            radius_ft=1.0,
+            guard=deer,
+        )
+
+    cage = replace(_caged("3", 0, 12), out_ft=4.1)
+    (one,) = enclosures([sedge(1.2), cage])
+    assert one.kind is GuardKind.CAGE and one.numbers == ("2", "3") and one.against == ("deer", "turtles")
+    assert (one.along_ft, one.across_ft) == pytest.approx((18.0, 8.9)) and one.height_ft == 6.0
+    assert one.mesh_ft == pytest.approx(53.8)
+    assert len(enclosures([sedge(-3.0), cage])) == 2
 
 
 def test_sharing_never_takes_more_mesh():

@@ -105,6 +105,26 @@ def test_rows_that_lie_clear_up_and_down_the_slope_may_share_the_tape():
     assert sum(len(left.numbers) for left in close.unplaced) == 22
 
 
+def test_groups_that_need_a_cage_stand_side_by_side_so_that_one_goes_round_three():
+    """Six of 14 ft on 400 ft, two feet between those of one cage: 3 x 14 + 2 x 2 = 46 ft a cage. Without a cage they spread out."""
+    placed = lay_out(POND, (replace(group(6, 24.0), fenced=True),)).groups
+    gaps = [b.from_ft - a.to_ft for a, b in zip(placed, placed[1:])]
+    assert [4 <= gap <= 5 for gap in gaps] == [True, True, False, True, True], (
+        gaps
+    )  # a foot at each end and two between
+    assert gaps[2] > 100
+    spread = lay_out(POND, (group(6, 24.0),)).groups
+    assert min(b.from_ft - a.to_ft for a, b in zip(spread, spread[1:])) > 40
+    mixed = lay_out(POND, (replace(group(3, 24.0, plant="a"), fenced=True), group(3, 24.0, plant="b"))).groups
+    order = "".join(g.plant_id for g in mixed)
+    assert "aaa" in order and len(mixed) == 6
+
+
+def test_a_full_tape_still_holds_what_it_did_when_groups_need_cages():
+    plain, fenced = (lay_out(POND, (replace(group(24, 24.0), fenced=caged),)) for caged in (False, True))
+    assert len(plain.groups) == len(fenced.groups) == 24
+
+
 def test_no_plant_stands_in_another_groups_ground():
     layout = lay_out(POND, (group(9, 5.0), group(8, 7.0, 18.0), group(5, 9.0, 36.0), group(3, -4.0, 48.0, 3)))
     assert_apart(layout, {0: 24.0, 1: 18.0, 2: 36.0, 3: 48.0})

@@ -27,6 +27,7 @@ ROOFED_IN = 18.0  # water from which geese don't graze a cage from above: judgem
 DEER_FT, LOW_FT, FENCE_FT = 5.0, 3.0, 4.0
 RING_FT, RING_POSTS = 4.0, 2  # across, round one stem
 STEPPED_IN = 12.0  # depths that one cage spans: judgement
+TOUCH_FT = 1e-6  # sides that only touch don't cross
 
 
 class GuardKind(StrEnum):
@@ -152,6 +153,8 @@ class Enclosure(Guard):
 
     stretch: str
     numbers: tuple[str, ...]
+    from_ft: float = 0.0  # the tape at its first side, and feet out at its upper one
+    out_ft: float = 0.0
 
 
 def posts_of(along_ft: float, across_ft: float) -> int:
@@ -161,8 +164,8 @@ def posts_of(along_ft: float, across_ft: float) -> int:
 
 def enclosures(groups: Iterable[Guarded]) -> tuple[Enclosure, ...]:
     """Cages and rings round groups: two neighbors on the tape share one where that takes less mesh than two would, and where their
-    depths are within a foot of each other."""
-    found: list[Enclosure] = []
+    depths are within a foot of each other. Two that would cross, of whatever kind, become one: nobody can build them apart."""
+    found: list[_Ring] = []
     groups = tuple(groups)
     for kind in (GuardKind.CAGE, GuardKind.WIRE):
         rows: dict[str, list[Guarded]] = {}
@@ -175,30 +178,82 @@ def enclosures(groups: Iterable[Guarded]) -> tuple[Enclosure, ...]:
             while left:
                 inside, rest = [left[0]], []
                 for group in left[1:]:
-                    together = _round(kind, stretch, [*inside, group])
-                    apart = _round(kind, stretch, inside).mesh_ft + _round(kind, stretch, [group]).mesh_ft
+                    together = _Ring(kind, stretch, (*inside, group))
+                    apart = (
+                        _Ring(kind, stretch, tuple(inside)).mesh_ft + _Ring(kind, stretch, (group,)).mesh_ft
+                    )
                     depths = [g.depth_in for g in (*inside, group)]
                     if together.mesh_ft < apart - 1e-9 and max(depths) - min(depths) <= STEPPED_IN:
                         inside.append(group)
                     else:
                         rest.append(group)
-                found.append(_round(kind, stretch, inside))
+                found.append(_Ring(kind, stretch, tuple(inside)))
                 left = rest
-    return tuple(found)
+    return tuple(ring.built() for ring in _uncrossed(found))
 
 
-def _round(kind: GuardKind, stretch: str, inside: list[Guarded]) -> Enclosure:
-    room = max(g.radius_ft for g in inside) + ROOM_FT
-    along = max(g.to_ft for g in inside) - min(g.from_ft for g in inside) + 2.0 * room
-    across = max(g.out_ft for g in inside) - min(g.out_ft for g in inside) + 2.0 * room
-    return Enclosure(
-        kind=kind,
-        stretch=stretch,
-        numbers=tuple(g.number for g in inside),
-        along_ft=max(CAGE_FT, along),
-        across_ft=max(CAGE_FT, across),
-        height_ft=max(g.guard.height_ft for g in inside),
-        roofed=any(g.guard.roofed for g in inside),
-        sunk=any(g.guard.sunk for g in inside),
-        against=tuple(dict.fromkeys(animal for g in inside for animal in g.guard.against)),
-    )
+@dataclass(frozen=True)
+class _Ring:
+    """A cage or ring before it is built: the groups in it, and where its four sides stand."""
+
+    kind: GuardKind
+    stretch: str
+    inside: tuple[Guarded, ...]
+
+    @property
+    def along(self) -> tuple[float, float]:
+        """From where, and how far, along the tape."""
+        return self._side([g.from_ft for g in self.inside], [g.to_ft for g in self.inside])
+
+    @property
+    def across(self) -> tuple[float, float]:
+        """From where, and how far, out from the waterline."""
+        return self._side([g.out_ft for g in self.inside], [g.out_ft for g in self.inside])
+
+    def _side(self, begins: list[float], ends: list[float]) -> tuple[float, float]:
+        """A side with room at both ends, no shorter than a cage's: where it begins, and its length."""
+        room = max(g.radius_ft for g in self.inside) + ROOM_FT
+        begin, end = min(begins), max(ends)
+        length = max(CAGE_FT, end - begin + 2.0 * room)
+        return (begin + end - length) / 2.0, length
+
+    @property
+    def mesh_ft(self) -> float:
+        return 2.0 * (self.along[1] + self.across[1])
+
+    def crosses(self, other: _Ring) -> bool:
+        return self.stretch == other.stretch and all(
+            max(one[0], two[0]) < min(sum(one), sum(two)) - TOUCH_FT
+            for one, two in ((self.along, other.along), (self.across, other.across))
+        )
+
+    def with_all_of(self, other: _Ring) -> _Ring:
+        kind = GuardKind.CAGE if GuardKind.CAGE in (self.kind, other.kind) else GuardKind.WIRE
+        inside = sorted((*self.inside, *other.inside), key=lambda g: (g.from_ft, g.to_ft, g.out_ft))
+        return _Ring(kind, self.stretch, tuple(inside))
+
+    def built(self) -> Enclosure:
+        return Enclosure(
+            kind=self.kind,
+            stretch=self.stretch,
+            numbers=tuple(g.number for g in self.inside),
+            from_ft=self.along[0],
+            out_ft=self.across[0],
+            along_ft=self.along[1],
+            across_ft=self.across[1],
+            height_ft=max(g.guard.height_ft for g in self.inside),
+            roofed=any(g.guard.roofed for g in self.inside),
+            sunk=any(g.guard.sunk for g in self.inside),
+            against=tuple(dict.fromkeys(animal for g in self.inside for animal in g.guard.against)),
+        )
+
+
+def _uncrossed(rings: list[_Ring]) -> list[_Ring]:
+    """The rings, those that cross made one, until none do."""
+    done: list[_Ring] = []
+    for ring in rings:
+        while (other := next((r for r in done if r.crosses(ring)), None)) is not None:
+            done.remove(other)
+            ring = other.with_all_of(ring)
+        done.append(ring)
+    return done

@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from plantpick.planting.guards import STEPPED_IN
 from plantpick.planting.model import Group
 from plantpick.planting.places import ClearSpan, Layout, PlacedGroup, Spot, StretchLayout, Unplaced, Why
 from plantpick.pond.model import KeepClear, Pond, Stretch
@@ -20,6 +21,8 @@ from plantpick.pond.shoreline import Bank, DepthLine, Shoreline
 from plantpick.ranking.takeover import group_shape
 from plantpick.vocabulary import HERB_GROUP
 
+IN_ONE_CAGE = 3  # groups laid out side by side so that one cage or ring goes round them: judgement
+CAGED_GAP_FT = 2.0  # between two in one cage: room to kneel; judgement
 LEAST_GAP_FT = 1.0  # from the edge of a group to the next one: room for a boot; judgement
 TOUCHING_FT = 1e-6  # ground that only touches is not shared; more than the rounding of any sum of feet here
 HALVINGS = 24  # in the search for the widest gap that still lets every group in
@@ -86,6 +89,7 @@ class _Item:
     radius_ft: float
     up_ft: float
     wish: float  # share of the tape at which it would stand if all were spread evenly
+    cage: int = -1  # groups of one number share a cage; -1: none
 
 
 class _Tape:
@@ -131,7 +135,7 @@ class _Tape:
         placed: list[tuple[_Item, float]] = []
         left: list[_Item] = []
         for lane in self._lanes(self._items()):
-            done, over = self._place(lane)
+            done, over = self._place(_caged_together(lane))
             placed += done
             left += over
         stake = self.pond.stakes[self.stretch.name]
@@ -199,8 +203,11 @@ class _Tape:
 
     def _sweep(self, lane: list[_Item], gap_ft: float) -> list[tuple[_Item, float]] | None:
         """The groups from left to right, `gap_ft` between them; None where they do not all fit."""
-        begin, found = (gap_ft - LEAST_GAP_FT) / 2.0, []
+        begin, found, before = (gap_ft - LEAST_GAP_FT) / 2.0, [], -1
         for item in lane:
+            if item.cage >= 0 and item.cage == before:
+                begin -= gap_ft - min(gap_ft, CAGED_GAP_FT)
+            before = item.cage
             at = self._first(item, begin + item.radius_ft)
             if at is None:
                 return None
@@ -317,6 +324,24 @@ class _Tape:
                 short_ft=sum(i.row_ft + 2.0 * i.radius_ft + LEAST_GAP_FT for i in mine),
             )
             number += len(mine)
+
+
+def _caged_together(lane: list[_Item]) -> list[_Item]:
+    """The groups of a lane in walking order, those that need a cage or a ring a few side by side where their depths let one go round
+    them; each such few as far from the next as the rest are from one another."""
+    fenced = sorted((i for i in lane if i.group.fenced), key=lambda i: (i.group.depth_in, i.wish, i.entry))
+    cages: list[list[_Item]] = []
+    for item in fenced:
+        last = cages[-1] if cages else []
+        if last and len(last) < IN_ONE_CAGE and item.group.depth_in - last[0].group.depth_in <= STEPPED_IN:
+            last.append(item)
+        else:
+            cages.append([item])
+    together = [
+        replace(item, wish=(k + 0.5) / len(cages), cage=k) for k, cage in enumerate(cages) for item in cage
+    ]
+    free = [i for i in lane if not i.group.fenced]
+    return sorted([*free, *together], key=lambda i: (i.wish, i.cage, i.group.depth_in, i.entry))
 
 
 def _on_line(spots: tuple[Spot, ...]) -> tuple[Spot, ...]:

@@ -126,6 +126,7 @@ class Group:
     spacing_in: float
     site: float
     numbers: tuple[str, ...] = ()
+    fenced: bool = False  # a cage or a ring of wire goes round it
 
     def guard(self, residents: Collection[str], plant: Plant) -> Guard | None:
         """What keeps these animals off one of the groups; `plant` is the one that it is of. None where nothing here eats it."""

@@ -24,6 +24,7 @@ from plantpick.planting.candidates import (
 )
 from plantpick.planting.choice import ANY, Choice
 from plantpick.planting.coverage import CAUTIOUS, PESSIMISTIC, TYPICAL, covered
+from plantpick.planting.guards import GuardKind, guard_of
 from plantpick.planting.layout import lay_out
 from plantpick.planting.model import Chosen, Group, Levels, Plan, PlanChances, RunnerUp, Wishes, check_wishes
 from plantpick.planting.offered import Offered
@@ -169,6 +170,20 @@ def what_fits(stock: Stock, problem: PlantingProblem, numbers: np.ndarray) -> Pl
     return replace(problem, places=replace(places, most=most))
 
 
+def _fenced(stock: Stock, problem: PlantingProblem, k: int) -> bool:
+    """Whether a group at place `k` has a cage or a ring of wire round it."""
+    i = problem.places.plant[k]
+    guard = guard_of(
+        stock.pond.residents,
+        stock.ranked[i].growth_form,
+        stock.eaten_by[i],
+        depth_in=float(problem.places.depth_in[k]),
+        each=int(stock.traits.group[i]),
+        spacing_in=float(stock.traits.number["spacing_in"][i]),
+    )
+    return guard is not None and guard.kind in (GuardKind.CAGE, GuardKind.WIRE)
+
+
 def group_rows(
     stock: Stock, problem: PlantingProblem, numbers: np.ndarray
 ) -> tuple[list[int], tuple[Group, ...]]:
@@ -188,6 +203,7 @@ def group_rows(
             each=int(plants.group[places.plant[k]]),
             spacing_in=float(plants.number["spacing_in"][places.plant[k]]),
             site=float(places.site[k]),
+            fenced=_fenced(stock, problem, k),
         )
         for k in used
     )
