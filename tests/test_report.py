@@ -131,11 +131,23 @@ def test_headings_are_in_order(page):
 
 
 def test_the_parts_stand_in_the_order_of_use(page):
-    """Summary, shopping list, sheets, year card, appendix; ten words at the end."""
+    """Summary, shopping list, who to ask, cautions, what to know before you plant with the ten words, sheets, year card, appendix."""
     ids = Page(page).ids
     order = [
         ids.index(i)
-        for i in ("short", "buy", "ask", "where", "stretch-1", "care", "when", "card", "appendix", "glossary")
+        for i in (
+            "short",
+            "buy",
+            "ask",
+            "care",
+            "where",
+            "when",
+            "watch",
+            "glossary",
+            "stretch-1",
+            "card",
+            "appendix",
+        )
     ]
     assert order == sorted(order)
     assert page.count("<dt>") == 10
