@@ -27,6 +27,12 @@ settings.register_profile("ci", settings.get_profile("desk"), derandomize=True)
 settings.load_profile("ci" if os.environ.get("CI", "").lower() == "true" else "desk")
 
 
+def pytest_configure(config):
+    """In parallel, tests that stand together run in one process, which makes what they share once."""
+    if getattr(config.option, "dist", "no") == "load":
+        config.option.dist = "worksteal"
+
+
 def once_each(real, most: int):
     """A function that gives its newest answers again where the same is asked; a catalogue is known by being the very same."""
     kept: OrderedDict = OrderedDict()

@@ -117,11 +117,11 @@ def own(row: dict) -> dict:
 
 
 @pytest.mark.parametrize("cores", [1, 2])
-def test_rows_are_those_of_one_by_one_runs(tmp_path, plants, cores):
-    asked, _ = gather([str(varied(tmp_path / "ponds.csv", 9))])
+def test_rows_are_those_of_one_by_one_runs(tmp_path, plants, cores, ranked_once):
+    asked, _ = gather([str(varied(tmp_path / "ponds.csv", 6))])
     settings = {"job": "all", "next_door": False, "draws": 64}
     done = many_ponds.run(asked, many_ponds.ranking_work(top=6, **settings), tmp_path / "out.csv", cores)
-    assert (done.answered, done.kept, done.failures) == (9, 0, ())
+    assert (done.answered, done.kept, done.failures) == (6, 0, ())
     got = rows_of(tmp_path / "out.csv")
     for one in asked:
         text = ranking_csv(rank.rank(one.read(), plants, **settings))
@@ -508,7 +508,7 @@ def test_plans_in_one_table_are_those_of_one_by_one_runs(tmp_path):
     assert command("plan", *names, "--out", tmp_path / "p.html").returncode == ExitStatus.USAGE
 
 
-def test_one_stretch_alone(plants, south):
+def test_one_stretch_alone(plants, south, ranked_once):
     rows = rank.rank(south.only_at(("feeder cove",)), plants, places=False).plants
     assert rows and {place[0] for row in rows for place in row.good_places} == {"feeder cove"}
     assert all(row.stretch == "feeder cove" and row.groups_wanted == 1 for row in rows)
@@ -518,6 +518,6 @@ def test_one_stretch_alone(plants, south):
     assert {row["stretch"] for row in csv.DictReader(io.StringIO(out))} <= {"dam", "feeder cove"}
 
 
-def test_the_columns_of_the_output_are_those_of_the_ranking(plants, south):
+def test_the_columns_of_the_output_are_those_of_the_ranking(plants, south, ranked_once):
     rows = ranking_rows(rank.rank(south, plants, places=False), 1)
     assert tuple(rows[0]) == RANKING_COLUMNS

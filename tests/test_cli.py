@@ -10,6 +10,8 @@ from command_line import command as command_line
 from plantpick.cli import app
 from plantpick.errors import ExitStatus
 
+pytestmark = pytest.mark.usefixtures("ranked_once")
+
 
 def run(*arguments, width=100):
     done = command_line(*arguments, columns=width, NO_COLOR="1")

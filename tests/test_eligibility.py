@@ -16,6 +16,9 @@ from plantpick.ranking.eligibility import GateCode, eligibility
 from plantpick.vocabulary import BINDING_LAW, STATES
 from tests.conftest import a_pond
 
+pytestmark = pytest.mark.usefixtures("ranked_once")
+
+
 # What each code may lead to. A plant is ranked, bought or kept only where nothing stands against it; what is to be
 # taken out is never cleared for buying; a native that needs a permit is asked about everywhere.
 RANKED = {GateCode.WATCHED, GateCode.UNSURE, GateCode.NEXT_DOOR, GateCode.CLEAR}

@@ -54,11 +54,13 @@ def ponds(south, north, hard):
 
 @pytest.fixture(scope="module")
 def problems(south, north, hard, plants):
-    made = []
+    made, stocks = [], {}
     for pond, wishes in ponds(south, north, hard):
         pond = pond if wishes.cap is None else pond.with_tolerance(wishes.cap)
         wishes = wishes.for_pond(pond)
-        stock = candidates.select_candidates(pond, plants, rank.rank(pond, plants, places=False))
+        if pond not in stocks:
+            stocks[pond] = candidates.select_candidates(pond, plants, rank.rank(pond, plants, places=False))
+        stock = stocks[pond]
         made.append((stock, candidates.build_problem(stock, wishes), wishes))
     return made
 

@@ -13,6 +13,9 @@ from plantpick.errors import ExitStatus, PlantpickError
 from plantpick.files import offers
 from plantpick.files.offers import decode, read_offer
 
+pytestmark = pytest.mark.usefixtures("ranked_once")
+
+
 LINE = "Parrot’s feather – Myriophyllum aquaticum ½ gal"
 
 

@@ -14,6 +14,9 @@ from plantpick.cli import app
 from plantpick.files.catalogue import data_folder
 from plantpick.plain_text import escaped, one_line, plain
 
+pytestmark = pytest.mark.usefixtures("ranked_once")
+
+
 EVIL = "Mill\x1b]0;owned\x07\x1b[2J\x1b[31m\x9b1A\x07\u202egnorw\u202c\u2066\x85Pond"
 
 
