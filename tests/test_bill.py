@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -12,7 +13,7 @@ from conftest import a_pond
 from plantpick.offers import check
 from plantpick.offers.prices import LeastSpend
 from plantpick.offers.purchase import Price, Unit
-from plantpick.planting import billing, candidates, guards, simulation
+from plantpick.planting import billing, candidates, guards, instructions, simulation
 from plantpick.planting import plan as planting
 from plantpick.planting.bill import Bill, GuardCost, Hours, Item, Line, Work
 from plantpick.planting.choice import Choice
@@ -211,15 +212,35 @@ def test_the_bill_adds_up(made, plants):
 
 
 def test_hours_by_hand(made, plants):
-    """Herbs on the bank at 20 to 40 an hour, what stands under water at 8 to 20 (judgement)."""
-    wet = sum(c.plants for c in made.chosen if c.ranked.growth_form in guards.IN_WATER)
-    woody = sum(c.plants for c in made.chosen if c.ranked.growth_form in ("shrub", "tree"))
-    rest = made.plants - wet - woody
+    """Herbs on the bank and in up to a foot of water at 20 to 40 an hour; deeper, and what stands under water, at 8 to 20, and in
+    over two feet at 4 to 10 (judgement, as are 3 to 8 tubs filled and sunk an hour and 2 to 4 hours for a barrier)."""
+    form = {c.ranked.plant_id: c.ranked.growth_form for c in made.chosen}
+    woody = sum(g.plants for g in made.groups if form[g.plant_id] in ("shrub", "tree"))
+    deep = sum(g.plants for g in made.groups if g.depth_in > 24)
+    wet = sum(
+        g.plants
+        for g in made.groups
+        if g.depth_in <= 24 and (g.depth_in > 12 or form[g.plant_id] in guards.IN_WATER)
+    )
+    tubs = sum(c.plants for c in made.chosen if "tub" in c.measures)
+    barriers = sum(c.groups for c in made.chosen if "barrier" in c.measures)
+    rest = made.plants - wet - woody - deep
+    assert deep + wet > 0 and rest > 0
     low, high = made.bill.time(Work.PLANTING)
-    assert low == pytest.approx(rest / 40 + woody / 25 + wet / 20)
-    assert high == pytest.approx(rest / 20 + woody / 10 + wet / 8)
+    assert low == pytest.approx(rest / 40 + woody / 25 + wet / 20 + deep / 10 + tubs / 8 + barriers * 2)
+    assert high == pytest.approx(rest / 20 + woody / 10 + wet / 8 + deep / 4 + tubs / 3 + barriers * 4)
     yearly = made.bill.time(Work.YEARLY)
     assert yearly == pytest.approx((4 + made.trim_ft2 / 80, 8 + made.trim_ft2 / 40))
+
+
+def test_tubs_take_their_time(made, plants):
+    """28 tubs more, at 3 to 8 an hour: 3.5 to 9 1/3 hours."""
+    first = next(c for c in made.chosen if not c.measures)
+    dry = replace(first, plants=28, measures=("tub",))
+    more = replace(made, chosen=tuple(dry if c is first else c for c in made.chosen))
+    low, high = made.bill.time(Work.PLANTING)
+    again = billing.bill(more, plants).time(Work.PLANTING)
+    assert again == (pytest.approx(low + 28 / 8), pytest.approx(high + 28 / 3))
 
 
 def test_stock_is_fenced_out_whatever_it_eats(made, plants):
@@ -259,6 +280,35 @@ def test_where_guards_are_most_of_the_bill_it_says_for_which_plant(made):
     assert "$900 of it" in said and f"{first.common_name} $800" in said and second.common_name not in said
     light = replace(line, low=5000.0, high=5000.0)
     assert bill_words.guards_weigh(replace(made, bill=Bill(lines=(light,), guards=guards_of))) == ""
+
+
+@pytest.mark.parametrize(
+    "plant_id, form, said",
+    [
+        ("betula-nigra", "bare-root saplings", "$1.40"),  # lists of 2011 to 2015: bare root
+        ("cephalanthus-occidentalis", "bare-root plants", "$1.40"),
+        ("alisma-subcordatum", "plugs", "$1.50"),
+        ("taxodium-distichum", "pots of two to five gallons", "$6.00"),  # crews in Washington: 2 to 5 gallons
+    ],
+)
+def test_the_form_to_buy_is_the_one_that_the_price_is_for(plants, plant_id, form, said):
+    """price_form of plants.csv, and costs.csv where no list has the plant."""
+    plant = plants.plant(plant_id)
+    asked = plant_price(plant, plants.costs)
+    told = instructions.form_to_buy(plant, SimpleNamespace(asked=asked), None)
+    assert told.startswith(form) and f"${asked.low:.2f}" == said
+    assert plant.price_form in ("", "bare root", "plug") and ("pots cost" in told) == (
+        plant.price_form == "bare root"
+    )
+
+
+def test_the_form_of_an_offer_is_the_offers(plants):
+    """Made up: two lines sell one plant in two forms, one says nothing."""
+    sold = Offered.at({"alisma-subcordatum": 1.0, "betula-nigra": 22.0})
+    sold = replace(sold, forms={"alisma-subcordatum": ("2 in plug", "1 gal pot")})
+    asked = SimpleNamespace(asked=PriceRange(low=1.0, high=1.0, basis=Basis.OFFER))
+    said = [instructions.form_to_buy(plants.plant(p), asked, sold) for p in sold.prices]
+    assert said == ["2 in plug or 1 gal pot", "as the offer has it"]
 
 
 OFFER = [

@@ -40,6 +40,7 @@ def test_what_must_not_be_bought_is_named_with_its_lines(sold):
     for name, lines in (("alligator", "(line 2)"), ("hyacinth", "(lines 3, 5)"), ("hydrilla", "(line 4)")):
         (line,) = [s for s in said if name in s.lower()]
         assert lines in line and line.partition("): ")[2], text
+    assert sold.forms["juncus-effusus"] == ("plug",)
     assert "juncus-effusus" in sold and not any("rush" in s for s in said)
 
 

@@ -25,7 +25,14 @@ from plantpick.vocabulary import WOODY
 
 BARE_BANK_FT = 10.0  # of bank to seed where it is bare: judgement
 # Hours: judgement where no published rate is named.
+WADED_IN, REACHED_IN = (
+    12.0,
+    24.0,
+)  # of water: beyond the one you set as under water, beyond the other you can't reach the bottom
 WET_PER_HOUR = (8.0, 20.0)  # plants set under water or as pads, half as many as on the bank
+DEEP_PER_HOUR = (4.0, 10.0)  # beyond arm's reach, half as many again
+TUBS_PER_HOUR = (3.0, 8.0)  # filled, planted, carried out and sunk
+BARRIER_HOURS = (2.0, 4.0)  # to dig one in round a group
 MESH_FT_PER_HOUR = (20.0, 40.0)  # of cage or ring put up, posts and all
 SLEEVES_PER_HOUR = (10.0, 20.0)
 TRIM_FT2_PER_HOUR = (40.0, 80.0)
@@ -187,20 +194,32 @@ def _placed(plan: Plan, guards: list[tuple[Group, Guard]]) -> list[Guarded]:
 
 def _hours(plan: Plan, catalogue: Catalogue, mesh: float, stems: int) -> tuple[Hours, ...]:
     """Person-hours; the rates on the bank are published, those in water and for guards are judgement."""
-    herbs = woody = wet = 0
-    for c in plan.chosen:
-        form = c.ranked.growth_form
-        wet += c.plants if form in IN_WATER else 0
-        woody += c.plants if form in WOODY else 0
-        herbs += c.plants if form not in IN_WATER and form not in WOODY else 0
+    forms = {c.ranked.plant_id: c.ranked.growth_form for c in plan.chosen}
+    herbs = woody = wet = deep = 0
+    for group in plan.groups:
+        form = forms[group.plant_id]
+        if form in WOODY:
+            woody += group.plants
+        elif group.depth_in > REACHED_IN:
+            deep += group.plants
+        elif form in IN_WATER or group.depth_in > WADED_IN:
+            wet += group.plants
+        else:
+            herbs += group.plants
+    tubs = sum(c.plants for c in plan.chosen if "tub" in c.measures)
     found = []
     for number, rate, item in (
         (herbs, catalogue.costs.span("set herbs"), "set herbs"),
         (woody, catalogue.costs.span("set woody"), "set woody"),
         (wet, WET_PER_HOUR, ""),
+        (deep, DEEP_PER_HOUR, ""),
+        (tubs, TUBS_PER_HOUR, ""),
     ):
         if number:
             found.append(Hours(work=Work.PLANTING, low=number / rate[1], high=number / rate[0], item=item))
+    if barriers := sum(c.groups for c in plan.chosen if "barrier" in c.measures):
+        low, high = BARRIER_HOURS
+        found.append(Hours(work=Work.PLANTING, low=barriers * low, high=barriers * high))
     for amount, rate in ((mesh, MESH_FT_PER_HOUR), (stems, SLEEVES_PER_HOUR)):
         if amount:
             found.append(Hours(work=Work.GUARDING, low=amount / rate[1], high=amount / rate[0]))

@@ -20,7 +20,9 @@ from plantpick.monitoring.windows import (
     WARM_WATER_DAYS,
 )
 from plantpick.planting.guards import CAGE_SEASONS, IN_WATER, MESH_IN, RING_POSTS, Guard, GuardKind
-from plantpick.planting.model import Group, Plan, runs
+from plantpick.planting.model import Chosen, Group, Plan, runs
+from plantpick.planting.offered import Offered
+from plantpick.planting.prices import Basis
 from plantpick.pond.keep_clear import KIND_WORDS, loose_plant_warning
 from plantpick.pond.model import Pond
 from plantpick.ranking.cautions import CAUTION_WORDS
@@ -39,11 +41,20 @@ FORM_TO_BUY = {
     **dict.fromkeys(
         _HERB, "plugs or bare-root plants, tall enough that a third of the leaf stands above the water"
     ),
-    **dict.fromkeys(("bank forb", "fern", "vine"), "plugs or quart pots"),
+    **dict.fromkeys(("bank forb", "fern", "vine"), "plugs or four-inch pots"),
     "floating-leaved": "pieces of rhizome with a growing tip, or potted plants",
     "submersed": "rooted plants in peat or burlap pots, or winter buds or tubers",
     "shrub": "one-gallon pots, or bare-root plants while dormant",
-    "tree": "three-gallon pots, or bare-root saplings while dormant",
+    "tree": "pots of two to five gallons",
+}
+# The same where lists ask a price for one form: what they ask it for. Pots of trees and shrubs cost several times as much.
+PRICED_FORM = {
+    "bare root": "bare-root plants, rooted and unbroken",
+    "plug": "plugs",
+    "pot": "potted plants",
+    "tuber": "tubers",
+    "cutting": "rooted cuttings",
+    "seed": "seed",
 }
 HOW_TO_SET = {
     **dict.fromkeys(
@@ -177,7 +188,7 @@ def sheets(plan: Plan, catalogue: Catalogue, today: date) -> tuple[Sheet, ...]:
                 scientific_name=plant.scientific_name,
                 growth_form=form,
                 depth_low_pool_in=group.depth_in - plan.pond.usual_drop_in if plan.pond.drop_known else None,
-                form=FORM_TO_BUY.get(form, "nursery-grown plants"),
+                form=form_to_buy(plant, chosen, plan.offered),
                 how=tub_line(form)
                 if "tub" in chosen.measures
                 else HOW_TO_SET.get(form, "plant as the nursery says"),
@@ -200,6 +211,20 @@ def _holds(measures: tuple[str, ...], growth_form: str) -> tuple[tuple[str, str]
     else:
         lines = HOLD_LINES
     return tuple((HOLD_LETTERS[m], lines[m]) for m in measures if m in HOLD_LETTERS)
+
+
+def form_to_buy(plant: Plant, chosen: Chosen, offered: Offered | None) -> str:
+    """What to buy: the form that the price is for, so that what you order costs what the bill says."""
+    usual = FORM_TO_BUY.get(plant.growth_form, "nursery-grown plants")
+    if chosen.asked.basis is Basis.OFFER and offered is not None:
+        return " or ".join(offered.forms.get(plant.plant_id, ())) or "as the offer has it"
+    if chosen.asked.basis is not Basis.LISTED or not plant.price_form:
+        return usual
+    if plant.growth_form in WOODY and plant.price_form == "bare root":
+        saplings = "bare-root saplings" if plant.growth_form == "tree" else "bare-root plants"
+        return f"{saplings}, while dormant; pots cost several times as much"
+    look_for = usual.partition(",")[2] if plant.price_form == "plug" else ""
+    return f"{PRICED_FORM[plant.price_form]}{',' if look_for else ''}{look_for}"
 
 
 def guard(plan: Plan, group: Group, plant: Plant) -> str:

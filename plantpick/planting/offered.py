@@ -17,12 +17,14 @@ from plantpick.offers.verdict import BUY, CONTAIN
 class Offered:
     """The plants offered and cleared, each with its prices in dollars; none where the offer names no price that we understood.
     `least_spend` is the smallest order in money that the seller takes. `refused` are the plants of the offer that must not be
-    bought, `doubted` those to ask about first, the most doubtful first; no plan uses either."""
+    bought, `doubted` those to ask about first, the most doubtful first; no plan uses either. `forms` are what the offer sells each
+    plant as ("2 in plug"), those of several lines one after the other."""
 
     prices: Mapping[str, tuple[Price, ...]] = field(default_factory=dict)
     least_spend: LeastSpend | None = None
     refused: tuple[Row, ...] = ()
     doubted: tuple[Row, ...] = ()
+    forms: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     @classmethod
     def at(cls, each: Mapping[str, float]) -> Offered:
@@ -48,10 +50,21 @@ def offered(offer: Offer) -> Offered:
     """The plants of a checked offer. Lines to leave or to ask about, lines that could be several plants, and what is sold out are not
     counted on."""
     prices: dict[str, tuple[Price, ...]] = {}
+    forms: dict[str, dict[str, None]] = {}
     for line in offer.lines:
         if line.verdict in (BUY, CONTAIN) and len(line.plants) == 1 and not line.sold_out:
             understood = line.price is not None and line.price_each is not None and line.currency == DOLLARS
             more = (line.price,) if understood and line.price is not None else ()
             prices[line.plants[0]] = (*prices.get(line.plants[0], ()), *more)
+            form = str(line.form)
+            sold_as = line.size if form and form in line.size.lower() else f"{line.size} {form}".strip()
+            if sold_as:
+                forms.setdefault(line.plants[0], {})[sold_as] = None
     counter = at_the_counter(offer)
-    return Offered(prices, offer.least_spend, refused=counter.leave, doubted=(*counter.unread, *counter.ask))
+    return Offered(
+        prices,
+        offer.least_spend,
+        refused=counter.leave,
+        doubted=(*counter.unread, *counter.ask),
+        forms={plant_id: tuple(sold_as) for plant_id, sold_as in forms.items()},
+    )
