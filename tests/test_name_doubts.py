@@ -464,6 +464,25 @@ def test_what_tells_of_a_refused_plant_names_it(book, line, could_be):
 
 
 @pytest.mark.parametrize(
+    ("line", "asked"),
+    [
+        ("Native loosestrife $5", "Lythrum salicaria"),
+        ("Native Loosestrife, Purple 1 gal $5", "Lythrum salicaria"),
+        ("American alder $5", ""),  # one slip from American elder, but alders are other plants
+        ("Blue star vine $5", ""),
+        ("Red Flar $5", ""),  # as near to the water lily Red Flare as to red flag
+        ("Roya1 Red maple $5", ""),  # a scan of Royal Red, a Norway maple
+        ("Cyuerus cureus $3", ""),  # a slip in each word
+        ("soft rsh $3", ""),
+    ],
+)
+def test_what_is_said_beside_a_name_or_slips_in_a_short_one_leaves_a_doubt(check, line, asked):
+    (found,) = check([line])
+    assert found.verdict in (ASK, LEAVE) and not found.sure
+    assert not asked or asked in found.candidates
+
+
+@pytest.mark.parametrize(
     "line",
     [
         "Juncus effusus - comes with a bonus floater",
@@ -491,3 +510,20 @@ def test_a_gift_or_another_plant_in_its_place_is_a_doubt(book, line):
 )
 def test_a_plain_line_keeps_no_such_doubt(book, line):
     assert read_names(line, book).sure
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "Pontederia cordata, free shipping $4",
+        "Pickerelweed, weed free mulch $3",
+        "Native canna (Canna flaccida) $5",
+        "Rosa palustris pink $5",
+        "Nuphar advena yellow $9",
+        "pickerlweed $3",
+        "Bald cypress tree $9",
+    ],
+)
+def test_plain_words_beside_a_name_leave_none(check, line):
+    (found,) = check([line])
+    assert found.verdict in CLEARED, found.reason

@@ -350,6 +350,20 @@ def color_form(tokens: list[Token], mentions: list[Mention], plant: str, clean: 
     return ""
 
 
+# words for a kind of plant that no other kind is sold under: a herb is no vine, whatever its name
+_HABITS = frozenset(stem(w) for w in "vine palm bamboo cactus orchid conifer".split())
+
+
+def other_habit(tokens: list[Token], mentions: list[Mention], plant: str, book: NameBook) -> str:
+    """A word right behind the name that makes another kind of plant of it: "blue star vine"; empty if there is none."""
+    own = book.words_of.get(plant, frozenset())
+    for m in mentions:
+        if plant in m.plants and m.end < len(tokens) and tokens[m.end].segment == tokens[m.start].segment:
+            if tokens[m.end].stem in _HABITS - own:
+                return tokens[m.end].text
+    return ""
+
+
 def _of_one_genus(plants: tuple[str, ...], plant: str, book: NameBook) -> bool:
     return any(book.genus_of(p) == book.genus_of(plant) for p in plants)
 

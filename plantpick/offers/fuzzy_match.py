@@ -14,6 +14,7 @@ from plantpick.offers.words import ANIMALS, COLORS, DESCRIBING, FUNCTION_WORDS, 
 SURE_EPITHET = 5  # letters from which one slip in an epithet is read as that epithet (judgement)
 FAR = 4  # counts as so many slips: an epithet that is like a refused one in part
 TWO_SLIPS = 9  # letters from which two are
+SHORT_NAME = 9  # letters from which a common name with one slip is that name, not only like it the name: "red flar" (judgement)
 MANY_SPECIES = 8  # epithets from which a genus has others that the catalogue lacks (judgement)
 _MIXED = frozenset(map(frozenset, ("ck", "sc", "sz", "fv", "bp", "dt", "mn", "gj", "vw", "kq", "lr")))
 LOOSE_REFUSED = 0.72  # similarity from which an epithet is kept as a possible refused plant (judgement)
@@ -176,7 +177,7 @@ def binomial_mention(tokens, i: int, k: int, near, genus_slip: bool, book: NameB
         if s == best or (best and any(p in book.refused for p in book.epithets[g][e])):
             plants += book.binomial(g, e)
     first = next((g, e) for s, g, e in near if s == best)
-    slip = max(best, 1 if genus_slip else 0)
+    slip = best + 1 if genus_slip else best  # a slip in each of the two words is no sure one
     return Mention(
         i,
         k + 1,
@@ -254,7 +255,7 @@ def _phrases(tokens, words, book: NameBook, rest: set[int], mentions: list[Menti
             for entry in entries[1:]:
                 m.plants = tuple(dict.fromkeys((*m.plants, *entry.plants)))
                 m.called = tuple(dict.fromkeys((*m.called, *entry.called)))
-            if b - a == 1 and m.kind != MentionKind.SCIENTIFIC and size < 8 or (a, b) in plain_words:
+            if m.kind != MentionKind.SCIENTIFIC and size < SHORT_NAME or (a, b) in plain_words:
                 m.slip = 2
             out.append(m)
     for i in sorted(rest):

@@ -75,6 +75,7 @@ _RANK_MANGLED = re.compile(
 )
 # text recognition's mistakes inside a word: "Hydri11a", "Sag1ttaria", "fIaccida", "latifo|ia", "Parrot5"
 _MISREAD = re.compile(r"(?<=[a-z])(?:11|[1I|])(?=[a-z])|(?<=[a-z]{4})5(?![\w.])")
+_ENDS_IN_ONE = re.compile(r"(?<=[a-z]{3})1(?= [A-Za-z]{3})")  # "Roya1 Red"
 _MEANT = {"11": "ll", "1": "i", "I": "l", "|": "l", "5": "s"}
 # "H y d r i l l a": a heading with its letters set apart; two spaces part its words
 _SPACED = re.compile(r"(?<![A-Za-z.'])(?:[A-Za-z] ){3,}[A-Za-z](?![A-Za-z.'])")
@@ -175,6 +176,7 @@ def clean_text(text: str) -> str:
     if "0" in text:
         text = _ZERO.sub("o", text)
     text = _MISREAD.sub(lambda m: _MEANT[m.group()], text)
+    text = _ENDS_IN_ONE.sub("l", text)
     text = _GLUED.sub(" ", text)
     return _RANK_MANGLED.sub(_rank, text) if _RANK.search(text) else text
 

@@ -13,6 +13,7 @@ from plantpick.offers.doubts import (
     likened,
     near_listed,
     other_form,
+    other_habit,
     other_plants,
     same_plant_said,
     unexplained,
@@ -648,6 +649,12 @@ class _Weighed(_Line):
             candidates = tuple(owners)  # the listed plant whose own name this is
         elif len(candidates) > 1:
             doubts.append(f'"{m.written}" is a name of several plants')
+        others = self._also_called(narrow)
+        if others:
+            doubts.append(f'"native" says nothing here: {self.names(others)} are sold so too')
+            candidates = _flat((candidates, others))
+        elif len(candidates) == 1 and (word := self._plant_word_in(m)):
+            doubts.append(f'"{word}" is a word for other plants, and we read "{m.written}" as {m.taken}')
         if len(candidates) == 1:
             only = candidates[0]
             if all(n.kind == MentionKind.TRADE for n in narrow) and not owners:
@@ -693,6 +700,28 @@ class _Weighed(_Line):
             heading=self._group_heading(found),
         )
 
+    def _also_called(self, narrow: list[Mention]) -> tuple[str, ...]:
+        """Plants to refuse that go by the same common name without "native", which a seller says of anything."""
+        found: list[str] = []
+        for m in narrow:
+            words = m.taken.lower().split()
+            if m.kind != MentionKind.SCIENTIFIC and len(words) == 2 and words[0] == "native":
+                entry = self.book.keys.get(key_of(words[1]))
+                plants = self.book.heads.get(stem(words[1]), ()) + (entry.plants if entry else ())
+                found += [p for p in plants if p in self.book.refused and p not in m.plants]
+        return tuple(dict.fromkeys(found))
+
+    def _plant_word_in(self, m: Mention) -> str:
+        """A word of a name read with a slip that is no slip, as other plants are called so: "American alder", read as elder."""
+        own = {stem(w) for w in re.findall(r"[A-Za-z']+", m.taken)}
+        if not m.slip or m.kind == MentionKind.SCIENTIFIC:
+            return ""
+        for i in range(m.start, m.end):
+            word = self.stems[i]
+            if word not in own and (word in self.book.heads or word in self.book.groups or word in GENERIC):
+                return self.tokens[i].text
+        return ""
+
     def _plural(self, candidates: tuple[str, ...]) -> bool:
         """Whether the line is like "Hardy Waterlilies": a few words, the last one plural, of many plants."""
         last = self.tokens[-1].text.lower()
@@ -731,6 +760,9 @@ class _Weighed(_Line):
         left = unexplained(*on, plant, self.book, self.clean)
         if left:
             doubts.append(f'"{left}" is joined to it, and we do not know what it is')
+        habit = other_habit(self.tokens, self.mentions, plant, self.book)
+        if habit:
+            doubts.append(f'"{habit}" stands behind the name, and this plant is none')
         land = self._land_abroad(plant)
         if land:
             doubts.append(f'"{land}" stands on the line, and no name of this plant tells of it')
