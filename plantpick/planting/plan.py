@@ -305,7 +305,7 @@ def describe(
         water=water,
         cover_low_pool=low_pool,
         chances=PlanChances(
-            cover_reached=told.cover_reached,
+            cover_reached=told.cover_reached if rows else 0.0,
             any_over_cap=told.any_over_cap,
             over_upper=told.over_upper,
         ),

@@ -178,7 +178,9 @@ def amount(value: float, unit: str, up: bool = True) -> str:
         value = (math.ceil(value * scale - 1e-6) if up else math.floor(value * scale + 1e-6)) / scale
         return f"{value:.{digits}f} %"
     whole = math.ceil(value - 1e-6) if up else math.floor(value + 1e-6)
-    return f"${whole:,}" if unit == "$" else f"{whole:,} {unit}".strip()
+    if unit == "$":
+        return f"${whole:,}"
+    return f"{whole:,} {unit.removesuffix('s') if whole == 1 else unit}".strip()
 
 
 def got_words(wish: Wish) -> str:
@@ -288,8 +290,11 @@ def advice(outcome, wishes, pond, cover, solution: Solution) -> tuple[str, ...]:
         said.append("What got in the way: " + "; ".join(binding) + ".")
     for wish in outcome:
         if wish.key in LOOSEN_WORDS and wish.loosened is not None:
+            to = amount(wish.loosened, wish.unit, wish.most)
+            if to == amount(wish.asked, wish.unit, wish.most):
+                continue  # less than a figure shows: no advice
             text = LOOSEN_WORDS[wish.key].format(
-                to=amount(wish.loosened, wish.unit, wish.most),
+                to=to,
                 year=wishes.year,
                 count=COUNT_WORDS[wishes.count],
                 asked=asked_for(wish),

@@ -57,6 +57,9 @@ def show_plan(
     bullets(out, plan.advice)
     show_grows_there(out, plan.ranking.grows_there, plan.wishes.cap or pond.cap_percent)
     show_giving_way(out, told)
+    if not plan.groups:
+        _show_offer(out, plan)
+        return
     _show_shopping(out, plan)
     chores = every_year(plan)
     if chores:

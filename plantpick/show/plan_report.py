@@ -65,16 +65,18 @@ def plan_report(
     Each part of the page is a file under templates/report, filled by the function of its name.
     """
     year = instructions.planting_year(plan.pond, made)
+    head = {"plan": plan, "pond": plan.pond, "state": STATES[plan.pond.state][0], "made": made, "year": year}
+    if not plan.groups:
+        law = law_lines(plan.ranking.law, plan.pond.state)
+        return render(
+            "report_empty.html", **head, **_summary(plan, catalogue, more_time), **_giving_way(told), law=law
+        )
     sheets = instructions.sheets(plan, catalogue, made)
     spans = instructions.calendar(plan, catalogue, made)
     pictures = {p.name: p for p in (*sheet_pictures(plan), *plan_pictures(plan, spans, year))}
     return render(
         "report.html",
-        plan=plan,
-        pond=plan.pond,
-        state=STATES[plan.pond.state][0],
-        made=made,
-        year=year,
+        **head,
         pictures=pictures,
         **_summary(plan, catalogue, more_time),
         **_giving_way(told),
@@ -88,6 +90,7 @@ def plan_report(
 def _summary(plan: Plan, catalogue: Catalogue, more_time: str) -> Filled:
     return {
         "short": in_short(plan, more_time),
+        "fence_first": fence_first(plan) if plan.groups else "",
         "every_year": every_year(plan),
         "there": [there_words(k, plan.pond.cap_percent) for k in plan.ranking.grows_there],
         "moves": [in_words(move) for move in what_moves(plan.ranking, catalogue)],
@@ -120,7 +123,6 @@ def _shopping(plan: Plan, catalogue: Catalogue, sheets: tuple[Sheet, ...]) -> Fi
         "bill_rows": bill_rows(plan.bill),
         "bill_in_all": in_all(plan.bill),
         "bill_words": [words for words in (*said(plan.bill), guards_weigh(plan)) if words],
-        "fence_first": fence_first(plan),
         "instead": [instead(c) for c in plan.chosen],
         "alive": alive,
         "priced": priced_words(plan),

@@ -22,12 +22,15 @@ BRUSH_PILE_FT2 = 400.0  # a pile of 20 x 20 ft
 FEW_PILES = 10  # what two people sink in a weekend or two: judgement
 LIMITS = ("cap", "upper", "plants", "budget", "trim", "mix", "share")  # wishes that hold the cover down
 HOW_BOUGHT = "How easily each is bought stands in brackets."
+NOTHING = "Nothing can be planted within these limits: not one group fits. See below which limit stands in the way and how far it has to give."
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 
 
 def in_short(plan: Plan, more_time: str = "") -> tuple[str, ...]:
     """The plan in a few sentences, what matters most first. `more_time` says how to give the solver more time, where that may
     help."""
+    if not plan.groups:
+        return (NOTHING,)
     groups = sum(g.number for g in plan.groups)
     strict = how_strict(plan)
     return (
@@ -35,11 +38,15 @@ def in_short(plan: Plan, more_time: str = "") -> tuple[str, ...]:
         cover_words(plan),
         *([brush] if (brush := brush_words(plan)) else []),
         *([dry] if (dry := dry_words(plan)) else []),
-        f"You set {plan.plants:,} plants of {len(plan.chosen)} kinds in {groups} groups, {money(plan)}.",
+        f"You set {_count(plan.plants, 'plant')} of {_count(len(plan.chosen), 'kind')} in {_count(groups, 'group')}, {money(plan)}.",
         hours_in_short(plan.bill),
         chances_words(plan),
         how_sure(plan, more_time),
     )
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number:,} {word}{'' if number == 1 else 's'}"
 
 
 def cover_words(plan: Plan) -> str:
