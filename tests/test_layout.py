@@ -234,6 +234,35 @@ def test_a_full_tape_along_a_bent_shore_is_packed_to_an_end(seed):
         )
 
 
+def test_shrubs_stand_25_ft_off_a_dam_and_herbs_may_come_close():
+    """The dam is the square's east side, x = 400 (25 ft: common practice, no source). Four triangles of shrubs at the waterline of the
+    south side stand west of x = 375, so do trees; a row of herbs may stand beyond."""
+    pond = located()
+    dam = Stretch("dam", 400.0, 3.0, from_ft=400.0, dam=True)
+    pond = replace(pond, stretches=(*pond.stretches, dam))
+    shrubs, trees = (
+        group(8, each=3, depth_in=0.0, spacing_in=48.0),
+        group(4, each=1, depth_in=-12.0, spacing_in=240.0),
+    )
+    layout = lay_out(pond, (shrubs, trees))
+    stems = [spot.xy for g in layout.groups for spot in g.spots]
+    assert len(stems) == 28 and 350 < max(x for x, _ in stems) <= 375
+    herbs = lay_out(pond, (group(16, depth_in=3.0),))
+    assert max(s.xy[0] for g in herbs.groups for s in g.spots) > 380
+
+
+def test_where_the_dam_is_not_known_wood_keeps_off_both_ends_of_the_tape():
+    """Another stretch is a dam, and nobody said which end of this one meets it."""
+    pond = replace(POND, stretches=(Stretch("south", 100.0, 4.0), Stretch("dam", 80.0, 3.0, dam=True)))
+    placed = lay_out(pond, (group(2, each=3, depth_in=0.0, spacing_in=48.0),)).groups
+    assert len(placed) == 2
+    assert all(25 <= s.tape_ft <= 75 for g in placed for s in g.spots)
+    alone = lay_out(
+        replace(POND, stretches=pond.stretches[:1]), (group(4, each=3, depth_in=0.0, spacing_in=48.0),)
+    ).groups
+    assert min(s.tape_ft for g in alone for s in g.spots) < 20, "no dam: the whole tape"
+
+
 def test_an_air_line_is_crossed_by_no_row():
     line = KeepClear("air line", points=((150.0, -5.0), (150.0, 100.0)))
     layout = lay_out(located(keep_clear=(line,)), (group(12), group(6, 30.0)))

@@ -26,6 +26,7 @@ CAGED_GAP_FT = 2.0  # between two in one cage: room to kneel; judgement
 LEAST_GAP_FT = 1.0  # from the edge of a group to the next one: room for a boot; judgement
 TOUCHING_FT = 1e-6  # ground that only touches is not shared; more than the rounding of any sum of feet here
 HALVINGS = 24  # in the search for the widest gap that still lets every group in
+OFF_DAM_FT = 25.0  # woody plants from a dam: common practice, no source; state rules differ
 TRIANGLE = 0.8660254  # height of a triangle of equal sides
 
 
@@ -114,11 +115,21 @@ class _Tape:
         free = np.isfinite(line.out_ft)
         for span in self.clear:
             free &= (line.tape_ft < span.from_ft - 1e-9) | (line.tape_ft > span.to_ft + 1e-9)
+        dams = [s for s in self.pond.stretches if s.dam]
+        woody = group.each < HERB_GROUP
         if line.xy is None:
+            if woody and dams:  # nobody said where the dam is: perhaps at either end
+                free &= (line.tape_ft >= OFF_DAM_FT) & (line.tape_ft <= self.stretch.length_ft - OFF_DAM_FT)
             return free
         import shapely
 
         at = shapely.points(np.nan_to_num(line.xy))
+        for dam in dams if woody else ():
+            crest = Bank(self.pond, dam, 0.0)
+            edge = crest.points(crest.tape_ft, np.zeros(len(crest.tape_ft)))
+            if edge is not None:
+                off = OFF_DAM_FT + group.spacing_in / 12.0  # a triangle's third stem stands up the bank
+                free &= shapely.distance(at, shapely.LineString(edge)) >= off
         for place in self.pond.keep_clear:
             if place.points and place.room_ft > 0:
                 mark = (
