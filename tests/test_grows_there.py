@@ -212,6 +212,16 @@ def test_a_refused_plant_is_allowed_and_comes_out_first(plants):
     assert "Take it out before you plant" in words and "state agency" in words
 
 
+def test_a_stand_that_is_over_the_limit_today_is_cut_back_first(plants):
+    """Made up: 20,000 of 87,120 sq ft is 23 %, over any limit of the demo kind. Nothing shrinks by itself, so it stays over."""
+    pond = a_pond(growing=(stand(plants.find("pickerelweed"), area_ft2=20_000.0),))
+    (kind,) = grows_there(pond, plants)
+    assert kind.percent > pond.cap_percent
+    assert kind.first is First.CUT_BACK and kind.held and kind.chance_over_cap == 1.0
+    assert min(kind.shares) == pytest.approx(kind.percent)
+    assert f"over your {pond.cap_percent:g} % today" in there_words(kind, pond.cap_percent)
+
+
 def test_a_native_over_the_limit_is_held_at_its_size(plants):
     pond = a_pond(growing=(stand(plants.find("broadleaf cattail"), area_ft2=3000.0),))
     (kind,) = grows_there(pond, plants)

@@ -33,6 +33,7 @@ class First(Enum):
     """What to do about a stand before you plant."""
 
     LEAVE = "leave"  # it stays within your limit by itself
+    CUT_BACK = "cut back"  # it is over your limit today: cut it back to that first, then hold it
     HOLD = "hold"  # it would pass your limit: hold it at its present size
     TAKE_OUT = "take out"  # listed, or brought in
     PROTECTED = "protected"  # a rare native: ask before you touch it
@@ -65,7 +66,7 @@ class GrowsThere:
     @property
     def held(self) -> bool:
         """Whether it is counted at the size that it has now."""
-        return self.first in (First.HOLD, First.PROTECTED, First.KEEP_AWAY)
+        return self.first in (First.CUT_BACK, First.HOLD, First.PROTECTED, First.KEEP_AWAY)
 
 
 def grows_there(pond: Pond, catalogue: Catalogue) -> tuple[GrowsThere, ...]:
@@ -81,13 +82,18 @@ def _kind(plant_id: str, pond: Pond, catalogue: Catalogue) -> GrowsThere:
     one = traits([plant])
     stretches = tuple(dict.fromkeys(g.stretch for g in pond.growing if g.plant_id == plant_id))
     area = float(takeover.present_ft2(one, pond).sum())
+    now = 100.0 * area / pond.area_ft2
     shares, over = None, None
     if plant.well_known:
         _, cap, risk = limits_of(pond)
         none = np.zeros((1, len(pond.shore)))
         coming = takeover.forecast(one, pond, draws=draw(one.plant_id), nodes=DRAW_NODES)
-        shares = takeover.percents(percent_points(coming.takeover(none)[0]))
-        over = float(takeover.chance_over(coming, none, cap)[0])
+        told = takeover.percents(percent_points(coming.takeover(none)[0]))
+        low, typical, high = (
+            max(share, now) if now > 0 else share for share in told
+        )  # none shrinks by itself
+        shares = (low, typical, high)
+        over = 1.0 if now > 100.0 * cap else float(takeover.chance_over(coming, none, cap)[0])
     first = (
         First.TAKE_OUT
         if gate.code in BROUGHT_IN
@@ -97,6 +103,8 @@ def _kind(plant_id: str, pond: Pond, catalogue: Catalogue) -> GrowsThere:
         if gate.code == GateCode.DANGER
         else First.UNKNOWN
         if over is None or np.isnan(area)
+        else First.CUT_BACK
+        if now > 100.0 * limits_of(pond)[1]
         else First.HOLD
         if over > risk + 1e-12
         else First.LEAVE
@@ -107,7 +115,7 @@ def _kind(plant_id: str, pond: Pond, catalogue: Catalogue) -> GrowsThere:
         scientific_name=plant.scientific_name,
         stretches=stretches,
         area_ft2=area,
-        percent=100.0 * area / pond.area_ft2,
+        percent=now,
         first=first,
         gate=gate,
         fish_cover=bool(np.nan_to_num(plant.fish_cover) > 0 and not plant.woody),

@@ -62,6 +62,12 @@ def _first(kind: GrowsThere, cap: float) -> str:
         return "It is dangerous to people or stock: keep both away from it, and ask your extension office how to take it out. We count it at its present size."
     if kind.first is First.UNKNOWN or kind.shares is None or kind.chance_over_cap is None:
         return "Too little is known of it to forecast: we count none of it. Measure it every summer."
+    if kind.first is First.CUT_BACK:
+        return (
+            f"That is over your {cap:g} % today. Cut it back to that before you plant, a part at a time, and haul out what you cut: what "
+            "rots in the water uses up its oxygen. Then cut its edge every year. If it cannot be so large, measure it again. The plan "
+            "sets none of it."
+        )
     if kind.first is First.HOLD:
         return (
             f"Left alone it passes your {cap:g} % in ten years: {chance_words(kind.chance_over_cap)}. Cut its edge back first, and "

@@ -194,9 +194,10 @@ def every_year(plan: Plan) -> list[str]:
     """The work that holds each plant, and what grows there already, a line each."""
     own = [f"{c.ranked.common_name}: {c.chore}" for c in plan.chosen if c.chore]
     there = [
-        f"{kind.common_name}, which grows on the {' and the '.join(kind.stretches)} already: cut its edge back to the size it has now"
+        f"{kind.common_name}, which grows on the {' and the '.join(kind.stretches)} already: cut its edge back to the size it has "
+        f"{'now' if kind.first is First.HOLD else 'once it is back within your limit'}"
         for kind in plan.ranking.grows_there
-        if kind.first is First.HOLD
+        if kind.first in (First.CUT_BACK, First.HOLD)
     ]
     return own + there
 

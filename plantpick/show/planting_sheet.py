@@ -17,6 +17,7 @@ from plantpick.units import depth_words
 LAST_ROWS = 4  # kept on one page
 FIRST_WORDS = {
     First.LEAVE: "It may stay.",
+    First.CUT_BACK: "Cut it back to your limit first, then its edge every year.",
     First.HOLD: "Cut its edge back to that size first, and every year.",
     First.TAKE_OUT: "Take it out first.",
     First.PROTECTED: "It is protected: leave it as it is.",
