@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from command_line import command
+from conftest import a_pond
 from test_planting import small_problem
 
 from plantpick.errors import ExitStatus, PlantpickError
@@ -21,6 +22,7 @@ from plantpick.planting.milp import IntegerProgram
 from plantpick.planting.model import Wishes
 from plantpick.planting.problem import Status
 from plantpick.planting.tally import counts, misses
+from plantpick.pond.model import Growing
 from plantpick.ranking import rank
 from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS
 from plantpick.ranking.takeover import MANY_GROUPS
@@ -287,6 +289,58 @@ def test_a_list_of_what_can_be_had(plants):
     assert all(p.remedy for p in caught.value.problems)
     with pytest.raises(PlantpickError, match="names no plant"):
         plants_listed([Line(1, "...")], plants, "mine.txt")
+
+
+def test_what_stands_behind_a_hash_is_no_plant_and_a_slip_is_no_name(plants):
+    lines = [Line(1, "# what Bob has"), Line(2, "soft rush   # two trays"), Line(3, "Pickerelweed")]
+    assert plants_listed(lines, plants, "mine.txt") == ("juncus-effusus", "pontederia-cordata")
+    with pytest.raises(PlantpickError) as caught:
+        plants_listed([Line(1, "soft rsh")], plants, "mine.txt")
+    (problem,) = caught.value.problems
+    assert problem.where == "mine.txt, line 1" and "soft rush" in f"{problem.what} {problem.remedy}"
+
+
+def test_a_list_of_none_but_forbidden_plants_says_that_they_are(south, plants, ranked):
+    """Hydrilla is a Federal noxious weed (7 CFR 360.200)."""
+    only = tuple(plants.find(name) for name in ("hydrilla", "water hyacinth", "alligatorweed"))
+    with pytest.raises(PlantpickError) as caught:
+        candidates.select_candidates(south, plants, ranked, choice=Choice(only=only))
+    first, *each = caught.value.problems
+    assert "none of the plants that you can get" in first.what and len(each) == 3
+    assert all("cannot be planted here" in problem.what for problem in each)
+    assert "noxious" in next(p.what for p in each if p.where == "hydrilla")
+
+
+def test_a_plant_that_stands_there_already_says_so_when_it_is_wanted(plants):
+    """A thirtieth of the pond under broadleaf cattail: more of it passes the limit, and the owner reads where it stands."""
+    cattail = plants.find("broadleaf cattail")
+    pond = a_pond(
+        growing=(Growing(plant_id=cattail, name="cattail", stretch="south", area_ft2=3000.0),),
+    )
+    with pytest.raises(PlantpickError) as caught:
+        fitting(rank.rank(pond, plants, places=False), Choice(wanted=(cattail,)))
+    (problem,) = caught.value.problems
+    assert "stands on the south already (3,000 sq ft)" in problem.what
+    assert "the plan counts the stand" in problem.remedy
+
+
+def test_unknown_names_and_refused_plants_are_told_together():
+    done = command(
+        "plan",
+        "demo",
+        "--with",
+        "zzyzx",
+        "--with",
+        "alligatorweed",
+        "--with",
+        "parrot feather",
+        "--without",
+        "qqq",
+    )
+    said = " ".join(done.stderr.split())
+    assert done.returncode == ExitStatus.BAD_INPUT
+    for words in ("zzyzx", "--with: alligatorweed", "--with: parrot feather", "--without"):
+        assert words in said, words
 
 
 @pytest.mark.parametrize(

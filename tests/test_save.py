@@ -14,7 +14,7 @@ import time
 import pytest
 
 from plantpick.errors import ExitStatus, PlantpickError
-from plantpick.files.save import check_outputs, make_folder, replacing, save
+from plantpick.files.save import check_outputs, check_page, make_folder, replacing, save
 
 
 def refused(said, path, content="x", **options):
@@ -89,8 +89,36 @@ def test_all_that_must_not_be_written_is_named_at_once(tmp_path):
         with pytest.raises(PlantpickError, match="two outputs"):
             check_outputs([f"{tmp_path}/{one}", f"{tmp_path}/{other}"], replace=True)
     check_outputs(["/dev/null", "/dev/null", tmp_path / "a", tmp_path / "c"], [tmp_path / "b"], replace=True)
+    with pytest.raises(PlantpickError) as caught:
+        check_outputs([tmp_path / "nowhere" / "x.html", tmp_path / "a" / "x.csv"])
+    assert [p.what for p in caught.value.problems] == [
+        "there is no such folder.",
+        "a part of the path is a file, not a folder.",
+    ]
+    check_outputs([tmp_path / "nowhere" / "x.html"], folders_made=True)
     with pytest.raises(PlantpickError, match="a file, not a folder"):
         make_folder(tmp_path / "a")
+
+
+def test_a_page_is_not_saved_under_the_name_of_another_kind_of_file(tmp_path):
+    for name in (None, "x.html", "x.HTM", "x", "/dev/stdout"):
+        check_page(name)
+    for name in ("x.pdf", "x.docx", "my plan.csv"):
+        with pytest.raises(PlantpickError, match="the page is HTML") as caught:
+            check_page(tmp_path / name)
+        assert f"{name.partition('.')[0]}.html" in caught.value.problems[0].remedy
+
+
+@pytest.mark.parametrize("out, said", [("nowhere/x.html", "no such folder"), ("x.pdf", "page is HTML")])
+def test_a_plan_is_not_solved_for_a_page_that_cannot_be_saved(tmp_path, monkeypatch, out, said):
+    """The search never begins: a planting that took minutes would be lost."""
+    from command_line import command
+
+    from plantpick.planting import plan as planting
+
+    monkeypatch.setattr(planting, "plan", lambda *a, **k: pytest.fail("solved first"))
+    done = command("plan", "demo", "--out", str(tmp_path / out))
+    assert done.returncode == ExitStatus.CANNOT_WRITE and said in " ".join(done.stderr.split())
 
 
 def test_what_a_killed_run_left_is_swept_away_and_what_is_at_work_stays(tmp_path):

@@ -51,7 +51,7 @@ def demo(
     targets = [folder / source.name for source in sources]
     content = {target: read_bytes(source, MOST_BYTES) for source, target in zip(sources, targets)}
     missing = [target for target in targets if not _holds(target, content[target])]
-    check_outputs(missing, replace=force)
+    check_outputs(missing, replace=force, folders_made=True)
     make_folder(folder)
     for target in missing:
         save(target, content[target], replace=force)

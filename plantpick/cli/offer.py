@@ -52,13 +52,14 @@ def offer(
     from plantpick.errors import ExitStatus
     from plantpick.files import catalogue, pond_file
     from plantpick.files import offers as files
-    from plantpick.files.save import check_outputs, save
+    from plantpick.files.save import check_outputs, check_page, save
     from plantpick.offers import check
     from plantpick.show import offer as offerpage
     from plantpick.show import progress, terminal
     from plantpick.show.offer_page import offer_page
 
     files.refuse_pond_file(file)
+    check_page(out)
     check_outputs([out], [*pond_file.files_of(pond), file], replace=force)
     described = pond_file.read_pond(pond)
     described = described.with_risk(risk)

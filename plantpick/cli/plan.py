@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from datetime import datetime
 from enum import Enum
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import typer
 
@@ -15,9 +18,13 @@ from plantpick.cli.many import CORES, PONDS, answer_many, one_pond, several
 from plantpick.cli.options import FORMAT, NEXT_DOOR, RISK, Format
 from plantpick.cli.streams import say, wrapped
 from plantpick.cli.watch import TODAY
-from plantpick.errors import PlantpickError
+from plantpick.errors import ExitStatus, PlantpickError, Problem
 from plantpick.plain_text import one_line
 
+if TYPE_CHECKING:
+    from plantpick.pond.model import Pond
+
+WITH = "--with"
 MORE_TIME = "--seconds gives more time"
 MORE = (
     "--out plan.html writes the report: planting sheets, a card for two years, forecasts, law. --details prints the groups and the "
@@ -165,7 +172,7 @@ def plan(
     Example: plantpick plan demo --out plan.html --csv plan.csv
     """
     from plantpick.files import catalogue, pond_file
-    from plantpick.files.save import check_outputs
+    from plantpick.files.save import check_outputs, check_page
     from plantpick.planting import instructions, offered
     from plantpick.planting import plan as planting
     from plantpick.planting.giving_way import GivingWay, giving_way
@@ -212,10 +219,16 @@ def plan(
             cores,
         )
     pond = one_pond(ponds, "--csv TABLE.csv, and no --out")
+    check_page(out)
     check_outputs([out, csv], [*pond_file.files_of(pond), offer, only], replace=force)
     described, table = pond_file.read_pond(pond), catalogue.load(evidence=out is not None)
+    try:
+        choice = _choice(wanted, without, only)
+    except PlantpickError as fault:
+        refused = _refused_too(wanted, described, neighbors)
+        raise PlantpickError(fault.code, [*fault.problems, *refused], fault.status) from None
     sold = offered.offered(_offer(offer, described, table)) if offer else None
-    with progress.search(seconds) as tick, ending.on_ctrl_c(tick) as stop:
+    with _by_option(), progress.search(seconds) as tick, ending.on_ctrl_c(tick) as stop:
         made = planting.plan(
             described,
             table,
@@ -224,7 +237,7 @@ def plan(
             next_door=neighbors,
             time_limit=seconds,
             within=within,
-            choice=_choice(wanted, without, only),
+            choice=choice,
             stop=stop,
         )
         told = GivingWay(steps=())
@@ -239,7 +252,7 @@ def plan(
                     next_door=neighbors,
                     time_limit=seconds,
                     within=within,
-                    choice=_choice(wanted, without, only),
+                    choice=choice,
                     stop=stop,
                 )
     day = (today or datetime.now()).date()
@@ -262,7 +275,8 @@ def plan(
 
 
 def _choice(wanted: list[str], without: list[str], only: str | None):
-    """What the owner wants, doesn't want, and can get, as plants of the catalogue."""
+    """What the owner wants, doesn't want, and can get, as plants of the catalogue. Raises PlantpickError with every name that is no
+    plant's."""
     from plantpick.files import catalogue
     from plantpick.files import offers as files
     from plantpick.offers.named_plants import plants_called, plants_listed
@@ -271,11 +285,60 @@ def _choice(wanted: list[str], without: list[str], only: str | None):
     if not (wanted or without or only):
         return ANY
     table = catalogue.load(by_name=True)
-    return Choice(
-        wanted=plants_called(wanted, table, "--with"),
-        without=plants_called(without, table, "--without", every=True),
-        only=plants_listed(files.read_offer(only), table, only) if only else None,
+    problems: list[Problem] = []
+
+    def named(read: Callable[[], tuple[str, ...]]) -> tuple[str, ...]:
+        try:
+            return read()
+        except PlantpickError as fault:
+            problems.extend(fault.problems)
+            return ()
+
+    choice = Choice(
+        wanted=named(lambda: plants_called(wanted, table, WITH)),
+        without=named(lambda: plants_called(without, table, "--without", every=True)),
+        only=named(lambda: plants_listed(files.read_offer(only), table, only)) if only else None,
     )
+    if problems:
+        raise PlantpickError("no-such-plant", problems)
+    return choice
+
+
+def _refused_too(wanted: list[str], pond: Pond, next_door: bool) -> list[Problem]:
+    """Why those of the plants wanted whose names are known cannot be had here: to be said beside the names that are not known."""
+    from plantpick.files import catalogue
+    from plantpick.planting.choice import Choice, fitting
+    from plantpick.ranking import rank
+
+    table, known = catalogue.load(by_name=True), []
+    for name in wanted:
+        try:
+            known.append(table.find(name))
+        except PlantpickError:
+            continue
+    try:
+        fitting(
+            rank.rank(pond, catalogue.load(), next_door=next_door, places=False), Choice(wanted=tuple(known))
+        )
+    except PlantpickError as fault:
+        return [_with(problem) for problem in fault.problems]
+    return []
+
+
+@contextmanager
+def _by_option() -> Iterator[None]:
+    """Faults of plants that are wanted, named by their option."""
+    try:
+        yield
+    except PlantpickError as fault:
+        if fault.code != "not-to-be-planted":
+            raise
+        raise PlantpickError(fault.code, [_with(p) for p in fault.problems], fault.status) from None
+
+
+def _with(problem: Problem) -> Problem:
+    """A plant that is wanted and cannot be had, by the option that asked for it."""
+    return replace(problem, where=f"{WITH}: {problem.where}")
 
 
 def _offer(name: str, pond, table):
@@ -294,9 +357,17 @@ def _lines(name: str | None) -> tuple:
 
 
 def _write(files: dict, force: bool) -> None:
+    """Write each file; what cannot be written keeps none of the others back."""
     from plantpick.files.save import save
 
+    problems = []
     for path, text in files.items():
         if path:
-            save(path, text, replace=force)
+            try:
+                save(path, text, replace=force)
+            except PlantpickError as fault:
+                problems += fault.problems
+                continue
             say(wrapped(f"Written: {one_line(path)}"))
+    if problems:
+        raise PlantpickError("cannot-write", problems, ExitStatus.CANNOT_WRITE)

@@ -73,7 +73,7 @@ def watch(
     """
     from plantpick.files import catalogue, pond_file
     from plantpick.files.log import log_path, pond_log
-    from plantpick.files.save import check_outputs, save
+    from plantpick.files.save import check_outputs, check_page, save
     from plantpick.monitoring import calendar
     from plantpick.monitoring import watch as watching
     from plantpick.show import terminal, watch_records
@@ -81,6 +81,7 @@ def watch(
 
     day = day_of(log, today)
     described, plants = pond_file.read_pond(pond), catalogue.load(by_name=True)
+    check_page(out)
     check_outputs([out], [*pond_file.files_of(pond), log_path(log)], replace=force)
     rows = pond_log(log, described, plants, day)
     told = watching.watch(described, plants, rows, day)

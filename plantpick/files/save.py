@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import BinaryIO
 
 from plantpick.errors import ExitStatus, PlantpickError, Problem
+from plantpick.plain_text import one_line
 
 try:
     import fcntl
@@ -21,6 +22,7 @@ except ImportError:  # Windows has other locks
     fcntl = None  # type: ignore[assignment]  # a module, or nothing
 
 STALE_SECONDS = 3600.0  # age of a half-written file that nobody works on, where there are no locks to tell
+PAGES = (".html", ".htm", ".xhtml")
 _LONGEST_NAME = 200  # bytes of a file's name kept in the temporary one, which adds to it
 _REASONS: dict[int, tuple[str, str]] = {  # errno: what is wrong, what to do
     errno.ENOENT: ("there is no such folder.", "Make the folder first, or name another."),
@@ -110,11 +112,24 @@ def _not_saved(path, fault: OSError) -> PlantpickError:
     )
 
 
-def check_outputs(outputs, inputs=(), *, replace: bool = False) -> None:
+def check_page(path: str | Path | None) -> None:
+    """Raise PlantpickError `cannot-write` for a page whose name says that it is something else; a name without an ending and None
+    pass."""
+    kind = Path(path).suffix.lower() if path else ""
+    if path and kind and kind not in PAGES and not _is_stream(Path(path)):
+        raise cannot_write(
+            path,
+            f"the page is HTML, and {kind} says something else.",
+            f"Name it {one_line(Path(path).stem)}.html; to get a PDF, open it in a browser and print it to one.",
+        )
+
+
+def check_outputs(outputs, inputs=(), *, replace: bool = False, folders_made: bool = False) -> None:
     """Raise PlantpickError `cannot-write` naming every output that must not be written, before any is.
 
-    That is one that is also read (whatever `replace` says), one named twice, and without `replace` one where something
-    is already. Names that are None do not count.
+    That is one that is also read (whatever `replace` says), one named twice, without `replace` one where something
+    is already, and unless `folders_made` one in a folder that is not there or may not be written to. Names that are None do not
+    count.
     """
     named = [path for path in outputs if path]
     problems = []
@@ -129,6 +144,11 @@ def check_outputs(outputs, inputs=(), *, replace: bool = False) -> None:
             ).problems
         elif not replace and os.path.lexists(path) and not _is_stream(Path(path)):
             problems += _taken(path).problems
+        elif not folders_made and not _is_stream(Path(path)):
+            try:
+                check_place(path)
+            except PlantpickError as fault:
+                problems += fault.problems
     if problems:
         raise PlantpickError("cannot-write", problems, ExitStatus.CANNOT_WRITE)
 

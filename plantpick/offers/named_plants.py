@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import replace
 
@@ -11,6 +12,8 @@ from plantpick.offers.check import Line
 from plantpick.offers.match import ReadingKind
 from plantpick.offers.name_index import name_book
 from plantpick.offers.read_names import read_names
+
+_COMMENT = re.compile(r"(?:^|\s)#.*")
 
 
 def plants_called(
@@ -33,19 +36,25 @@ def plants_called(
 def plants_listed(lines: Iterable[Line], catalogue: Catalogue, where: str) -> tuple[str, ...]:
     """The plant_ids of a list with one plant a line, by any name, with or without what else a nursery puts there.
 
-    Lines without a letter and headings of columns are passed over. Raises PlantpickError `plant-list` with every line that does not
+    Lines without a letter, headings of columns and what stands behind a # are passed over. A name with a slip in it is not taken for
+    the one that it is near. Raises PlantpickError `plant-list` with every line that does not
     name one plant, and for a list that names none.
     """
     book, found, problems = name_book(catalogue), set(), []
     for line in lines:
-        text = line.text.strip()
+        text = _COMMENT.sub("", line.text).strip()
         if line.header or not any(c.isalpha() for c in text):
             continue
         try:
             found.add(catalogue.find(text))
         except PlantpickError as fault:
             reading = read_names(text, book)
-            if reading.kind is ReadingKind.PLANT and reading.sure and len(reading.candidates) == 1:
+            if (
+                reading.kind is ReadingKind.PLANT
+                and reading.sure
+                and len(reading.candidates) == 1
+                and not reading.slip
+            ):
                 found.add(reading.candidates[0])
                 continue
             problems += [replace(p, where=f"{where}, line {line.number}") for p in fault.problems]

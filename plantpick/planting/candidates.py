@@ -11,7 +11,7 @@ from plantpick.catalogue.establishment import Establishment
 from plantpick.catalogue.plants import Catalogue
 from plantpick.catalogue.traits import Traits, traits
 from plantpick.errors import PlantpickError, Problem
-from plantpick.planting.choice import ANY, UNSEEN, Choice, fitting, obtainable
+from plantpick.planting.choice import ANY, UNSEEN, Choice, fitting, obtainable, why_none
 from plantpick.planting.coverage import (
     CAUTIOUS,
     PESSIMISTIC,
@@ -154,15 +154,21 @@ def select_candidates(
             if choice.only is not None
             else "no plant fits this pond well enough"
         )
+        none = why_none(ranked, choice) if choice.only is not None and offered is None else []
         raise PlantpickError(
             "no-candidates",
-            Problem(
-                "",
-                f"there is nothing to plan with: {why}.",
-                "Check the offer line by line to see why."
-                if offered is not None
-                else "Rank the pond's plants to see what is ruled out here, and why.",
-            ),
+            [
+                Problem(
+                    "",
+                    f"there is nothing to plan with: {why}.",
+                    "Check the offer line by line to see why."
+                    if offered is not None
+                    else "Why each is out stands below."
+                    if none
+                    else "Rank the pond's plants to see what is ruled out here, and why.",
+                ),
+                *none,
+            ],
         )
     plants = traits(catalogue.plant(r.plant_id) for r in fit)
     holds = {measures: hold for measures, hold in containment.OPTIONS}

@@ -10,11 +10,12 @@ from plantpick.planting.offered import Offered
 from plantpick.ranking import containment
 from plantpick.ranking.eligibility import GateCode
 from plantpick.ranking.rank import RankedPlant, Ranking
-from plantpick.ranking.ruled_out import RuledOut
+from plantpick.ranking.ruled_out import Reason, RuledOut
 from plantpick.vocabulary import WOODY
 
 PLANNED = (GateCode.CLEAR, GateCode.NEXT_DOOR)  # what the gate lets a plan spend money on
 SOLD = (COMMON, SELDOM)
+MOST_TOLD = 12  # plants of a list of which we say why none of them will do
 UNSEEN = (NOT_SEEN, "")  # on no list that we saw, or nobody looked
 
 
@@ -79,13 +80,30 @@ def _jobs(plant: RankedPlant) -> set[tuple[str, str, bool]]:
     return {(stretch, band, woody) for stretch, band in places}
 
 
+def why_none(ranked: Ranking, choice: Choice) -> list[Problem]:
+    """Why none of the plants that you can get may be planned on, plant by plant; of a long list the first."""
+    listed = choice.only or ()
+    told = [_why_not(plant_id, ranked, choice, None) for plant_id in listed[:MOST_TOLD]]
+    more = len(listed) - MOST_TOLD
+    if more > 0:
+        told.append(Problem("", f"{more:,} more are out as well.", "Rank the pond's plants to see why."))
+    return told
+
+
 def _why_not(plant_id: str, ranked: Ranking, choice: Choice, offered: Offered | None) -> Problem:
     told: dict[str, RankedPlant | RuledOut] = {r.plant_id: r for r in ranked.ruled_out}
     told |= {r.plant_id: r for r in ranked.plants}
     plant = told.get(plant_id)
     name = plant.common_name if plant is not None else plant_id
+    there = next((kind for kind in ranked.grows_there if kind.plant_id == plant_id), None)
     if plant_id in choice.without:
         why, remedy = "you both want it and want none of it.", "Take it out of one of the two."
+    elif there is not None and _spreads(plant):
+        size = (
+            "" if there.area_ft2 != there.area_ft2 else f" ({there.area_ft2:,.0f} sq ft)"
+        )  # NaN is unlike itself
+        why = f"it stands on the {' and the '.join(there.stretches)} already{size}, and more of it would pass your limit for one plant."
+        remedy = "Leave it out: the plan counts the stand that is there."
     elif isinstance(plant, RuledOut):
         why, remedy = f"it cannot be planted here: {plant.reason}.", "Leave it out."
     elif choice.only is not None and plant_id not in choice.only:
@@ -106,3 +124,10 @@ def _why_not(plant_id: str, ranked: Ranking, choice: Choice, offered: Offered | 
     else:
         why, remedy = "it does not rank here.", "Leave it out."
     return Problem(name, why, remedy)
+
+
+def _spreads(plant: RankedPlant | RuledOut | None) -> bool:
+    """Whether it is its spread that keeps a plant out: nothing, or nothing but earthwork, would hold it."""
+    if isinstance(plant, RuledOut):
+        return plant.code is Reason.TAKEOVER
+    return plant is not None and containment.STEEPENED in plant.contained_by
