@@ -11,6 +11,7 @@ import pytest
 from plantpick.cli.app import run
 from plantpick.errors import ExitStatus, PlantpickError
 from plantpick.files import offers
+from plantpick.files.offer_sheets import _computed
 from plantpick.files.offers import decode, read_offer
 
 pytestmark = pytest.mark.usefixtures("ranked_once")
@@ -368,3 +369,18 @@ def test_a_sheet_whose_headings_are_merged_over_two_rows(tmp_path):
     lines = read_offer(str(tmp_path / "list.xlsx"))
     assert [line.header for line in lines] == [False, True, True, False, False, False]
     assert [line.price for line in lines[4:]] == ["$1.20 each, 50+ $0.95", "$6.25 each, 50+ $5.50"]
+
+
+@pytest.mark.parametrize(
+    ("formula", "shows"),
+    [
+        ("=SUM(D2:D3)", None),
+        ("=B2*1.1", None),
+        ("=ROUND(C4,2)", None),
+        ('=IF(A1>0,"Carex lurida","")', "Carex lurida"),
+    ],
+)
+def test_a_sum_that_was_saved_without_its_value_is_no_line(formula, shows):
+    """A formula that can name a plant still shows what it says."""
+    assert _computed(None, formula) == shows
+    assert "VLOOKUP" in _computed(None, "=VLOOKUP(A2,names!A:B,2)")

@@ -7,7 +7,7 @@ import pytest
 from plantpick.errors import PlantpickError
 from plantpick.files.offers import read_offer
 from plantpick.offers.check import Line, check_offer
-from plantpick.offers.verdict import ASK, NO_PLANT, ReasonCode
+from plantpick.offers.verdict import ASK, LEAVE, NO_PLANT, ReasonCode
 from plantpick.show import offer_words
 
 pytestmark = pytest.mark.usefixtures("ranked_once")
@@ -134,3 +134,37 @@ def test_a_garden_form_stays_visible(check):
     )
     assert offer_words.cultivars(lines[:3]) == " 'black magic', 'Illustris'"
     assert offer_words.cultivars(lines[3:]) == " 'blue spires'"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "HYDRILLA FARMS NURSERY - Water Hyacinth Road, Lettuce Lake FL",
+        "Cattail Creek Nursery spring list",
+        "Cattail Creek Nursery",
+        "Continued next page",
+        "Also see Native Sun Turf or Thunder Turf p.57",
+    ],
+)
+def test_a_letterhead_and_a_page_note_are_no_plants(check, text):
+    assert check(text)[0].verdict == NO_PLANT
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Water hyacinth, nursery grown",
+        "Water Hyacinth Nursery Stock",
+        "Cattail Farm, water hyacinth",
+        "Cattail Creek Nursery $4",
+    ],
+)
+def test_a_refused_plant_beside_a_nursery_is_still_left(check, text):
+    assert check(text)[0].verdict in (ASK, LEAVE)
+
+
+@pytest.mark.parametrize(
+    "text", ["blue 1otus of the Nile $5", "Zorbia fluxata 'Albus' | White form of the species. | qt"]
+)
+def test_an_item_in_a_few_words_of_grammar_is_not_dropped(check, text):
+    assert check(text)[0].verdict == ASK

@@ -336,3 +336,115 @@ def test_no_text_crashes_the_reading_of_a_price():
         text = some.choice((" ", "")).join(some.choices(parts, k=some.randint(1, 9)))
         price = read_price(text, some.choice((None, 50)), some.random() < 0.3)
         assert price is None or price.each(7) is None or price.each(7) >= 0
+
+
+@pytest.mark.parametrize(
+    ("text", "each", "cost"),  # for 28 plants; made up, in forms that lists have (common practice, no source)
+    [
+        ("1/$4.00 10/$3.50 50/$3.00", 3.50, 98.00),
+        ("ten for $25", 2.50, 75.00),
+        ("$10 for three plants", 3.3333, 100.00),
+        ("bundle 25 $30", 1.20, 60.00),
+        ("100 bareroot for $110", 1.10, 110.00),
+        ("5/pk $12", 2.40, 72.00),
+        ("LP50 $62.50", 1.25, 62.50),
+        ("$1.25/plug, sold in trays of 50", 1.25, 62.50),
+        ("tray/50 $1.25 ea.", 1.25, 62.50),
+        ("50/flat $1.20", 1.20, 60.00),
+        ("$1.20 ea, min. 1 tray (50)", 1.20, 60.00),
+        ("$1.20 1-49 $1.10 50-99 $1.00 100+", 1.20, 33.60),
+        ("$1.20 member price $1.00", 1.20, 33.60),
+        ("retail $2.00 wholesale $1.20", 2.00, 56.00),
+        ("Juncus effusus.......................8.95", 8.95, 250.60),
+        ("90.00 pcs 8.85 796.50", 8.85, 247.80),
+        ("72's $0.85", 0.85, 23.80),
+    ],
+)
+def test_forms_that_were_read_wrong(text, each, cost):
+    price = read_price(text)
+    assert price is not None
+    assert price.each(28) == pytest.approx(each) and price.cost(28) == pytest.approx(cost)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "$1O.00",
+        "$ 8 . 95",
+        "$8 95",
+        "$1. 20",
+        "$1..20",
+        "$4.00/3.50/3.00",
+        "C $85.00",
+        "$10 (3)",
+        "x5 $12",
+        "5x $12",
+        "five plants $12",
+        "$110 (100 plugs)",
+        "$110 - 100 plugs",
+        "3 bunches $10",
+        "$1.10 box of 100",
+        "$1.50 (32 tray)",
+        "coir mat 3x16 ft $150",
+        "bundle $30",
+    ],
+)
+def test_an_amount_that_may_buy_several_or_is_broken_is_no_price_of_one(text):
+    price = read_price(text)
+    assert price is not None and price.each(28) is None and price.read
+
+
+@pytest.mark.parametrize(
+    ("text", "money"),
+    [
+        ("$8.95 CDN", "C$"),
+        ("CDN $8.95", "C$"),
+        ("AU $8.95", "A$"),
+        ("\u20a48.95", "£"),
+        ("\u20a98.95", "\u20a9"),
+    ],
+)
+def test_other_money_is_never_dollars(text, money):
+    price = read_price(text)
+    assert price is not None and price.currency == money
+
+
+@pytest.mark.parametrize("text", ["Height/Depth: 2.31\u2033; Top: 1.", "2.31\u2032 tall"])
+def test_an_inch_mark_of_any_kind_is_no_money(text):
+    assert read_price(text) is None
+
+
+def test_whole_trays_of_everything_are_counted_on_every_line(check):
+    """Made up: two plugs at 1.15 and 1.40, of which 28 and 21 are wanted, sold in trays of 50."""
+    answer = check(
+        "Minimum order $50. All plugs sold in trays of 50.",
+        "Carex lurida plug $1.15",
+        "Juncus effusus plug $1.40",
+        need=28,
+    )
+    assert [line.cost for line in answer.lines[1:]] == [57.50, 70.00]
+    assert [line.buy for line in answer.lines[1:]] == [50, 50]
+
+
+@pytest.mark.parametrize(
+    ("table", "each"),  # made up
+    [
+        ("Botanical;Common;Price\nPontederia cordata;pickerelweed;8,95\n", 8.95),
+        ("Species,Seedlings per bundle,Price per bundle\nButtonbush,10,15.00\n", 1.50),
+        ("Species,Trees per bundle,Price per bundle\nRiver birch,25,30.00\n", 1.20),
+        ("Species,Price per bundle\nRiver birch,30.00\n", None),
+        ('Species,Price\nRiver birch,"1,250.00"\n', 1250.0),
+    ],
+)
+def test_columns_with_decimal_commas_and_bundles(table, each):
+    _, row = lines_of_table(table, None)
+    price = read_price(row.price)
+    assert price is not None and price.each(1) == (None if each is None else pytest.approx(each))
+
+
+def test_a_column_that_says_none_are_left_is_sold_out(check):
+    """ "Avail 0" keeps a plant out of the total; 12 does not."""
+    lines = [
+        *lines_of_table("Species,Price,Avail\nPontederia cordata,2.00,0\nJuncus effusus,1.00,12\n", None)
+    ]
+    assert [line.none_left for line in lines] == [False, True, False]

@@ -32,7 +32,8 @@ _BREAK_HEADER = re.compile(
 _BREAK_LAST = re.compile(r"\s(\d{1,5}\s?(?:-|–|to)\s?\d{1,6}|\d{1,5}\s?\+)\s*$", re.I)
 _LOT_WORD = r"tray|flat|pack|bunch|bundle|box|case|bag"
 _COUNT_HEADER = re.compile(
-    rf"(?:plants?|plugs?|cells?|pieces|pcs|count|ct|qty|quantity|number|no\.?|#|units?)\s*(?:per|/|in an?|in)\s*(?P<per>{_LOT_WORD})\b"
+    rf"(?:plants?|plugs?|cells?|pieces|pcs|count|ct|qty|quantity|number|no\.?|#|units?|seedlings?|trees?|shrubs?|stems?|bulbs?|tubers?|"
+    rf"whips?|stakes?|cuttings?|bare ?roots?|pots?|liners?)\s*(?:per|/|in an?|in)\s*(?P<per>{_LOT_WORD})\b"
     rf"|(?P<of>{_LOT_WORD})\s*(?:size|count|qty|quantity)\b|^per (?P<each>{_LOT_WORD})s?$|^(?:cells?|count|ct)$",
     re.I,
 )
@@ -44,10 +45,15 @@ _WEIGHT_HEADER = re.compile(
     r"^\W*(?:\d*[\d/. ]*)\s?(oz|ounce|lbs?|pounds?|grams?|g|pkt|packet)s?\b\.?\W*$", re.I
 )
 _LEAST_HEADER = re.compile(r"^\W*min(?:imum|\.)?(?: ?(?:order|qty|quantity|number))*\W*$", re.I)
+_LEFT_HEADER = re.compile(
+    r"^\W*(?:(?:qty|quantity|number|no\.?|#|count|total)\W*)?(?:avail(?:able|ability|\.)?|in stock|stock|on hand|inventory)"
+    r"(?: ?(?:qty|quantity|now|today))?\W*$",
+    re.I,
+)
 _NO_PRICE_NOW = re.compile(r"msrp|list price|rrp|extended|ext\.|total|amount", re.I)
 _CURRENCY = re.compile(r"US\s?\$|USD|CA?\$|CAD|AU?\$|AUD|£|GBP|€|EUR|₹|\bRs\.?|INR|\$", re.I)
 _MONEY_CELL = re.compile(
-    rf"(?P<before>{_CURRENCY.pattern})?\s?(?P<figure>\d[\d,]*(?:\.\d+)?|\.\d{{2}})\s?(?P<behind>{_CURRENCY.pattern})?"
+    rf"(?P<before>{_CURRENCY.pattern})?\s?(?P<figure>\d{{1,3}}(?:,\d{{3}})+(?:\.\d+)?|\d+,\d{{1,2}}|\d+(?:\.\d+)?|\.\d{{2}})\s?(?P<behind>{_CURRENCY.pattern})?"
     r"\s?(?:/?\s?(?:ea|each)\b)?\.?",
     re.I,
 )
@@ -160,6 +166,7 @@ class Columns:
         self.price: dict[int, str] = {}
         self.count: dict[int, str] = {}  # columns that say how many plants a lot holds, and the lot
         self.least: list[int] = []  # columns of least orders
+        self.left: list[int] = []  # columns that say how many the seller has
         self.headings: list[str] = []
         self.under_headings = False  # whether the row before was one of headings
 
@@ -172,7 +179,7 @@ class Columns:
             self.under_headings = True
             return Line(number, text, where, header=True)
         self.under_headings = self.under_headings and not text
-        return Line(number, text, where, self._price_of(told))
+        return Line(number, text, where, self._price_of(told), none_left=self._none_left(told))
 
     def all_headings(self, cells: list[str]) -> bool:
         """Whether every cell is a column's heading, one of them of prices."""
@@ -182,11 +189,13 @@ class Columns:
 
     def _take(self, headings: list[str]) -> None:
         self.headings = headings
-        self.price, self.count, self.least = {}, {}, []
+        self.price, self.count, self.least, self.left = {}, {}, [], []
         for i, heading in enumerate(headings):
             counted = _COUNT_HEADER.search(heading)
             if _LEAST_HEADER.match(heading):
                 self.least.append(i)
+            elif _LEFT_HEADER.match(heading):
+                self.left.append(i)
             elif counted and not re.search(r"price|cost|\$", heading, re.I):
                 self.count[i] = (counted["per"] or counted["of"] or counted["each"] or "tray").lower()
             elif (
@@ -233,11 +242,15 @@ class Columns:
                 continue  # the prices of the first size that has any
             size = sized.group() if sized else size
             sign = money["before"] or money["behind"] or _sign_of(heading)
-            amount = f"{sign} {float(money['figure'].replace(',', '')):.2f}" if sign.isalpha() else ""
-            amount = amount or f"{sign}{float(money['figure'].replace(',', '')):.2f}"
+            amount = f"{sign}{' ' if sign.isalpha() else ''}{_figure(money['figure']):.2f}"
             said.append(_said(heading, amount, sized.group() if sized else "", lot))
         least = next((cells[i] for i in self.least if i < len(cells) and cells[i].strip().isdigit()), "")
         return ", ".join([*said, f"min {least.strip()}"] if said and least else said)
+
+    def _none_left(self, cells: list[str]) -> bool:
+        """Whether the columns that say how many there are say none."""
+        said = [cells[i].strip() for i in self.left if i < len(cells) and cells[i].strip()]
+        return bool(said) and all(re.fullmatch(r"0+(?:\.0+)?|none", cell, re.I) for cell in said)
 
     def _lot(self, cells: list[str]) -> tuple[str, str]:
         """How many plants a lot holds, and the lot, from the columns that say so."""
@@ -246,6 +259,12 @@ class Columns:
             if re.fullmatch(r"\d{1,4}", cell) and int(cell) > 1:
                 return cell, word
         return "", ""
+
+
+def _figure(text: str) -> float:
+    """A figure as written; a comma with one or two figures behind it is a decimal one: "8,95"."""
+    whole, comma, rest = text.rpartition(",")
+    return float(f"{whole}.{rest}" if comma and len(rest) < 3 else text.replace(",", ""))
 
 
 def _could_head(cell: str) -> bool:

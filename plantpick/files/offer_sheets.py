@@ -20,6 +20,11 @@ MOST_TAGS = (
 )
 MOST_SHEET_TAGS = 2_000  # in the parts that list sheets and parts
 MOST_PLACES = 2_000_000  # rows and columns gone over, empty ones too: one cell at the far corner of a sheet is a million
+# a formula that counts and can say no plant's name: "=SUM(D2:D3)", "=B2*1.1"
+_COUNTS = re.compile(
+    r"=(?:(?:SUM|SUBTOTAL|PRODUCT|ROUND|AVERAGE|COUNTA?|MIN|MAX)\(|[-+(]*\$?[A-Z]{1,3}\$?\d+ ?[-+*/])[^\"]*$",
+    re.I,
+)
 MOST_MERGED_ROWS = 1_000  # a taller merged cell is no plant's name beside its sizes
 
 
@@ -180,6 +185,8 @@ def _rows(values, formulas, parts: dict[str, _Part], where: str) -> Iterator[tup
 def _computed(value, formula):
     """A formula that was saved without its value still shows what it says."""
     if value is None and isinstance(formula, str) and formula.startswith("="):
+        if _COUNTS.match(formula):
+            return None
         quoted = re.findall(r'"([^"]+)"', formula)
         return " ".join(q for q in quoted if "://" not in q) or f"[formula without a value: {formula[:60]}]"
     if isinstance(value, float):

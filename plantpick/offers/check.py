@@ -24,6 +24,7 @@ from plantpick.offers.prices import (
     price_in_row,
     read_price,
     says_each,
+    sold_by,
     sold_out,
     tray_count,
     with_more,
@@ -61,7 +62,8 @@ class Line:
     """A line of the offer as it was read: its number, its text, and where it stood when that is not a plain
     line.
 
-    `price` holds what stood in a column headed as a price, `header` marks a row of column headings.
+    `price` holds what stood in a column headed as a price, `header` marks a row of column headings, `none_left` that the
+    column of what the seller has says none.
     """
 
     number: int
@@ -69,6 +71,7 @@ class Line:
     where: str = ""
     price: str = ""
     header: bool = False
+    none_left: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -222,6 +225,7 @@ class _OfferReader:
         self.last_priced: int | None = None  # the plant whose price the line before gave
         self.general: tuple[Price, int] | None = None  # "All plugs $1.25 each", and its line
         self.least: int | None = None  # "minimum 25 per species"
+        self.whole_lots: int | None = None  # "All plugs sold in trays of 50"
         self.least_spend: LeastSpend | None = None
         self.answers: dict[tuple[tuple[object, ...], StockForm, tuple[str, ...]], LineAnswer] = {}
         self.beneath: dict[tuple[str, str], Reading] = {}
@@ -345,6 +349,7 @@ class _OfferReader:
         count = tray_count(text) if price is None and _TRAY.search(text) else None
         self.tray = count or self.tray
         least = least_order(text)
+        self.whole_lots = sold_by(text) or self.whole_lots
         if least and for_each_kind(text):
             self.least = least
         elif least and at is not None and above is not None and near:
@@ -453,11 +458,17 @@ class _OfferReader:
         return answer
 
     def finished(self) -> list[OfferLine]:
-        """The lines; a least order asked of every kind is counted on all of them."""
-        if self.least:
-            for at, price in self.prices.items():
-                if price.least_order < self.least:
-                    self.lines[at] = self._priced(self.lines[at], replace(price, least_order=self.least))
+        """The lines; a least order asked of every kind, and whole trays of everything, are counted on all of them."""
+        for at, price in self.prices.items():
+            asked = price
+            if self.whole_lots and not price.in_lots and not price.packs and price.multiple == 1:
+                asked = replace(
+                    asked, least_order=max(asked.least_order, self.whole_lots), multiple=self.whole_lots
+                )
+            if self.least and price.least_order < self.least:
+                asked = replace(asked, least_order=max(asked.least_order, self.least))
+            if asked is not price:
+                self.lines[at] = self._priced(self.lines[at], asked)
         return self.lines
 
     def _priced(self, line: OfferLine, price: Price) -> OfferLine:
@@ -491,7 +502,7 @@ def _judged(
         groups=answer.groups,
         group=answer.group,
         contained_by=answer.contained_by,
-        sold_out=sold_out(text),
+        sold_out=line.none_left or sold_out(text),
         plant_questions=answer.questions,
         **priced,
     )

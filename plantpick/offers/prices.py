@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 from functools import cache
+from unicodedata import category
 
 from plantpick.offers.purchase import DOLLARS, Price, Unclear, Unit
 from plantpick.vocabulary import STATES
@@ -24,11 +25,15 @@ _SIGNS = {
     "can$": "C$",
     "cad": "C$",
     "cad$": "C$",
+    "cdn": "C$",
+    "cdn$": "C$",
     "a$": "A$",
     "au$": "A$",
+    "au": "A$",
     "aud": "A$",
     "aud$": "A$",
     "£": "£",
+    "₤": "£",
     "gbp": "£",
     "€": "€",
     "eur": "€",
@@ -39,12 +44,14 @@ _SIGNS = {
     "inr": "Rs",
     "rupees": "Rs",
 }
-_SIGN = r"US ?\$|USD ?\$?|CAD ?\$?|AUD ?\$?|C(?:A|AN)?\$|AU?\$|\$|£|€|₹|Rs\.?(?= ?\d)|INR|GBP|EUR"
-_SIGN_BEHIND = r"USD|CAD|AUD|EUR|GBP|INR|euros?|dollars?|rupees|€|£|US\$"
+_SIGN = (
+    r"US ?\$|USD ?\$?|CAD ?\$?|CDN ?\$?|AUD ?\$?|C(?:A|AN)?\$|AU ?\$|A\$|\$|£|₤|€|₹|Rs\.?(?= ?\d)|INR|GBP|EUR"
+)
+_SIGN_BEHIND = r"USD|CAD|CDN|AUD|EUR|GBP|INR|euros?|dollars?|rupees|€|£|US\$"
 _FIGURE = r"\d{1,3}(?:,\d{3})+(?:\.\d{1,2})?|\d+(?:[.,]\d{2}(?!\d)|\.\d)?|\.\d{2}(?!\d)"
 _NOT_MONEY = (  # what a figure with two decimals measures, if it is no price
     r"(?! ?(?:in\b|inch|ft\b|feet|foot|gal|qt|quart|pt\b|pint|cu\b|cubic|cm\b|mm\b|m\b|l\b|lit(?:er|re)|ml\b|oz\b|lbs?\b|"
-    r"kg\b|g\b|\"|'|%|x\b|x ?\d|caliper|cal\b|dia|tall|high|wide|deep|acres?\b|ha\b|hp\b|mil\b|ppm\b))"
+    r"kg\b|g\b|\"|'|[″′”’]|%|x\b|x ?\d|caliper|cal\b|dia|tall|high|wide|deep|acres?\b|ha\b|hp\b|mil\b|ppm\b))"
 )
 _AMOUNT = re.compile(
     rf"(?<![A-Za-z\d])(?:(?P<sign>{_SIGN}) ?(?P<signed>{_FIGURE})(?!\d|e\d|\.\d)(?:/-)?(?: ?(?P<also>{_SIGN_BEHIND})\b)?"
@@ -80,13 +87,33 @@ _WAS = re.compile(
     r"\b(?:was|were|reg(?:ular)?(?:ly)?|msrp|rrp|retail|list|compare(?:d)? at|originally|normally)(?: price)?\W{0,3}$",
     re.I,
 )
-_NOW = re.compile(r"\b(?:now|sale|special|your|our|wholesale|member)(?: price)?\W{0,3}$", re.I)
+_NOW = re.compile(r"\b(?:now|sale|special|your|our)(?: price)?\W{0,3}$", re.I)
+_NOT_YOURS = re.compile(
+    r"\b(?:wholesale|members?(?:hip)?|trade|contractors?|landscapers?|dealers?)(?: (?:price|cost|rate)s?)?\W{0,3}$",
+    re.I,
+)
 _FROM_BEFORE = re.compile(
     r"\b(?:from|starting (?:at|from)|starts? at|as low as|prices? from|up to)\W{0,2}$", re.I
 )
 _AND_UP = re.compile(r"^ ?(?:\+(?!\d)|(?:and|&|or) ?(?:up|higher)\b)", re.I)
 _TO = re.compile(r"^ ?(?:-|–|—|to) ?$")
 
+# an amount that goes on where no amount does: a letter, a gap, a second point ("$1O.00", "$ 8 . 95", "$8 95", "$1..20"),
+# further amounts behind a slash ("$4.00/3.50"), or a lone "C" before it, which may be a hundred
+_BROKEN = re.compile(
+    r"(?:\$|£|€) ?(?:\d+(?:\.\d*)?[OolI][\d.]\S*|\d*[OolI]\d*\.\d+|\d+\.\d?[OolI]\d?\b|\d+ ?\. \d{2}\b|\d+ \. ?\d{2}\b|\d+\.\.\d+|"
+    r"\d+ \d{2}\s*$|\d+\.\d{2} ?/ ?\d+\.\d{2}\b(?! ?(?:in\b|ft\b|\")).*|[lIB]\d*\.\d{2})"
+    r"|(?<![A-Za-z])[CM] (?:\$|£|€) ?\d+(?:\.\d{2})?"
+)
+_LEADERS = re.compile(r"\.{4,}")  # a printed list's dots between name and price
+_NUMBER_WORDS = {
+    word: str(number)
+    for number, word in enumerate("two three four five six seven eight nine ten eleven twelve".split(), 2)
+} | {"fifteen": "15", "twenty": "20", "fifty": "50"}
+_NUMBER_WORD = re.compile(
+    rf"\b({'|'.join(_NUMBER_WORDS)})\b(?= (?:for|plants?|plugs?|pots?|stems?|bunches|bulbs?|tubers?|roots?|trees?|shrubs?)\b)",
+    re.I,
+)
 _MISREAD_SIGN = re.compile(r"(?<![\w$])S(?=\d{1,3}\.\d{2}(?!\d))")  # text recognition's "S2.00"
 _DIGIT = re.compile(r"\d")
 _LEADER = re.compile(r"\.\s?$")
@@ -112,8 +139,7 @@ _LOT_NAMES = {
     "pks": "pack",
     "package": "pack",
     "packages": "pack",
-    "bundle": "bunch",
-    "bdl": "bunch",
+    "bdl": "bundle",
 }
 _WEIGHTS = {
     "lb": Unit.POUND,
@@ -166,7 +192,7 @@ _PER = re.compile(
 _NUMBER_BEFORE = re.compile(
     r"(?<![\d.$£€/#x-])(?P<count>\d{1,4})[\s-]*"
     r"(?P<thing>packs?|pk|pkt|pkg|pcs?|pieces?|count|ct|stakes?|whips?|cuttings?|seedlings?|sprigs?|plants?|plugs?|pots?|liners?|"
-    r"stems?|roots?|tubers?|divisions?|bulbs?|rhizomes?|bare[- ]?roots?)(?: ?(?:packs?|pk|bundles?|lots?|bunch))?\W{0,4}$",
+    r"stems?|roots?|tubers?|divisions?|bulbs?|rhizomes?|bare[- ]?roots?|bunch(?:es)?|bundles?)(?: ?(?:packs?|pk|bundles?|lots?|bunch))?\W{0,4}$",
     re.I,
 )
 _SEED_WEIGHT = re.compile(
@@ -179,9 +205,14 @@ _BUNDLE = re.compile(
     r"\d ?[\"”″’']? ?(?:-|–|to) ?\d{1,3} ?(?:[\"”″’']|''|in\b\.?|inch(?:es)?|ft\b\.?) +(5|10|20|25|50|100) +$",
     re.I,
 )
+_TIMES = re.compile(r"(?<![\w.])(?:x ?(\d{1,3})|(\d{1,3}) ?x) +$", re.I)  # "x5 $12", "5x $12"
+_ONE_PIECE = re.compile(
+    r"\b(?:coir|fib(?:er|re)|vegetated|coconut|wetland|pre-?(?:vegetated|planted)) (mats?|logs?|rolls?)\b",
+    re.I,
+)
 _PORTION = re.compile(r"\b(?:cups?|handfuls?|scoops?|portions?|jars?)\b\W{0,4}$", re.I)
 _FOR = re.compile(
-    r"(?<![\d.$-])(\d{1,9}) ?(?:(?:plants?|plugs?|pots?|trees?|shrubs?|bulbs?|stems?|bunches) )?(?:for|/|plants? ?[:=-]|plugs? ?[:=-]) ?$",
+    r"(?<![\d.$-])(\d{1,9}) ?(?:(?:plants?|plugs?|pots?|trees?|shrubs?|bulbs?|stems?|bunches|seedlings?|whips?|stakes?|cuttings?|tubers?|roots?|bare[- ]?roots?|liners?) )?(?:for|/|plants? ?[:=-]|plugs? ?[:=-]) ?$",
     re.I,
 )
 _BREAK_BEFORE = re.compile(
@@ -194,6 +225,10 @@ _BREAK_BEHIND = re.compile(
     r"(?P<up>\+|\s?or more))|(?P<lone>\d{1,5})\+)",
     re.I,
 )
+_RANGE_BEHIND = re.compile(
+    r"^ ?(?P<low>\d{1,5})\s?(?:(?:-|–|to)\s?(?P<high>\d{1,6})|(?P<up>\+|\s?(?:or|and|&) (?:more|up|over)))\s*(?:$|[,;|])",
+    re.I,
+)
 _NO_NUMBERS = re.compile(r"(?:zones?|z|usda|height|ht|spread|depth|bloom\w*|size|tall)\W{0,3}$", re.I)
 
 _PACK_OF = re.compile(
@@ -202,13 +237,13 @@ _PACK_OF = re.compile(
 _LOT_BEFORE = re.compile(_PACK_OF.pattern + r"\W{0,4}$", re.I)
 _COUNT = re.compile(
     r"(?<![\d.$£€#])(\d{1,4})[\s-]?(?:(?:plants?|plugs?|pcs|cells?)? ?(?:per|/|to (?:a|the)) ?(?:a )?"
-    r"(tray|flat|bunch|bundle|bdl|pack|pkg|bag|box|case)|-?\s?cells?\b|-?\s?count\b|-?\s?ct\b|-?\s?packs?\b|-?\s?pk\b)"
+    r"(tray|flat|bunch|bundle|bdl|pack|pkg|pk|bag|box|case)\b|-?\s?cells?\b|-?\s?count\b|-?\s?ct\b|-?\s?packs?\b|-?\s?pk\b)"
     r"[\s-]*(tray|flat|bunch|bundle|bdl|pack|pkg|bag|box|case)?",
     re.I,
 )
 _IN_BRACKETS = re.compile(
     r"\b(tray|flat|bunch|pack|bag|box)\s?\(\s?(\d{1,4})\s?(?:plugs?|plants?|cells?|ct|count)?\s?\)|"
-    r"\b(tray|flat)\s?-?\s?(\d{2,3})\b(?!\.)",
+    r"\b(tray|flat)\s?[-/]?\s?(\d{2,3})\b(?!\.)|\b(bundle|bunch|pkg) (\d{2,3})\b(?! ?(?:in\b|inch|ft\b|gal|qt|cm\b|oz|lb|[\"'.+–-]))|\b(LP) ?-?(\d{2,3})\b",
     re.I,
 )
 _SAYS_EACH = re.compile(r"\b(?:each|ea|apiece|per (?:plant|plug|pot))\b", re.I)
@@ -231,6 +266,7 @@ _STOCK = re.compile(  # behind a semicolon, comma or slash: what the next amount
 
 # Judgement, from the trade's usual prices: less than this buys no plant, more than that no single plug or cutting.
 CHEAPEST_PLANT, DEAREST_PLUG = 0.20, 12.0
+CHEAPEST_IN_LOT = 0.06  # a plant in a box, tray or pack sold whole (judgement)
 MOST_IN_A_LOT = 10_000  # plants; a larger number before a price is no lot (judgement)
 
 _SOLD_OUT = re.compile(
@@ -261,6 +297,17 @@ _LEAST = re.compile(
 _IN_LOTS_OF = re.compile(
     r"\b(?:lots|groups|bundles|bunches|packs|packets|packages|boxes|bags|sets) of (?P<count>\d{1,4})\b", re.I
 )
+# the same of trays, where they are said to be sold whole: "sold in trays of 50"; "50/flat $1.20" prices one plant of a flat
+_IN_TRAYS_OF = re.compile(
+    r"\b(?:sold|sell|ship(?:ped)?|come|available|priced)\b(?: only)?(?: in| by)(?: the)?(?: full| whole| complete)? (?:trays?|flats?)"
+    r"(?: of)? \(?(?P<count>\d{2,4})\b",
+    re.I,
+)
+_BY_FLAT = re.compile(
+    r"(?<![\d.$])(?P<before>\d{2,3}) ?(?:plants?|plugs?)? ?(?:/|per|to (?:a|the)) ?(?:trays?|flats?)\b|"
+    r"\b(?:trays?|flats?) ?(?:/|of) ?(?P<behind>\d{2,3})\b(?!\.)",
+    re.I,
+)
 _STEPS = re.compile(r"\b(?:multiples|increments) of (?P<count>\d{1,4})\b", re.I)
 _SPAN = re.compile(  # "$4-6 each": no size, which has its unit behind it
     rf"^ ?(?:-|–|—|to) ?(?P<high>{_FIGURE})(?! ?[+\"'”″]|\d)" + _NOT_MONEY
@@ -279,6 +326,12 @@ _LEAST_LOTS = re.compile(
     r"cases?) min(?:imum)?\b",
     re.I,
 )
+_SOLD_BY = re.compile(
+    r"\b(?:sold|sell|ship(?:ped)?|come|available)\b(?: only)?(?: in| by)(?: the)?(?: full| whole)? (?:multiples|increments|lots|bundles|"
+    r"bunches|packs|groups|boxes|cases) of \(?(?P<count>\d{1,4})\b",
+    re.I,
+)
+_ALL_KINDS = re.compile(r"\b(?:all|every|everything|plugs|plants|seedlings|bare ?roots?|liners|we)\b", re.I)
 _EACH_KIND = re.compile(
     r"(?:per|each|every|any|of a|of each|of any) (?:single |one )?(?:species|variety|varieties|kind|item|cultivar|plant|size)",
     re.I,
@@ -339,7 +392,7 @@ def tray_count(text: str) -> int | None:
     return _counted(_AMOUNT.sub(lambda m: " " * len(m.group()), text))[0]
 
 
-_MAY_COUNT = tuple("tray flat bunch pack pk bag box case bundle set lot cell count ct".split())
+_MAY_COUNT = tuple("tray flat bunch pack pk bag box case bundle set lot cell count ct lp".split())
 
 
 def _counted(text: str) -> tuple[int | None, str]:
@@ -355,7 +408,7 @@ def _counted(text: str) -> tuple[int | None, str]:
                 word = next((g.lower() for g in groups if not g.isdigit()), "")
                 if not word and re.search(r"pa?c?k", match.group(), re.I):
                     word = "pack"
-                return number, _LOT_NAMES.get(word, word)
+                return number, "tray" if word == "lp" else _LOT_NAMES.get(word, word)
     return None, ""
 
 
@@ -401,6 +454,15 @@ def least_spend(text: str) -> LeastSpend | None:
     return LeastSpend(_number(figure), _currency(sign), match.group().strip())
 
 
+def sold_by(text: str) -> int | None:
+    """In what whole lots a seller sells everything on the list: "All plugs sold in trays of 50"."""
+    if not _ALL_KINDS.search(text):
+        return None
+    match = _IN_TRAYS_OF.search(text) or _SOLD_BY.search(text)
+    count = int(match["count"]) if match else 0
+    return count if count > 1 else None
+
+
 def _number(text: str) -> float:
     if re.fullmatch(r"\d+,\d{2}", text):
         text = text.replace(",", ".")
@@ -434,7 +496,12 @@ def _amounts(text: str) -> list[_Amount]:
         if charged and (_CHARGE_BEFORE.search(ahead) or _CHARGE_BEHIND.search(behind)) or value <= 0:
             continue
         bare = match["bare"] is not None
-        out.append(_Amount(value, _currency(sign) if sign else DOLLARS, match.start(), match.end(), bare))
+        before = ahead.rstrip()[-1:]
+        if bare and before and not before.isascii() and category(before) == "Sc":
+            sign = before  # money that we do not know is no dollar
+        known = _currency(sign) if sign else DOLLARS
+        money = sign if sign and known == DOLLARS and sign == before and not sign.isascii() else known
+        out.append(_Amount(value, money, match.start(), match.end(), bare))
     return out
 
 
@@ -449,20 +516,41 @@ def read_price(text: str, tray: int | None = None, alone: bool = False) -> Price
         )
     if "S" in text:
         text = _MISREAD_SIGN.sub("$", text)
+    if "...." in text:
+        text = _LEADERS.sub(lambda m: " " * len(m.group()), text)
+    if " for" in text or " p" in text:
+        text = _NUMBER_WORD.sub(lambda m: _NUMBER_WORDS[m.group().lower()], text)
     found = _amounts(text)
+    broken = _BROKEN.search(text)
+    if broken:
+        value = found[0].value if found else 0.0
+        read = " ".join(broken.group().split())
+        return Price(((1, value),), None, Unit.NOT_UNDERSTOOD, DOLLARS, read, open=Unclear.SEVERAL)
     if any(not a.bare for a in found):  # beside signed amounts a bare figure is a size, a total, a code
         signed = [a for a in found if not a.bare]
         found = signed if len(signed) > 1 or not _tiers(text, found) else found
     if not found:
         return None
-    lots = _IN_LOTS_OF.search(text)
+    lots = _IN_LOTS_OF.search(text) or _IN_TRAYS_OF.search(text)
     plain = _IN_LOTS_OF.sub(
         lambda m: " " * len(m.group()), text
     )  # of the same length: the amounts stay where they are
-    price = _read(plain, _at_today(plain, found), tray, alone)
+    price = _not_too_cheap(_read(plain, _at_today(plain, found), tray, alone))
     if lots and not price.open and not price.packs and price.unit is Unit.EACH:
         return _sold_in_lots(price, int(lots["count"]), text)
     least = least_order(text)
+    trays = _LEAST_LOTS.search(text)
+    whole = _counted(text)[0] if trays and not price.in_lots and price.unit is Unit.EACH else None
+    if whole and not price.open:  # "$1.20 ea, min. 1 tray (50)"
+        number = re.search(r"\d+", trays.group()) if trays else None
+        return replace(price, least_order=whole * int(number.group() if number else 1), multiple=whole)
+    lone = least is None and price.unit is Unit.EACH and len(found) == 1
+    flat = _BY_FLAT.search(text) if lone else None
+    if (
+        flat and not price.open and not price.packs
+    ):  # "50/flat $1.20": the price is of one, flats are sold whole
+        count = int(flat["before"] or flat["behind"])
+        return replace(price, least_order=count, multiple=count)
     if least is None:
         return price
     if price.in_lots:
@@ -470,6 +558,14 @@ def read_price(text: str, tray: int | None = None, alone: bool = False) -> Price
         return replace(price, least_order=least * (price.per or 1) if in_lots else least)
     steps = _STEPS.search(text)
     return replace(price, least_order=least, multiple=int(steps["count"]) if steps else 1)
+
+
+def _not_too_cheap(price: Price) -> Price:
+    """A price for a whole lot that no lot costs, "$1.10 box of 100": it may be of one plant."""
+    per = price.per or 1
+    if not price.in_lots or price.packs or price.open or price.breaks[0][1] / per >= CHEAPEST_IN_LOT:
+        return price
+    return replace(price, per=1, unit=Unit.EACH, lot=per, open=Unclear.LOT)
 
 
 def _sold_in_lots(price: Price, count: int, text: str) -> Price:
@@ -498,6 +594,9 @@ def _at_today(text: str, found: list[_Amount]) -> list[_Amount]:
     if len(found) < 2:
         return found
     before = {a: text[max(0, a.start - 24) : a.start] for a in found}
+    yours = [a for a in found if not _NOT_YOURS.search(before[a])]
+    if 0 < len(yours) < len(found):
+        return yours  # an owner pays no trade price
     now = [a for a in found if _NOW.search(before[a])]
     was = [a for a in found if _WAS.search(before[a])]
     if now and len(now) < len(found) and len(now) + len(was) == len(found):
@@ -512,6 +611,15 @@ def _tiers(text: str, found: list[_Amount]) -> dict[_Amount, tuple[int, int | No
     """The amounts that stand beside a number of plants: from so many, to so many, whether "and up"."""
     ahead = {a: _numbers_before(text, a) for a in found}
     behind = {a: _BREAK_BEHIND.match(text[a.end : a.end + 30]) for a in found}
+    if len(found) > 1 and not ahead[found[0]] and all(ahead[a] for a in found[1:]):
+        last = _RANGE_BEHIND.match(text[found[-1].end :])
+        if last:  # "$1.20 1-49 $1.10 50-99 $1.00 100+": every amount stands before its numbers
+            shifted = [*(ahead[a] for a in found[1:]), last]
+            return {
+                a: (int(m["low"]), int(m["high"]) if m["high"] else None, bool(m["up"]))
+                for a, m in zip(found, shifted)
+                if m
+            }
     if found and not ahead[found[0]] and all(behind.values()):  # "$2.75 25+, $2.25 100+"
         ahead = dict.fromkeys(found)
     taken = {i for a, match in ahead.items() if match for i in range(a.start - len(match.group()), a.start)}
@@ -580,6 +688,11 @@ def _read(text: str, found: list[_Amount], tray: int | None, alone: bool) -> Pri
         read = f"{start.group().strip()} {read}" if start else read
         return Price(tuple(sorted(steps)), per, unit, first.currency, " ".join(read.split()))
     packs = _packs(text, found)
+    if len(packs) > 1 and packs[0][0] == 1 and all(one[1] >= two[1] for one, two in zip(packs, packs[1:])):
+        read = " ".join(text[_for_start(text, found[0]) : found[-1].end].split())
+        return Price(
+            packs, 1, Unit.EACH, first.currency, read
+        )  # "1/$4.00 10/$3.50": more for less is a break
     if packs:
         read = " ".join(text[_for_start(text, found[0]) : found[-1].end].split())
         if len(packs) == 1:
@@ -655,6 +768,14 @@ def _of_several(text: str, found: list[_Amount], tray: int | None) -> Price:
                 unit = _LOTS.get(word, Unit.TRAY)  # each, and the whole tray: sold by the tray
                 return Price(((1, large.value),), count, unit, first.currency, read)
             return replace(_single(text, small, tray), per=1, unit=Unit.EACH, open=Unclear.NO, lot=None)
+    if (
+        len(found) == 3
+        and abs(found[0].value * second.value - found[2].value) < 0.006
+        and found[0].value == int(found[0].value)
+    ):
+        return replace(
+            _single(text, second, tray), per=1, unit=Unit.EACH, open=Unclear.NO, lot=None, read=read
+        )  # number x each = sum
     parts = [_unit(text, a, tray) for a in found]
     plain = [(a, p) for a, p in zip(found, parts) if p[1] == Unit.EACH and p[0] == 1 and not p[2]]
     weighed = [p for p in parts if p[1].is_weight]
@@ -712,6 +833,8 @@ def _unit(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Unit, in
         )
     ):
         return _of_number(number, sign, base, end)
+    if number > 1 and (sign == "(" and not word or sign in ("(", "-") and word in _EACH):
+        return 1, Unit.EACH, number, end  # "$110 (100 plugs)", "$10 (3)": of one, or of all
     if word in _WEIGHTS and (joined or not sign) and not (word in ("g", "c", "m") and sign != "/"):
         return None, _WEIGHTS[word], None, end
     if base in _MANY and not (base in ("c", "m") and (sign != "/" or not match["word"].isupper())):
@@ -739,7 +862,7 @@ def _lot(text: str, base: str, tray: int | None, end: int) -> tuple[int | None, 
     unit = _LOTS[base]
     count = int(behind.group(1)) if behind else tray_count(text)
     count = count or (tray if unit in _TRAYS else None)
-    return (count or (1 if unit is Unit.BUNCH else None)), unit, None, end + (behind.end() if behind else 0)
+    return (count or (1 if base == "bunch" else None)), unit, None, end + (behind.end() if behind else 0)
 
 
 def _elsewhere(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Unit, int | None]:
@@ -782,9 +905,15 @@ def _elsewhere(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Uni
         ):
             return (count, Unit.PACK, None) if a.value > DEAREST_PLUG else (1, Unit.EACH, None)
         return 1, Unit.EACH, count
+    times = _TIMES.search(ahead)
+    if times:
+        return 1, Unit.EACH, int(times[1] or times[2])
     bundle = _BUNDLE.search(ahead)
     if bundle and a.value / int(bundle[1]) >= CHEAPEST_PLANT:
         return 1, Unit.EACH, int(bundle[1])
+    piece = _ONE_PIECE.search(text[: a.start])
+    if piece:  # "coir mat 3x16 ft $150": one piece with many plants
+        return None, _AREAS[piece[1].lower().rstrip("s")], None
     held, word = _counted(text[: a.start] + " " * (a.end - a.start) + text[a.end :])
     if held:
         if word and word not in ("tray", "flat"):

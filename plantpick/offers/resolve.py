@@ -137,6 +137,15 @@ _OR_ANOTHER = re.compile(
     r"permitted|may|made)\b",
     re.I,
 )
+_NAMED_FORM = re.compile(r"\W*[A-Z][a-z]{2,} (?:x )?[a-z]{4,} '[A-Z]")
+_LETTERHEAD = re.compile(  # a firm's name to the end of the line, to a comma or dash, or to the word for its list
+    r"\W*(?:(?:[A-Z][A-Za-z.'-]*|&|and|of|the) ){1,5}(?i:nursery|nurseries|farms?|greenhouses?|aquatics|natives|growers)\b"
+    r"(?=\s*$|\s*[-–|:,]|(?: [A-Za-z]+)? (?i:list|catalogue?|prices?|inventory|availability|nursery|llc|inc)\b)"
+)
+_ROADS = frozenset(
+    "road rd lane ln street st avenue ave drive dr creek lake blvd boulevard way highway hwy trail court".split()
+)
+_SEE_PAGE = re.compile(r"\bsee\b.*\bp(?:g|age)?\b\.? ?\d", re.I)  # "Also see ... p. 57"
 _CONTENTS = re.compile(r"(?:\.\s?){3,}\d{1,4}\s*$")  # a line of a table of contents
 _PESTS = _stems("beetle beetles bee bees honeybees carp snail snails mite mites borer moth")
 _STANDS_IN = _stems("unlike alternative instead replace replaces replacement not than substitute")
@@ -156,6 +165,8 @@ def resolve(
     named = [m for m in line.mentions if m.kind == MentionKind.SCIENTIFIC and m.plants]
     if not line.mentions or line.is_gear():
         return line.nothing()
+    if line.is_letterhead():
+        return Reading()
     if named:
         line.mentions = [m for m in line.mentions if not line.painted(m)]
         reading = line.by_scientific(named)
@@ -255,14 +266,14 @@ class _Line:
         offered = _OFFERED.search(self.clean.text)
         if any(self.tokens[i].text.lower().endswith("aceae") for i in loose) and not offered:
             return Reading(kind=ReadingKind.NONE, loose_ends=ends)  # a family's name
-        if not offered and _CONTENTS.search(self.clean.text):
+        if not offered and (_CONTENTS.search(self.clean.text) or _SEE_PAGE.search(self.clean.text)):
             return Reading(kind=ReadingKind.NONE, loose_ends=ends)
         group = self._group() if loose and len(self.tokens) <= 4 and not gear else None
         if group and not offered:
             return group
         if loose and not offered and all(explains_itself(self.stems[i]) for i in loose):
             return Reading(kind=ReadingKind.NONE, loose_ends=ends)  # "attractive foliage"
-        if gear or loose and self._is_said():
+        if gear or loose and self._is_said() and not self._opens_with_form():
             run = "" if gear else self.run_of_loose(1)
             return Reading(kind=ReadingKind.NONE, loose_ends=ends, phrase=run, aside=bool(run))
         told = [i for i in loose if self.stems[i] not in COLORS]
@@ -273,10 +284,32 @@ class _Line:
             return Reading(kind=ReadingKind.UNKNOWN, phrase=self.phrase(loose), loose_ends=ends)
         return self._unnamed() or Reading()
 
+    def _opens_with_form(self) -> bool:
+        """Whether the line opens with two words and a cultivar in quotes, as a catalog's entry does: "Mazus reptans 'Albus' |
+        White flowering form of the species"."""
+        named = _NAMED_FORM.match(self.clean.text)
+        return named is not None and not any(explains_itself(t.stem) for t in self.tokens[:2])
+
+    def is_letterhead(self) -> bool:
+        """Whether plants' names stand on the line in a firm's name or an address alone: "Cattail Creek Nursery, spring
+        list"."""
+        firm = _LETTERHEAD.match(self.clean.text)
+        if firm is None or _OFFERED.search(self.clean.text):
+            return False
+        return all(
+            self.tokens[m.end - 1].start < firm.end()
+            or m.end < len(self.tokens)
+            and self.tokens[m.end].text.lower().rstrip(".") in _ROADS
+            for m in self.mentions
+        )
+
     def _is_said(self) -> bool:
         """Whether the line is a sentence and no item: two words of grammar among five, or a verb among four, no price."""
         if len(self.tokens) >= 5 and self.functions >= 2:
-            return True
+            item = (
+                len(self.tokens) <= 6 and _PRICED.search(self.clean.text) and _OFFICE.isdisjoint(self.stems)
+            )
+            return not item or not _VERBS.isdisjoint(self.stems)  # "blue star of the Nile $5" is for sale
         return (
             len(self.tokens) >= 4
             and not _VERBS.isdisjoint(self.stems)
