@@ -52,6 +52,40 @@ def problems(text):
     return [str(p) for p in caught.value.problems]
 
 
+def test_a_stretch_with_its_ends_on_the_outline_needs_no_length():
+    """The square's sides are 400 ft: 400, 800 and 400 ft, with and without length_ft."""
+    import re
+
+    bare = re.sub(r"length_ft = \d+\n", "", SQUARE)
+    assert "length_ft" not in bare
+    assert [(s.from_ft, s.length_ft) for s in parse_pond(bare).stretches] == [
+        (0, 400),
+        (400, 800),
+        (1200, 400),
+    ]
+    told = problems(bare.replace("outline_ft", "#"))
+    assert [p for p in told if "shore[1].length_ft" in p and "missing" in p.lower()], told
+    short = problems(bare.replace("to_ft = 1600", "to_ft = 1201"))
+    assert any("too short for a stretch" in p for p in short), short
+
+
+def test_a_length_that_differs_from_its_ends_is_refused():
+    told = problems(SQUARE.replace("length_ft = 800", "length_ft = 500"))
+    assert any("800 ft, but length_ft says 500" in p for p in told), told
+
+
+def test_the_interview_does_not_ask_for_a_length_that_the_outline_gives():
+    from plantpick.interview.conversation import open_questions
+
+    ends = {"name": "south", "slope": 3.0, "from_ft": 0.0, "to_ft": 400.0}
+    asked = {"shore": [ends], "outline_ft": [[0, 0], [0, 400], [400, 400], [400, 0]]}
+    keys = [a.question.keys for a in open_questions(asked) if a.question.section == "shore"]
+    assert ("length_ft",) not in keys
+    assert ("length_ft",) in [
+        a.question.keys for a in open_questions({"shore": [ends]}) if a.question.section == "shore"
+    ]
+
+
 def test_the_shore_runs_with_the_water_on_the_left():
     """Walking round with the water on the left is counterclockwise: from the southwest corner first east, whichever way the
     outline was drawn, and the way in is to the left."""

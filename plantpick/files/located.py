@@ -13,6 +13,7 @@ from plantpick.pond.model import Outline
 from plantpick.pond.shoreline import Shoreline
 
 SEAM_FT = 2.0  # stretches that miss one another by no more meet there: a tape's error, judgement
+SHORTEST_FT = 5.0  # of a stretch
 BANK_FT = 30.0  # a place to keep clear may stand so far up the bank: judgement
 WAY = "feet from the outline's first point, the way you walk with the water on your left"
 
@@ -21,7 +22,7 @@ def locate(clean: dict, outline: Outline, problems: list[Problem]) -> dict:
     """The pond file's keys with every position on the outline's plane: stretches with `from_ft` and the `length_ft` measured there,
     places to keep clear with `points`. What can't be placed goes into `problems`."""
     shore = Shoreline(outline)
-    stretches = [dict(s) for s in clean["shore"]]
+    stretches = [_with_length(dict(s), shore.length_ft) for s in clean["shore"]]
     if all("from_ft" in s and "to_ft" in s for s in stretches):
         _locate_stretches(stretches, shore, bool(clean.get("shore_left_out")), problems)
     else:  # the place of one is not known: a map of the others would mislead
@@ -37,6 +38,20 @@ def locate(clean: dict, outline: Outline, problems: list[Problem]) -> dict:
             tell_beyond(where, place["to_ft"], on["name"], on["length_ft"], problems)
         places.append(place)
     return {**clean, "shore": stretches, "keep_clear": places}
+
+
+def _with_length(stretch: dict, whole_ft: float) -> dict:
+    """A stretch whose length nobody gave has that between its ends along the outline."""
+    if "length_ft" not in stretch:
+        stretch["length_ft"] = _between(stretch["from_ft"], stretch["to_ft"], whole_ft)
+    return stretch
+
+
+def _between(begin: float, end: float, whole_ft: float) -> float:
+    """Feet along the outline from one place to another; all round where they are its beginning and its end."""
+    if begin == 0 and abs(end - whole_ft) <= SEAM_FT:
+        return whole_ft
+    return (end - begin) % whole_ft if end != begin else 0.0
 
 
 def _locate_stretches(
@@ -56,10 +71,16 @@ def _locate_stretches(
                 )
         if max(begin, end) > whole + SEAM_FT:
             continue
-        length, given = (end - begin) % whole if end != begin else 0.0, stretch["length_ft"]
-        if begin == 0 and abs(end - whole) <= SEAM_FT:
-            length = whole
-        if abs(length - given) > max(SEAM_FT, AGREE * given):
+        length, given = _between(begin, end, whole), stretch["length_ft"]
+        if length < SHORTEST_FT:
+            problems.append(
+                Problem(
+                    f"{where}.to_ft",
+                    f"from {begin:,g} to {end:,g} ft along the outline is {length:,.0f} ft: too short for a stretch.",
+                    f"A stretch has {SHORTEST_FT:g} ft or more. Count {WAY}.",
+                )
+            )
+        elif abs(length - given) > max(SEAM_FT, AGREE * given):
             turned = abs(whole - length - given) <= max(SEAM_FT, AGREE * given)
             problems.append(
                 Problem(

@@ -139,7 +139,7 @@ def _surveyed(clean: dict, where: str, folder: Path, problems: list[Problem]) ->
         files,
         water["area_acres"],
         water["max_depth_ft"],
-        sum(s["length_ft"] for s in clean["shore"]),
+        sum(s.get("length_ft", 0.0) for s in clean["shore"]),
         found,
         outlined,
         outline_name,
@@ -313,6 +313,7 @@ def _check_together(clean: dict, problems: list[Problem]) -> None:
         problems.append(
             Problem("shore.name", f'two stretches are called "{name}".', "Give each its own name.")
         )
+    _check_lengths(clean, problems)
     _check_water(clean.get("water", {}), sum(s.get("length_ft", 0.0) for s in stretches), problems)
     check_positions(clean, problems)
     for number, place in enumerate(clean.get("keep_clear", []), 1):
@@ -363,6 +364,20 @@ def _check_growing(stand: dict, where: str, names: list[str], water: dict, probl
                 "Check feet and acres.",
             )
         )
+
+
+def _check_lengths(clean: dict, problems: list[Problem]) -> None:
+    """A stretch says how long it is, or from where to where on an outline it runs."""
+    outlined = "outline" in clean or "outline_ft" in clean
+    for number, stretch in enumerate(clean.get("shore", []), 1):
+        if "length_ft" not in stretch and not (outlined and "from_ft" in stretch and "to_ft" in stretch):
+            problems.append(
+                Problem(
+                    f"shore[{number}].length_ft",
+                    MISSING,
+                    "Add it, or run plantpick pond on this file: it asks. With an outline, from_ft and to_ft say it too.",
+                )
+            )
 
 
 def _check_water(water: dict, shore_ft: float, problems: list[Problem]) -> None:

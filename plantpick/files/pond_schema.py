@@ -183,7 +183,7 @@ def pond_schema():
 
     class Shore(Schema):
         name = Text(required=True)
-        length_ft = Number(5, 200_000, "feet", required=True)
+        length_ft = Number(5, 200_000, "feet")  # or from_ft and to_ft along an outline
         slope = Slope(0.3, 60, 'feet out for one foot down, or "4:1"', required=True)
         sun = Word(vocabulary.SUN_LEVELS)
         soil = Word(vocabulary.SOILS)

@@ -65,7 +65,14 @@ def is_open(told: dict, asked: Asked) -> bool:
     entry, keys = _entry(told, asked), asked.question.keys
     if not asked.question.applies(told, entry):
         return False
+    if keys == ("length_ft",) and _ends_on_outline(told, entry):
+        return False
     return not any(key in entry or key in entry.get("not_known", []) for key in keys)
+
+
+def _ends_on_outline(told: dict, entry: dict) -> bool:
+    """Whether a stretch's two ends on an outline say how long it is."""
+    return ("outline" in told or "outline_ft" in told) and "from_ft" in entry and "to_ft" in entry
 
 
 def _list_done(told: dict, section: str, closed) -> bool:
