@@ -222,6 +222,24 @@ def test_a_stand_that_is_over_the_limit_today_is_cut_back_first(plants):
     assert f"over your {pond.cap_percent:g} % today" in there_words(kind, pond.cap_percent)
 
 
+def test_a_plant_known_by_name_only_is_listed_with_what_is_not_known(plants):
+    """Balsam fir is in by_name.csv alone: its size is told where it was given in feet, and none of it is counted."""
+    pond = a_pond(
+        growing=(
+            Growing(
+                plant_id="abies-balsamea", name="balsam fir", stretch="north", length_ft=30.0, width_ft=10.0
+            ),
+            Growing(plant_id="abelia-x-grandiflora", name="abelia", stretch="south", plants=4),
+        )
+    )
+    fir, abelia = grows_there(pond, plants)
+    assert fir.first is First.BY_NAME and not fir.counted and fir.area_ft2 == 300.0
+    assert standing((fir, abelia), plants) is None
+    words = there_words(fir, pond.cap_percent)
+    assert words.startswith("balsam fir: about 300 sq ft on the north") and "not how it spreads" in words
+    assert there_words(abelia, pond.cap_percent).startswith("abelia: on the south. We know its name")
+
+
 def test_a_native_over_the_limit_is_held_at_its_size(plants):
     pond = a_pond(growing=(stand(plants.find("broadleaf cattail"), area_ft2=3000.0),))
     (kind,) = grows_there(pond, plants)

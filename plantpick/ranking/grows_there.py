@@ -39,12 +39,15 @@ class First(Enum):
     PROTECTED = "protected"  # a rare native: ask before you touch it
     KEEP_AWAY = "keep away"  # dangerous to people or stock
     UNKNOWN = "unknown"  # too little is known to say what it will do
+    BY_NAME = (
+        "by name only"  # nothing but its name is known here: not how it grows, nor whether it belongs here
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
 class GrowsThere:
     """One kind that grows there: `area_ft2` now, `shares` of the surface after ten years left alone (None: nobody knows) and the
-    chance, 0 to 1, that it passes your limit then; `gate` is what law and nativity say of it here."""
+    chance, 0 to 1, that it passes your limit then; `gate` is what law and nativity say of it here, None where only its name is known."""
 
     plant_id: str
     common_name: str
@@ -53,7 +56,7 @@ class GrowsThere:
     area_ft2: float
     percent: float
     first: First
-    gate: Eligibility
+    gate: Eligibility | None
     fish_cover: bool
     shares: Percents | None = None
     chance_over_cap: float | None = None
@@ -61,7 +64,7 @@ class GrowsThere:
     @property
     def counted(self) -> bool:
         """Whether a plan counts it."""
-        return self.first not in (First.TAKE_OUT, First.UNKNOWN)
+        return self.first not in (First.TAKE_OUT, First.UNKNOWN, First.BY_NAME)
 
     @property
     def held(self) -> bool:
@@ -70,10 +73,37 @@ class GrowsThere:
 
 
 def grows_there(pond: Pond, catalogue: Catalogue) -> tuple[GrowsThere, ...]:
-    """Each kind that the pond file says grows there, in its order. A plant that the catalogue knows by name only is left out."""
+    """Each kind that the pond file says grows there, in its order; also those that we know by name only."""
     known = set(catalogue.plant_ids)
-    kinds = [p for p in dict.fromkeys(g.plant_id for g in pond.growing) if p in known]
-    return tuple(_kind(plant_id, pond, catalogue) for plant_id in kinds)
+    return tuple(
+        _kind(plant_id, pond, catalogue) if plant_id in known else _by_name(plant_id, pond)
+        for plant_id in dict.fromkeys(g.plant_id for g in pond.growing)
+    )
+
+
+def _by_name(plant_id: str, pond: Pond) -> GrowsThere:
+    """A kind of which only the name is known: where it stands, and how large it is where that was given in feet."""
+    stands = [g for g in pond.growing if g.plant_id == plant_id]
+    areas = [
+        g.area_ft2
+        if g.area_ft2 is not None
+        else np.nan
+        if g.length_ft is None or g.width_ft is None
+        else g.length_ft * g.width_ft
+        for g in stands
+    ]
+    area = float(np.sum(areas))
+    return GrowsThere(
+        plant_id=plant_id,
+        common_name=stands[0].name,
+        scientific_name="",
+        stretches=tuple(dict.fromkeys(g.stretch for g in stands)),
+        area_ft2=area,
+        percent=100.0 * area / pond.area_ft2,
+        first=First.BY_NAME,
+        gate=None,
+        fish_cover=False,
+    )
 
 
 def _kind(plant_id: str, pond: Pond, catalogue: Catalogue) -> GrowsThere:

@@ -28,10 +28,10 @@ def growing_records(kinds: Sequence[GrowsThere]) -> list[dict]:
         {
             "plant_id": kind.plant_id,
             "common_name": kind.common_name,
-            "scientific_name": kind.scientific_name,
+            "scientific_name": kind.scientific_name or None,
             "stretches": list(kind.stretches),
-            "area_ft2": rounded(kind.area_ft2, 0),
-            "percent": rounded(kind.percent),
+            "area_ft2": rounded(kind.area_ft2, 0) if kind.area_ft2 == kind.area_ft2 else None,
+            "percent": rounded(kind.percent) if kind.percent == kind.percent else None,
             "first": kind.first.value,
             "counted": kind.counted,
             "takeover_percent": None if kind.shares is None else [rounded(s) for s in kind.shares],
@@ -44,13 +44,23 @@ def growing_records(kinds: Sequence[GrowsThere]) -> list[dict]:
 def there_words(kind: GrowsThere, cap: float) -> str:
     """One kind in a few sentences. `cap` is the owner's limit for one plant, per cent of the surface."""
     where = " and the ".join(kind.stretches)
-    size = f"about {kind.area_ft2:,.0f} sq ft on the {where}, {percent(kind.percent)} % of the surface"
-    return f"{kind.common_name} ({kind.scientific_name}): {size}. {_first(kind, cap)}"
+    size = (
+        f"about {kind.area_ft2:,.0f} sq ft on the {where}, {percent(kind.percent)} % of the surface"
+        if kind.area_ft2 == kind.area_ft2  # NaN is unlike itself
+        else f"on the {where}"
+    )
+    name = f"{kind.common_name} ({kind.scientific_name})" if kind.scientific_name else kind.common_name
+    return f"{name}: {size}. {_first(kind, cap)}"
 
 
 def _first(kind: GrowsThere, cap: float) -> str:
     gate = kind.gate
-    if kind.first is First.TAKE_OUT:
+    if kind.first is First.BY_NAME:
+        return (
+            "We know its name and its states, not how it spreads or what holds it, so we count none of it. Have it identified, ask "
+            "whether it belongs here, and measure it every summer."
+        )
+    if kind.first is First.TAKE_OUT and gate is not None:
         why = gate.law if gate.listing else f"it is not native to {gate.state_name}"
         return (
             f"Take it out before you plant: {why}. Ask your state agency how, and where to put what you haul out. "

@@ -22,6 +22,7 @@ FIRST_WORDS = {
     First.TAKE_OUT: "Take it out first.",
     First.PROTECTED: "It is protected: leave it as it is.",
     First.KEEP_AWAY: "It is dangerous: keep away, and ask your extension office how to take it out.",
+    First.BY_NAME: "We know little but its name: have it identified, and measure it every summer.",
     First.UNKNOWN: "Too little is known of it: measure it every summer.",
 }
 
