@@ -198,7 +198,10 @@ def _validated(told: dict, problems: list[Problem]) -> dict:
         problems.extend(_problems(fault.messages, schema))
         together: list[Problem] = []
         _check_together(fault.valid_data if isinstance(fault.valid_data, dict) else {}, together)
-        problems.extend(p for p in together if not _beside(p.where) & set(fault.messages))
+        told_already = {p.where for p in problems}
+        problems.extend(
+            p for p in together if p.where not in told_already and not _beside(p.where) & set(fault.messages)
+        )
         return {}
 
 
