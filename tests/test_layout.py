@@ -125,6 +125,27 @@ def test_a_full_tape_still_holds_what_it_did_when_groups_need_cages():
     assert len(plain.groups) == len(fenced.groups) == 24
 
 
+def test_shrubs_and_trees_keep_25_ft_off_the_dam():
+    """FEMA 534 (2005): nothing woody on a dam or within 25 ft of it. The square's south side is the dam, its corners are at (0, 0) and
+    (400, 0): on the east and west sides a stem stands 25 ft north of it or more. Herbs may stand there."""
+    ring = ((0.0, 0.0), (400.0, 0.0), (400.0, 400.0), (0.0, 400.0))
+    sides = (
+        Stretch("dam", 400.0, 3.0, dam=True, from_ft=0.0),
+        Stretch("east", 400.0, 3.0, from_ft=400.0),
+        Stretch("north", 400.0, 3.0, from_ft=800.0),
+        Stretch("west", 400.0, 3.0, from_ft=1200.0),
+    )
+    pond = replace(POND, stretches=sides, survey=Survey(outline=Outline((ring,)), how="outline"))
+    shrubs = tuple(group(16, -6.0, 48.0, 3, side) for side in ("east", "west"))
+    stems = [s.xy for g in lay_out(pond, shrubs).groups for s in g.spots]
+    assert len(stems) > 60 and min(y for _, y in stems) >= 25.0
+    herbs = [s.xy for g in lay_out(pond, (group(24, 6.0, stretch="east"),)).groups for s in g.spots]
+    assert min(y for _, y in herbs) < 15.0
+    tape = replace(POND, stretches=(Stretch("dam", 400.0, 3.0, dam=True), Stretch("east", 400.0, 3.0)))
+    spots = [s.tape_ft for g in lay_out(tape, (group(16, -6.0, 48.0, 3, "east"),)).groups for s in g.spots]
+    assert 25.0 <= min(spots) < 40.0 and 360.0 < max(spots) <= 375.0
+
+
 def test_no_plant_stands_in_another_groups_ground():
     layout = lay_out(POND, (group(9, 5.0), group(8, 7.0, 18.0), group(5, 9.0, 36.0), group(3, -4.0, 48.0, 3)))
     assert_apart(layout, {0: 24.0, 1: 18.0, 2: 36.0, 3: 48.0})

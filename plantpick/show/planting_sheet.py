@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from plantpick.planting.instructions import Sheet, guard_words
+from plantpick.planting.layout import OFF_DAM_FT
 from plantpick.planting.model import Plan, runs
 from plantpick.planting.places import PlacedGroup, StretchLayout, Unplaced, Why
 from plantpick.pond.model import Growing, stake_letters
@@ -13,7 +14,9 @@ from plantpick.ranking.grows_there import First
 from plantpick.show.figures.sheet import feet_out, on_tape
 from plantpick.show.terminal import capfirst
 from plantpick.units import depth_words
+from plantpick.vocabulary import HERB_GROUP
 
+TAPE_FT = 100.0  # of a common tape
 LAST_ROWS = 4  # kept on one page
 FIRST_WORDS = {
     First.LEAVE: "It may stay.",
@@ -138,9 +141,20 @@ def _notes(plan: Plan, layout: StretchLayout, sheets: tuple[Sheet, ...]) -> list
         f"Drive stake {layout.stake} at the left end of {layout.stretch.name} as you face the water. Run the tape from it along the "
         f"waterline at full pool, {layout.stretch.length_ft:,.0f} ft."
     ]
+    if layout.stretch.length_ft > TAPE_FT:
+        told.append(
+            f"Drive a small stake every {TAPE_FT:g} ft as you go, and write its feet on it. Measure each group from the stake before it, so "
+            "that errors don't add up."
+        )
     if not layout.measured:
         told.append(
             f"Feet out are figured from the slope you gave ({layout.stretch.slope:g}:1). Your bank will differ: go by the depth."
+        )
+    woody = any(plan.groups[g.entry].each < HERB_GROUP for g in layout.groups)
+    if woody and plan.pond.dammed and not layout.located:
+        told.append(
+            f"No shrub or tree stands in the first and last {OFF_DAM_FT:g} ft of this tape: the dam may begin there. Set none within "
+            f"{OFF_DAM_FT:g} ft of it."
         )
     unknown = [span for span in layout.clear if not span.known]
     for span in unknown:
