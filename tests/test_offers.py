@@ -452,3 +452,22 @@ def test_shared_names_are_cleared_only_where_every_plant_would_be(check, plants,
     alone = {line.text: line.verdict for line in check(*every).lines}
     for line in cleared:
         assert all(alone[name] in (BUY, CONTAIN) for name in line.candidates), line
+
+
+def test_a_plant_offered_in_several_sizes_counts_once_at_its_cheapest(check):
+    """By hand: 28 of $1.25 are $35; the pots of $20 would be $560. Soft rush comes to $21 by itself."""
+    answer = check("Pontederia cordata plug $1.25", "Pickerelweed 3 gal $20", "Juncus effusus $1.00")
+    costs = [line.cost for line in answer.lines]
+    assert costs[0] < costs[1] and answer.priced == 3 and answer.again == 1
+    assert answer.total == pytest.approx(costs[0] + costs[2])
+
+
+def test_the_poisonous_plants_among_those_to_buy_are_named(check):
+    """Cowbane's roots and buttonbush are poisonous to people, switchgrass to livestock (USDA plant guides; from memory)."""
+    answer = check(
+        "Oxypolis rigidior $5", "Cephalanthus occidentalis $8", "Panicum virgatum $2", "Juncus effusus $1"
+    )
+    people, stock = answer.dangers
+    assert "cowbane" in people and "buttonbush" in people and "switchgrass" in stock
+    assert "rush" not in people + stock
+    assert check("Juncus effusus $1").dangers == ()

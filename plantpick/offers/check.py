@@ -47,6 +47,7 @@ from plantpick.offers.verdict import (
     Question,
 )
 from plantpick.pond.model import Pond
+from plantpick.ranking.cautions import poison_lines
 from plantpick.vocabulary import STATES
 
 LOOK_AHEAD = 4  # lines beneath a heading in which it must explain one
@@ -138,7 +139,9 @@ SOLD_OUT = "Sold out, the seller says."
 @dataclass(frozen=True, kw_only=True)
 class Offer:
     """The whole answer: the lines in order, and what stands beneath them. `total` is in dollars; sums in other money stand
-    in `other_totals`. `least_spend` is the smallest order in money that the seller takes."""
+    in `other_totals`. A plant that several lines offer counts once, at the cheapest of them; `again` are the lines that do not
+    count for that. `least_spend` is the smallest order in money that the seller takes; `dangers` name the poisonous plants among
+    those to buy."""
 
     pond: Pond
     lines: list[OfferLine]
@@ -152,6 +155,8 @@ class Offer:
     arrival: tuple[str, ...]
     law: Coverage
     unread: tuple[OfferLine, ...] = field(default=())
+    again: int = 0
+    dangers: tuple[str, ...] = ()
 
     @property
     def leaves_something(self) -> bool:
@@ -600,9 +605,14 @@ def _sum_up(out: list[OfferLine], pond: Pond, catalogue: Catalogue, smallest: Le
     counts = Counter(line.verdict for line in out)
     wanted = [line for line in out if line.verdict in (BUY, CONTAIN) and not line.sold_out]
     priced = [line for line in wanted if line.cost is not None]
-    sums: dict[str, float] = {}
+    cheapest: dict[tuple[tuple[str, ...], str], float] = {}
     for line in priced:
-        sums[line.currency] = sums.get(line.currency, 0.0) + (line.cost or 0.0)
+        key, cost = (line.candidates, line.currency), line.cost or 0.0
+        cheapest[key] = min(cheapest.get(key, cost), cost)
+    sums: dict[str, float] = {}
+    for (_, currency), cost in cheapest.items():
+        sums[currency] = sums.get(currency, 0.0) + cost
+    bought = {name for line in out if line.verdict in (BUY, CONTAIN) for name in line.candidates}
     total = round(sums.pop(DOLLARS, 0.0), 2)
     state = STATES[pond.state][0]
     forms = {line.form for line in out if line.verdict in (BUY, CONTAIN)}
@@ -638,4 +648,6 @@ def _sum_up(out: list[OfferLine], pond: Pond, catalogue: Catalogue, smallest: Le
         arrival=tuple(arrival),
         law=catalogue.coverage_of(pond.state),
         unread=unread,
+        again=len(priced) - len(cheapest),
+        dangers=poison_lines(plant for plant in catalogue.every_plant() if plant.scientific_name in bought),
     )

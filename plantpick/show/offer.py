@@ -92,9 +92,11 @@ def offer_json(offer: Offer) -> str:
             "other_totals": dict(offer.other_totals),
             "least_spend": offer.least_spend.amount if offer.least_spend else None,
             "priced": offer.priced,
+            "offered_again": offer.again,
             "unpriced": offer.unpriced,
             "questions": [words.question(asked) for asked in seller_questions(offer)],
             "on_arrival": list(offer.arrival),
+            "cautions": list(words.cautions(offer)),
             "law": law_lines(offer.law, offer.pond.state),
         }
     )
@@ -158,9 +160,12 @@ def show_offer(out: Console, offer: Offer, options: OfferOptions = OfferOptions(
         heading(out, "When it arrives")
         bullets(out, offer.arrival)
         heading(out, "Take care")
-        bullets(out, words.CAUTIONS)
+        bullets(out, words.cautions(offer))
         show_law(out, offer.law, offer.pond.state)
         return
+    if offer.dangers:
+        heading(out, "Take care")
+        bullets(out, offer.dangers)
     out.print()
     paragraph(out, words.law_in_short(offer.law, offer.pond.state))
     paragraph(out, words.ARRIVAL)

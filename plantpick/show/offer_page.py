@@ -93,7 +93,7 @@ def offer_page(offer: Offer, made: date, options: OfferOptions = OfferOptions())
         claims=claims,
         questions=questions,
         arrival=offer.arrival,
-        cautions=words.CAUTIONS,
+        cautions=words.cautions(offer),
         law=law_lines(offer.law, offer.pond.state),
     )
 

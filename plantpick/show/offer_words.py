@@ -173,12 +173,18 @@ def totals(offer: Offer, need: int | None) -> list[str]:
         sums = [f"${offer.total:,.2f}"] if offer.total or not offer.other_totals else []
         sums += [money(value, sign) for sign, value in offer.other_totals]
         of = f", {need:,} of each" if need else ""
-        told.append(f"All {offer.priced:,} that have a price: {' and '.join(sums)}{of}.")
+        once = ", each plant once at its cheapest" if offer.again else ""
+        told.append(f"All {offer.priced:,} that have a price{once}: {' and '.join(sums)}{of}.")
     if offer.unpriced:
         told.append(f"{offer.unpriced:,} to buy without a price that we can count on: ask.")
     if offer.least_spend:
         told.append(_least_spend(offer, offer.least_spend))
     return told
+
+
+def cautions(offer: Offer) -> tuple[str, ...]:
+    """The poisonous plants among those to buy, by name, and the usual cautions."""
+    return (*offer.dangers, *CAUTIONS)
 
 
 def _least_spend(offer: Offer, smallest: LeastSpend) -> str:
