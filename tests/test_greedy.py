@@ -124,7 +124,7 @@ def nothing_planted(self, aim, opened, time_limit, gap, **_):
 def test_no_plan_is_worse_than_greed_whatever_the_solver_brings(problems, monkeypatch, run, relaxed):
     monkeypatch.setattr(Rows, "run", run)
     monkeypatch.setattr(Rows, "relaxed", relaxed)
-    monkeypatch.setattr(relax, "_loosened", lambda *_: {})
+    monkeypatch.setattr(relax, "_loosened", lambda *_: ({}, None))
     for stock, problem, wishes in problems[1::2] if relaxed is no_parts else problems[::3]:
         solution = relax.solve_or_relax(problem, stock, wishes, 1.0)
         aimed = replace(problem, limits=replace(problem.limits, cover=solution.goal))
@@ -176,7 +176,7 @@ def test_more_time_never_gives_a_worse_plan(problems, monkeypatch):
         )
 
     monkeypatch.setattr(Rows, "run", by_lot)
-    monkeypatch.setattr(relax, "_loosened", lambda *_: {})
+    monkeypatch.setattr(relax, "_loosened", lambda *_: ({}, None))
     monkeypatch.setattr(
         relax, "greedy", lambda problem: np.zeros(len(problem.places), dtype=int)
     )  # so that lots matter

@@ -165,3 +165,18 @@ def test_a_plant_has_no_more_groups_than_it_may(too_much):
     assert fits(just, groups)
     for plant in np.flatnonzero(count):
         assert not fits(replace(problem, group_most=count - (np.arange(len(count)) == plant)), groups)
+
+
+@pytest.mark.parametrize("asked", [True, False])
+def test_a_planting_in_which_nothing_has_to_give_is_the_plan(plants, monkeypatch, asked):
+    """The search is kept from finding anything; looking for what each wish would have to give it comes upon a planting that meets them
+    all. That is the plan, and no wish is told to give what it has."""
+    wished = {"cover": 0.3} if asked else {"cover": None, "upper": 20.0}
+    stock, problem, wishes = made(plants, species=2, share=60.0, **wished)
+    monkeypatch.setattr(relax, "PARTS", dict.fromkeys(relax.PARTS, 0.0))
+    monkeypatch.setattr(relax, "greedy", lambda problem, *_: np.zeros(len(problem.places), dtype=int))
+    monkeypatch.setattr(relax.Swaps, "improve", lambda self, groups, trials: groups)
+    found = relax.solve_or_relax(problem, stock, wishes, time_limit=8.0)
+    assert found.met and found.loosened == {} and found.answer.groups.sum() > 0
+    missed = misses(problem, found.answer.groups)
+    assert not any(v.any() for name, v in missed.items() if asked or name != "cover")

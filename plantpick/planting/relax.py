@@ -32,6 +32,7 @@ SOLVER, FIRST_TRIALS, TRIALS = 0.85, 60, 120
 # What the rounds get of the time: while wishes are unmet something is left for asking which of them stands in the way.
 PARTS = {"met": 0.95, "unsettled": 0.6, "impossible": 0.4}
 LOOSEN = {"unsettled": 0.4, "impossible": 0.6}
+AGAIN = 0.2  # of the time for the nearest plan, from a planting in which nothing has to give
 # Of a round in which no planting is known that meets all: for one that does, for one that comes nearer, for a cheaper one.
 SPLIT = (0.4, 0.35, 0.25)
 
@@ -119,7 +120,14 @@ def solve_or_relax(
     if met:
         return Solution(answer=answer, loosened={}, met=True, goal=search.goal, most=search.most)
     state = "impossible" if impossible or not asked else "unsettled"
-    given = _loosened(program, problem, stock, wishes, LOOSEN[state] * time_limit, search.best)
+    given, whole = _loosened(program, problem, stock, wishes, LOOSEN[state] * time_limit, search.best)
+    if whole is not None and asked:
+        return Solution(
+            answer=costed(problem, whole), loosened={}, met=True, goal=problem.limits.cover, most=None
+        )
+    if whole is not None:
+        answer = costed(search.problem, search.most_of(whole, AGAIN * time_limit))
+        return Solution(answer=answer, loosened={}, met=True, goal=search.goal, most=search.most)
     if state == "unsettled":
         answer = replace(answer, status=Status.UNSETTLED)
     return Solution(answer=answer, loosened=given, met=False, goal=search.goal, most=search.most)
@@ -214,6 +222,18 @@ class _Nearest:
             self.best, self.cheapest = better, self.program.rated(better, kept) if same else None
         return ended and self.swaps.ended and np.array_equal(before, self.best)
 
+    def most_of(self, whole: np.ndarray, seconds: float) -> np.ndarray:
+        """The most cover from a planting in which no other wish has to give: none of them gives for it."""
+        found = self.program.solve(
+            aim={"cover": self.aim["cover"]},
+            open={"cover": self.goal},
+            time_limit=SOLVER * seconds,
+            gap=GAP,
+            known=whole,
+        )
+        kept = found.found and _meets(self.problem, found.groups, but="cover")
+        return min((whole, found.groups), key=self._key) if kept else whole
+
     def answer(self) -> Answer:
         """The best that was found; its gap is that of the cost, among plantings that miss no wish by more."""
         if self.cheapest is not None and np.array_equal(self.cheapest.groups, self.best):
@@ -223,9 +243,11 @@ class _Nearest:
 
 def _loosened(
     program: IntegerProgram, problem: PlantingProblem, stock, wishes, time_limit: float, best: np.ndarray
-) -> dict[str, float | None]:
-    """For each wish on its own: the least it has to give for all the others to be met, or None. `best` is the nearest planting."""
+) -> tuple[dict[str, float | None], np.ndarray | None]:
+    """For each wish on its own: the least it has to give for all the others to be met, or None. `best` is the nearest planting. And
+    a planting in which no wish has to give, where the search for one that gives came upon it."""
     limits = problem.limits
+    whole: np.ndarray | None = None
     asked = wishes.cover is not None
     most = {
         "cover": limits.cover if asked else 0.0,
@@ -262,13 +284,16 @@ def _loosened(
             if answer.status is Status.IMPOSSIBLE
             else math.nan
         )
+        if answer.found and _meets(problem, answer.groups, but="" if asked else "cover"):
+            whole = answer.groups
+            break
         if limits.budget is not None and name == "budget" and answer.found:
             given[name] = max(0.0, float(answer.groups @ problem.places.cost) - limits.budget)
         if name == "mix" and answer.found:
             given[name] = largest_mix(problem, answer.groups) - limits.mix
         if name == "share" and answer.found:
             given[name] = largest_share(problem, answer.groups) - limits.share
-    if limits.cover > 0 and asked:
+    if limits.cover > 0 and asked and whole is None:
         others = {
             "year": replace(wishes, year=10),
             "count": replace(wishes, count="typical"),
@@ -286,7 +311,7 @@ def _loosened(
                 time_limit=time_limit / 6, gap=FREE, known=greedy(later)
             )
             given[name] = 1.0 if answer.found else None if answer.status is Status.IMPOSSIBLE else math.nan
-    return given
+    return given, whole
 
 
 def _known(
