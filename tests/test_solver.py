@@ -161,5 +161,5 @@ def test_the_ends_of_a_sum_by_hand():
     """a and b from 0 to 4 with a + b >= 2, at $1 and $2 and no more than $5: a goes from 0 (b is 2 then, for $4) to 4 (a alone would
     go to 5), a + b from 2 to 4.5 (4 of a, half a b)."""
     made = program([1, 2], [[1, 1]], [2], [np.inf], [4, 4], whole=False)
-    told = extremes(made, [[(0, 1.0)], [(0, 1.0), (1, 1.0)]], 5.0)
-    assert told[0] == pytest.approx((0.0, 4.0)) and told[1] == pytest.approx((2.0, 4.5))
+    told = extremes(made, np.array([[1.0, 0.0], [1.0, 1.0]]), 5.0)
+    assert told.low == pytest.approx([0.0, 2.0]) and told.high == pytest.approx([4.0, 4.5]) and told.runs == 4

@@ -6,11 +6,12 @@ planting, the nearest one when the wishes can't all be met, and how far a single
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from plantpick.planting.coverage import GroundTaken
+from plantpick.planting.caps import WholeGroups, alone_within, whole_groups
 from plantpick.planting.problem import Answer, Parts, PlantingProblem, Status
 from plantpick.planting.solver import Ending, Program, Stop, extremes, minimize, never
 from plantpick.planting.tally import fits, keeps, misses, value
@@ -28,17 +29,21 @@ FREED = ("cap", "upper", "plants")  # limits on which bounds rest: rows are buil
 KEPT, KEPT_PART, KEPT_EACH = 60, 0.05, 3
 # Of the time for the whole question: near the parts of groups, as if no two discs ever met, near the best planting known,
 # and everything. What came to its end before is not run again and leaves its time to the others.
-TIMES = {"parts": 0.2, "apart": 0.1, "best": 0.2, "whole": 0.5}
+TIMES = {"parts": 0.15, "apart": 0.1, "best": 0.15, "whole": 0.6}
 MANY_PLACES = 300  # from here on the whole question took all its time and found nothing better (measured)
 
 
 # Of the time for the whole question: the first run, and each of those after lines were brought closer.
 CLOSER = 3  # times that the lines over the cover are brought closer to what parts of groups came to
 AGAIN = (0.6, 0.2, 0.1, 0.1)
-# Before it, lines under the smaller of two amounts are brought closer, with the best that is known as the measure: this part of the
-# time, so many for each second, so many at once.
-NARROWING, NARROWED, TOGETHER = 0.5, 80, 25
+# Before it, lines under the smaller of two amounts are brought closer, with the best that is known as the measure: so many runs
+# of parts of groups for each second, in no more than this part of the time; so many lines at once.
+NARROWED, NARROWING, TOGETHER = 75, 0.5, 25
 NARROWEST_SECONDS = 5.0  # for the parts of groups that say which come first
+FAR = 1e-2  # a line over the cover so far above the best parts is left out of these runs
+BETTER = (
+    1e-6  # what comes of rows near another planting than the best is asked to cost so much less, as a part
+)
 CLOSEST = 1e-7  # beside what the solver keeps its rows to
 
 
@@ -57,7 +62,7 @@ class _Least:
     big: int
     chord: int
     first: int
-    tries: int = 0
+    cutoff: float = np.inf  # for which both ends were looked for last
 
     def off(self, columns: np.ndarray) -> float:
         """How far its column lies under the smaller one."""
@@ -79,8 +84,15 @@ class Rows:
     keeps the true ones.
     """
 
-    def __init__(self, problem: PlantingProblem, free: str = "", near: np.ndarray | None = None):
+    def __init__(
+        self,
+        problem: PlantingProblem,
+        free: str = "",
+        near: np.ndarray | None = None,
+        within: list[WholeGroups | None] | None = None,
+    ):
         self.problem = problem
+        self._within = whole_groups(problem) if within is None and free != "cap" else within
         self._near = near
         self.free = free
         self._low: list[float] = []
@@ -89,6 +101,7 @@ class Rows:
         self._entries: tuple[list, list, list] = ([], [], [])
         self._rows = None
         self.leasts: list[_Least] = []
+        self._over_curves: list[int] = []  # rows that are lines over the cover
         self._curves: list[tuple[list, int, int]] = []  # what bares a cell less, its bareness, its cover
         self._from: list[float] = []
         self._to: list[float] = []
@@ -196,7 +209,6 @@ class Rows:
         total = [(self.slack["cover"][0], 1.0)]
         outer = self._near is None
         height = 1.0 - np.exp(-MEETS)
-        rise = np.diff(height) / np.diff(MEETS)
         for s in range(problem.target.bare.shape[1]):
             for c in np.flatnonzero(problem.cells.least[s] > 1e-9):
                 terms = []
@@ -214,9 +226,14 @@ class Rows:
                 bare, under = self._column(0, np.inf), self._column(0, 1.0 if outer else float(height[-1]))
                 self._row([*terms, (bare, -1.0)], low=0.0, scale=FINE)
                 self._curves.append((terms, bare, under))
-                lines = zip(1.0 - height, MEETS, height) if outer else zip(rise, MEETS, height)
+                lines = (
+                    zip(1.0 - height, MEETS, height)
+                    if self._near is None
+                    else _chords(float(factors @ self._near))
+                )
                 for slope, u, h in lines:
                     if u <= most:  # a chord that begins further on never binds
+                        self._over_curves.append(len(self._from))
                         self._row(
                             [(under, 1.0), (bare, -float(slope))], high=float(h - slope * u), scale=FINE
                         )
@@ -250,6 +267,8 @@ class Rows:
                 self._row(
                     [(self.x[k], 1.0 / self._alone[i, p.stretch[k]]) for k in everywhere], high=1.0 + 1e-9
                 )
+            if self.free != "cap" and self._lines(i):
+                continue
             total, taken = [(self.slack["cap"][0], -1.0)], 0.0
             stretch, most = p.stretch[everywhere], self._room_for[everywhere]
             alone = np.minimum(self._alone[i, stretch], problem.group_most[i])
@@ -264,6 +283,17 @@ class Rows:
                 terms, given = self._smaller(taken_by, greatest, float(g.strip[i, s]), limit, near)
                 total, taken = total + terms, taken + given
             self._row(total, high=cap - taken, scale=FINE)
+
+    def _lines(self, i: int) -> bool:
+        """The lines round the whole groups of a plant that keep its cap; whether nothing else is needed to keep it."""
+        within = self._within[i] if self._within is not None else None
+        if within is None:
+            return False
+        stretch = self.problem.places.stretch
+        for factor, most in zip(within.factor, within.most):
+            at = self._at.get((i, None, False), [])
+            self._row([(self.x[k], float(factor[stretch[k]])) for k in at], high=float(most))
+        return within.exact
 
     def _smaller(self, taken: list, greatest: float, whole: float, limit: float, near) -> tuple[list, float]:
         """The smaller of `whole` and what the terms `taken` add up to (no more than `greatest`), as terms and a fixed amount,
@@ -297,23 +327,63 @@ class Rows:
         )
         return [(least, 1.0)], 0.0
 
-    def narrow(self, aim: dict, opened: dict, cutoff: float, number: int, stop: Stop) -> None:
-        """Bring the lines under the smaller ones closer, `number` of them, for answers whose aim is no more than `cutoff`: parts of
-        groups say how little and how much each can take then. Those that lie furthest off where parts of groups are best
-        come first. From now on the rows hold for such answers only."""
-        for _ in range(0, number, TOGETHER):
-            program = self._program(aim, opened, np.zeros(len(self._low), dtype=bool))
-            best = minimize(program, limits={"time_limit": NARROWEST_SECONDS}, stop=stop).columns
-            if best is None or stop():
-                return
-            some = [m for m in self.leasts if not m.settled and m.off(best) > CLOSEST]
-            some = sorted(some, key=lambda m: (m.tries, -m.off(best), m.least))[:TOGETHER]
-            if not some:
-                return
-            for m, (low, high) in zip(some, extremes(program, [m.taken for m in some], cutoff, stop)):
-                m.tries += 1
-                self._narrowed(m, low - CLOSEST * (1.0 + low), high + CLOSEST * (1.0 + high))
-            self._rows = None
+    def narrow(self, aim: dict, opened: dict, cutoff: float, number: int, stop: Stop) -> int:
+        """Bring the lines under the smaller ones closer, for answers whose aim is no more than `cutoff`: parts of groups say which
+        is the smaller one for good and, where none is, how little and how much each can take. Those that lie furthest off where
+        parts of groups are best come first; no more than `number` runs. From now on the rows hold for such answers only. Returns
+        the runs that it took."""
+        runs = 0
+        while runs < number and not stop():
+            program, best = self._parts_only(aim, opened, stop)
+            live = [m for m in self.leasts if not m.settled]
+            if best is None or not live:
+                break
+            live.sort(key=lambda m: (-m.off(best), m.least))
+            sides = np.array([m.whole * (1.0 + 2.0 * CLOSEST) + 2.0 * CLOSEST for m in live])
+            runs += self._ends(program, live, cutoff, sides, number - runs, stop)
+            if any(m.settled for m in live):
+                continue
+            some = [m for m in live if m.off(best) > CLOSEST and m.cutoff > cutoff][:TOGETHER]
+            if not some or runs >= number or stop():
+                break
+            runs += self._ends(program, some, cutoff, None, number - runs, stop)
+        return runs
+
+    def _parts_only(self, aim: dict, opened: dict, stop: Stop) -> tuple[Program, np.ndarray | None]:
+        """The program for parts of groups and its best, without the rows that choose the smaller one, which the chords stand for,
+        and without the lines over the cover that lie far above the best."""
+        program = self._program(aim, opened, np.zeros(len(self._low), dtype=bool))
+        kept = np.ones(len(self._from), dtype=bool)
+        for m in self.leasts:
+            kept[m.chord - 2 : m.chord] = False
+        program = program.with_rows(kept)
+        best = minimize(program, limits={"time_limit": NARROWEST_SECONDS}, stop=stop).columns
+        if best is None:
+            return program, None
+        lines = np.zeros(len(kept), dtype=bool)
+        lines[self._over_curves] = True
+        near = program.row_high - program.rows @ best < FAR * FINE
+        return program.with_rows(near | ~lines[kept]), best
+
+    def _ends(
+        self,
+        program: Program,
+        some: list[_Least],
+        cutoff: float,
+        sides: np.ndarray | None,
+        number: int,
+        stop: Stop,
+    ) -> int:
+        sums = np.zeros((len(some), len(program.cost)))
+        for k, m in enumerate(some):
+            np.add.at(sums[k], [x for x, _ in m.taken], [factor for _, factor in m.taken])
+        told = extremes(program, sums, cutoff, sides=sides, most_runs=number, stop=stop)
+        for m, low, high in zip(some, told.low, told.high):
+            self._narrowed(m, low - CLOSEST * (1.0 + abs(low)), high + CLOSEST * (1.0 + abs(high)))
+            if sides is None and np.isfinite(high):
+                m.cutoff = cutoff
+        self._rows = None
+        return told.runs
 
     def _narrowed(self, m: _Least, low: float, high: float) -> None:
         m.low, m.high = max(m.low, low), min(m.high, high)
@@ -324,6 +394,7 @@ class Rows:
             self._high[m.full] = 0.0
         elif m.low >= m.whole:
             slope, start = 0.0, m.whole
+            self._low[m.full] = 1.0
         else:
             slope = (m.whole - m.low) / (m.high - m.low)
             start = m.low - slope * m.low
@@ -384,6 +455,7 @@ class Rows:
             u = sum(factor * float(groups[x]) for x, factor in terms)
             slope = float(np.exp(-u))
             if u > 0 and slope > 1e-9:
+                self._over_curves.append(len(self._from))
                 self._row([(under, 1.0), (bare, -slope)], high=1.0 - slope - slope * u, scale=FINE)
         self._rows = None
 
@@ -395,12 +467,14 @@ class Rows:
         gap: float,
         *,
         known: np.ndarray | None = None,
+        below: float = np.inf,
         stop: Stop = never,
     ) -> Answer:
-        """The least of `aim` with whole groups, from the planting `known` on where these rows allow it; what it comes to is
-        counted as the forecast counts it."""
+        """The least of `aim` with whole groups, from the planting `known` on where these rows allow it, or what is `below` an amount;
+        what it comes to is counted as the forecast counts it."""
+        program = self._program(aim, opened, np.array(self._whole))
         found = minimize(
-            self._program(aim, opened, np.array(self._whole)),
+            program if np.isinf(below) else program.at_most(below),
             limits=run_limits(time_limit),
             gap=gap,
             start=None if known is None else {x: float(known[k]) for k, x in enumerate(self.x)},
@@ -471,32 +545,16 @@ class Rows:
         return self._rows
 
 
+def _chords(u: float) -> Iterator[tuple[float, float, float]]:
+    """Slope, start and height of chords under 1 - exp(-u) that meet it at MEETS and where it is asked for."""
+    meets = np.unique(np.append(MEETS, min(u, MEETS[-1])))
+    height = 1.0 - np.exp(-meets)
+    return zip(np.diff(height) / np.diff(meets), meets, height)
+
+
 def run_limits(seconds: float) -> dict[str, float]:
     """What ends a run of the solver before it is done, as options of HiGHS."""
     return {"time_limit": max(seconds, 0.1)}
-
-
-def alone_within(ground: GroundTaken, cap: float) -> np.ndarray:
-    """How many groups (parts of one counted) of each plant reach the cap if all stand on one stretch, (plants, stretches);
-    infinite where all that they can ever take stays within it.
-
-    What a plant holds is concave in its groups, so that every planting between two that reach the cap holds at least
-    the cap. Hence groups over this number, summed over the stretches, are at most 1 for all that keep the cap, and no
-    other straight line comes closer to them.
-    """
-    stretches = ground.own.shape[1]
-    rate = ground.jumped[:, None, :] + ground.own[:, :, None] * np.eye(stretches)
-    strip = np.broadcast_to(ground.strip[:, None, :], rate.shape)
-    full_at = np.where(rate > 0, strip / np.maximum(rate, 1e-300), np.inf)
-    order = np.argsort(full_at, axis=2)
-    full_at, rate, strip = (np.take_along_axis(a, order, 2) for a in (full_at, rate, strip))
-    strip = np.where(np.isfinite(full_at), strip, 0.0)
-    filled = np.cumsum(strip, axis=2) - strip  # by the strips that are full before this one
-    rising = rate[..., ::-1].cumsum(axis=2)[..., ::-1]  # by each further group until this one is
-    with np.errstate(divide="ignore", invalid="ignore"):
-        at = np.where(rising > 0, (cap - filled) / rising, np.inf)
-    reached = np.where(at <= full_at * (1 + 1e-12), at, -1.0).max(axis=2)
-    return np.where((ground.room <= cap)[:, None] | (reached < 0), np.inf, reached)
 
 
 class IntegerProgram:
@@ -511,6 +569,7 @@ class IntegerProgram:
     def __init__(self, problem: PlantingProblem, stop: Stop = never):
         self.problem = problem
         self.stop = stop
+        self._within: list[WholeGroups | None] | None = None
         self._built: dict[str, Rows] = {}
         self._parts: dict[str, Parts] = {}
         self._bounds: dict[str, float] = {}
@@ -519,8 +578,13 @@ class IntegerProgram:
 
     def _rows(self, free: str) -> Rows:
         if free not in self._built:
-            self._built[free] = Rows(self.problem, free)
+            self._built[free] = Rows(self.problem, free, within=self._whole_groups())
         return self._built[free]
+
+    def _whole_groups(self) -> list[WholeGroups | None]:
+        if self._within is None:
+            self._within = whole_groups(self.problem)
+        return self._within
 
     def relaxed(self, aim: dict, opened: dict, time_limit: float = 5.0) -> Parts:
         """What parts of groups can do."""
@@ -546,17 +610,19 @@ class IntegerProgram:
 
     def _closer(
         self, key: str, aim: dict, opened: dict, cutoff: float, parts: np.ndarray, seconds: float
-    ) -> Rows:
-        """Rows for answers no worse than the best that is known, with lines brought closer than the last time."""
+    ) -> tuple[Rows, float]:
+        """Rows for answers no worse than the best that is known, with lines brought closer than the last time, and about the
+        seconds that it took."""
         if key not in self._close:
-            self._close[key] = Rows(self.problem, _freed(opened))
+            self._close[key] = Rows(self.problem, _freed(opened), within=self._whole_groups())
             self._close[key].sharpen(parts)
         rows = self._close[key]
-        rows.narrow(aim, opened, cutoff + CLOSEST * (1.0 + abs(cutoff)), int(NARROWED * seconds), self.stop)
-        return rows
+        cutoff += CLOSEST * (1.0 + abs(cutoff))
+        runs = rows.narrow(aim, opened, cutoff, int(NARROWED * seconds), self.stop)
+        return rows, runs / NARROWED
 
     def _near(self, free: str, near: np.ndarray, kept: np.ndarray) -> Rows:
-        return Rows(self.problem.at(kept), free, near[kept])
+        return Rows(self.problem.at(kept), free, near[kept], within=self._whole_groups())
 
     def judged(self, groups: np.ndarray | None, aim: dict, opened: dict) -> Answer | None:
         """This planting as an answer, None where it asks more of a wish than is opened."""
@@ -618,18 +684,19 @@ class IntegerProgram:
         left, weight = time_limit, dict(TIMES)
         if len(parts) >= MANY_PLACES and best is not None:
             del weight["whole"]
+        if best is not None:
+            del weight["apart"]
         for stage in TIMES:
             if stage not in weight or _close(best, bound, gap):
                 continue
             if self.stop():
                 ended = False
                 break
-            start = None if best is None else best.groups
             part = left * weight[stage] / sum(weight.values())
             if stage == "whole":
                 if best is not None:
-                    rows = self._closer(key, aim, opened, best.value, parts, part * NARROWING)
-                    part *= 1.0 - NARROWING
+                    rows, spent = self._closer(key, aim, opened, best.value, parts, part * NARROWING)
+                    part -= spent
                 for again in AGAIN:
                     start = None if best is None else best.groups
                     top = np.inf if best is None else best.value  # the closer rows hold for less than that
@@ -652,9 +719,16 @@ class IntegerProgram:
             kept = nearest | (near > 0)
             once = (key, np.asarray(near, dtype=float).tobytes())
             if once not in self._over:
-                begun = start[kept] if start is not None and not start[~kept].any() else None
                 found = self._near(rows.free, near, kept).run(
-                    aim, opened, part, max(gap, PROVED), known=begun, stop=self.stop
+                    aim,
+                    opened,
+                    part,
+                    max(gap, PROVED),
+                    known=near[kept] if stage == "best" else None,
+                    below=np.inf
+                    if best is None or stage == "best"
+                    else best.value - BETTER * (1.0 + abs(best.value)),
+                    stop=self.stop,
                 )
                 better(_everywhere(found, kept))
                 left -= part

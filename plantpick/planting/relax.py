@@ -26,9 +26,9 @@ FREE = 1e6
 RELAXED = 20.0  # most seconds for the parts of groups
 # The search goes in rounds, each with twice the seconds of the one before. They are the same whatever time is given, so
 # that more of it only adds rounds, and each begins with the best that is there.
-FIRST_ROUND = 0.3
+FIRST_ROUND = 0.25
 # Of a round for the solver; meanwhile swaps (swaps.py): so many trials after greed, so many for each second of a round.
-SOLVER, FIRST_TRIALS, TRIALS = 0.85, 60, 120
+SOLVER, FIRST_TRIALS, TRIALS = 0.9, 60, 40
 # What the rounds get of the time: while wishes are unmet something is left for asking which of them stands in the way.
 PARTS = {"met": 0.95, "unsettled": 0.6, "impossible": 0.4}
 LOOSEN = {"unsettled": 0.4, "impossible": 0.6}

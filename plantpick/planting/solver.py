@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from scipy.sparse import csr_array
 
 Stop = Callable[[], bool]
-PRIMAL = 4  # HiGHS's number for the primal simplex method
 
 
 def never() -> bool:
@@ -46,6 +45,21 @@ class Program:
     rows: csr_array
     row_low: np.ndarray
     row_high: np.ndarray
+
+    def with_rows(self, kept: np.ndarray) -> Program:
+        """The same with the rows of the mask `kept` alone."""
+        return replace(self, rows=self.rows[kept], row_low=self.row_low[kept], row_high=self.row_high[kept])
+
+    def at_most(self, cost: float) -> Program:
+        """The same for columns that cost no more than that."""
+        from scipy.sparse import csr_array, vstack
+
+        return replace(
+            self,
+            rows=csr_array(vstack([self.rows, csr_array(self.cost[None])])),
+            row_low=np.append(self.row_low, -np.inf),
+            row_high=np.append(self.row_high, cost),
+        )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -105,35 +119,87 @@ def minimize(
         )
 
 
+@dataclass
+class Ends:
+    """Between what sums of columns lie, (sums,): `low` and `high`, and `runs`, how many times the solver was asked."""
+
+    low: np.ndarray
+    high: np.ndarray
+    runs: int = 0
+
+
 def extremes(
-    program: Program, terms: list[list[tuple[int, float]]], cutoff: float, stop: Stop = never
-) -> list[tuple[float, float]]:
-    """The least and the most that each of some sums of columns comes to, parts of wholes allowed, where the cost is no more than
-    `cutoff`; those that were worked out before `stop` said so."""
+    program: Program,
+    sums: np.ndarray,
+    cutoff: float,
+    *,
+    sides: np.ndarray | None = None,
+    most_runs: int = 10**9,
+    stop: Stop = never,
+) -> Ends:
+    """The least and the most that sums of columns (`sums`, a row of factors each) come to, parts of wholes allowed, where the cost
+    is no more than `cutoff`; infinite for those not asked for before `most_runs` or `stop`.
+
+    With `sides` (an amount for each sum) an end is looked for only as long as it can say on which side of that amount a sum always
+    lies: not where an answer is known already that lies on the other side. What proves one end often proves others, so that these
+    need no run of their own.
+    """
     import highspy
 
-    found: list[tuple[float, float]] = []
+    found = Ends(low=np.full(len(sums), -np.inf), high=np.full(len(sums), np.inf))
+    seen_low, seen_high = np.full(len(sums), np.inf), np.full(len(sums), -np.inf)
     with _quiet(stop) as highs:
         highs.passModel(_model(program))
         priced = np.flatnonzero(program.cost).astype(np.int32)
         highs.addRow(-np.inf, cutoff, len(priced), priced, program.cost[priced])
-        highs.setOptionValue(
-            "simplex_strategy", PRIMAL
-        )  # another cost leaves the last answer within the rows
         every = np.arange(len(program.cost), dtype=np.int32)
-        for sum_ in terms:
-            cost = np.zeros(len(every))
-            for column, factor in sum_:
-                cost[column] += factor
-            ends = []
+        for k in range(len(sums)):
             for sign in (1.0, -1.0):
-                highs.changeColsCost(len(every), every, sign * cost)
+                if sides is not None:
+                    if found.low[k] >= sides[k] or found.high[k] <= sides[k]:
+                        break
+                    if seen_low[k] < sides[k] if sign > 0 else seen_high[k] > sides[k]:
+                        continue
+                if found.runs >= most_runs:
+                    return found
+                found.runs += 1
+                highs.changeColsCost(len(every), every, sign * sums[k])
                 highs.run()
                 if highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
                     return found
-                ends.append(sign * float(highs.getInfo().objective_function_value))
-            found.append((ends[0], ends[1]))
+                end, solution = highs.getInfo().objective_function_value, highs.getSolution()
+                if sign > 0:
+                    found.low[k] = max(found.low[k], end)
+                else:
+                    found.high[k] = min(found.high[k], -end)
+                if sides is None:
+                    continue
+                columns, reduced = np.array(solution.col_value), np.array(solution.col_dual)
+                come_to = sums @ columns
+                seen_low, seen_high = np.minimum(seen_low, come_to), np.maximum(seen_high, come_to)
+                proved = _proved_by(program, sign * sums, k, end - reduced @ columns, reduced, sides)
+                if sign > 0:
+                    found.low = np.maximum(found.low, proved)
+                else:
+                    found.high = np.minimum(found.high, -proved)
     return found
+
+
+SCALES = np.array([1.0, 0.9, 0.75, 0.6, 0.45, 0.3])  # of a proof, when it is tried on another sum
+
+
+def _proved_by(
+    program: Program, sums: np.ndarray, k: int, from_rows: float, reduced: np.ndarray, sides: np.ndarray
+) -> np.ndarray:
+    """What the proof that sum `k` comes to no less than its least says of every sum: weights on the rows bring `from_rows`, and
+    what the columns cost beyond these weights (`reduced`) is least at their limits. The same weights, scaled, hold for any sum."""
+    scale = SCALES * (sides / max(abs(sides[k]), 1e-300))[:, None]
+    left = sums[:, None, :] + scale[..., None] * (reduced - sums[k])
+    left[np.abs(left) < 1e-9] = 0.0
+    low = np.where(left > 0, left, 0.0) @ program.low
+    with np.errstate(invalid="ignore"):
+        high = np.where(left < 0, left * program.high, 0.0).sum(axis=2)
+    return (scale * from_rows + low + high).max(axis=1)
 
 
 def _model(program: Program):
