@@ -7,7 +7,7 @@ for fish cover, trees and shrubs aside; brush in place is taken off the target.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -15,6 +15,7 @@ from plantpick.catalogue.plants import Catalogue
 from plantpick.planting.billing import bill
 from plantpick.planting.candidates import (
     BANK_GROUP_FT,
+    CAP_YEARS,
     GAP_FT,
     PICKED,
     Stock,
@@ -28,11 +29,12 @@ from plantpick.planting.guards import GuardKind, guard_of
 from plantpick.planting.layout import lay_out
 from plantpick.planting.model import Chosen, Group, Levels, Plan, PlanChances, RunnerUp, Wishes, check_wishes
 from plantpick.planting.offered import Offered
+from plantpick.planting.places import Layout
 from plantpick.planting.prices import MEASURES
 from plantpick.planting.problem import PlantingProblem
 from plantpick.planting.relax import Solution, solve_or_relax
 from plantpick.planting.runners_up import hard_to_find, never_replaced, stand_ins
-from plantpick.planting.simulation import over_cap, simulate, takeover_points
+from plantpick.planting.simulation import over_cap, shares, simulate, takeover_points
 from plantpick.planting.solver import Stop, never
 from plantpick.planting.wish_report import advice, wish_list
 from plantpick.pond.model import Pond
@@ -88,7 +90,8 @@ def plan(
             choice = replace(choice, without=(*choice.without, *sorted(alone)))
             stock = select_candidates(pond, catalogue, ranked, offered, picked, choice)
             problem = build_problem(stock, wishes)
-        problem, solution = solve_and_set_out(problem, stock, wishes, seconds, within / 100.0, stop)
+        set_out = solve_and_set_out(problem, stock, wishes, seconds, within / 100.0, stop)
+        problem, solution = set_out.problem, set_out.solution
         reserves = [(reserve, wider)]
         if offered is not None:  # what the nursery does not have others may
             rest = select_candidates(pond, catalogue, ranked, None, None, replace(choice, only=None))
@@ -103,27 +106,41 @@ def plan(
             break
         choice = replace(choice, without=(*choice.without, *sorted(alone)))
         seconds = time_limit / REFUSED
-    made = describe(stock, problem, wishes, solution, ranked, instead, offered)
-    set_out = [catalogue.plant(c.ranked.plant_id) for c in made.chosen]
-    return replace(made, bill=bill(made, catalogue), cautions=pond_cautions(pond, set_out, named=True))
+    made = describe(stock, problem, wishes, solution, ranked, instead, offered, set_out)
+    planted = [catalogue.plant(c.ranked.plant_id) for c in made.chosen]
+    return replace(made, bill=bill(made, catalogue), cautions=pond_cautions(pond, planted, named=True))
+
+
+@dataclass(frozen=True, kw_only=True)
+class SetOut:
+    """A planting found, the problem with the limits that it took, where its groups stand on the tape, and each plant's share of the
+    surface after ten untended years, draw by draw."""
+
+    problem: PlantingProblem
+    solution: Solution
+    layout: Layout
+    ten_years: np.ndarray
 
 
 def solve_and_set_out(
     problem: PlantingProblem, stock: Stock, wishes: Wishes, seconds: float, within: float, stop: Stop
-) -> tuple[PlantingProblem, Solution]:
+) -> SetOut:
     """The best planting that keeps the limits in the draws and has room on the tape, and the problem with the limits that this took.
 
     A planting that the draws or the tape refuse is refused in the problem, too, and the search goes on from there."""
-    solution = solve_or_relax(problem, stock, wishes, seconds, within, stop)
-    for _ in range(TIGHTENED):
+    solution, left = solve_or_relax(problem, stock, wishes, seconds, within, stop), TIGHTENED
+    while True:
         groups = solution.answer.groups
-        tighter = tightened(stock, problem, groups) or what_fits(stock, problem, groups)
+        ten_years = shares(stock, by_stretch(stock, problem.places, groups), CAP_YEARS)
+        tighter = tightened(stock, problem, groups, ten_years) if left else None
         if tighter is None:
-            break
-        problem = tighter
+            layout = lay_out(stock.pond, group_rows(stock, problem, groups)[1])
+            tighter = what_fits(stock, problem, groups, layout) if left else None
+            if tighter is None:
+                return SetOut(problem=problem, solution=solution, layout=layout, ten_years=ten_years)
+        problem, left = tighter, left - 1
         again = solve_or_relax(problem, stock, wishes, seconds / TIGHTENED, within, stop, begun=groups)
         solution = at_least(again, solution)
-    return problem, solution
 
 
 def at_least(solution: Solution, wider: Solution) -> Solution:
@@ -135,11 +152,13 @@ def at_least(solution: Solution, wider: Solution) -> Solution:
     return replace(solution, answer=replace(answer, gap=gap, bound=bound))
 
 
-def tightened(stock: Stock, problem: PlantingProblem, numbers: np.ndarray) -> PlantingProblem | None:
+def tightened(
+    stock: Stock, problem: PlantingProblem, numbers: np.ndarray, ten_years: np.ndarray | None = None
+) -> PlantingProblem | None:
     """The problem with the straight lines of the plants that pass the limit in more draws than the owner's risk brought so close
-    that this planting is refused; None where none does."""
+    that this planting is refused; None where none does. `ten_years` are the plants' shares after ten years, where these were drawn."""
     groups = by_stretch(stock, problem.places, numbers)
-    passes, _ = over_cap(stock, groups)
+    passes, _ = over_cap(stock, groups, ten_years)
     over = passes.mean(axis=1) > stock.pond.risk_percent / 100.0 + 1e-9
     if not over.any():
         return None
@@ -148,11 +167,12 @@ def tightened(stock: Stock, problem: PlantingProblem, numbers: np.ndarray) -> Pl
     return replace(problem, ground=problem.ground.scaled_to(groups, share, only=over))
 
 
-def what_fits(stock: Stock, problem: PlantingProblem, numbers: np.ndarray) -> PlantingProblem | None:
-    """The problem with no more groups at a place than the tape has room for, once these are laid out; None where all have their
+def what_fits(
+    stock: Stock, problem: PlantingProblem, numbers: np.ndarray, layout: Layout
+) -> PlantingProblem | None:
+    """The problem with no more groups at a place than the tape has room for, where these are laid out; None where all have their
     place."""
-    used, rows = group_rows(stock, problem, numbers)
-    layout = lay_out(stock.pond, rows)
+    used, _ = group_rows(stock, problem, numbers)
     if not layout.unplaced:
         return None
     places = problem.places
@@ -217,15 +237,18 @@ def describe(
     ranked: ranking.Ranking,
     instead: Mapping[str, tuple[RunnerUp, ...]] | None = None,
     offered: Offered | None = None,
+    set_out: SetOut | None = None,
 ) -> Plan:
-    """The plan in the owner's words and numbers. `instead` are those that can stand in for each plant chosen."""
+    """The plan in the owner's words and numbers. `instead` are those that can stand in for each plant chosen; `set_out` is what was
+    worked out of this planting before."""
     pond, plants, places = stock.pond, stock.traits, problem.places
     answer, loosened, met = solution.answer, solution.loosened, solution.met
     numbers = answer.groups
     groups, wet = by_stretch(stock, places, numbers), by_stretch(stock, places, numbers, True)
     cover: dict[int, Levels] = {}
     water: dict[int, Levels] = {}
-    takeover = takeover_points(stock, groups, sorted({*YEARS, *COMPARED, wishes.year}))
+    ten_years = set_out.ten_years if set_out is not None else shares(stock, groups, CAP_YEARS)
+    takeover = takeover_points(stock, groups, sorted({*YEARS, *COMPARED, wishes.year}), ten_years)
     level = CAUTIOUS if wishes.count == "cautious" else TYPICAL
     there = stock.standing_cover(wishes.year, level, fish=True)
     # the search counts what is to be planted; the owner what stands there in all
@@ -241,6 +264,7 @@ def describe(
         year=wishes.year,
         cover=there + problem.limits.cover if wishes.cover is not None else solution.goal,
         upper=wishes.upper / 100.0,
+        ten_years=ten_years,
     )
     low_pool = 0.0
     everything = np.ones(len(plants), dtype=bool)
@@ -267,7 +291,7 @@ def describe(
             low_pool = 100 * covered(lower, by_count[TYPICAL], wet, TYPICAL, stock.fish, bare)
     living = stock.plants_living(1.0)
     _, unnamed = group_rows(stock, problem, numbers)
-    layout = lay_out(pond, unnamed)
+    layout = lay_out(pond, unnamed) if set_out is None else set_out.layout
     rows = tuple(replace(group, numbers=layout.numbers(entry)) for entry, group in enumerate(unnamed))
     chosen = []
     for i in np.flatnonzero(groups.sum(axis=1)).tolist():

@@ -7,6 +7,7 @@ reached, that a plant passes its limit, and that all together pass the upper cov
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -32,34 +33,49 @@ class Simulated:
     cover_reached: float
 
 
-def takeover_points(stock: Stock, groups: np.ndarray, years) -> dict[int, np.ndarray]:
-    """The 10, 50 and 90 % points of each plant's share of the surface, (plants, 3), after each of the years."""
-    plants, drawn = stock.traits, draw(stock.traits.plant_id)
+def shares(stock: Stock, groups: np.ndarray, year: float) -> np.ndarray:
+    """Each plant's share of the surface after so many untended years, draw by draw, (plants, draws)."""
+    plants = stock.traits
+    drawn = draw(plants.plant_id)
+    return forecast(plants, stock.pond, year, draws=drawn, hold=stock.hold, nodes=DRAW_NODES).takeover(groups)
+
+
+def takeover_points(
+    stock: Stock, groups: np.ndarray, years: Iterable[int], ten_years: np.ndarray | None = None
+) -> dict[int, np.ndarray]:
+    """The 10, 50 and 90 % points of each plant's share of the surface, (plants, 3), after each of the years; `ten_years` are its shares
+    after ten years, where these were drawn before."""
     return {
         year: percent_points(
-            forecast(plants, stock.pond, year, draws=drawn, hold=stock.hold, nodes=DRAW_NODES).takeover(
-                groups
-            )
+            ten_years if ten_years is not None and year == CAP_YEARS else shares(stock, groups, year)
         )
         for year in years
     }
 
 
-def over_cap(stock: Stock, groups: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Which draws pass the limit, (plants, draws), and each plant's share of the surface at the owner's risk, (plants,)."""
-    plants, pond = stock.traits, stock.pond
-    shares = forecast(
-        plants, pond, CAP_YEARS, draws=draw(plants.plant_id), hold=stock.hold, nodes=DRAW_NODES
-    ).takeover(groups)
-    return shares > pond.cap_percent / 100.0 + 1e-12, share_at_risk(shares, pond.risk_percent / 100.0)
+def over_cap(
+    stock: Stock, groups: np.ndarray, ten_years: np.ndarray | None = None
+) -> tuple[np.ndarray, np.ndarray]:
+    """Which draws pass the limit, (plants, draws), and each plant's share of the surface at the owner's risk, (plants,); `ten_years` as
+    in `takeover_points`."""
+    pond = stock.pond
+    drawn = shares(stock, groups, CAP_YEARS) if ten_years is None else ten_years
+    return drawn > pond.cap_percent / 100.0 + 1e-12, share_at_risk(drawn, pond.risk_percent / 100.0)
 
 
 def simulate(
-    stock: Stock, groups: np.ndarray, wet: np.ndarray, *, year: int, cover: float, upper: float
+    stock: Stock,
+    groups: np.ndarray,
+    wet: np.ndarray,
+    *,
+    year: int,
+    cover: float,
+    upper: float,
+    ten_years: np.ndarray | None = None,
 ) -> Simulated:
     """What becomes of `groups` (plants, stretches), those of them that stand in water being `wet`. `cover` and `upper` are shares
-    of the surface."""
-    passes, at_risk = over_cap(stock, groups)
+    of the surface; `ten_years` as in `takeover_points`."""
+    passes, at_risk = over_cap(stock, groups, ten_years)
     used = np.flatnonzero(groups.sum(axis=1))
     plants, hold = stock.traits.subset(used), stock.hold.subset(used)
     drawn = draw(plants.plant_id, COVER_DRAWS)
