@@ -11,6 +11,7 @@ from plantpick.files.offer_lines import lines_of_table, lines_of_text
 from plantpick.offers.check import Line, check_offer
 from plantpick.offers.prices import least_order, least_spend, read_price, sold_out
 from plantpick.offers.shipping_terms import size_of
+from plantpick.show import offer_words
 
 pytestmark = pytest.mark.usefixtures("ranked_once")
 
@@ -448,3 +449,61 @@ def test_a_column_that_says_none_are_left_is_sold_out(check):
         *lines_of_table("Species,Price,Avail\nPontederia cordata,2.00,0\nJuncus effusus,1.00,12\n", None)
     ]
     assert [line.none_left for line in lines] == [False, True, False]
+
+
+SECTIONS = (  # made up
+    "1 GALLON POTS - $8.00 EACH",
+    "Pickerelweed",
+    "Water hyacinth",
+    "3 GALLON POTS - $22.00 EACH",
+    "Buttonbush",
+    "BARE ROOT $1.25 each, 25 minimum per species",
+    "Soft rush",
+    "FLOATERS 3 for $10",
+    "Duckweed",
+    "TREES (all 5 gal, $35)",
+    "Bald cypress",
+    "Seed mixes from $20",
+)
+
+
+def test_every_section_has_the_price_of_its_own_heading(check):
+    answer = check(*SECTIONS)
+    each = {line.text: line.price_each for line in answer.lines if line.candidates}
+    assert each == {
+        "Pickerelweed": 8.0,
+        "Water hyacinth": 8.0,
+        "Buttonbush": 22.0,
+        "Soft rush": 1.25,
+        "Duckweed": pytest.approx(3.3333),
+        "Bald cypress": 35.0,
+    }
+
+
+def test_a_least_order_in_a_heading_belongs_to_its_section(check):
+    least = {line.text: line.least_order for line in check(*SECTIONS).lines if line.candidates}
+    assert least["Soft rush"] == 25 and least["Bald cypress"] == least["Pickerelweed"] == 1
+
+
+@pytest.mark.parametrize(
+    "card",
+    [
+        ("Hibiscus moscheutos", "Was $10.00", "Now $7.50", "You save $2.50"),
+        ("Hibiscus moscheutos", "$10.00", "$7.50 sale"),
+        ("Hibiscus moscheutos", "Was $10.00", "$7.50"),
+        ("Hibiscus moscheutos", "1 gal", "$7.50"),
+    ],
+)
+def test_a_card_of_a_shop_gives_today_s_price(check, card):
+    assert check(*card).lines[0].price_each == 7.50
+
+
+def test_more_than_the_pond_takes_is_said(check):
+    """The forecast holds for the groups to plan on, not for 200 plants."""
+    answer = check("Pontederia cordata $2.00", need=200)
+    (line,) = answer.lines
+    assert line.buy == 200 > line.groups * line.group
+    assert any("More than this pond takes (line 1)" in told for told in offer_words.totals(answer, 200))
+    assert not any(
+        "More than" in told for told in offer_words.totals(check("Pontederia cordata $2.00"), None)
+    )

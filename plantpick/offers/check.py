@@ -19,6 +19,8 @@ from plantpick.offers.page_lines import is_label_of_shop, is_question, is_review
 from plantpick.offers.prices import (
     LeastSpend,
     for_each_kind,
+    is_former,
+    is_todays,
     least_order,
     least_spend,
     price_in_row,
@@ -230,6 +232,7 @@ class _OfferReader:
         self.last_priced: int | None = None  # the plant whose price the line before gave
         self.general: tuple[Price, int] | None = None  # "All plugs $1.25 each", and its line
         self.least: int | None = None  # "minimum 25 per species"
+        self.former = False  # whether the price read last is said to be the one before a sale
         self.whole_lots: int | None = None  # "All plugs sold in trays of 50"
         self.least_spend: LeastSpend | None = None
         self.answers: dict[tuple[tuple[object, ...], StockForm, tuple[str, ...]], LineAnswer] = {}
@@ -282,6 +285,19 @@ class _OfferReader:
             ):
                 self.heading = ""
         if reading.kind == ReadingKind.NONE:
+            if price and self._heads_prices(text, price, some, i, known):
+                self.general, self.waiting, self.last_priced = (
+                    (None if price.open else (price, line.number)),
+                    None,
+                    None,
+                )
+                self._add(
+                    line,
+                    "a price of something else"
+                    if price.open
+                    else "the price of the lines beneath that have none",
+                )
+                return
             self._add_aside(line, price)
             return
         if price and reading.together:
@@ -334,6 +350,9 @@ class _OfferReader:
         near = above is not None and line.number - self.last_seen <= 2
         page = above is not None and line.number - self.last_seen <= PAGE_NEAR
         alone = price is not None and only_price(text)
+        headed = above is not None and self._priced_by_heading(above)
+        if headed and (form_of(text.lower()) or size_of(text) or price and price.open):
+            page = False  # it has its heading's price: what names a form of its own is another's
         if price and at is not None and above is not None and page and alone and not _FOR_ALL.search(text):
             price = read_price(text, self.tray, alone=True) or price
             if above.least_order > 1:
@@ -341,16 +360,21 @@ class _OfferReader:
             self.lines[at], self.prices[at] = self._priced(above, price), price
             self._add(line, f"the price of line {above.line}")
             self.waiting, self.last_priced, self.last_seen = None, at, line.number
+            self.former = is_former(text)
             self._of_the_plant_above(line, price)
             return
         if price and alone and self.last_priced is not None and not _FOR_ALL.search(text):
             at = self.last_priced
-            more = with_more(self.prices[at], read_price(text, self.tray, alone=True) or price)
+            price = read_price(text, self.tray, alone=True) or price
+            today = is_todays(text) or self.former and not is_former(text)
+            more = price if today else with_more(self.prices[at], price)
+            self.former = self.former and not today
             if more:
                 self.lines[at], self.prices[at] = self._priced(self.lines[at], more), more
             self._add(line, f"more prices of line {self.lines[at].line}")
             return
-        self._of_the_plant_above(line, price)
+        if page or price is None:
+            self._of_the_plant_above(line, price)
         count = tray_count(text) if price is None and _TRAY.search(text) else None
         self.tray = count or self.tray
         least = least_order(text)
@@ -376,6 +400,34 @@ class _OfferReader:
             self._add(line, "the seller's least order")
             return
         self._add(line, f"the seller does not ship to {' '.join(codes)}" if codes else "names no plant")
+
+    def _priced_by_heading(self, line: OfferLine) -> bool:
+        """Whether a plant's price is the one of the heading above it."""
+        return self.general is not None and line.price is not None and line.price == self.general[0]
+
+    def _heads_prices(
+        self, text: str, price: Price, some: list[Line], i: int, known: dict[str, Reading]
+    ) -> bool:
+        """Whether a line that names no plant is a heading with the price of what stands beneath: "3 GALLON POTS - $22.00
+        EACH". It opens with a form, a size or a group, and the next line names a plant and no price. Right under a plant it
+        is a heading only where that one has the price of the heading before."""
+        above = self.lines[-1] if self.lines else None
+        beneath_plant = above is not None and above.candidates and not self._priced_by_heading(above)
+        if (
+            beneath_plant
+            or self.last_priced is not None
+            and self.general is None
+            or not _HEAD_OF_PRICES.match(text)
+        ):
+            return False
+        if not (price.open or price.per) or _NO_HEAD.search(text) or len(text.split()) > 2 * HEADING_WORDS:
+            return False
+        below = next((line for line in some[i + 1 : i + 3] if line.text.strip()), None)
+        if below is None or below.price or known.get(below.text, _NOTHING).kind != ReadingKind.PLANT:
+            return self.general is not None and bool(
+                price.open
+            )  # another thing's price: the heading's ends here
+        return read_price(below.text) is None
 
     def _of_the_plant_above(self, line: Line, price: Price | None) -> None:
         """Let a line right beneath a plant say that it is sold out, or in what size it comes."""
@@ -570,6 +622,15 @@ _MONEY = {
     "C$": "Canadian dollars",
     "A$": "Australian dollars",
 }
+# what a heading with a price opens with: a form, a size, or words in capitals
+_HEAD_OF_PRICES = re.compile(
+    r"\W*(?:[A-Z][A-Z'&/-]{2,}\b|(?i:\d+(?:\.\d+)? ?(?:\"|in(?:ch)?\b|gal(?:lon)?s?\b|qt|quarts?\b|pints?\b|ft\b)|#\d|gallons?\b|quarts?\b|"
+    r"pints?\b|bare[- ]?roots?\b|plugs?\b|pots?\b|liners?\b|seed(?:ling)?s?\b|seed mix|tubers?\b|bulbs?\b|bunch|trays?\b|flats?\b|containers?\b))"
+)
+_NO_HEAD = re.compile(  # what is no price of plants, or a sentence
+    r"\b(?:ship\w*|freight|delivery|handling|deposit|tax|sub-?total|total|extra|charge|fee|are|is|will|minimum order|order (?:of|over))\b",
+    re.I,
+)
 _FOR_ALL = re.compile(r"\b(?:all|every|any)\b|\bunless (?:noted|stated|marked|otherwise)", re.I)
 _MONEY_SIGN = re.compile(r"[$£€]|\d\.\d\d\b")
 _TRAY = re.compile(r"tray|flat", re.I)

@@ -87,6 +87,10 @@ _WAS = re.compile(
     r"\b(?:was|were|reg(?:ular)?(?:ly)?|msrp|rrp|retail|list|compare(?:d)? at|originally|normally)(?: price)?\W{0,3}$",
     re.I,
 )
+_FORMER_LINE = re.compile(
+    r"\W*(?:was|were|reg(?:ular)?(?:ly)?|msrp|rrp|retail|originally|normally|compare(?:d)? at)\b", re.I
+)
+_SALE_LINE = re.compile(r"^\W*(?:now|sale|special|on sale)\b|\b(?:sale|on sale|special)\W*$", re.I)
 _NOW = re.compile(r"\b(?:now|sale|special|your|our)(?: price)?\W{0,3}$", re.I)
 _NOT_YOURS = re.compile(
     r"\b(?:wholesale|members?(?:hip)?|trade|contractors?|landscapers?|dealers?)(?: (?:price|cost|rate)s?)?\W{0,3}$",
@@ -370,6 +374,16 @@ def with_more(price: Price, more: Price) -> Price | None:
     steps = (*price.breaks, *more.breaks)
     rising = all(a[0] < b[0] and a[1] >= b[1] for a, b in zip(steps, steps[1:]))
     return replace(price, breaks=steps, read=f"{price.read}, {more.read}") if rising else None
+
+
+def is_former(text: str) -> bool:
+    """Whether a line gives the price before a sale: "Was $10.00"."""
+    return bool(_FORMER_LINE.match(text))
+
+
+def is_todays(text: str) -> bool:
+    """Whether a line gives the price of a sale: "Now $7.50", "$15.00 sale"."""
+    return bool(_SALE_LINE.search(text))
 
 
 def says_each(text: str) -> bool:

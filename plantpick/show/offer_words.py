@@ -177,6 +177,10 @@ def totals(offer: Offer, need: int | None) -> list[str]:
         told.append(f"All {offer.priced:,} that have a price{once}: {' and '.join(sums)}{of}.")
     if offer.unpriced:
         told.append(f"{offer.unpriced:,} to buy without a price that we can count on: ask.")
+    over = [line for line in offer.lines if 0 < line.groups * line.group < line.buy and not line.sold_out]
+    if over:
+        where = _lines([place(line) for line in over])
+        told.append(f"More than this pond takes ({where}): set only what to plan on, and keep the rest out.")
     if offer.least_spend:
         told.append(_least_spend(offer, offer.least_spend))
     return told
