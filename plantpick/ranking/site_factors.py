@@ -286,7 +286,7 @@ def _explain_level(plant: OnePlant, pond: Pond, stretch: Stretch, depth_in: floa
     short = max(0.0, plant.number("depth_min_in") - (depth_in - pond.usual_drop_in))
     flooded = (
         f"; on the bank no more than {FLOODING_INDEX[flooding]:g}, as it stands flooding {flooding}"
-        if depth_in <= 0 and FLOODING_INDEX.get(flooding, 1.0) < 1
+        if OVER_SPILLWAY_IN < depth_in <= 0 and FLOODING_INDEX.get(flooding, 1.0) < 1
         else ""
     )
     return (

@@ -1,0 +1,217 @@
+"""Answers worked by hand where a slip in the program would clear a plant, pass a limit or change a price, and nothing else shows it.
+
+Lines of offers and ponds are made up."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from conftest import a_pond
+from test_planting import small_problem
+
+from plantpick.catalogue.traits import traits
+from plantpick.offers.check import Line, check_offer
+from plantpick.offers.fuzzy_match import match_nearest
+from plantpick.offers.match import ReadingKind
+from plantpick.offers.prices import read_price
+from plantpick.offers.purchase import DOLLARS, Unclear, Unit
+from plantpick.offers.read_names import read_names
+from plantpick.offers.verdict import ASK, OFFERED, Judge, ReasonCode
+from plantpick.planting.milp import IntegerProgram
+from plantpick.planting.model import Wishes
+from plantpick.pond.model import Stretch
+from plantpick.ranking.cautions import short_notes
+from plantpick.ranking.containment import applicable
+from plantpick.ranking.eligibility import Eligibility, GateCode, eligibility
+from plantpick.ranking.explain import explain
+from plantpick.ranking.site_factors import (
+    DEPTHS,
+    FACTORS,
+    FLOODING_INDEX,
+    OVER_SPILLWAY_IN,
+    Home,
+    OnePlant,
+    sites,
+)
+from plantpick.ranking.takeover_report import takeover_report
+from plantpick.vocabulary import MEASURES
+
+pytestmark = pytest.mark.usefixtures("ranked_once")
+
+
+# Where a plant may stand, and what holds it.
+
+
+def test_nothing_woody_stands_on_a_dam_at_any_depth(plants):
+    """FEMA 534 (2005): no woody plant on an embankment. Half of this shore is dam; a depth that the survey never reaches
+    is closed to all."""
+    pond = a_pond(
+        max_depth_ft=4.0,
+        stretches=(Stretch("dam", 500.0, 3.0, dam=True), Stretch("cove", 500.0, 6.0)),
+    )
+    both = traits([plants.plant("acer-rubrum"), plants.plant("pontederia-cordata")])
+    index = sites(both, pond).index
+    assert not (index[0, 0] > 0).any() and (index[0, 1] > 0).any()
+    assert not (index[:, :, DEPTHS > 48.0 + 1e-9] > 0).any()
+
+
+def test_a_measure_holds_the_plants_whose_row_says_so(plants):
+    """And two measures together hold those that both hold."""
+    every = [*plants.every_plant()]
+    known = traits(every)
+    for words in (*((word,) for word in MEASURES), ("tub", "trim"), ("trim", "tub")):
+        held = [set(words) <= set(p.contained_by) for p in every]
+        assert applicable(known, words).tolist() == held, words
+
+
+def test_what_has_to_be_held_says_so_in_a_list_and_nothing_else_does(plants, south):
+    found = eligibility(plants, "pontederia-cordata", "MS")
+    plant = plants.plant("pontederia-cordata")
+    held = short_notes(
+        found, plant, south, measures=("tub",), chore="tubs, lifted every third year", home=Home.NEAR
+    )
+    assert held[0] == "hold it: tubs, lifted every third year"
+    loose = short_notes(found, plant, south, measures=(), chore="", home=Home.NEAR)
+    assert not any("hold it" in note for note in loose)
+
+
+# Law and nativity.
+
+
+def test_where_else_a_plant_is_native_is_told_only_of_one_not_recorded_here(plants):
+    """Pickerelweed is native in Mississippi, Justicia americana not recorded in Oregon nor next to it (USDA PLANTS)."""
+    assert eligibility(plants, "pontederia-cordata", "MS").near == ()
+    assert eligibility(plants, "justicia-americana", "OR").near == ()
+    assert eligibility(plants, "justicia-americana", "OR").state_name == "Oregon"
+
+
+def test_an_invader_is_left_with_the_states_that_list_it():
+    """Six states are five and others."""
+    reason = OFFERED[GateCode.INVADER][1]
+    one = Eligibility(plant_id="x", state="MS", code=GateCode.INVADER, native="not recorded", foreign=True)
+    assert reason(one).endswith("known to take over")
+    listed = replace(one, elsewhere=("AL", "TX"))
+    assert reason(listed).endswith("known to take over; listed by law in AL, TX")
+    many = replace(one, elsewhere=("AL", "TX", "FL", "GA", "SC", "NC"))
+    assert reason(many).endswith("; listed by law in AL, TX, FL, GA, SC and others")
+
+
+def test_a_list_is_named_by_its_place(plants, south):
+    judge = Judge(south, plants)
+    assert judge._place("US") == "the United States" and judge._place("MS") == "Mississippi"
+
+
+def test_what_is_not_shipped_here_is_asked_about_first(plants, book, south):
+    """A line that would be bought, with a question of its own on bare roots: the one on shipping goes before it."""
+    text = "Pontederia cordata, bare root, $2.50, cannot ship to MS"
+    (line,) = check_offer([Line(1, text)], south, plants, book=book).lines
+    assert (line.verdict, line.code) == (ASK, ReasonCode.NOT_SHIPPED)
+    free = check_offer([Line(1, text.replace("MS", "CA"))], south, plants, book=book).lines[0]
+    first, *rest = [q.short for q in line.plant_questions]
+    assert len(rest) >= 1 and rest == [q.short for q in free.plant_questions] and first not in rest
+
+
+# Prices.
+
+
+@pytest.mark.parametrize(
+    "text, unit, per, amount, unclear",
+    [
+        ("$2.00 or $3.00", Unit.NOT_UNDERSTOOD, None, 2.0, Unclear.SEVERAL),
+        ("US$5.00 (C$6.80)", Unit.EACH, 1, 5.0, Unclear.NO),
+        ("$5.00 / €4.60", Unit.EACH, 1, 5.0, Unclear.NO),
+        ("$12.00/flat", Unit.FLAT, None, 12.0, Unclear.NO),
+        ("$12.00 a flat", Unit.FLAT, None, 12.0, Unclear.NO),
+        ("$12.00 flat", Unit.EACH, 1, 12.0, Unclear.NO),
+        ("$45/50 ct", Unit.PACK, 50, 45.0, Unclear.NO),
+        ("$62.50/50 tray", Unit.TRAY, 50, 62.5, Unclear.NO),
+        ("tray of 2 $20", Unit.TRAY, 2, 20.0, Unclear.NO),
+    ],
+)
+def test_what_an_amount_is_for(text, unit, per, amount, unclear):
+    price = read_price(text)
+    assert (price.unit, price.per, price.breaks, price.open) == (unit, per, ((1, amount),), unclear)
+    assert price.currency == DOLLARS
+
+
+# What a line is.
+
+
+@pytest.mark.parametrize(
+    "text, kind",
+    [
+        # a label has at most five words that explain themselves, and forty letters
+        ("sun shade moist wet dry: zorpwort", ReadingKind.NONE),
+        ("sun shade moist wet dry full: zorpwort", ReadingKind.UNKNOWN),
+        (f"Attracts{' ' * 32}: zorpwort", ReadingKind.NONE),
+        (f"Attracts{' ' * 33}: zorpwort", ReadingKind.UNKNOWN),
+        (": zorpwort", ReadingKind.UNKNOWN),
+        ("Zorpwort: moist", ReadingKind.UNKNOWN),
+    ],
+)
+def test_a_label_of_a_plants_page_names_no_plant(whole_book, text, kind):
+    (reading,) = match_nearest([read_names(text, whole_book)], whole_book)
+    assert reading.kind == kind
+
+
+# Wishes and their limits.
+
+
+@pytest.mark.parametrize("brush, asked", [(0.0, 20.0), (15.0, 5.0), (20.0, 0.0), (25.0, 0.0)])
+def test_brush_in_place_counts_toward_the_cover_that_is_asked_for(brush, asked):
+    pond = a_pond(cover_target_percent=20.0, brush_percent=brush)
+    assert Wishes().for_pond(pond).cover == pytest.approx(asked)
+
+
+def test_the_money_over_a_budget_is_what_is_missing():
+    """A tenth of the water a group: 0.3 needs four groups (1 - 0.9^4 = 0.34), $40 at $10 each, $15 over a budget of $25."""
+    problem = small_problem(
+        own=[0.1], pessimistic=[0.01], ground=[0.01], cost=[10.0], plants=[7], cover=0.3, budget=25.0
+    )
+    answer = IntegerProgram(problem).solve(aim={"budget": 1.0}, open={"budget": 1e4}, gap=1e-6)
+    assert answer.groups.tolist() == [4]
+    assert answer.slack["budget"].sum() == pytest.approx(15.0, abs=1e-6)
+
+
+# Words of an explanation.
+
+
+def test_flooding_counts_on_the_bank_down_to_the_waterline_and_in_no_water(plants, south):
+    """Said of a plant that flooding harms, from below where the spillway keeps the water to the waterline, and of no other."""
+    words = next(f.explanation for f in FACTORS if f.name == "level")
+    harmed, well = (
+        next(
+            p
+            for p in plants.every_plant()
+            if (FLOODING_INDEX.get(p.flooding, 1.0) < 1) == harm and p.well_known
+        )
+        for harm in (True, False)
+    )
+    said = lambda plant, depth: words(OnePlant(traits([plant]), 0), south, south.stretches[0], depth)
+    for depth, told in ((OVER_SPILLWAY_IN, False), (OVER_SPILLWAY_IN + 1, True), (0.0, True), (3.0, False)):
+        assert ("on the bank no more than" in said(harmed, depth)) == told, depth
+        assert "on the bank no more than" not in said(well, depth)
+
+
+def test_the_sun_a_plant_likes_is_told_with_the_shore_it_gets(plants, south):
+    told = explain(south, plants, "pontederia-cordata")
+    (words,) = (t for n, _, t in told.factors if n == "sun")
+    assert words.startswith("likes ") and "; this is " in words
+
+
+def test_a_measure_that_would_change_nothing_says_why(plants):
+    """A pond of 2:1 banks only; white water lily held by cutting back, not by tubs unless its row says so."""
+    steep = a_pond(stretches=(Stretch("north", 700.0, 2.0), Stretch("south", 500.0, 2.5)))
+    flat = a_pond(stretches=(Stretch("north", 700.0, 6.0), Stretch("south", 500.0, 6.0)))
+    plant = plants.plant("nymphaea-odorata")
+    for pond, words in ((steep, "no bank is flatter"), (flat, "")):
+        told = {name: why for name, _, why in takeover_report(pond, plants, "nymphaea-odorata").changed}
+        assert told["bank steepened to 3:1"] == words
+        for name, word in (
+            ("set in pots or tubs", "tub"),
+            ("cut back to its first size each spring", "trim"),
+        ):
+            assert (told[name] == "") == (word in plant.contained_by), name
+    assert np.isfinite(plant.spread_high_ft_yr)
