@@ -215,3 +215,19 @@ def test_a_measure_that_would_change_nothing_says_why(plants):
         ):
             assert (told[name] == "") == (word in plant.contained_by), name
     assert np.isfinite(plant.spread_high_ft_yr)
+
+
+@pytest.mark.parametrize(
+    "plant_id, north, south",
+    [
+        # woolgrass, half a foot a year at the most, nine years: 4.5 ft. A quarter of its 7 ft on a 6:1 bank is less, of its
+        # 35 ft on one of 30:1 more
+        ("scirpus-cyperinus", "deep water", "deep water (its own slowness first)"),
+        ("pontederia-cordata", "deep water", "deep water"),  # 1.8 ft a year
+        ("schizachyrium-scoparium", "the waterline", "the waterline"),  # lives above the water alone
+    ],
+)
+def test_what_ends_the_advance_of_an_edge(plants, plant_id, north, south):
+    pond = a_pond(stretches=(Stretch("north", 700.0, 6.0), Stretch("south", 500.0, 30.0)))
+    told = {stop.stretch: stop.by for stop in takeover_report(pond, plants, plant_id).stops}
+    assert told == {"north": north, "south": south}
