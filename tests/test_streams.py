@@ -147,9 +147,9 @@ def shell(words: str, tail: str):
 @pytest.mark.parametrize(
     "words",
     [
-        "rank demo --top 200",
-        "rank demo -f json --top 500",
-        "rank demo -f csv --top 500",
+        "rank demo --top 200 --draws 64",
+        "rank demo -f json --top 500 --draws 64",
+        "rank demo -f csv --top 500 --draws 64",
         "--help",
         "offer demo demo --every-line",
         "plant pickerelweed",
@@ -168,7 +168,9 @@ def test_a_closed_pipe_is_the_readers_choice(words):
 
 @SHELL
 @pytest.mark.skipif(not os.path.exists("/dev/full"), reason="needs /dev/full")
-@pytest.mark.parametrize("words", ["rank demo", "rank demo -f json", "--help", "depths demo -f csv"])
+@pytest.mark.parametrize(
+    "words", ["rank demo --draws 64", "rank demo -f json --draws 64", "--help", "depths demo -f csv"]
+)
 def test_a_full_disk_under_the_output_is_told(words):
     done = shell(words, "> /dev/full")
     assert done.returncode == ExitStatus.CANNOT_WRITE and "could not be written" in done.stderr
