@@ -21,6 +21,7 @@ from plantpick.planting.guards import Guarded, GuardKind, enclosures, guard_of, 
 from plantpick.planting.model import Wishes
 from plantpick.planting.offered import Offered, offered
 from plantpick.planting.prices import Basis, PriceRange, plant_price, published
+from plantpick.planting.wish_report import amount
 from plantpick.ranking import rank
 from plantpick.ranking.draws import draw
 from plantpick.show import bill_words, plan_words
@@ -398,6 +399,59 @@ def test_the_printed_rows_add_up_to_the_printed_sum(made, cents):
         )
     assert _money(bill_words.total(told)) == _money(bill_words.in_all(told))
     assert ("." in bill_words.total(told)) == bool(cents)
+
+
+@pytest.mark.parametrize(
+    "low, high, said",
+    [
+        (0.2, 0.6, "an hour at most to plant it."),
+        (0.3, 2.2, "up to 2 h to plant it."),
+        (3.0, 7.0, "3 to 7 h to plant it (a day for one)."),
+        (6.0, 15.0, "6 to 15 h to plant it (a day for two people)."),
+    ],
+)
+def test_a_few_hours_are_no_weekend(low, high, said):
+    bill = Bill(hours=(Hours(work=Work.PLANTING, low=low, high=high),))
+    assert bill_words.hours_in_short(bill) == f"Work: {said}"
+
+
+def test_rings_round_stems_are_guards_of_the_bill_too(made, plants):
+    """Made up: two groups of three shrubs 6 ft apart where deer feed: six rings of 4 ft, 75.4 ft of mesh, 12 stakes."""
+    shrub = next(
+        p
+        for p in plants.every_plant()
+        if p.growth_form == "shrub" and p.eaten_by and "deer" in p.eaten_by and p.well_known
+    )
+    stand = replace(
+        made.groups[0],
+        plant_id=shrub.plant_id,
+        depth_in=-6.0,
+        number=2,
+        each=3,
+        spacing_in=72.0,
+        numbers=("A98", "A99"),
+    )
+    browsed = replace(made.pond, residents=frozenset({"deer"}))
+    first = made.chosen[0]
+    ranked = replace(first.ranked, plant_id=shrub.plant_id, growth_form="shrub")
+    more = replace(first, ranked=ranked, plants=6, groups=2, measures=())
+    plan = replace(made, pond=browsed, groups=(*made.groups, stand), chosen=(*made.chosen, more))
+    bill = billing.bill(plan, plants)
+    (ring,) = [r for r in bill_words.bill_record(bill)["guards"] if r["groups"] == ["A98", "A99"]]
+    assert (ring["kind"], ring["stems"], ring["posts"]) == ("ring", 6, 12)
+    assert ring["mesh_ft"] == pytest.approx(75.4)
+    mesh = next(line.number for line in bill.lines if line.item is Item.MESH)
+    assert mesh == pytest.approx(sum(g["mesh_ft"] for g in bill_words.bill_record(bill)["guards"]), abs=2.0)
+    assert "6 rings round single stems" in bill_words.guards_words(bill)
+
+
+@pytest.mark.parametrize(
+    "value, up, said",
+    [(0.184, False, "0.18 %"), (0.184, True, "0.19 %"), (0.4, False, "0.4 %"), (1.26, True, "1.3 %")],
+)
+def test_a_small_share_is_not_rounded_away(value, up, said):
+    """0.184 % are to be had: "no more than 0.1 %" beside "0.2 % reached" would be neither."""
+    assert amount(value, "%", up) == said
 
 
 def test_hours_stand_in_the_summary_in_weekends_of_two():

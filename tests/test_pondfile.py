@@ -34,6 +34,14 @@ def test_a_small_file_is_enough():
     assert any("tolerance" in note for note in pond.notes)
 
 
+def test_more_stretches_than_anybody_plants_by_are_refused():
+    """Made up: a shore cut every five feet. The forecasts take their time for each."""
+    many = GOOD + "".join(f'[[shore]]\nname = "s{n}"\nlength_ft = 5\nslope = 4\n' for n in range(59))
+    assert len(parse_pond(many).stretches) == 60
+    (told,) = problems(many + '[[shore]]\nname = "one more"\nlength_ft = 5\nslope = 4\n')
+    assert "61 stretches; at most 60" in told and "Join neighbors" in told
+
+
 def test_every_mistake_at_once_with_its_remedy():
     text = """
 name = "x"

@@ -20,6 +20,7 @@ from plantpick.pond.model import Growing, KeepClear, Pond, Stretch
 from plantpick.units import ACRE_FT2
 
 MOST_BYTES = 1_000_000
+MOST_STRETCHES = 60  # each takes its time in every forecast; nobody plants by finer ones
 DEMOS = {
     "demo": "south.toml",
     "demo-south": "south.toml",
@@ -311,6 +312,14 @@ def _check_together(clean: dict, problems: list[Problem]) -> None:
             Problem("shore", MISSING, "Add a [[shore]] section: at least one stretch of shore is needed.")
         )
     stretches = clean.get("shore", [])
+    if len(stretches) > MOST_STRETCHES:
+        problems.append(
+            Problem(
+                "shore",
+                f"found {len(stretches)} stretches; at most {MOST_STRETCHES}.",
+                "Join neighbors that are alike in slope, sun and soil.",
+            )
+        )
     names = [s["name"] for s in stretches if "name" in s]
     for name in sorted({n for n in names if names.count(n) > 1}):
         problems.append(

@@ -83,12 +83,13 @@ class Hours:
 
 @dataclass(frozen=True, kw_only=True)
 class Bill:
-    """All lines, the cages and rings round groups that they are for, and the hours. `guards` are what the guards of each plant cost,
-    the most costly first."""
+    """All lines, the cages and rings round groups that they are for, and the hours. `rings` are those round single stems,
+    `guards` what the guards of each plant cost, the most costly first."""
 
     lines: tuple[Line, ...] = ()
     hours: tuple[Hours, ...] = ()
     enclosures: tuple[Enclosure, ...] = ()
+    rings: tuple[Enclosure, ...] = ()
     guards: tuple[GuardCost, ...] = ()
 
     @property

@@ -6,6 +6,7 @@ An offer's lines come to what `offers` makes of the same numbers: whole lots, le
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import fields
 
 from plantpick.catalogue.plants import Catalogue
 from plantpick.offers.purchase import DOLLARS
@@ -43,9 +44,8 @@ def bill(plan: Plan, catalogue: Catalogue) -> Bill:
     """The bill of a plan."""
     guards = _guards(plan, catalogue)
     around = enclosures(_placed(plan, guards))
-    rings = [(group.number, guard) for group, guard in guards if guard.kind is GuardKind.RING]
-    mesh = sum(e.mesh_ft for e in around) + sum(number * ring.mesh_ft for number, ring in rings)
-    posts = sum(e.posts for e in around) + sum(number * ring.posts for number, ring in rings)
+    rings = tuple(_rings(group, guard) for group, guard in guards if guard.kind is GuardKind.RING)
+    mesh, posts = sum(e.mesh_ft for e in (*around, *rings)), sum(e.posts for e in (*around, *rings))
     stems = sum(group.plants for group, guard in guards if guard.kind is GuardKind.SLEEVE)
     lines = [_plants(c, plan) for c in plan.chosen]
     for item, measure, unit in ((Item.TUBS, "tub", "tubs"), (Item.BARRIER, "barrier", "plants")):
@@ -68,7 +68,16 @@ def bill(plan: Plan, catalogue: Catalogue) -> Bill:
         lines=tuple(lines),
         hours=_hours(plan, catalogue, mesh, stems),
         enclosures=around,
+        rings=rings,
         guards=_guard_costs(plan, guards, around, published(catalogue.costs, "sleeve")),
+    )
+
+
+def _rings(group: Group, guard: Guard) -> Enclosure:
+    """The rings round the stems of one entry's groups."""
+    each = {f.name: getattr(guard, f.name) for f in fields(Guard)}
+    return Enclosure(
+        **each | {"stems": guard.stems * group.number}, stretch=group.stretch, numbers=group.numbers
     )
 
 

@@ -171,12 +171,13 @@ def asked_for(wish: Wish) -> str:
 
 
 def amount(value: float, unit: str, up: bool = True) -> str:
-    """A number with its unit, rounded to the side that keeps the promise."""
+    """A number with its unit, rounded to the side that keeps the promise; per cent with one digit more the smaller they are."""
     if unit == "%":
-        digits = 1 if value < 10 else 0
+        digits = 2 if value < 1 else 1 if value < 10 else 0
         scale = 10**digits
         value = (math.ceil(value * scale - 1e-6) if up else math.floor(value * scale + 1e-6)) / scale
-        return f"{value:.{digits}f} %"
+        told = f"{value:.{digits}f}"
+        return f"{told.removesuffix('0') if digits == 2 else told} %"
     whole = math.ceil(value - 1e-6) if up else math.floor(value + 1e-6)
     if unit == "$":
         return f"${whole:,}"

@@ -31,7 +31,8 @@ WORK_WORDS = {Work.PLANTING: "planting", Work.GUARDING: "putting up guards", Wor
 FILL_IN = "fill in"
 HEAVY = 0.5  # the part from which guards are most of a bill
 MOST_NAMED = 3
-WEEKEND_HOURS = 32.0  # two people, two days of eight hours
+DAY_HOURS = 8.0
+WEEKEND_HOURS = 4 * DAY_HOURS  # two people, two days
 
 
 def printed(bill: Bill) -> Bill:
@@ -68,7 +69,9 @@ def dollars(low: float | None, high: float | None, cents: bool = False) -> str:
 
 def hours(low: float, high: float) -> str:
     """Hours from low to high."""
-    first, last = f"{low:.0f}", f"{max(high, 1.0):.0f}"
+    first, last = round(low), max(round(high), 1)
+    if first < 1:
+        return f"up to {last} h" if last > 1 else "an hour at most"
     return f"{first} h" if first == last else f"{first} to {last} h"
 
 
@@ -150,12 +153,20 @@ def in_all(bill: Bill) -> str:
 def hours_in_short(bill: Bill) -> str:
     """The hours to plant and guard it, in weekends of two people, and those of every year."""
     low, high = bill.time(Work.PLANTING, Work.GUARDING)
-    weekends = max(1, math.ceil(high / WEEKEND_HOURS - 1e-9))
     doing = "plant it and put up the guards" if any(bill.time(Work.GUARDING)) else "plant it"
     yearly = bill.time(Work.YEARLY)
     each_year = f", then {hours(*yearly)} a year" if any(yearly) else ""
-    two = "a weekend for two people" if weekends == 1 else f"up to {weekends} weekends for two people"
-    return f"Work: {hours(low, high)} to {doing} ({two}){each_year}."
+    return f"Work: {hours(low, high)} to {doing}{_days(high)}{each_year}."
+
+
+def _days(high: float) -> str:
+    """So many hours as days or weekends, in brackets; nothing for what is done in a few hours."""
+    if high <= DAY_HOURS / 2:
+        return ""
+    if high <= 2 * DAY_HOURS:
+        return f" (a day for {'one' if high <= DAY_HOURS else 'two people'})"
+    weekends = math.ceil(high / WEEKEND_HOURS - 1e-9)
+    return " (a weekend for two people)" if weekends == 1 else f" (up to {weekends} weekends for two people)"
 
 
 def work_words(bill: Bill) -> str:
@@ -178,7 +189,7 @@ def work_words(bill: Bill) -> str:
 
 def said(bill: Bill) -> tuple[str, ...]:
     """What to know beneath the bill."""
-    guards = guards_words(bill) if bill.enclosures else ""
+    guards = guards_words(bill) if bill.enclosures or bill.rings else ""
     return tuple(words for words in (published_words(bill), work_words(bill), guards) if words)
 
 
@@ -219,11 +230,17 @@ def priced_words(plan: Plan) -> str:
 
 def guards_words(bill: Bill) -> str:
     """How many cages and rings there are, and round how many groups."""
-    groups = sum(len(e.numbers) for e in bill.enclosures)
-    return (
-        f"{len(bill.enclosures)} cage{'s' if len(bill.enclosures) > 1 else ''} or rings of wire round {groups} groups: neighbors share "
-        "one where that takes less mesh. Two seasons on, take the cages off and use the mesh again."
-    )
+    groups, around = sum(len(e.numbers) for e in bill.enclosures), len(bill.enclosures)
+    stems = sum(ring.stems for ring in bill.rings)
+    told = []
+    if around:
+        told.append(
+            f"{around} cage{'s' if around > 1 else ''} or rings of wire round {groups} group{'s' if groups > 1 else ''}: neighbors share "
+            "one where that takes less mesh"
+        )
+    if stems:
+        told.append(f"{stems} ring{'s' if stems > 1 else ''} round single stems")
+    return f"{'; '.join(told)}. Two seasons on, take the cages off and use the mesh again."
 
 
 def guards_weigh(plan: Plan) -> str:
@@ -266,10 +283,11 @@ def bill_record(bill: Bill) -> dict:
                 "along_ft": rounded(e.along_ft, 1),
                 "across_ft": rounded(e.across_ft, 1),
                 "height_ft": rounded(e.height_ft, 1),
+                "stems": e.stems or None,
                 "mesh_ft": rounded(e.mesh_ft, 1),
                 "posts": e.posts,
             }
-            for e in bill.enclosures
+            for e in (*bill.enclosures, *bill.rings)
         ],
     }
 

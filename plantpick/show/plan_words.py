@@ -11,7 +11,7 @@ from plantpick.planting.guards import IN_WATER
 from plantpick.planting.model import Chosen, Group, Plan, RunnerUp
 from plantpick.planting.problem import Status
 from plantpick.planting.relax import MOST, NEAR
-from plantpick.planting.wish_report import amount, holding_words
+from plantpick.planting.wish_report import amount, asked_for, holding_words
 from plantpick.ranking.chances import chance_words
 from plantpick.ranking.containment import in_words
 from plantpick.ranking.grows_there import First
@@ -114,10 +114,14 @@ def how_strict(plan: Plan) -> str:
     if not strict(plan) or wished == 0 or (wished is not None and plan.met):
         return ""
     holding = [holding_words(w) for w in plan.outcome if w.binds and w.met and w.key in LIMITS]
-    gives = [w for w in plan.outcome if w.loosened is not None and w.key in LIMITS and w.most]
+    gives = [
+        w
+        for w in plan.outcome
+        if w.key in LIMITS and w.most and w.loosened is not None and w.got < w.loosened - 1e-6
+    ]
     said = f"Your limits are strict: plants can give you only {percent(got)} % of cover, so don't count on them for your fish."
     if gives:
-        said += f" The least change that gives you all of it: {gives[0].name}: {amount(gives[0].loosened or 0.0, gives[0].unit)} instead of {amount(gives[0].asked, gives[0].unit)}."
+        said += f" The least change that gives you all of it: {gives[0].name}: {amount(gives[0].loosened or 0.0, gives[0].unit)} instead of {asked_for(gives[0])}."
     elif holding:
         said += f" What holds it there: {'; '.join(holding)}."
     return said
@@ -132,7 +136,7 @@ def square_feet(area: float) -> str:
 def money(plan: Plan) -> str:
     """What it all costs."""
     bill = plan.bill
-    guards = " with their guards" if bill.enclosures else ""
+    guards = " with their guards" if bill.guards else ""
     more = " and other lines to fill in" if len(bill.to_fill_in) > 1 else ""
     return f"{total(bill)}{guards}; delivery{more} come{'' if more else 's'} on top"
 
