@@ -74,6 +74,13 @@ def test_a_length_that_differs_from_its_ends_is_refused():
     assert any("800 ft, but length_ft says 500" in p for p in told), told
 
 
+def test_a_wrong_outline_or_point_is_told_alone():
+    """An outline of two points, and a point that is none: the places marked on it are not at fault, nor is a radius without a point."""
+    marked = '[[keep_clear]]\nwhat = "dock"\nat_ft = [10, 20]\n[[keep_clear]]\nwhat = "riser"\nat_ft = ["a", 3]\naround_ft = 15\n'
+    told = problems(SQUARE.replace("[[0, 0], [0, 400], [400, 400], [400, 0]]", "[[0, 0], [0, 400]]") + marked)
+    assert len(told) == 2 and "outline_ft" in told[0] and "keep_clear[2].at_ft" in told[1], told
+
+
 def test_the_interview_does_not_ask_for_a_length_that_the_outline_gives():
     from plantpick.interview.conversation import open_questions
 

@@ -198,12 +198,27 @@ def _validated(told: dict, problems: list[Problem]) -> dict:
     except ValidationError as fault:
         problems.extend(_problems(fault.messages, schema))
         together: list[Problem] = []
-        _check_together(fault.valid_data if isinstance(fault.valid_data, dict) else {}, together)
-        told_already = {p.where for p in problems}
+        sound = dict(fault.valid_data) if isinstance(fault.valid_data, dict) else {}
+        if {"outline", "outline_ft"} & set(
+            fault.messages
+        ):  # there is one, though a wrong one: points may lie on it
+            sound.setdefault("outline", "")
+        _check_together(sound, together)
+        told_already = {p.where for p in problems} | set(_pointless(fault.messages))
         problems.extend(
             p for p in together if p.where not in told_already and not _beside(p.where) & set(fault.messages)
         )
         return {}
+
+
+def _pointless(messages: dict) -> list[str]:
+    """The radius of each place whose point is wrong by itself: that it has no point is no second mistake."""
+    places = messages.get("keep_clear", {})
+    return [
+        f"keep_clear[{number + 1}].around_ft"
+        for number, told in (places.items() if isinstance(places, dict) else ())
+        if isinstance(told, dict) and {"at_ft", "at_lon_lat"} & set(told)
+    ]
 
 
 def _beside(where: str) -> set[str]:
@@ -334,7 +349,7 @@ def _check_together(clean: dict, problems: list[Problem]) -> None:
                 Problem(
                     f"keep_clear[{number}].stretch",
                     f'no stretch is called "{place["stretch"]}".',
-                    did_you_mean(place["stretch"], names),
+                    did_you_mean(place["stretch"], names) or f"Stretches: {', '.join(names)}.",
                 )
             )
     for number, stand in enumerate(clean.get("growing", []), 1):
