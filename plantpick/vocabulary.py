@@ -104,7 +104,7 @@ CAUTIONS = (
     "never plant",
 )
 # How easily a native is bought, by the lists of plants sold that were read (catalogue/availability.py has the rule).
-AVAILABILITY = ("common", "seldom", "rare", "not seen")
+AVAILABILITY = ("common", "seldom", "rare", "not seen", "no source")
 COST_ITEMS = {  # what a published figure is about
     "herb": "a plant in a plug, a small pot or bare root",
     "shrub": "a shrub in a gallon pot or bare root",

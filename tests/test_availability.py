@@ -29,7 +29,7 @@ ROUTINE, CONTRACT, FIELD, NO_SOURCE = USDA_WORDS
         (0, ROUTINE, "seldom"),
         (0, CONTRACT, "rare"),
         (0, FIELD, "rare"),
-        (0, NO_SOURCE, "not seen"),
+        (0, NO_SOURCE, "no source"),
         (0, "", "not seen"),
     ],
 )
@@ -118,11 +118,11 @@ def page(plants, plant_id: str) -> str:
 
 def test_plant_says_how_it_is_sold(plants):
     said = page(plants, "acer-rubrum")
-    assert "common: several lists" in said and "$0.82 to $3.00 each, bare root, 2009" in said
+    assert "easy: several lists" in said and "$0.82 to $3.00 each, bare root, 2009" in said
     record = json.loads(plant_text(plants, "acer-rubrum", "json"))["sold"]
     assert record["availability"] == "common" and record["lists_with_it"] == len(record["lists"]) == 4
     assert record["price_low_usd"] == 0.82 and record["forms"] == ["bare root", "pot"]
-    assert "not seen on the lists we read" in page(plants, "calla-palustris")
+    assert "on no list that we read" in page(plants, "calla-palustris")
     assert "price seen" not in page(plants, "calla-palustris")
 
 
@@ -133,3 +133,24 @@ def test_an_introduced_plant_is_not_graded(plants):
     assert "sold" not in unknown
     nobody_looked = page(plants, "chelone-lyonii").split("Names")[0].partition("Not known:")[2]
     assert "sold" in nobody_looked
+
+
+def test_ranking_and_plan_say_how_easily_a_plant_is_bought_in_the_same_words(south, plants):
+    """One vocabulary and one rule: what `rank --obtainable` keeps is what a plan may be made of, but for a stand-in that is sold."""
+    from plantpick.catalogue.availability import BOUGHT_MEANS, BOUGHT_WORDS, SOLD, bought, can_be_had
+    from plantpick.planting.choice import fitting, with_a_source
+    from plantpick.ranking.by_place import obtainable
+    from plantpick.ranking.rank import rank
+
+    assert (
+        set(BOUGHT_WORDS) == set(BOUGHT_MEANS) == set(AVAILABILITY) and len(set(BOUGHT_WORDS.values())) == 5
+    )
+    assert bought("") == bought("not seen") == "ask" and bought("common") == "easy"
+    assert not can_be_had("no source", False) and not can_be_had("rare", False)
+    assert can_be_had("not seen", False) and not can_be_had("not seen", True) and can_be_had("seldom", True)
+    ranked = rank(south, plants)
+    fit = fitting(ranked)
+    had = {p.plant_id for p in obtainable(fit)}
+    planned = with_a_source(fit)
+    assert planned and {p.plant_id for p in planned} <= had
+    assert {p.plant_id for p in fit if p.availability in SOLD} <= {p.plant_id for p in planned}

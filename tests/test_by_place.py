@@ -75,7 +75,7 @@ def test_the_order_within_a_place_by_hand(answers):
     assert order_words(loose).startswith("All stay") and order_words([replace(one, **held)]).startswith(
         "Each"
     )
-    assert set(EASIEST_FIRST) == set(vocabulary.AVAILABILITY)
+    assert {*EASIEST_FIRST, "no source"} == set(vocabulary.AVAILABILITY)
 
 
 @pytest.mark.parametrize("job", vocabulary.JOBS)
@@ -90,8 +90,8 @@ def test_the_explanation_for_a_job_names_the_depth_of_the_list(answers, plants, 
 
 def test_what_is_rare_in_the_wild_and_on_no_list_is_not_obtainable(answers):
     one = replace(answers["all"].plants[0], cautions=("wild harvest",))
-    made = [replace(one, plant_id=w, availability=w) for w in ("common", "seldom", "not seen", "rare")]
-    assert [p.plant_id for p in obtainable(made, ())] == ["common", "seldom"]
+    made = [replace(one, plant_id=w, availability=w) for w in vocabulary.AVAILABILITY]
+    assert [p.plant_id for p in obtainable(made)] == ["common", "seldom"]
 
 
 def test_the_short_list_has_at_most_two_of_a_genus(answers):
@@ -324,16 +324,19 @@ def test_what_cannot_be_bought_is_left_out_on_request(answers):
             ("a", "common"),
             ("b", "rare"),
             ("c", "not seen"),
-            ("d", "not seen"),
+            ("d", "no source"),
             ("e", "seldom"),
+            ("f", ""),
         )
     ]
-    assert [p.plant_id for p in obtainable(made, {"d", "e"})] == ["a", "c", "e"]
+    assert [p.plant_id for p in obtainable(made)] == ["a", "c", "e", "f"]
     every = json.loads(command("rank", "demo", "-f", "json").stdout)["plants"]
     some = json.loads(command("rank", "demo", "-f", "json", "--obtainable").stdout)["plants"]
     gone = {p["plant_id"] for p in every} - {p["plant_id"] for p in some}
     assert "najas-guadalupensis" not in {p["plant_id"] for p in some}
-    assert gone and all(p["availability"] in ("not seen", "rare") for p in every if p["plant_id"] in gone)
+    assert gone and all(
+        p["availability"] in ("not seen", "no source", "rare") for p in every if p["plant_id"] in gone
+    )
 
 
 def test_plants_far_from_home_stand_after_the_others(plants, answers):

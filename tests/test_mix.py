@@ -16,7 +16,7 @@ from plantpick.offers.check import Line
 from plantpick.offers.named_plants import plants_called, plants_listed
 from plantpick.planting import candidates, runners_up
 from plantpick.planting import plan as planting
-from plantpick.planting.choice import SOLD, UNSEEN, Choice, fitting, obtainable
+from plantpick.planting.choice import SOLD, UNSEEN, Choice, fitting, with_a_source
 from plantpick.planting.greedy import greedy
 from plantpick.planting.milp import IntegerProgram
 from plantpick.planting.model import Wishes
@@ -128,14 +128,14 @@ def test_all_of_it_can_be_bought(made):
 
 def test_rare_plants_and_those_without_a_stand_in_are_left_out(ranked):
     fit = fitting(ranked)
-    kept = {r.plant_id for r in obtainable(fit)}
+    kept = {r.plant_id for r in with_a_source(fit)}
     assert {r.availability for r in fit if r.plant_id in kept} <= {*SOLD, *UNSEEN}
     rare = [r for r in fit if r.availability == "rare"]
     alone = [replace(r, availability="not seen") for r in fit]
     assert rare and not kept & {r.plant_id for r in rare}
-    assert obtainable(alone) == [], "where nothing is sold nothing can stand in"
+    assert with_a_source(alone) == [], "where nothing is sold nothing can stand in"
     asked = rare[0].plant_id
-    assert asked in {r.plant_id for r in obtainable(fit, Choice(wanted=(asked,)))}
+    assert asked in {r.plant_id for r in with_a_source(fit, Choice(wanted=(asked,)))}
 
 
 def test_runners_up_grow_in_the_same_places_and_keep_the_limit(made, plants, south):

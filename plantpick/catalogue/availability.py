@@ -14,12 +14,12 @@ from plantpick.vocabulary import AVAILABILITY
 if TYPE_CHECKING:
     import pandas as pd
 
-COMMON, SELDOM, RARE, NOT_SEEN = AVAILABILITY
+COMMON, SELDOM, RARE, NOT_SEEN, UNSOLD = AVAILABILITY
 COMMON_LISTS = 3  # lists that make a plant common whatever USDA says: judgement
 USDA_FIELD = "Commercial Availability: "  # how a locator in evidence begins that gives USDA's word
 ROUTINE = "Routinely Available"
 TO_ORDER = ("Contracting Only", "Field Collections Only")
-# "No Known Source" counts for nothing: the field is old, and lists have plants that it says nobody sells.
+# The field is old, and lists have plants that it says nobody sells: "No Known Source" counts only where no list has the plant.
 NO_SOURCE = "No Known Source"
 USDA_WORDS = (ROUTINE, *TO_ORDER, NO_SOURCE)
 
@@ -28,13 +28,45 @@ def availability_word(lists: int, usda: str) -> str:
     """The word for a plant seen on so many lists of plants sold, and with this word in the USDA PLANTS characteristics.
 
     common: on three lists or more, or on one or more and routine by USDA. seldom: on one or two, or on none and
-    routine. rare: on none, and grown only to order or collected. not seen: the rest. `usda` is "" where USDA has none.
+    routine. rare: on none, and grown only to order or collected. no source: on none, and USDA knew nobody who sells it. not seen:
+    the rest. `usda` is "" where USDA has none.
     """
     if lists >= COMMON_LISTS or (lists and usda == ROUTINE):
         return COMMON
     if lists or usda == ROUTINE:
         return SELDOM
-    return RARE if usda in TO_ORDER else NOT_SEEN
+    if usda in TO_ORDER:
+        return RARE
+    return UNSOLD if usda == NO_SOURCE else NOT_SEEN
+
+
+SOLD = (COMMON, SELDOM)  # somebody sells it
+# The same as ranking, plan, page and plant say it: what it means for who wants to buy it.
+BOUGHT_WORDS = {
+    COMMON: "easy",
+    SELDOM: "seldom",
+    NOT_SEEN: "ask",
+    RARE: "to order",
+    UNSOLD: "not sold",
+}
+BOUGHT_MEANS = {
+    COMMON: "several lists of plants sold have it, or one and USDA calls it routine",
+    SELDOM: "one or two lists have it, or none and USDA calls it routine",
+    NOT_SEEN: "on no list that we read, and these were cut short: ask around",
+    RARE: "grown to order only, by USDA",
+    UNSOLD: "on no list that we read, and USDA knew nobody who sells it",
+}
+
+
+def bought(word: str) -> str:
+    """How easily a plant is bought, in a word or two; what nobody looked for is to be asked for."""
+    return BOUGHT_WORDS.get(word, BOUGHT_WORDS[NOT_SEEN])
+
+
+def can_be_had(word: str, rare_wild: bool) -> bool:
+    """Whether a plant can be hoped for: somebody sells it; or no list has it, which says little, and it is not rare in the wild, not
+    grown to order only, and not without a source by USDA."""
+    return word in SOLD or word in (NOT_SEEN, "") and not rare_wild
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -77,11 +109,6 @@ def check_availability(tables: dict[str, pd.DataFrame], problems: list[Problem])
                     f'By the rule it is "{due}": see docs/data.md.',
                 )
             )
-
-
-def without_source(evidence: pd.DataFrame) -> frozenset[str]:
-    """The plants of which USDA knew nobody who sells them; where a list has one all the same, the list counts."""
-    return frozenset(plant_id for plant_id, word in usda_words(evidence).items() if word == NO_SOURCE)
 
 
 def usda_words(evidence: pd.DataFrame) -> dict[str, str]:

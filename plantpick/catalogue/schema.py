@@ -371,7 +371,7 @@ COLUMNS: tuple[Column, ...] = (
     _words(
         "availability",
         "How easily a native is bought, by the lists of plants sold that were read; "
-        "not seen is unknown, not unobtainable; empty: nobody looked",
+        "not seen is unknown, not unobtainable; no source: USDA knew no seller either; empty: nobody looked",
         vocabulary.AVAILABILITY,
         computed=True,
     ),

@@ -87,7 +87,6 @@ def rank(
 
     Example: plantpick rank demo --job fish-cover --top 10, or: plantpick rank ponds.csv --out ranked.csv
     """
-    from plantpick.catalogue.availability import without_source
     from plantpick.files import catalogue, pond_file
     from plantpick.ranking import rank as ranking
     from plantpick.ranking.by_place import by_place
@@ -137,8 +136,7 @@ def rank(
         return
     answer = ranking.rank(described, plants, job=wanted, next_door=neighbors, draws=draws)
     if obtainable:
-        nobody = without_source(catalogue.load(evidence=True).evidence)
-        answer = replace(answer, plants=to_be_had(answer.plants, nobody))
+        answer = replace(answer, plants=to_be_had(answer.plants))
     if format is Format.csv:
         return typer.echo(rankingpage.ranking_csv(answer), nl=False)
     beside = rankingpage.Beside(

@@ -11,7 +11,7 @@ from plantpick.catalogue.establishment import Establishment
 from plantpick.catalogue.plants import Catalogue
 from plantpick.catalogue.traits import Traits, traits
 from plantpick.errors import PlantpickError, Problem
-from plantpick.planting.choice import ANY, UNSEEN, Choice, fitting, obtainable, why_none
+from plantpick.planting.choice import ANY, UNSEEN, Choice, fitting, why_none, with_a_source
 from plantpick.planting.coverage import (
     CAUTIOUS,
     PESSIMISTIC,
@@ -143,7 +143,7 @@ def select_candidates(
     asked = offered is not None or choice.only is not None
     fit = fitting(ranked, choice, offered)
     if not asked:
-        fit = obtainable(fit, choice)
+        fit = with_a_source(fit, choice)
     if picked is not None and (not asked or len(fit) >= MANY_OFFERED):
         fit = _picked(fit, pond, catalogue, 2 * picked if asked else picked, offered, choice)
     if not fit:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from plantpick.catalogue.availability import COMMON, NOT_SEEN, SELDOM
+from plantpick.catalogue.availability import NOT_SEEN, SOLD, can_be_had
 from plantpick.errors import PlantpickError, Problem
 from plantpick.planting.offered import Offered
 from plantpick.ranking import containment
@@ -14,7 +14,6 @@ from plantpick.ranking.ruled_out import Reason, RuledOut
 from plantpick.vocabulary import WOODY
 
 PLANNED = (GateCode.CLEAR, GateCode.NEXT_DOOR)  # what the gate lets a plan spend money on
-SOLD = (COMMON, SELDOM)
 MOST_TOLD = 12  # plants of a list of which we say why none of them will do
 UNSEEN = (NOT_SEEN, "")  # on no list that we saw, or nobody looked
 
@@ -60,16 +59,16 @@ def fitting(ranked: Ranking, choice: Choice = ANY, offered: Offered | None = Non
     return fit
 
 
-def obtainable(fit: list[RankedPlant], choice: Choice = ANY) -> list[RankedPlant]:
-    """Those of the plants that you can hope to buy: sold by somebody, or not seen on a list but with a sold one that does as well
-    at one of its places; and any that you want."""
+def with_a_source(fit: list[RankedPlant], choice: Choice = ANY) -> list[RankedPlant]:
+    """Those of the plants to plan on: sold by somebody, or to be had all the same (catalogue/availability.py) and with a sold one that
+    does as well at one of its places; and any that you want."""
     sold = {place for r in fit if r.availability in SOLD for place in _jobs(r)}
     return [
         r
         for r in fit
         if r.availability in SOLD
         or r.plant_id in choice.wanted
-        or (r.availability in UNSEEN and sold.intersection(_jobs(r)))
+        or (can_be_had(r.availability, r.rare_wild) and sold.intersection(_jobs(r)))
     ]
 
 

@@ -6,10 +6,10 @@ import math
 from collections.abc import Collection
 from dataclasses import dataclass, replace
 
+from plantpick.catalogue.availability import SOLD
 from plantpick.catalogue.plants import Plant
 from plantpick.errors import PlantpickError, Problem
 from plantpick.planting.bill import Bill
-from plantpick.planting.choice import SOLD
 from plantpick.planting.guards import Guard, guard_of
 from plantpick.planting.offered import Offered
 from plantpick.planting.places import Layout

@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from plantpick.catalogue.availability import SOLD
 from plantpick.planting.candidates import BANK_BANDS, SERVES, Stock
-from plantpick.planting.choice import SOLD
 from plantpick.planting.guards import IN_WATER
 from plantpick.planting.model import RunnerUp
 from plantpick.planting.problem import PlantingProblem

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Container, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from plantpick.catalogue.availability import NOT_SEEN, RARE
+from plantpick.catalogue.availability import NOT_SEEN, can_be_had
 from plantpick.ranking.eligibility import GateCode
 from plantpick.ranking.rank import RankedPlant
-from plantpick.vocabulary import AVAILABILITY, BANDS, WOODY
+from plantpick.vocabulary import BANDS, WOODY
 
 BEST = 4  # plants in the short list of a place, unless asked: judgement
 OF_A_GENUS = 2  # of one genus among them: judgement
@@ -119,15 +119,9 @@ def by_place(plants: Sequence[RankedPlant]) -> tuple[PlaceList, ...]:
     return tuple(lists)
 
 
-def obtainable(plants: Sequence[RankedPlant], no_source: Container[str]) -> tuple[RankedPlant, ...]:
-    """The plants without those grown to order only, and without those that no list has either if they are rare in the wild or of
-    `no_source` (plant_ids). What is on no list that we read is otherwise unknown, and stays."""
-    return tuple(
-        p
-        for p in plants
-        if p.availability != RARE
-        and not ((p.rare_wild or p.plant_id in no_source) and _ease(p.availability) == _ease(NOT_SEEN))
-    )
+def obtainable(plants: Sequence[RankedPlant]) -> tuple[RankedPlant, ...]:
+    """The plants that can be had (catalogue/availability.py has the rule), as the plan counts them."""
+    return tuple(p for p in plants if can_be_had(p.availability, p.rare_wild))
 
 
 def order_words(plants: Sequence[RankedPlant]) -> str:
@@ -150,5 +144,5 @@ def _rung(plant: RankedPlant) -> tuple[bool, bool, bool, bool, bool, int, bool]:
 
 
 def _ease(word: str) -> int:
-    """The place of a word of availability; what nobody looked for counts as not seen."""
-    return EASIEST_FIRST.index(word if word in AVAILABILITY else "not seen")
+    """The place of a word of availability; what nobody looked for, and what USDA knew no source of, counts as not seen."""
+    return EASIEST_FIRST.index(word if word in EASIEST_FIRST else NOT_SEEN)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from plantpick.catalogue.availability import BOUGHT_MEANS, BOUGHT_WORDS, NOT_SEEN, SELDOM, bought
 from plantpick.planting.bill import Item
 from plantpick.planting.giving_way import promised, strict
 from plantpick.planting.guards import IN_WATER
@@ -21,7 +22,9 @@ from plantpick.units import depth_words, percent, percents_that_agree
 BRUSH_PILE_FT2 = 400.0  # a pile of 20 x 20 ft
 FEW_PILES = 10  # what two people sink in a weekend or two: judgement
 LIMITS = ("cap", "upper", "plants", "budget", "trim", "mix", "share")  # wishes that hold the cover down
-HOW_BOUGHT = "How easily each is bought stands in brackets."
+HOW_BOUGHT = "How easily each is bought stands in brackets; " + "; ".join(
+    f"{BOUGHT_WORDS[word]}: {BOUGHT_MEANS[word]}" for word in (SELDOM, NOT_SEEN)
+)
 NOTHING = "Nothing can be planted within these limits: not one group fits. See below which limit stands in the way and how far it has to give."
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 
@@ -159,7 +162,7 @@ def instead(plant: Chosen) -> str:
     if not plant.runners_up:
         return f"{name}: nothing else does its work there"
     others = " or ".join(_stand_in(r) for r in plant.runners_up)
-    return f"{name} ({how_sold(plant.ranked.availability)}): {others}"
+    return f"{name} ({bought(plant.ranked.availability)}): {others}"
 
 
 def protected_lines(plan: Plan) -> list[str]:
@@ -169,13 +172,6 @@ def protected_lines(plan: Plan) -> list[str]:
     return list(said.values())
 
 
-def how_sold(availability: str) -> str:
-    """How easily a plant is bought, in words."""
-    return {"not seen": "on no list that we saw: find it first", "": "not looked up"}.get(
-        availability, availability
-    )
-
-
 def _stand_in(other: RunnerUp) -> str:
     lacks = [
         f"{100 * part:.0f} % of {what}"
@@ -183,7 +179,7 @@ def _stand_in(other: RunnerUp) -> str:
         if part < 0.995
     ]
     held = [f"held by {in_words(other.measures)}"] if other.measures else []
-    how = "; ".join((how_sold(other.ranked.availability), _set_at(other.depths_in), *held, *lacks))
+    how = "; ".join((bought(other.ranked.availability), _set_at(other.depths_in), *held, *lacks))
     return f"{other.plants:,} {other.ranked.common_name} ({how})"
 
 

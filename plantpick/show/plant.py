@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from rich.console import Console
 
+from plantpick.catalogue.availability import BOUGHT_MEANS, bought
 from plantpick.catalogue.law import Listing
 from plantpick.catalogue.plants import Catalogue, Plant
 from plantpick.catalogue.protection import Protected
@@ -66,12 +67,6 @@ WETLAND_WORDS = {  # National Wetland Plant List
     "FACU": "usually not in wetlands",
     "UPL": "almost never in wetlands",
 }
-SOLD_WORDS = {  # catalogue/availability.py has the rule
-    "common": "common: several lists have it, or one and USDA calls it routine",
-    "seldom": "seldom: one or two lists have it, or none and USDA calls it routine",
-    "rare": "rare: grown to order only, by USDA",
-    "not seen": "not seen on the lists we read, which were cut short: ask around",
-}
 # trait: the one growth form that has it
 ONLY_FOR = {"clarity": "submersed", "light ends it at": "submersed", "doubles in": "free-floating"}
 
@@ -106,7 +101,7 @@ def _value(plant: Plant, columns: tuple[str, ...], unit: str) -> str:
     if not any(parts):
         return NOT_KNOWN
     if columns[0] == "availability":
-        return SOLD_WORDS[parts[0]]
+        return f"{bought(parts[0])}: {BOUGHT_MEANS[parts[0]]}"
     if columns[0] == "jump":
         return ", by ".join(p for p in parts if p)
     if columns[-1] == "ph_basis":

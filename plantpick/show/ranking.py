@@ -10,6 +10,7 @@ from dataclasses import asdict, dataclass
 from rich.console import Console
 from rich.text import Text
 
+from plantpick.catalogue.availability import bought
 from plantpick.ranking.by_place import PlaceList, by_place, place_of
 from plantpick.ranking.cautions import assumed_in_short, cautions_in_short
 from plantpick.ranking.chances import chance_figures
@@ -24,7 +25,6 @@ from plantpick.show.terminal import bullets, capfirst, heading, paragraph, pond_
 from plantpick.units import percent
 from plantpick.vocabulary import STATES
 
-BOUGHT_WORDS = {"common": "easy", "seldom": "seldom", "not seen": "ask", "rare": "to order"}
 COLUMNS = ("in deep", "where", "over limit", "room", "plan", "to buy")
 NAME_WIDTH, WIDTHS = 25, (8, 15, 10, 4, 4, 8)  # letters; "where" takes what a wider terminal has to spare
 ROW_GAP, NARROWEST = 1, 8
@@ -183,7 +183,7 @@ def _show_list(out: Console, listed: PlaceList, ranking: Ranking, top: int | Non
             chance_of_passing(plant),
             room_words(plant),
             f"{plant.groups_planned}",
-            BOUGHT_WORDS.get(plant.availability, BOUGHT_WORDS["not seen"]),
+            bought(plant.availability),
         )
         out.print(Text("\n".join(_row(cells, widths))))
         paragraph(out, under_the_plant(plant), 2)
