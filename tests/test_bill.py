@@ -482,6 +482,15 @@ def test_for_fish_brush_is_named_first_where_a_few_piles_do_the_same(made):
     assert brush_words(replace(made, cover=made.cover | {5: (0.0, 0.0, 0.0)})) == ""
 
 
+def test_what_was_not_given_and_may_turn_the_plan_is_named(made):
+    from plantpick.show.plan_words import in_short, measure_first
+
+    assert measure_first(made) == ""
+    unknown = replace(made, pond=replace(made.pond, drop_known=False, clarity_in=None))
+    assert "how far the water drops" in measure_first(unknown) and "Secchi" in measure_first(unknown)
+    assert measure_first(unknown) in in_short(unknown)
+
+
 def test_water_plants_that_stand_dry_at_low_pool_are_named(made):
     """Made up: the pond falls 48 in, the plant that lives under water is set in 12."""
     from plantpick.show.plan_words import dry_words, stands_dry

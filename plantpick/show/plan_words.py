@@ -45,6 +45,25 @@ def in_short(plan: Plan, more_time: str = "") -> tuple[str, ...]:
         hours_in_short(plan.bill),
         chances_words(plan),
         how_sure(plan, more_time),
+        *([lacking] if (lacking := measure_first(plan)) else []),
+    )
+
+
+def measure_first(plan: Plan) -> str:
+    """What was not given and may turn the plan: how far the water drops, and how clear it is. Empty where both were."""
+    pond = plan.pond
+    lacks = [
+        words
+        for words, missing in (
+            ("how far the water drops in a dry summer", not pond.drop_known),
+            ("how clear it is (a Secchi reading)", pond.clarity_in is None),
+        )
+        if missing
+    ]
+    return (
+        f"Measure first, before you buy: {' and '.join(lacks)}. You gave none, and it can turn this plan."
+        if lacks
+        else ""
     )
 
 
