@@ -211,9 +211,9 @@ def _validated(told: dict, problems: list[Problem]) -> dict:
         return {}
 
 
-def _pointless(messages: dict) -> list[str]:
+def _pointless(messages: object) -> list[str]:
     """The radius of each place whose point is wrong by itself: that it has no point is no second mistake."""
-    places = messages.get("keep_clear", {})
+    places = messages.get("keep_clear", {}) if isinstance(messages, dict) else {}
     return [
         f"keep_clear[{number + 1}].around_ft"
         for number, told in (places.items() if isinstance(places, dict) else ())
