@@ -18,7 +18,7 @@ from plantpick.offers.match import ReadingKind
 from plantpick.offers.prices import read_price
 from plantpick.offers.purchase import DOLLARS, Unclear, Unit
 from plantpick.offers.read_names import read_names
-from plantpick.offers.verdict import ASK, OFFERED, Judge, ReasonCode
+from plantpick.offers.verdict import ASK, BUY, LEAVE, OFFERED, Judge, ReasonCode
 from plantpick.planting.milp import IntegerProgram
 from plantpick.planting.model import Wishes
 from plantpick.pond.model import Stretch
@@ -154,6 +154,33 @@ def test_what_an_amount_is_for(text, unit, per, amount, unclear):
 def test_a_label_of_a_plants_page_names_no_plant(whole_book, text, kind):
     (reading,) = match_nearest([read_names(text, whole_book)], whole_book)
     assert reading.kind == kind
+
+
+@pytest.mark.parametrize(
+    "text, verdict, among",
+    [
+        # one letter is gone, and it may be the federal noxious weed Sagittaria sagittifolia (7 CFR 360.200) as well
+        ("Sagittaria atifolia $2", ASK, {"Sagittaria latifolia", "Sagittaria sagittifolia"}),
+        # the trade's words for a bunch of plants that live under water, hydrilla and egeria among them; and for parrot feather
+        ("oxygenators 6 bunches $11.99", LEAVE, {"Hydrilla verticillata", "Egeria densa"}),
+        ("feathers $2", LEAVE, {"Myriophyllum aquaticum"}),
+        ("Taro, green 2gal", LEAVE, {"Colocasia esculenta"}),
+        # two native trees bear the name, and both fit
+        ("Baldcypress whips 100/90.00", BUY, {"Taxodium distichum", "Taxodium ascendens"}),
+    ],
+)
+def test_a_word_for_several_plants_is_judged_by_the_worst_of_them(
+    whole, whole_book, south, text, verdict, among
+):
+    (line,) = check_offer([Line(1, text)], south, whole, book=whole_book).lines
+    assert line.verdict == verdict and among <= set(line.candidates), line
+
+
+def test_what_is_not_known_is_quoted_whole_and_many_names_are_counted(whole, whole_book, south):
+    texts = ("E. philoxeroides", "Saururus cernuus (giant salvinia)")
+    one, many = check_offer([Line(i, t) for i, t in enumerate(texts)], south, whole, book=whole_book).lines
+    assert '"E philoxeroides" is not in our catalogue' in one.why
+    assert len(many.candidates) == 5 and "and 1 more" in many.why, many.why
 
 
 # Wishes and their limits.
