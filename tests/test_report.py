@@ -20,10 +20,13 @@ from plantpick.errors import PlantpickError
 from plantpick.planting import guards, instructions
 from plantpick.planting import plan as planting
 from plantpick.planting.model import Wishes
+from plantpick.planting.places import Layout
+from plantpick.planting.problem import Status
 from plantpick.pond.model import KeepClear
 from plantpick.ranking import takeover_report
+from plantpick.ranking.draws import SEED
 from plantpick.show import plan as planpage
-from plantpick.show import takeover
+from plantpick.show import plan_words, takeover
 from plantpick.show.plan_report import plan_report
 
 HOSTILE = '<script>alert("pond")</script> & <img src=x onerror=alert(1)> $\\frac{1}$ {{ 7*7919 }}'
@@ -237,6 +240,26 @@ def test_each_planted_stretch_has_a_sheet_with_every_group_on_it(plan, page):
         assert rows == [g.number for g in sorted(here, key=lambda g: g.from_ft)]
         for g in here:
             assert re.search(rf"\b{g.number} ", drawn)
+
+
+def test_every_sheet_says_of_which_plan_it_is(plan, plants, page):
+    """The mark is the planting's own: a group more, or one at another place, and it is another plan."""
+    assert re.fullmatch("[A-Z0-9]{4}", plan.mark) and plan.mark == replace(plan, advice=()).mark
+    assert page.count(f"plan {plan.mark}, made") == len(plan.layout.stretches)
+    text = " ".join(Page(page).text)
+    assert f"This is plan {plan.mark}" in " ".join(text.split()) and str(SEED) in text
+    first, *others = plan.groups
+    assert replace(plan, groups=(replace(first, number=first.number + 1), *others)).mark != plan.mark
+    stretch, *rest = plan.layout.stretches
+    moved = replace(stretch.groups[0], from_ft=stretch.groups[0].from_ft + 5.0)
+    layout = Layout((replace(stretch, groups=(moved, *stretch.groups[1:])), *rest))
+    assert replace(plan, layout=layout).mark != plan.mark
+
+
+def test_a_plan_that_the_clock_ended_says_that_another_run_may_find_another(plan):
+    said = plan_words.another_run(replace(plan, status=Status.GAP))
+    assert "another run" in said and "plant by one plan" in said
+    assert "another run" not in plan_words.another_run(replace(plan, status=Status.PROVED))
 
 
 def test_windows_follow_the_frosts(plan, plants, south):

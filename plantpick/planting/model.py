@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import zlib
 from collections.abc import Collection
 from dataclasses import dataclass, replace
 
@@ -22,6 +23,7 @@ from plantpick.vocabulary import RISKS_PERCENT
 
 UPPER_PERCENT = 30.0  # vegetation best for bluegill: 15 to 30 % (FWS/OBS-82/10.8)
 MOST_PLANTS = 500  # what a few people set in two or three weekends: judgement
+MARKS = "ACDEFGHJKLMNPQRTUVWXY34679"  # none that looks like another
 SPECIES, SHARE_PERCENT, YEAR = 4, 40.0, 5
 
 
@@ -269,6 +271,14 @@ class Plan:
     assumptions: tuple[str, ...]
     cautions: tuple[str, ...] = ()
     bill: Bill = Bill()
+
+    @property
+    def mark(self) -> str:
+        """Four letters that tell this planting from another, group by group and place by place: for sheets that get mixed up."""
+        groups = [(g.plant_id, g.stretch, g.depth_in, g.number, g.each, g.numbers) for g in self.groups]
+        places = [(g.number, round(g.from_ft, 1), round(g.out_ft, 1)) for g in self.layout.groups]
+        number = zlib.crc32(repr((groups, places)).encode())
+        return "".join(MARKS[number // len(MARKS) ** k % len(MARKS)] for k in range(4))
 
     @property
     def cost(self) -> float:

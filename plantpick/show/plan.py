@@ -15,7 +15,15 @@ from plantpick.show.giving_way import giving_way_records, show_giving_way
 from plantpick.show.grows_there import growing_records, show_grows_there
 from plantpick.show.law import law_record, show_law
 from plantpick.show.plan_offer import doubted_words, left_over_lines, offer_record, refused_lines
-from plantpick.show.plan_words import every_year, fence_first, in_short, instead, protected_lines, standing
+from plantpick.show.plan_words import (
+    another_run,
+    every_year,
+    fence_first,
+    in_short,
+    instead,
+    protected_lines,
+    standing,
+)
 from plantpick.show.planting_sheet import layout_problems
 from plantpick.show.records import dumps, levels, rounded, to_csv
 from plantpick.show.terminal import (
@@ -75,7 +83,7 @@ def show_plan(
     heading(out, "What to do next")
     asked = f"Ask your state agency before you buy: {plan.ranking.law.agency}. It has the last word."
     fence = f"{words}." if (words := fence_first(plan)) else ""
-    bullets(out, filter(None, (asked, fence, more)))
+    bullets(out, filter(None, (asked, fence, more, another_run(plan))))
 
 
 def _show_shopping(out: Console, plan: Plan) -> None:
@@ -191,6 +199,7 @@ def plan_json(
                 "area_acres": pond.area_acres,
                 "invented": pond.invented,
             },
+            "mark": plan.mark,
             "met": plan.met,
             "status": plan.status,
             "gap": rounded(plan.gap, 6),

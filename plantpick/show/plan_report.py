@@ -30,7 +30,15 @@ from plantpick.show.law import law_lines
 from plantpick.show.page import render
 from plantpick.show.plan import ONE_PLAN
 from plantpick.show.plan_offer import doubted_words, left_over_lines, refused_lines
-from plantpick.show.plan_words import HOW_BOUGHT, alive, every_year, fence_first, in_short, instead
+from plantpick.show.plan_words import (
+    HOW_BOUGHT,
+    alive,
+    another_run,
+    every_year,
+    fence_first,
+    in_short,
+    instead,
+)
 from plantpick.show.planting_sheet import sheet_pages
 from plantpick.show.terminal import capfirst
 from plantpick.vocabulary import STATES
@@ -90,6 +98,7 @@ def plan_report(
 def _summary(plan: Plan, catalogue: Catalogue, more_time: str) -> Filled:
     return {
         "short": in_short(plan, more_time),
+        "another_run": another_run(plan),
         "fence_first": fence_first(plan) if plan.groups else "",
         "every_year": every_year(plan),
         "there": [there_words(k, plan.pond.cap_percent) for k in plan.ranking.grows_there],

@@ -15,6 +15,7 @@ from plantpick.planting.relax import MOST, NEAR
 from plantpick.planting.wish_report import amount, asked_for, holding_words
 from plantpick.ranking.chances import chance_words
 from plantpick.ranking.containment import in_words
+from plantpick.ranking.draws import SEED
 from plantpick.ranking.grows_there import First
 from plantpick.show.bill_words import hours_in_short, total
 from plantpick.units import depth_words, percent, percents_that_agree
@@ -161,6 +162,17 @@ def money(plan: Plan) -> str:
     guards = " with their guards" if bill.guards else ""
     more = " and other lines to fill in" if len(bill.to_fill_in) > 1 else ""
     return f"{total(bill)}{guards}; delivery{more} come{'' if more else 's'} on top"
+
+
+def another_run(plan: Plan) -> str:
+    """How to tell this plan from another, and that another run may find another."""
+    told = f"This is plan {plan.mark}, from draws with the seed {SEED}"
+    if plan.status is Status.PROVED:
+        return f"{told}. Its mark stands on every sheet."
+    return (
+        f"{told}. The search ends by the clock: another run, or a busier computer, may find another plan. Its mark stands on every sheet: "
+        "keep them together, and plant by one plan."
+    )
 
 
 def fence_first(plan: Plan) -> str:
