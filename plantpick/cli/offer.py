@@ -59,8 +59,8 @@ def offer(
     from plantpick.show.offer_page import offer_page
 
     files.refuse_pond_file(file)
-    check_page(out)
     check_outputs([out], [*pond_file.files_of(pond), file], replace=force)
+    check_page(out)
     described = pond_file.read_pond(pond)
     described = described.with_risk(risk)
     lines = files.read_offer(files.demo_offer() if file == "demo" else file)

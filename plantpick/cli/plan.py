@@ -219,8 +219,8 @@ def plan(
             cores,
         )
     pond = one_pond(ponds, "--csv TABLE.csv, and no --out")
-    check_page(out)
     check_outputs([out, csv], [*pond_file.files_of(pond), offer, only], replace=force)
+    check_page(out)
     described, table = pond_file.read_pond(pond), catalogue.load(evidence=out is not None)
     try:
         choice = _choice(wanted, without, only)

@@ -81,8 +81,8 @@ def watch(
 
     day = day_of(log, today)
     described, plants = pond_file.read_pond(pond), catalogue.load(by_name=True)
-    check_page(out)
     check_outputs([out], [*pond_file.files_of(pond), log_path(log)], replace=force)
+    check_page(out)
     rows = pond_log(log, described, plants, day)
     told = watching.watch(described, plants, rows, day)
     if out:
