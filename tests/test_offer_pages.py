@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from plantpick.files import catalogue, pond_file
 from plantpick.offers.check import Line, check_offer
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT
 
@@ -107,3 +108,20 @@ Coir log 12" x 10' $85
 """)
     assert lines[1].verdict == NO_PLANT
     assert lines[2].size == "" and lines[2].price_each == 1.10 and lines[2].least_order == 100
+
+
+@pytest.mark.parametrize(
+    ("scientific", "common"),
+    [  # names that trade uses for the native and for a plant to refuse alike: common practice, no source
+        ("Peltandra virginica", "Taro"),
+        ("Peltandra virginica", "Elephant ear"),
+        ("Nymphoides aquatica", "Water snowflake"),
+    ],
+)
+def test_a_name_that_a_refused_plant_bears_too_is_the_next_plant_of_a_list(scientific, common):
+    """A plain list, one name a line: the second line is asked about, not taken for the first one's other name."""
+    pond, plants = pond_file.read_pond("demo"), catalogue.load(by_name=True)
+    lines = check_offer([Line(1, scientific), Line(2, common)], pond, plants).lines
+    assert lines[0].verdict == BUY and lines[1].verdict in (ASK, LEAVE)
+    same = check_offer([Line(1, scientific), Line(2, f"Common name: {common}")], pond, plants).lines
+    assert same[1].verdict == NO_PLANT, "a label says that it is the same"

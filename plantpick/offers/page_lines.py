@@ -82,9 +82,12 @@ def joined_lines(
         pair = _two_names(texts[above], text, known, book)
         if not pair or priced[above] and priced[at] or size_of(texts[above]) and size_of(text):
             continue
+        labeled = _NAME_LABEL.match(text) or _NAME_LABEL.match(texts[above])
+        if not labeled and _could_be_another(texts[above], text, pair, known, book):
+            continue
         first = known.get(texts[above], Reading())
         settled = not any(p in book.refused for p in first.candidates) or len(first.candidates) == 1
-        if _NAME_LABEL.match(text) or _NAME_LABEL.match(texts[above]) or settled:
+        if labeled or settled:
             out[at] = (above, pair)
         else:
             pairs[at] = (above, pair)
@@ -92,6 +95,18 @@ def joined_lines(
     if open_pairs >= FEW_PAIRS:
         out.update(pairs)
     return out
+
+
+def _could_be_another(
+    first: str, second: str, pair: Reading, known: Mapping[str, Reading], book: NameBook
+) -> bool:
+    """Whether the common name of two lines is one that a plant to refuse bears too, and not this plant's own: "Elephant ear"
+    under Peltandra virginica may be the next plant of a list."""
+    (plant,) = pair.candidates[:1]
+    common = first if _is_scientific(second, book) else second
+    if key_of(common.strip(" ()")) == key_of(book.common[plant]):
+        return False
+    return any(p in book.refused and p != plant for p in known.get(common, Reading()).candidates)
 
 
 def _two_names(first: str, second: str, known: Mapping[str, Reading], book: NameBook) -> Reading | None:
