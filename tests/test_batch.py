@@ -493,7 +493,7 @@ def test_columns_cover_every_key_of_a_pond_file():
 @pytest.mark.slow
 def test_plans_in_one_table_are_those_of_one_by_one_runs(tmp_path):
     """Row for row. Near enough to the least cost the solver ends by itself: the clock, which no two runs share, decides nothing."""
-    names, ends = ("demo-surveyed", "demo-hard", "demo"), ("--within", 60, "--seconds", 600)
+    names, ends = ("demo-surveyed", "demo"), ("--within", 60, "--seconds", 600)
     time_given = (*ends, "--today", "2026-03-01")
     done = command("plan", *names, "--csv", tmp_path / "all.csv", *time_given)
     assert done.returncode == 0 and not done.stdout, done.stderr
@@ -504,7 +504,7 @@ def test_plans_in_one_table_are_those_of_one_by_one_runs(tmp_path):
         assert [{c: row[c] for c in alone[0]} for row in got if row["pond"] == name] == alone and alone
     assert {row["met"] for row in got} <= {"True", "False"} and all(row["in_short"] for row in got)
     again = command("plan", *names, "--csv", tmp_path / "all.csv", *ends, "--today", "2026-03-02")
-    assert "3 were there already" in again.stderr
+    assert "2 were there already" in again.stderr
     assert command("plan", *names, "--out", tmp_path / "p.html").returncode == ExitStatus.USAGE
 
 

@@ -590,7 +590,7 @@ def _standing(plan) -> tuple[float, float, float]:
 
 @pytest.mark.slow
 @pytest.mark.parametrize(
-    "wish, limits", [("plants", (60, 150, 300, 600)), ("budget", (300.0, 800.0, 1500.0, 4000.0))]
+    "wish, limits", [("plants", (60, 200, 600)), ("budget", (300.0, 1000.0, 4000.0))]
 )
 def test_a_larger_limit_never_gives_a_worse_plan(south, plants, wish, limits):
     """More plants to set, or more dollars: purposes as well served, and as much cover or more."""
@@ -610,7 +610,7 @@ def test_a_larger_limit_never_gives_a_worse_plan(south, plants, wish, limits):
 def test_more_time_never_gives_a_worse_plan(south, north, plants):
     """Time counted in nodes of the solver: a longer search begins as the shorter one did, and what it counts with costs no more."""
     for pond, wishes in ((south, EASY), (north, Wishes(cover=0.6))):
-        told = [planting.plan(pond, plants, wishes, time_limit=seconds) for seconds in (0.25, 1.0, 2.0)]
+        told = [planting.plan(pond, plants, wishes, time_limit=seconds) for seconds in (0.25, 1.0)]
         assert all(plan.met for plan in told)
         costs = [plan.search_cost for plan in told]
         assert costs == sorted(costs, reverse=True), costs

@@ -183,7 +183,7 @@ def test_more_time_never_gives_a_worse_plan(problems, monkeypatch):
     bettered = 0
     for stock, problem, wishes in problems[1::2]:
         before = None
-        for seconds in (0.5, 2.0, 8.0, 12.0):
+        for seconds in (0.5, 2.0, 12.0):
             solution = relax.solve_or_relax(problem, stock, wishes, seconds)
             aimed = replace(problem, limits=replace(problem.limits, cover=solution.goal))
             now = standing(aimed, solution.answer.groups)

@@ -345,7 +345,7 @@ def test_killed_at_random_moments_a_command_leaves_whole_files(tmp_path, line):
     wanted = {p.relative_to(full): p for p in full.rglob("*") if p.is_file()}
     assert wanted
     chance = random.Random(11)
-    for turn in range(6):
+    for turn in range(4):
         folder = tmp_path / str(turn)
         folder.mkdir()
         process = subprocess.Popen(
@@ -353,7 +353,7 @@ def test_killed_at_random_moments_a_command_leaves_whole_files(tmp_path, line):
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,
         )
-        time.sleep(lasts * chance.uniform(0.4, 1.0))
+        time.sleep(lasts * chance.uniform(0.5, 1.0))
         process.send_signal(signal.SIGKILL)
         process.wait()
         for path in (p for p in folder.rglob("*") if p.is_file() and not p.name.startswith(".")):
