@@ -151,12 +151,7 @@ def test_both_lines_are_shown_where_they_part(told):
 
 def test_calendar(told):
     status, out, _ = told("calendar", *DEMO)
-    assert (
-        status == 0
-        and "September 2027" in out
-        and "October 2027" in out
-        and "November" not in out.split("October 2027")[1][:200]
-    )
+    assert status == 0 and "September 2027" in out and "October 2027" in out and "November 2027" not in out
     assert "act: " in out
     status, out, _ = told("calendar", "demo", "--today", "2027-04-01", "--months", "12", "-f", "csv")
     rows = list(csv.DictReader(io.StringIO(out)))

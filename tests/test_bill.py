@@ -589,9 +589,7 @@ def _standing(plan) -> tuple[float, float, float]:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(
-    "wish, limits", [("plants", (60, 200, 600)), ("budget", (300.0, 1000.0, 4000.0))]
-)
+@pytest.mark.parametrize("wish, limits", [("plants", (60, 200, 600)), ("budget", (300.0, 1000.0, 4000.0))])
 def test_a_larger_limit_never_gives_a_worse_plan(south, plants, wish, limits):
     """More plants to set, or more dollars: purposes as well served, and as much cover or more."""
     told = [

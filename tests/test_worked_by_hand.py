@@ -30,9 +30,11 @@ from plantpick.ranking.site_factors import (
     DEPTHS,
     FACTORS,
     FLOODING_INDEX,
+    GRAZER_INDEX,
     OVER_SPILLWAY_IN,
     Home,
     OnePlant,
+    grazer_index,
     sites,
 )
 from plantpick.ranking.takeover_report import takeover_report
@@ -75,6 +77,23 @@ def test_what_has_to_be_held_says_so_in_a_list_and_nothing_else_does(plants, sou
     assert held[0] == "hold it: tubs, lifted every third year"
     loose = short_notes(found, plant, south, measures=(), chore="", home=Home.NEAR)
     assert not any("hold it" in note for note in loose)
+
+
+def test_the_worst_grazer_decides_and_grass_carp_rule_out_what_grows_under_water(plants):
+    """Judgement, docs/method.md; what eats a plant is its row's."""
+    under = lambda p: p.growth_form in ("submersed", "free-floating")
+    every = [p for p in plants.every_plant() if p.well_known]
+    safe = next(p for p in every if not p.eaten_by)
+    for animal in GRAZER_INDEX:
+        eater = (p for p in every if animal in p.eaten_by and not (animal == "grass carp" and under(p)))
+        eaten = traits([next(eater), safe])
+        assert grazer_index(eaten, {animal}).tolist() == [GRAZER_INDEX[animal], 1.0], animal
+        assert grazer_index(eaten, set()).tolist() == [1.0, 1.0]
+    carp = next(p for p in every if "grass carp" in p.eaten_by and under(p))
+    assert grazer_index(traits([carp]), {"grass carp"}).tolist() == [0.0]
+    both = next(p for p in every if {"muskrat", "geese"} <= set(p.eaten_by))
+    worst = min(GRAZER_INDEX["muskrat"], GRAZER_INDEX["geese"])
+    assert grazer_index(traits([both]), {"geese", "muskrat"}).tolist() == [worst]
 
 
 # Law and nativity.
@@ -128,6 +147,8 @@ def test_what_is_not_shipped_here_is_asked_about_first(plants, book, south):
         ("$45/50 ct", Unit.PACK, 50, 45.0, Unclear.NO),
         ("$62.50/50 tray", Unit.TRAY, 50, 62.5, Unclear.NO),
         ("tray of 2 $20", Unit.TRAY, 2, 20.0, Unclear.NO),
+        ("from $2.50", Unit.EACH, 1, 2.5, Unclear.FROM),
+        ("$2.50 and up", Unit.EACH, 1, 2.5, Unclear.FROM),
     ],
 )
 def test_what_an_amount_is_for(text, unit, per, amount, unclear):
