@@ -288,3 +288,13 @@ def test_the_page_of_a_plant_prints_what_the_gate_found(plants):
         assert ("advisory list: ask the agency" in said) == found.advisory
         record = explanation_record(told)
         assert (record["eligible"], record["listed"]) == (found.code, found.law_dated or None)
+
+
+def test_a_plant_is_graded_alike_alone_and_among_others(plants, south):
+    """An offer ranks only the plants that it names, some at a time: what it says of one does not hang on the others."""
+    some = plants.plant_ids[::37]
+    together = verdict.Judge(south, plants)
+    together.prepare(some)
+    for plant_id in some:
+        alone = verdict.Judge(south, plants)
+        assert alone.grade(plant_id) == together.grade(plant_id)

@@ -191,10 +191,12 @@ def check_offer(
     known).
     """
     book = book or name_book(catalogue)
-    reader = _OfferReader(Judge(pond, catalogue), book, need)
+    judge = Judge(pond, catalogue)
+    reader = _OfferReader(judge, book, need)
     for some in _blocks(lines, block):
         texts = list(dict.fromkeys(line.text for line in some if line.text.strip() and not line.header))
         known = dict(zip(texts, read_all(texts, book)))
+        judge.prepare(plant for reading in known.values() for plant in reading.plants())
         reader.join(some, known)
         for i, line in enumerate(some):
             reader.judge_line(line, known.get(line.text, _NOTHING), some, i, known)

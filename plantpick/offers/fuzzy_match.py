@@ -9,6 +9,7 @@ from plantpick.errors import NEAR_NAME
 from plantpick.offers.match import Mention, MentionKind, Reading, ReadingKind, covered_by, mention_of
 from plantpick.offers.name_index import SHORTEST_NEAR, NameBook
 from plantpick.offers.normalize import Clean, Token, epithet_stem, key_of
+from plantpick.offers.one_slip import slips
 from plantpick.offers.words import ANIMALS, COLORS, DESCRIBING, FUNCTION_WORDS, GENERIC, HARDWARE, PLAIN
 
 SURE_EPITHET = 5  # letters from which one slip in an epithet is read as that epithet (judgement)
@@ -25,17 +26,18 @@ MATCH, MATCH_REFUSED, MATCH_WORD = 88.0, 80.0, 92.0
 
 def epithets_near(epithet: str, genus: str, book: NameBook) -> list[tuple[int, str]]:
     """(slips, epithet) of a genus's epithets that the word may be, nearest first; (2, ...) are loose."""
-    from rapidfuzz.distance import OSA, Indel
-
     table = book.epithets.get(genus, {})
     if epithet in table:
         return [(0, epithet)]
-    same = [e for e in table if epithet_stem(e) == epithet_stem(epithet)]
+    bare = epithet_stem(epithet)
+    same = [e for e in table if epithet_stem(e) == bare]
     if same:
         return [(0, e) for e in same]
-    scored = []
+    from rapidfuzz.distance import Indel
+
+    scored, count = [], slips()
     for e in table:
-        distance = OSA.distance(epithet, e, score_cutoff=3)
+        distance = count(epithet, e, score_cutoff=3)
         if distance <= min(3, max(len(e), len(epithet)) // 4):
             scored.append((distance, e))
         elif (
@@ -159,14 +161,11 @@ def _by_hyphen(one: Token, two: Token, clean: Clean) -> bool:
 def _genera_two_slips(genus: str, epithet: str, book: NameBook) -> list[str]:
     """Genera that have this very epithet and are two slips from the word before it ("Saggitaria
     latifolia")."""
-    from rapidfuzz.distance import OSA
-
     if len(genus) < 7:
         return []
+    count = slips()
     return [
-        g
-        for g in book.genera_with.get(epithet, ())
-        if len(g) >= 7 and OSA.distance(genus, g, score_cutoff=2) <= 2
+        g for g in book.genera_with.get(epithet, ()) if len(g) >= 7 and count(genus, g, score_cutoff=2) <= 2
     ]
 
 
@@ -283,7 +282,7 @@ def _is_code(text: str) -> bool:
     return text.isupper() and len(text) <= 6 and not any(v in text[1:] for v in "AEIOUY") or len(text) <= 3
 
 
-def match_nearest(readings: list[Reading], book: NameBook, block: int = 400) -> list[Reading]:
+def match_nearest(readings: list[Reading], book: NameBook, block: int = 100) -> list[Reading]:
     """The readings, with the nearest names for what no exact name or single slip explained. It is the costliest stage,
     so many phrases are compared in a block.
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -82,6 +83,12 @@ class Reading:
     also: tuple[tuple[str, tuple[str, ...]], ...] = ()
     shared: bool = False
     together: bool = False
+
+    def plants(self) -> Iterator[str]:
+        """The plants whose verdicts the line may rest on."""
+        yield from self.candidates
+        for _, plants in self.also:
+            yield from plants
 
     def weighed(self) -> tuple[object, ...]:
         """All that a verdict looks at: readings that agree in it get one answer."""

@@ -2,7 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from functools import cache
+
+
+@cache
+def slips() -> Callable[..., int]:
+    """The function that counts slips between two words, fetched once: an import costs more than the count."""
+    from rapidfuzz.distance import OSA
+
+    return OSA.distance
 
 
 class OneSlip:
@@ -20,8 +29,7 @@ class OneSlip:
 
     def near(self, word: str) -> list[str]:
         """The words that are this one or one slip from it."""
-        from rapidfuzz.distance import OSA
-
+        count = slips()
         size = len(word)
         half = size // 2
         turned = word[: half - 1] + word[half : half + 1] + word[half - 1 : half] + word[half + 1 :]
@@ -31,6 +39,4 @@ class OneSlip:
             found.update(self._first.get(word[:first], ()))
         for last in {half, (size + 1) // 2, (size + 2) // 2}:
             found.update(self._last.get(word[size - last :], ()))
-        return sorted(
-            w for w in found if abs(len(w) - size) < 2 and OSA.distance(word, w, score_cutoff=1) <= 1
-        )
+        return sorted(w for w in found if abs(len(w) - size) < 2 and count(word, w, score_cutoff=1) <= 1)

@@ -13,6 +13,12 @@ from unicodedata import category
 from plantpick.offers.purchase import DOLLARS, Price, Unclear, Unit
 from plantpick.vocabulary import STATES
 
+
+def _any_of(words: str) -> re.Pattern[str]:
+    """A quick look whether any of these letters stand in a text of small ones, before costlier patterns are tried."""
+    return re.compile("|".join(map(re.escape, words.split())))
+
+
 _SIGNS = {
     "$": DOLLARS,
     "us$": DOLLARS,
@@ -79,9 +85,9 @@ _CHARGE_BEHIND = re.compile(
     r"or more\b.{0,20}\border)",
     re.I,
 )
-_MAY_CHARGE = tuple(
+_MAY_CHARGE = _any_of(
     "ship s&h handl freight post deliver deposit tax charge fee coupon gift total balance discount save order over under "
-    "than spend credit ph min off".split()
+    "than spend credit ph min off"
 )
 _WAS = re.compile(
     r"\b(?:was|were|reg(?:ular)?(?:ly)?|msrp|rrp|retail|list|compare(?:d)? at|originally|normally)(?: price)?\W{0,3}$",
@@ -283,7 +289,7 @@ _SOME_STATES = re.compile(
     r"(?:(?:" + "|".join(STATES) + r")\b|(?i:" + "|".join(name for name, _ in STATES.values()) + r")\b"
     r"|(?i:(?:some|certain|many|these|those|all|other|most|your|several)\b))"
 )
-_SOLD_WORDS = ("out", "avail", "fail", "stock", "discont", "oos", "order")
+_SOLD_WORDS = _any_of("out avail fail stock discont oos order")
 
 _LEAST = re.compile(
     r"\bmin(?:imum|\.)?\s?(?:order(?:ed)?|purchase|qty\.?|quantity|quantities|number|of|is|per (?:species|variety|item|kind)|[:=-])?"
@@ -394,7 +400,7 @@ def says_each(text: str) -> bool:
 def sold_out(text: str) -> bool:
     """Whether the line says that there are none. "Not available in CA" says where it is not sold."""
     lowered = text.lower()
-    if not any(w in lowered for w in _SOLD_WORDS):
+    if not _SOLD_WORDS.search(lowered):
         return False
     return any(
         not (match["not"] and _SOME_STATES.match(text[match.end() :])) for match in _SOLD_OUT.finditer(text)
@@ -406,13 +412,12 @@ def tray_count(text: str) -> int | None:
     return _counted(_AMOUNT.sub(lambda m: " " * len(m.group()), text))[0]
 
 
-_MAY_COUNT = tuple("tray flat bunch pack pk bag box case bundle set lot cell count ct lp".split())
+_MAY_COUNT = _any_of("tray flat bunch pack pk bag box case bundle set lot cell count ct lp")
 
 
 def _counted(text: str) -> tuple[int | None, str]:
     """How many plants a lot holds, and the word for the lot ("" where it is a cell tray or a plain count)."""
-    lowered = text.lower()
-    if not any(word in lowered for word in _MAY_COUNT):
+    if not _MAY_COUNT.search(text.lower()):
         return None, ""
     for pattern in (_PACK_OF, _IN_BRACKETS, _COUNT):
         for match in pattern.finditer(text):
@@ -492,7 +497,7 @@ def _amounts(text: str) -> list[_Amount]:
     """The amounts of money on a line that are not said to be something else than a price of plants."""
     out = []
     lowered = text.lower()
-    charged = "&" in text or any(word in lowered for word in _MAY_CHARGE)
+    charged = "&" in text or _MAY_CHARGE.search(lowered)
     for match in _AMOUNT.finditer(text):
         found = match.lastgroup
         assert found is not None

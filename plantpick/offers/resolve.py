@@ -46,6 +46,7 @@ COLOR_OF = {
     ("nelumbo", "rose"): "nelumbo-nucifera",
     ("nelumbo", "white"): "nelumbo-nucifera",
 }
+COLORED = frozenset(genus for genus, _ in COLOR_OF)
 WELL_KNOWN = 3  # lists from which a plant's own name outweighs a trader's use of it for others (judgement)
 # Words that tell plants apart by looks alone: shops' names made with them are seldom one plant's (judgement).
 LOOKS = frozenset("dwarf mini miniature graceful jumbo".split())
@@ -128,6 +129,7 @@ _GIFT = re.compile(
     r"(?:order|purchase)))(?!of\b|from\b)(?P<what>(?:(?!with\b|w/|for\b|per\b|on\b|in\b)[a-z'-]+ ?){1,3})",
     re.I,
 )
+_MAY_GIVE = re.compile(r"free |bonus|mystery|surprise|complimentary")
 _NO_GIFT = _stems(
     "ship shipping shipped delivery freight postage catalog guide advice fertilizer tablet order orders purchase"
 )
@@ -865,6 +867,8 @@ class _Weighed(_Line):
     def _color_of_another(self, reading: Reading) -> tuple[str, tuple[str, ...]]:
         """A flower color that the plant named never has and a refused one of its genus has: "Iris virginica (yellow)"."""
         genera = {self.book.genus_of(p) for p in reading.candidates}
+        if genera.isdisjoint(COLORED):
+            return "", ()
         named = {i for m in self.mentions for i in range(m.start, m.end)}
         colors = {w for i, w in enumerate(self.stems) if w in COLORS and i not in named}
         if len(colors) != 1:
@@ -877,6 +881,8 @@ class _Weighed(_Line):
 
     def _gift(self) -> tuple[str, tuple[str, ...]]:
         """A plant that comes with the one named, for nothing: "free hyacinth with order", "a bonus floater"."""
+        if not _MAY_GIVE.search(self.clean.text.lower()):
+            return "", ()
         for match in _GIFT.finditer(self.clean.text):
             span = range(*match.span("what"))
             inside = [i for i, t in enumerate(self.tokens) if t.start in span]
@@ -894,7 +900,8 @@ class _Weighed(_Line):
 
     def _replaced(self) -> tuple[str, tuple[str, ...]]:
         """Whether the seller may send another plant: "or equal", "may substitute"."""
-        match = _OR_ANOTHER.search(self.clean.text)
+        lowered = self.clean.text.lower()
+        match = _OR_ANOTHER.search(self.clean.text) if "or " in lowered or "sub" in lowered else None
         return (f'"{match.group()}": the seller may send another plant', ()) if match else ("", ())
 
     def _shared(self, reading: Reading) -> bool:

@@ -3,7 +3,7 @@ the seller."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
@@ -17,9 +17,11 @@ from plantpick.ranking import rank
 from plantpick.ranking.chances import chance_words
 from plantpick.ranking.containment import in_words
 from plantpick.ranking.eligibility import Eligibility, GateCode, eligibility
-from plantpick.ranking.ruled_out import Reason, why_barred
+from plantpick.ranking.ruled_out import Reason, RuledOut, why_barred
 from plantpick.units import depth_words
 from plantpick.vocabulary import BINDING_LAW, HERB_GROUP, PURPOSES, STATES, group_size
+
+RANKED_AT_ONCE = 60  # plants: a ranking of all at once holds 130 MB while it is made
 
 
 class OfferVerdict(StrEnum):
@@ -199,19 +201,13 @@ def _with_papers(grade: Grade, found: Eligibility) -> Grade:
 
 
 class Judge:
-    """Grades plants for one pond and the law of its state; the ranking is made once."""
+    """Grades plants for one pond and the law of its state. Each plant is ranked once, when it is first met."""
 
     def __init__(self, pond: Pond, catalogue: Catalogue):
         self.pond, self.catalogue, self.state = pond, catalogue, pond.state
-        answer = rank.rank(pond, catalogue, places=False)
-        self.fits = {p.plant_id: p for p in answer.plants}
-        self.out = {r.plant_id: r for r in answer.ruled_out}
-        # what does nothing the owner asked for may still be lawful and well behaved: it is judged for every purpose
-        idle = [r.plant_id for r in answer.ruled_out if r.code is Reason.USE]
-        if idle:
-            every = rank.rank(replace(pond, purposes=tuple(PURPOSES)), catalogue, places=False, only=idle)
-            self.fits |= {p.plant_id: p for p in every.plants}
-            self.out |= {r.plant_id: r for r in every.ruled_out}
+        self.fits: dict[str, rank.RankedPlant] = {}
+        self.out: dict[str, RuledOut] = {}
+        self._known: dict[str, Eligibility] = {}
         self._grades: dict[str, Grade] = {}
         law = catalogue.tables["law"]
         self.law_only: dict[str, list[tuple[str, str, str]]] = {}
@@ -219,6 +215,29 @@ class Judge:
             law["taxon"], law["jurisdiction"], law["status"], law["citation"]
         ):
             self.law_only.setdefault(LAW_ONLY + bare_taxon(taxon), []).append((place, status, citation))
+
+    def prepare(self, plant_ids: Iterable[str]) -> None:
+        """Rank those of these plants that the gate lets pass and that are not ranked yet, many at a time."""
+        fresh = [p for p in dict.fromkeys(plant_ids) if p not in self._known and not p.startswith(LAW_ONLY)]
+        passed = [p for p in fresh if self._gate(p).code in _BY_POND]
+        for start in range(0, len(passed), RANKED_AT_ONCE):
+            some = passed[start : start + RANKED_AT_ONCE]
+            self._rank(self.pond, some)
+            # what does nothing the owner asked for may still be lawful and well behaved: it is judged for every purpose
+            idle = [p for p in some if p in self.out and self.out[p].code is Reason.USE]
+            if idle:
+                self._rank(replace(self.pond, purposes=tuple(PURPOSES)), idle)
+
+    def _rank(self, pond: Pond, plant_ids: list[str]) -> None:
+        answer = rank.rank(pond, self.catalogue, places=False, only=plant_ids)
+        self.fits |= {p.plant_id: p for p in answer.plants}
+        self.out |= {r.plant_id: r for r in answer.ruled_out}
+
+    def _gate(self, plant_id: str) -> Eligibility:
+        found = self._known.get(plant_id)
+        if found is None:
+            found = self._known[plant_id] = eligibility(self.catalogue, plant_id, self.state)
+        return found
 
     def grade(self, plant_id: str) -> Grade:
         """The grade of a plant of the catalogue, or of a taxon that only a list names."""
@@ -263,7 +282,8 @@ class Judge:
         )
 
     def _grade(self, plant_id: str) -> Grade:
-        found = eligibility(self.catalogue, plant_id, self.state)
+        self.prepare((plant_id,))
+        found = self._gate(plant_id)
         verdict, reason, questions = OFFERED[found.code]
         graded = Grade(
             verdict=verdict,
