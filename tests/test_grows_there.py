@@ -240,6 +240,21 @@ def test_a_plant_known_by_name_only_is_listed_with_what_is_not_known(plants):
     assert there_words(abelia, pond.cap_percent).startswith("abelia: on the south. We know its name")
 
 
+def test_a_willow_on_the_dam_comes_off_it(plants):
+    """Nothing woody on a dam (FEMA 534, 2005): the file may name it, since it grows; elsewhere it is held or stays."""
+    willow = plants.find("black willow")
+    dam, shore = a_pond().stretches
+    pond = a_pond(stretches=(replace(dam, dam=True), shore))
+    (on_it,) = grows_there(replace(pond, growing=(stand(willow, stretch=dam.name, plants=3),)), plants)
+    assert on_it.first is First.OFF_DAM and standing((on_it,), plants) is None
+    words = there_words(on_it, pond.cap_percent)
+    assert (
+        "Nothing woody stays on a dam" in words and "dam safety office" in words and "may stay" not in words
+    )
+    (beside,) = grows_there(replace(pond, growing=(stand(willow, stretch=shore.name, plants=3),)), plants)
+    assert beside.first is not First.OFF_DAM
+
+
 def test_a_native_over_the_limit_is_held_at_its_size(plants):
     pond = a_pond(growing=(stand(plants.find("broadleaf cattail"), area_ft2=3000.0),))
     (kind,) = grows_there(pond, plants)

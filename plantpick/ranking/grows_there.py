@@ -36,6 +36,7 @@ class First(Enum):
     CUT_BACK = "cut back"  # it is over your limit today: cut it back to that first, then hold it
     HOLD = "hold"  # it would pass your limit: hold it at its present size
     TAKE_OUT = "take out"  # listed, or brought in
+    OFF_DAM = "off the dam"  # woody and on a dam: its roots pipe it
     PROTECTED = "protected"  # a rare native: ask before you touch it
     KEEP_AWAY = "keep away"  # dangerous to people or stock
     UNKNOWN = "unknown"  # too little is known to say what it will do
@@ -64,7 +65,7 @@ class GrowsThere:
     @property
     def counted(self) -> bool:
         """Whether a plan counts it."""
-        return self.first not in (First.TAKE_OUT, First.UNKNOWN, First.BY_NAME)
+        return self.first not in (First.TAKE_OUT, First.OFF_DAM, First.UNKNOWN, First.BY_NAME)
 
     @property
     def held(self) -> bool:
@@ -131,6 +132,8 @@ def _kind(plant_id: str, pond: Pond, catalogue: Catalogue) -> GrowsThere:
         if gate.code == GateCode.PROTECTED
         else First.KEEP_AWAY
         if gate.code == GateCode.DANGER
+        else First.OFF_DAM
+        if plant.woody and any(stretch.dam for stretch in pond.shore if stretch.name in stretches)
         else First.UNKNOWN
         if over is None or np.isnan(area)
         else First.CUT_BACK

@@ -70,6 +70,12 @@ def _first(kind: GrowsThere, cap: float) -> str:
         return "It is rare and protected: leave it where it grows, and ask your state agency before you work near it. We count it at its present size."
     if kind.first is First.KEEP_AWAY:
         return "It is dangerous to people or stock: keep both away from it, and ask your extension office how to take it out. We count it at its present size."
+    if kind.first is First.OFF_DAM:
+        return (
+            "Nothing woody stays on a dam or within 25 ft of it: its roots leave pipes for the water. Cut it while it is thin. Where a "
+            "trunk is thicker than your thumb, ask your dam safety office or whoever built the dam before you cut: its roots rot in the "
+            "bank. The plan counts on it being gone from there."
+        )
     if kind.first is First.UNKNOWN or kind.shares is None or kind.chance_over_cap is None:
         return "Too little is known of it to forecast: we count none of it. Measure it every summer."
     if kind.first is First.CUT_BACK:

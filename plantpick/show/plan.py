@@ -245,6 +245,7 @@ def plan_json(
                             "scientific_name": r.ranked.scientific_name,
                             "common_name": r.ranked.common_name,
                             "availability": r.ranked.availability,
+                            "protection": r.ranked.protection,
                             "plants": r.plants,
                             "groups": r.groups,
                             "part_of_places": rounded(r.part, 3),

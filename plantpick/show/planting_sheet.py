@@ -23,6 +23,7 @@ FIRST_WORDS = {
     First.CUT_BACK: "Cut it back to your limit first, then its edge every year.",
     First.HOLD: "Cut its edge back to that size first, and every year.",
     First.TAKE_OUT: "Take it out first.",
+    First.OFF_DAM: "Take it off the dam first; ask your dam safety office where it is thicker than your thumb.",
     First.PROTECTED: "It is protected: leave it as it is.",
     First.KEEP_AWAY: "It is dangerous: keep away, and ask your extension office how to take it out.",
     First.BY_NAME: "We know little but its name: have it identified, and measure it every summer.",
