@@ -33,6 +33,7 @@ def made_up(plants: int, cover: float, binds: bool = False):
         plants=plants,
         cost=5.0 * plants,
         cover=spans,
+        added=spans.__getitem__,
         outcome=(trim,),
         bill=Bill(hours=(Hours(work=Work.YEARLY, low=2.0, high=2.0),)),
         chances=SimpleNamespace(any_over_cap=0.1),
@@ -67,7 +68,7 @@ def test_a_strict_limit_is_said_first_with_the_change_that_gives_most(monkeypatc
     lines = [line.strip() for line in page.getvalue().splitlines() if line.strip()]
     assert lines[0] == "What giving way buys"
     assert lines[1].startswith(
-        "Under your limits plants can give only 0.4 % of cover by year 5, with up to 500 of them. If you let one plant "
+        "Under your limits new plants can give only 0.4 % of cover by year 5, with up to 500 of them. If you let one plant "
         "take 15 % of the surface instead of 5 %, plants can give 1.4 % of cover by year 5"
     )
     assert words.rows(told)[0][5] == "2 h"

@@ -20,6 +20,7 @@ from plantpick.ranking import rank as ranking
 from plantpick.ranking import takeover
 from plantpick.ranking.draws import JOINT_POINTS, POINTS
 from plantpick.ranking.grows_there import First, grows_there, standing
+from plantpick.show import plan_words
 from plantpick.show.grows_there import there_words
 from tests.conftest import a_pond
 
@@ -196,8 +197,18 @@ def test_with_it_a_plan_needs_fewer_plants_for_the_same_cover(plants):
     without = planting.plan(pond, plants, wishes, time_limit=30.0, within=5.0)
     grown = replace(pond, growing=(lily(plants, length_ft=150.0, width_ft=5.0),))
     with_it = planting.plan(grown, plants, wishes, time_limit=30.0, within=5.0)
-    assert with_it.met and with_it.bill.high < without.bill.high, "for less money"
+    assert with_it.met and with_it.search_cost <= 1.05 * without.search_cost, (
+        "for no more money, to the 5 % searched to"
+    )
     assert with_it.cover[5][0] >= 1.0 - 1e-6 and with_it.cover[5][0] > 0
+    assert set(without.there.values()) == {(0.0, 0.0, 0.0)}
+    already, added = with_it.there[5], with_it.added(5)
+    assert 0 < already[0] < with_it.cover[5][0] and added[0] == pytest.approx(
+        with_it.cover[5][0] - already[0]
+    )
+    said = plan_words.cover_words(with_it)
+    assert "grow there already" in said and "what you plant adds" in said
+    assert "there already" not in plan_words.cover_words(without)
     (kind,) = with_it.ranking.grows_there
     assert kind.area_ft2 == 750.0 and kind.percent == pytest.approx(100 * 750 / 87_120)
 

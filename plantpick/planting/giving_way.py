@@ -55,8 +55,8 @@ class GivingWay:
 
 
 def promised(plan: Plan) -> float:
-    """Cover in the wishes' year, per cent of the surface, by the count that is promised."""
-    return plan.cover[plan.wishes.year][0 if plan.wishes.count == "cautious" else 1]
+    """The cover that the planting adds by the wishes' year, per cent of the surface, by the count that is promised."""
+    return plan.added(plan.wishes.year)[0 if plan.wishes.count == "cautious" else 1]
 
 
 def strict(plan: Plan) -> bool:

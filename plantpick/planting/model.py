@@ -240,7 +240,7 @@ class PlanChances:
 @dataclass(frozen=True, kw_only=True)
 class Plan:
     """The planting of one pond. `cover` and `water` by year: low, typical, high, per cent of the surface, under the
-    plants that count as fish cover and under all; `cover_low_pool` is the typical cover, in the wishes' year, over
+    plants that count as fish cover and under all, `there` the part of the cover that grows there already; `cover_low_pool` is the typical cover, in the wishes' year, over
     bottom that still has water at low pool. `status` is PROVED (the least cost there is), GAP (a cost within `gap`
     of the least there can be, where that is known) or UNSETTLED (nobody knows whether all wishes can be met). Where
     the cover asked for was not reached, or none was asked for, `goal_cover` is the cover that was gone for and `most_cover`
@@ -253,6 +253,7 @@ class Plan:
     layout: Layout
     chosen: tuple[Chosen, ...]
     cover: dict[int, Levels]
+    there: dict[int, Levels]
     water: dict[int, Levels]
     cover_low_pool: float
     chances: PlanChances
@@ -271,6 +272,14 @@ class Plan:
     assumptions: tuple[str, ...]
     cautions: tuple[str, ...] = ()
     bill: Bill = Bill()
+
+    def added(self, year: int) -> Levels:
+        """The fish cover that the planting adds by a year to what grows there already: low, typical, high, per cent."""
+        low, typical, high = (
+            max(0.0, cover - there)
+            for cover, there in zip(self.cover[year], self.there.get(year, (0.0, 0.0, 0.0)))
+        )
+        return low, typical, high
 
     @property
     def mark(self) -> str:

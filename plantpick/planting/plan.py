@@ -246,6 +246,7 @@ def describe(
     numbers = answer.groups
     groups, wet = by_stretch(stock, places, numbers), by_stretch(stock, places, numbers, True)
     cover: dict[int, Levels] = {}
+    stands: dict[int, Levels] = {}
     water: dict[int, Levels] = {}
     ten_years = set_out.ten_years if set_out is not None else shares(stock, groups, CAP_YEARS)
     takeover = takeover_points(stock, groups, sorted({*YEARS, *COMPARED, wishes.year}), ten_years)
@@ -269,6 +270,10 @@ def describe(
     low_pool = 0.0
     everything = np.ones(len(plants), dtype=bool)
     for year in sorted({*YEARS, *COMPARED, wishes.year}):
+        low, typical, high = (
+            100 * stock.standing_cover(year, count, fish=True) for count in (CAUTIOUS, TYPICAL, PESSIMISTIC)
+        )
+        stands[year] = low, typical, high
         by_count = [stock.chances(year, level) for level in (CAUTIOUS, TYPICAL, PESSIMISTIC)]
         for span, which in ((cover, stock.fish), (water, everything)):
             low, typical, high = (
@@ -326,6 +331,7 @@ def describe(
         layout=layout,
         chosen=tuple(chosen),
         cover=cover,
+        there=stands,
         water=water,
         cover_low_pool=low_pool,
         chances=PlanChances(

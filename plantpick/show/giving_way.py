@@ -28,7 +28,7 @@ def first_words(told: GivingWay) -> str:
     if not strict(top):
         return ""
     within = f", with up to {top.wishes.plants:,} of them" if top.wishes.plants else ""
-    said = f"Under your limits plants can give only {percent(promised(top))} % of cover by year {top.wishes.year}{within}."
+    said = f"Under your limits new plants can give only {percent(promised(top))} % of cover by year {top.wishes.year}{within}."
     if told.changes:
         return f"{said} If you {change_words(told.changes[0])}."
     return f"{said} No single limit that we tried gives much more: build brush piles."

@@ -156,6 +156,7 @@ def _show_details(out: Console, plan: Plan, sheets: tuple[Sheet, ...], order: tu
     years = sorted(plan.cover)
     shares = [
         ("fish cover", plan.cover),
+        *([("of it, there already", plan.there)] if any(there[2] for there in plan.there.values()) else []),
         ("under all plants", plan.water),
         *((c.ranked.common_name, c.takeover) for c in plan.chosen),
     ]
@@ -285,6 +286,7 @@ def plan_json(
                 }
                 for left in plan.layout.unplaced
             ],
+            "cover_there_percent": {str(y): levels(v) for y, v in sorted(plan.there.items())},
             "cover_percent": {str(y): levels(v) for y, v in sorted(plan.cover.items())},
             "water_percent": {str(y): levels(v) for y, v in sorted(plan.water.items())},
             "order_while_filling": list(order),

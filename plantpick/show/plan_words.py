@@ -84,6 +84,13 @@ def cover_words(plan: Plan) -> str:
         f"By the {ORDINALS[year - 1]} summer: about {slow} sq ft of fish cover if growth is slow, {typical} typically, {fast} if fast "
         f"({low}, {mid} and {high} % of the surface)."
     )
+    if plan.there[year][2] > 0:
+        already = square_feet(plan.there[year][0] / 100.0 * pond.area_ft2)
+        added = plan.added(year)
+        said += (
+            f" {already} sq ft of it ({percent(plan.there[year][0])} %) grow there already, by the slow count; what you plant adds "
+            f"{square_feet(added[0] / 100.0 * pond.area_ft2)} ({percent(added[0])} %)."
+        )
     if pond.brush_percent:
         said += f" You have brush on {pond.brush_percent:g} % of the surface beside it."
     if pond.usual_drop_in:
@@ -93,7 +100,7 @@ def cover_words(plan: Plan) -> str:
 
 def brush_words(plan: Plan) -> str:
     """How many brush piles are as much cover; plainly what to do for the fish where a few are. Empty where no cover is planted."""
-    cover = plan.cover[plan.wishes.year]
+    cover = plan.added(plan.wishes.year)
     if cover[2] <= 0:
         return ""
     slow, fast = (
@@ -142,7 +149,7 @@ def how_strict(plan: Plan) -> str:
         for w in plan.outcome
         if w.key in LIMITS and w.most and w.loosened is not None and w.got < w.loosened - 1e-6
     ]
-    said = f"Your limits are strict: plants can give you only {percent(got)} % of cover, so don't count on them for your fish."
+    said = f"Your limits are strict: new plants can give you only {percent(got)} % of cover, so don't count on them for your fish."
     if gives:
         said += f" The least change that gives you all of it: {gives[0].name}: {amount(gives[0].loosened or 0.0, gives[0].unit)} instead of {asked_for(gives[0])}."
     elif holding:
