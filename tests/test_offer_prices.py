@@ -507,3 +507,35 @@ def test_more_than_the_pond_takes_is_said(check):
     assert not any(
         "More than" in told for told in offer_words.totals(check("Pontederia cordata $2.00"), None)
     )
+
+
+@pytest.mark.parametrize(
+    ("unit", "figure", "each"),
+    [  # C, M and DZ are the trade's hundred, thousand and dozen (common practice, no source)
+        ("per 100", "85", 0.85),
+        ("C", "85.00", 0.85),
+        ("M", "950.00", 0.95),
+        ("DZ", "72.00", 6.0),
+        ("EA", "2.50", 2.5),
+        ("tray/50", "60", 1.2),
+        ("1 gal", "9.00", 9.0),
+        ("truckful", "300", None),
+        ("FL", "40.00", None),
+    ],
+)
+def test_a_column_of_units_says_what_a_price_buys(unit, figure, each):
+    _, row = lines_of_table(f"Plant,Price,Unit\nPontederia cordata,{figure},{unit}\n", None)
+    price = read_price(row.price)
+    assert price is not None and price.each(1) == (None if each is None else pytest.approx(each))
+
+
+def test_whole_trays_of_plugs_bind_plugs_alone(check):
+    answer = check(
+        "All plugs sold in trays of 50.", "Carex lurida plug $1.15", "Juncus effusus bare root $1.10", need=28
+    )
+    assert [line.buy for line in answer.lines[1:]] == [50, 28]
+
+
+def test_a_group_in_capitals_gives_its_price_to_its_plants(check):
+    lines = check("FLOATING PLANTS - $3.00 EACH", "Pickerelweed", "IRIS - $7.00 EACH", "Iris virginica").lines
+    assert [line.price_each for line in lines] == [None, 3.0, None, 7.0]

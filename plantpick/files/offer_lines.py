@@ -50,6 +50,21 @@ _LEFT_HEADER = re.compile(
     r"(?: ?(?:qty|quantity|now|today))?\W*$",
     re.I,
 )
+_UNIT_HEADER = re.compile(
+    r"^\W*(?:(?:price|sales?|selling) )?(?:units?|uom|u/m|per|sold (?:by|as|per)|unit of (?:measure|sale))\W*$",
+    re.I,
+)
+# what stands in a column of units; C and M are the trade's hundred and thousand (common practice, no source)
+_UNIT_SAID = {
+    "each": "each ea e unit plant plug pc piece 1 one per_plant per_plug",
+    "per 100": "c 100 hundred /100 per_100 per_hundred",
+    "per 1000": "m 1000 1,000 thousand /1000 per_1000 per_1,000 per_thousand",
+    "per dozen": "dz doz dozen per_dozen",
+    "per tray": "tr tray trays per_tray",
+    "per flat": "fl flat flats per_flat",
+    "per lb": "lb lbs pound per_lb per_pound",
+}
+_UNITS = {word.replace("_", " "): said for said, words in _UNIT_SAID.items() for word in words.split()}
 _NO_PRICE_NOW = re.compile(r"msrp|list price|rrp|extended|ext\.|total|amount", re.I)
 _CURRENCY = re.compile(r"US\s?\$|USD|CA?\$|CAD|AU?\$|AUD|£|GBP|€|EUR|₹|\bRs\.?|INR|\$", re.I)
 _MONEY_CELL = re.compile(
@@ -166,6 +181,7 @@ class Columns:
         self.price: dict[int, str] = {}
         self.count: dict[int, str] = {}  # columns that say how many plants a lot holds, and the lot
         self.least: list[int] = []  # columns of least orders
+        self.unit: int | None = None  # the column that says what a price buys
         self.left: list[int] = []  # columns that say how many the seller has
         self.headings: list[str] = []
         self.under_headings = False  # whether the row before was one of headings
@@ -189,11 +205,13 @@ class Columns:
 
     def _take(self, headings: list[str]) -> None:
         self.headings = headings
-        self.price, self.count, self.least, self.left = {}, {}, [], []
+        self.price, self.count, self.least, self.left, self.unit = {}, {}, [], [], None
         for i, heading in enumerate(headings):
             counted = _COUNT_HEADER.search(heading)
             if _LEAST_HEADER.match(heading):
                 self.least.append(i)
+            elif _UNIT_HEADER.match(heading):
+                self.unit = i
             elif _LEFT_HEADER.match(heading):
                 self.left.append(i)
             elif counted and not re.search(r"price|cost|\$", heading, re.I):
@@ -227,7 +245,7 @@ class Columns:
     def _price_of(self, cells: list[str]) -> str:
         said: list[str] = []
         size = ""
-        lot = self._lot(cells)
+        lot, unit = self._lot(cells), self._unit_of(cells)
         now = [i for i, heading in self.price.items() if not _NO_PRICE_NOW.search(heading)]
         for i in now or self.price:
             heading, cell = self.price[i], cells[i].strip() if i < len(cells) else ""
@@ -243,7 +261,8 @@ class Columns:
             size = sized.group() if sized else size
             sign = money["before"] or money["behind"] or _sign_of(heading)
             amount = f"{sign}{' ' if sign.isalpha() else ''}{_figure(money['figure']):.2f}"
-            said.append(_said(heading, amount, sized.group() if sized else "", lot))
+            told = _said(heading, amount, sized.group() if sized else "", lot)
+            said.append(f"{told} {unit}" if unit and told == amount else told)
         least = next((cells[i] for i in self.least if i < len(cells) and cells[i].strip().isdigit()), "")
         return ", ".join([*said, f"min {least.strip()}"] if said and least else said)
 
@@ -251,6 +270,17 @@ class Columns:
         """Whether the columns that say how many there are say none."""
         said = [cells[i].strip() for i in self.left if i < len(cells) and cells[i].strip()]
         return bool(said) and all(re.fullmatch(r"0+(?:\.0+)?|none", cell, re.I) for cell in said)
+
+    def _unit_of(self, cells: list[str]) -> str:
+        """What a price of the row buys, as a line says it; empty where no column says so, or where it says a size."""
+        cell = cells[self.unit].strip() if self.unit is not None and self.unit < len(cells) else ""
+        if not cell or _SIZE_HEADER.search(cell):
+            return ""
+        word = cell.lower().rstrip(".")
+        held = re.fullmatch(rf"({_LOT_WORD})\W*(?:of )?(\d{{1,4}})\W*", word)
+        if held:
+            return f"per {held[1]} of {held[2]}"
+        return _UNITS.get(word) or (f"/{word}" if re.match(r"[a-z]", word) else f"per {word}")
 
     def _lot(self, cells: list[str]) -> tuple[str, str]:
         """How many plants a lot holds, and the lot, from the columns that say so."""

@@ -235,7 +235,7 @@ class _OfferReader:
         self.general: tuple[Price, int] | None = None  # "All plugs $1.25 each", and its line
         self.least: int | None = None  # "minimum 25 per species"
         self.former = False  # whether the price read last is said to be the one before a sale
-        self.whole_lots: int | None = None  # "All plugs sold in trays of 50"
+        self.whole_lots: tuple[int, StockForm] | None = None  # "All plugs sold in trays of 50"
         self.least_spend: LeastSpend | None = None
         self.answers: dict[tuple[tuple[object, ...], StockForm, tuple[str, ...]], LineAnswer] = {}
         self.beneath: dict[tuple[str, str], Reading] = {}
@@ -305,6 +305,11 @@ class _OfferReader:
         if price and reading.together:
             price = price.of_a_mixture(says_each(text))
         stock = text[: price.first_of] if price and price.first_of else text
+        if price and self._group_heads_prices(text, reading, some, i, known):
+            self.general, self.waiting, self.last_priced = (price, line.number), None, None
+            self.heading = reading.heading
+            self._add(line, "the price of the lines beneath that have none")
+            return
         form, banned = form_of(stock.lower()), banned_states(text)
         answer = self._answer(reading, form, banned)
         least = least_order(text)
@@ -380,7 +385,9 @@ class _OfferReader:
         count = tray_count(text) if price is None and _TRAY.search(text) else None
         self.tray = count or self.tray
         least = least_order(text)
-        self.whole_lots = sold_by(text) or self.whole_lots
+        whole = sold_by(text)
+        if whole:
+            self.whole_lots = whole, form_of(text.lower().partition(" in ")[0].partition(" by ")[0])
         if least and for_each_kind(text):
             self.least = least
         elif least and at is not None and above is not None and near:
@@ -406,6 +413,23 @@ class _OfferReader:
     def _priced_by_heading(self, line: OfferLine) -> bool:
         """Whether a plant's price is the one of the heading above it."""
         return self.general is not None and line.price is not None and line.price == self.general[0]
+
+    def _group_heads_prices(
+        self, text: str, reading: Reading, some: list[Line], i: int, known: dict[str, Reading]
+    ) -> bool:
+        """Whether a line with a price and the name of a group alone heads the plants of it: "IRIS - $7.00 EACH" above "Iris
+        virginica" and no price."""
+        group = (
+            reading.kind == ReadingKind.PLANT and not reading.sure and (reading.genus_only or reading.wide)
+        )
+        words = re.sub(r"(?i)\beach\b|\bea\b", "", text)
+        if not group or reading.cultivar or words.upper() != words or form_of(text.lower()) or size_of(text):
+            return False
+        below = next((line for line in some[i + 1 : i + 3] if line.text.strip()), None)
+        if below is None or below.price or read_price(below.text) is not None:
+            return False
+        kin = set(known.get(below.text, _NOTHING).candidates)
+        return bool(kin & set(reading.candidates))
 
     def _heads_prices(
         self, text: str, price: Price, some: list[Line], i: int, known: dict[str, Reading]
@@ -520,15 +544,24 @@ class _OfferReader:
         """The lines; a least order asked of every kind, and whole trays of everything, are counted on all of them."""
         for at, price in self.prices.items():
             asked = price
-            if self.whole_lots and not price.in_lots and not price.packs and price.multiple == 1:
-                asked = replace(
-                    asked, least_order=max(asked.least_order, self.whole_lots), multiple=self.whole_lots
-                )
+            whole = self._whole_lots_of(self.lines[at])
+            if whole and not price.in_lots and not price.packs and price.multiple == 1:
+                asked = replace(asked, least_order=max(asked.least_order, whole), multiple=whole)
             if self.least and price.least_order < self.least:
                 asked = replace(asked, least_order=max(asked.least_order, self.least))
             if asked is not price:
                 self.lines[at] = self._priced(self.lines[at], asked)
         return self.lines
+
+    def _whole_lots_of(self, line: OfferLine) -> int:
+        """In what whole lots the list sells this line's plants: a rule for plugs holds for plugs, and for what says no form in
+        a list that has no other."""
+        if self.whole_lots is None:
+            return 0
+        count, form = self.whole_lots
+        others = {each.form for each in self.lines if each.candidates} - {form, StockForm.NOT_SAID}
+        holds = not form or line.form == form or not line.form and not others
+        return count if holds else 0
 
     def _priced(self, line: OfferLine, price: Price) -> OfferLine:
         """The line with another price."""
