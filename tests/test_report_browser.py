@@ -307,7 +307,8 @@ def test_it_prints_on_letter_paper_with_every_figure_and_row_whole(browser, page
 
     opened(browser, pages[page], 1280)
     captions = browser.execute_script(
-        "return [...document.querySelectorAll('figure')].map(f => [f.querySelector('figcaption').textContent,"
+        "return [...document.querySelectorAll('figure')].filter(f => !f.closest('.screen'))"
+        ".map(f => [f.querySelector('figcaption').textContent,"
         "[...f.querySelectorAll('svg text')].map(t => t.textContent).filter(t => t.length > 4)])"
     )
     file = tmp_path / "plan.pdf"
@@ -358,6 +359,8 @@ def test_each_planting_sheet_prints_on_pages_of_its_own(browser, pages, tmp_path
     texts = [re.sub(r"\s+", " ", unicodedata.normalize("NFKC", p.extract_text())) for p in read.pages]
     starts = [next(n for n, t in enumerate(texts) if t.strip().startswith(title)) for title, _ in told]
     assert len(told) == 4 and starts == sorted(set(starts))
+    besides = len(texts) - (next(n for n, t in enumerate(texts) if n > starts[-1] and after in t) - starts[0])
+    assert besides <= (5 if page == "demo" else 6), "pages besides the sheets"
     ends = [
         *starts[1:],
         next(n for n, t in enumerate(texts) if n > starts[-1] and t.strip().startswith(after)),
@@ -370,6 +373,22 @@ def test_each_planting_sheet_prints_on_pages_of_its_own(browser, pages, tmp_path
             words = " ".join(row[:3])  # name, tape and feet out stand side by side
             assert words in text[at:], (title, row)
             at = text.index(words, at)
+
+
+@pytest.mark.slow
+def test_nothing_printed_is_wider_than_the_paper(browser, pages):
+    """Letter paper less its margins is 7.3 in, 700 px: what is wider, Chromium makes the whole print smaller for."""
+    browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
+    try:
+        for page in ("demo", "surveyed"):
+            opened(browser, pages[page], 700)
+            wide = browser.execute_script(
+                "return [...document.querySelectorAll('table, p, ul, h2')].filter(e => e.getBoundingClientRect().right > 701)"
+                ".map(e => [e.tagName, e.id, e.textContent.slice(0, 60)])"
+            )
+            assert wide == [], page
+    finally:
+        browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": ""})
 
 
 @pytest.mark.parametrize("page", ["offer", "offer-why"])

@@ -23,7 +23,7 @@ from plantpick.planting.guards import CAGE_SEASONS, IN_WATER, MESH_IN, RING_POST
 from plantpick.planting.model import Chosen, Group, Plan, runs
 from plantpick.planting.offered import Offered
 from plantpick.planting.prices import Basis
-from plantpick.pond.keep_clear import KIND_WORDS, loose_plant_warning
+from plantpick.pond.keep_clear import loose_plant_warning
 from plantpick.pond.model import Pond
 from plantpick.ranking.cautions import CAUTION_WORDS
 from plantpick.ranking.containment import in_words
@@ -69,11 +69,17 @@ HOW_TO_SET = {
     "shrub": "dig a hole twice as wide as the root ball and no deeper; root flare at the surface",
     "tree": "dig a hole twice as wide as the root ball and no deeper; root flare at the surface, stake it for a year",
 }
-# What holds a group in place, as a letter on its row and a line beneath: common practice, no source.
+# What holds a group in place, as a word on its row and a line beneath: common practice, no source.
 RIM = "its rim, not its bottom, at the row's depth; where the water is shallower than the tub, dug in with the rim an inch above the mud"
 TUB_SIZES = {"floating-leaved": "about 10 gallons, 16 in wide or more"}
 USUAL_TUB = "about 5 gallons, 12 in wide"
-HOLD_LETTERS = {"tub": "T", "barrier": "B", "trim": "C", "deadhead": "S", "sterile form": "F"}
+HOLD_WORDS = {
+    "tub": "tub",
+    "barrier": "barrier",
+    "trim": "cut",
+    "deadhead": "seed heads",
+    "sterile form": "sterile",
+}
 HOLD_LINES = {
     "barrier": "behind a root barrier: dig it in round the group before you plant, its rim above the mud",
     "trim": "cut its edge back and pull strays every year",
@@ -105,7 +111,7 @@ class Sheet:
     how: str
     guard: str
     held_by: str
-    holds: tuple[tuple[str, str], ...]  # its letter and the line, each measure that holds it
+    holds: tuple[tuple[str, str], ...]  # its word and the line, each measure that holds it
     window: tuple[date, date]
     mind: tuple[str, ...]
 
@@ -203,14 +209,14 @@ def sheets(plan: Plan, catalogue: Catalogue, today: date) -> tuple[Sheet, ...]:
 
 
 def _holds(measures: tuple[str, ...], growth_form: str) -> tuple[tuple[str, str], ...]:
-    """The letter and the line of each measure. What stands in a tub is not cut: what roots outside is pulled."""
+    """The word and the line of each measure. What stands in a tub is not cut: what roots outside is pulled."""
     if "tub" in measures:
         pull = "; pull what roots outside every year" if "trim" in measures else ""
         measures = ("tub", *(m for m in measures if m not in ("tub", "trim")))
         lines = HOLD_LINES | {"tub": tub_line(growth_form) + pull}
     else:
         lines = HOLD_LINES
-    return tuple((HOLD_LETTERS[m], lines[m]) for m in measures if m in HOLD_LETTERS)
+    return tuple((HOLD_WORDS[m], lines[m]) for m in measures if m in HOLD_WORDS)
 
 
 def form_to_buy(plant: Plant, chosen: Chosen, offered: Offered | None) -> str:
@@ -355,7 +361,6 @@ def to_watch(plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:
         f"If plants ever cover more than {plan.wishes.upper:g} % of the surface, take out a quarter to a third at a time: "
         "a large stand that rots at once uses up the fishes' oxygen (SRAC-361)."
     )
-    said += [f"{k.what}: {KIND_WORDS[k.kind]}." for k in plan.pond.keep_clear]
     return tuple(said)
 
 

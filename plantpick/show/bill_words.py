@@ -252,13 +252,13 @@ def guards_weigh(plan: Plan) -> str:
     names = {c.ranked.plant_id: c.ranked.common_name for c in plan.chosen}
     heavy, so_far = [], 0.0
     for guard in bill.guards:
-        heavy.append(f"{names[guard.plant_id]} {dollars(guard.low, guard.high)}")
+        heavy.append(f"{names[guard.plant_id]} {dollars(round(guard.low), round(guard.high))}")
         so_far += guard.high
         if so_far > HEAVY * high or len(heavy) == MOST_NAMED:
             break
     one = len(heavy) == 1
     return (
-        f"Guards are most of the bill: {dollars(low, high)} of it. {'The one that costs most is' if one else 'Those that cost most are'} for "
+        f"Guards are most of the bill: {dollars(round(low), round(high))} of it. {'The one that costs most is' if one else 'Those that cost most are'} for "
         f"{', '.join(heavy)}. To save that, leave {'it' if one else 'one of them'} out and plan again: what these animals don't eat needs "
         "no guard on the bank."
     )

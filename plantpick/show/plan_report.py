@@ -12,6 +12,7 @@ from plantpick.planting.giving_way import GivingWay
 from plantpick.planting.instructions import Sheet
 from plantpick.planting.model import Plan
 from plantpick.planting.year_card import year_card
+from plantpick.pond.keep_clear import KIND_WORDS
 from plantpick.ranking.what_moves import in_words, what_moves
 from plantpick.show import giving_way
 from plantpick.show.bill_words import (
@@ -43,7 +44,7 @@ from plantpick.show.planting_sheet import sheet_pages
 from plantpick.show.terminal import capfirst
 from plantpick.vocabulary import STATES
 
-IN_TUBS = "in tubs, never in the open bottom: line T on their sheet says how"
+IN_TUBS = "in tubs, never in the open bottom: the line on tubs on their sheet says how"
 Filled = Mapping[str, object]  # what one part of the page is filled with
 
 # Traits behind the plan whose origin the report names, in an owner's words.
@@ -62,6 +63,8 @@ METHODS = (
     "Cages: Doyle, Smart, Guest and Bickel 1997, Lake and Reservoir Management 13:259-269.",
     "A quarter to a third at a time when a stand is killed: SRAC-361 (Masser, Murphy and Shelton).",
     "Grass and nothing woody on dams: FEMA 534 (2005); state rules differ.",
+    "We mark each number as published, practice, judgement or memory. Nobody has measured most spread rates, so their ranges are wide. "
+    "The page on a screen has the source of each, plant by plant, and what keeps each in place.",
 )
 
 
@@ -163,6 +166,7 @@ def _sheets(plan: Plan, sheets: tuple[Sheet, ...]) -> Filled:
         "sheets": sheets,
         "ways": ways,
         "pages": sheet_pages(plan, sheets),
+        "kind_words": KIND_WORDS,
         "layout": instructions.LAYOUT,
     }
 

@@ -23,8 +23,10 @@ from plantpick.units import depth_words, percent, percents_that_agree
 BRUSH_PILE_FT2 = 400.0  # a pile of 20 x 20 ft
 FEW_PILES = 10  # what two people sink in a weekend or two: judgement
 LIMITS = ("cap", "upper", "plants", "budget", "trim", "mix", "share")  # wishes that hold the cover down
-HOW_BOUGHT = "How easily each is bought stands in brackets; " + "; ".join(
-    f"{BOUGHT_WORDS[word]}: {BOUGHT_MEANS[word]}" for word in (SELDOM, NOT_SEEN)
+HOW_BOUGHT = (
+    "How easily each is bought stands in brackets; "
+    + "; ".join(f"{BOUGHT_WORDS[word]}: {BOUGHT_MEANS[word]}" for word in (SELDOM, NOT_SEEN))
+    + "."
 )
 NOTHING = "Nothing can be planted within these limits: not one group fits. See below which limit stands in the way and how far it has to give."
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")

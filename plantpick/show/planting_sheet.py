@@ -33,7 +33,7 @@ FIRST_WORDS = {
 
 @dataclass(frozen=True, kw_only=True)
 class Row:
-    """One group on the sheet. `guard` are the letters of its guard and of what holds it, empty where it needs none."""
+    """One group on the sheet. `guard` is the letter of its guard and the word for what holds it, empty where it needs none."""
 
     placed: PlacedGroup
     sheet: Sheet
@@ -69,7 +69,6 @@ def sheet_pages(plan: Plan, sheets: tuple[Sheet, ...]) -> tuple[SheetPage, ...]:
         for g in layout.groups:
             for hold in sheets[g.entry].holds:
                 holds.setdefault(hold, []).append(g.number)
-        held = {hold: f"{hold[0]}{n if n > 1 else ''}" for hold, n in _numbered(list(holds))}
         pages.append(
             SheetPage(
                 number=number,
@@ -82,7 +81,7 @@ def sheet_pages(plan: Plan, sheets: tuple[Sheet, ...]) -> tuple[SheetPage, ...]:
                         out=feet_out(g.out_ft),
                         guard=", ".join(
                             ([letters[told[g.number]]] if g.number in told else [])
-                            + [held[hold] for hold in sheets[g.entry].holds]
+                            + [word for word, _ in sheets[g.entry].holds]
                         ),
                     )
                     for g in layout.groups
@@ -90,8 +89,8 @@ def sheet_pages(plan: Plan, sheets: tuple[Sheet, ...]) -> tuple[SheetPage, ...]:
                 guards=(
                     *((letter, capfirst(guard)) for guard, letter in letters.items()),
                     *(
-                        (held[hold], f"{', '.join(runs(tuple(names)))}: {hold[1]}")
-                        for hold, names in holds.items()
+                        (word, f"{', '.join(runs(tuple(names)))}: {line}")
+                        for (word, line), names in holds.items()
                     ),
                 ),
                 notes=tuple(_notes(plan, layout, sheets)),
@@ -120,11 +119,6 @@ def guards_of(plan: Plan, layout: StretchLayout, sheets: tuple[Sheet, ...]) -> d
     return {
         g.number: shared.get(g.number, sheets[g.entry].guard) for g in layout.groups if sheets[g.entry].guard
     }
-
-
-def _numbered(holds: list[tuple[str, str]]) -> list[tuple[tuple[str, str], int]]:
-    """Each way of holding with its number among those of one letter: tubs of two sizes are T and T2."""
-    return [(hold, sum(other[0] == hold[0] for other in holds[: k + 1])) for k, hold in enumerate(holds)]
 
 
 def _and(words: list[str]) -> str:

@@ -360,6 +360,8 @@ def _from_above(
             if not len(xy):
                 continue
             axes.plot(*xy.T, color=LEAF, lw=2.4, solid_capstyle="round", zorder=3)
+            if len(xy) == 1:  # a tree
+                axes.plot(*xy.T, ls="none", marker="o", ms=5.0, color=LEAF, zorder=3)
             if layout is None:
                 continue
             axes.plot(*xy.T, ls="none", marker=".", ms=3.0, color=INK, zorder=4)
