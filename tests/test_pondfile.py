@@ -34,6 +34,11 @@ def test_a_small_file_is_enough():
     assert any("tolerance" in note for note in pond.notes)
 
 
+def test_a_key_of_another_section_is_not_suggested_for_itself():
+    (told,) = problems(GOOD + '[[keep_clear]]\nwhat = "dock"\nname = "the dock"\nlength_ft = 9\n')
+    assert "keep_clear" in told and 'Did you mean "name"' not in told and "[keep_clear] takes: what" in told
+
+
 def test_more_stretches_than_anybody_plants_by_are_refused():
     """Made up: a shore cut every five feet. The forecasts take their time for each."""
     many = GOOD + "".join(f'[[shore]]\nname = "s{n}"\nlength_ft = 5\nslope = 4\n' for n in range(59))

@@ -366,6 +366,15 @@ def test_a_plan_says_which_of_its_plants_are_protected_where_they_grow_wild(plan
     out = io.StringIO()
     planpage.show_plan(Console(file=out, width=200), plan, sheets, order)
     assert "Protected where" not in out.getvalue()
+    with_others = next(c for c in plan.chosen if c.runners_up)
+    other = with_others.runners_up[0]
+    guarded = replace(other, ranked=replace(other.ranked, protection=says))
+    beside = replace(with_others, runners_up=(guarded,))
+    marked = replace(plan, chosen=(beside, *(c for c in plan.chosen if c is not with_others)))
+    assert "protected where it grows wild" in plan_words.instead(beside)
+    assert json.loads(planpage.plan_json(marked, sheets, order))["buy"][0]["instead"][0]["protection"] == says
+    page = " ".join(" ".join(Page(plan_report(marked, plants, TODAY)).text).split())
+    assert f"{other.ranked.common_name}: {says}" in page
 
 
 def test_depth_at_low_pool_is_what_is_left_after_the_usual_drop(plan, plants, south, page):

@@ -270,7 +270,7 @@ def _known_here(path: str, schema) -> str:
     own = sections().get(section) if section else None
     if not own:
         return did_you_mean(key, _keys(schema))
-    near = did_you_mean(key, own) or did_you_mean(key, _keys(schema))
+    near = did_you_mean(key, own) or did_you_mean(key, [known for known in _keys(schema) if known != key])
     if section == "residents":  # "carp" is as near to one carp as to the other
         near = ""
     return f"{near} [{section}] takes: {', '.join(own)}.".lstrip()

@@ -39,6 +39,7 @@ from plantpick.show.plan_words import (
     fence_first,
     in_short,
     instead,
+    protected_lines,
 )
 from plantpick.show.planting_sheet import sheet_pages
 from plantpick.show.terminal import capfirst
@@ -135,6 +136,7 @@ def _shopping(plan: Plan, catalogue: Catalogue, sheets: tuple[Sheet, ...]) -> Fi
         "bill_rows": bill_rows(plan.bill),
         "bill_in_all": in_all(plan.bill),
         "bill_words": [words for words in (*said(plan.bill), guards_weigh(plan)) if words],
+        "protected": protected_lines(plan),
         "instead": [instead(c) for c in plan.chosen],
         "alive": alive,
         "priced": priced_words(plan),

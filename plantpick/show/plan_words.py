@@ -219,7 +219,8 @@ def _stand_in(other: RunnerUp) -> str:
         if part < 0.995
     ]
     held = [f"held by {in_words(other.measures)}"] if other.measures else []
-    how = "; ".join((bought(other.ranked.availability), _set_at(other.depths_in), *held, *lacks))
+    wild = ["protected where it grows wild: buy it nursery-grown"] if other.ranked.protection else []
+    how = "; ".join((bought(other.ranked.availability), _set_at(other.depths_in), *held, *lacks, *wild))
     return f"{other.plants:,} {other.ranked.common_name} ({how})"
 
 
@@ -311,4 +312,4 @@ def how_sure(plan: Plan, more_time: str = "") -> str:
         if plan.status is Status.UNSETTLED
         else "Not all your wishes can be met together."
     )
-    return f"{whether} This is the nearest planting found so far {among}. It keeps your limits.{most}"
+    return f"{whether} This is the nearest planting found so far {among}. It keeps your limits on what plants may take, on numbers and on money.{most}"
