@@ -119,6 +119,16 @@ def test_shrubs_and_trees_have_a_ring_each_where_that_takes_less_wire(form, each
     assert close.kind is GuardKind.WIRE, "rings 4 ft across have no room 3 ft apart"
 
 
+def test_nothing_is_dug_into_a_dam():
+    """Muskrats ask for mesh in the mud; on a dam it lies flat on the face, and posts are for its builder to allow."""
+    kinds = {"residents": {"muskrat"}, "growth_form": "floating-leaved", "eaten_by": ("muskrat",)}
+    shore, dam = (guard_of(**kinds, depth_in=24.0, each=7, spacing_in=24.0, dam=dam) for dam in (False, True))
+    assert shore.sunk and not dam.sunk and dam.mesh_ft == shore.mesh_ft
+    said = instructions.guard_words(dam)
+    assert "dig nothing into the dam" in said and "sunk" not in said
+    assert "dam" not in instructions.guard_words(shore)
+
+
 def _caged(number, from_ft, to_ft, depth=24.0, stretch="north"):
     guard = guard_of({"turtles"}, "floating-leaved", ("turtles",), depth_in=depth, each=7, spacing_in=24.0)
     return Guarded(
@@ -205,7 +215,7 @@ def test_the_bill_adds_up(made, plants):
     rings = sum(
         g.number * ring.mesh_ft
         for g in made.groups
-        if (ring := g.guard(made.pond.residents, plants.plant(g.plant_id))) and ring.kind is GuardKind.RING
+        if (ring := g.guard(made.pond, plants.plant(g.plant_id))) and ring.kind is GuardKind.RING
     )
     assert mesh.number == pytest.approx(sum(e.mesh_ft for e in bill.enclosures) + rings)
     inside = [n for e in bill.enclosures for n in e.numbers]

@@ -681,7 +681,10 @@ def test_the_solver_writes_nothing(capfd):
 
 
 def test_amounts_are_rounded_to_the_side_that_keeps_the_promise():
-    assert wish_report.amount(0.87, "%", False) == "0.8 %" and wish_report.amount(4.91, "%") == "5.0 %"
+    assert (
+        wish_report.amount(0.877, "%", False) == "0.87 %" and wish_report.amount(4.96, "%", False) == "4.9 %"
+    )
+    assert wish_report.amount(4.91, "%") == "5.0 %"
     assert wish_report.amount(1049.2, "$") == "$1,050" and wish_report.amount(35.0, "plants") == "35 plants"
 
 

@@ -170,7 +170,7 @@ def _guards(plan: Plan, catalogue: Catalogue) -> list[tuple[Group, Guard]]:
     """The plan's entries that need a guard."""
     found = []
     for group in plan.groups:
-        guard = group.guard(plan.pond.residents, catalogue.plant(group.plant_id))
+        guard = group.guard(plan.pond, catalogue.plant(group.plant_id))
         if guard is not None:
             found.append((group, guard))
     return found

@@ -44,7 +44,7 @@ class GuardKind(StrEnum):
 class Guard:
     """The guard of one group: `against` are the animals here that eat it, none where a cage is a precaution. `along_ft` and
     `across_ft` are those of a cage or ring of its own, or of the ring round each of its `stems`; `roofed` has string or mesh over the
-    top, `sunk` mesh in the mud."""
+    top, `sunk` mesh in the mud; on a `dam` none, for nothing is dug into it."""
 
     kind: GuardKind
     against: tuple[str, ...] = ()
@@ -53,6 +53,7 @@ class Guard:
     across_ft: float = 0.0
     roofed: bool = False
     sunk: bool = False
+    dam: bool = False
     stems: int = 0
 
     @property
@@ -78,6 +79,7 @@ def guard_of(
     depth_in: float,
     each: int,
     spacing_in: float,
+    dam: bool = False,
 ) -> Guard | None:
     """The one guard that a group needs where these animals live; None where nothing here eats it.
 
@@ -90,7 +92,7 @@ def guard_of(
     shape = group_shape(each, spacing_in)
     across = max(CAGE_FT, 2.0 * (float(shape.radius_ft) + ROOM_FT))
     along = max(CAGE_FT, 2.0 * (float(shape.radius_ft) + ROOM_FT) + float(shape.row_ft))
-    sunk = bool({"muskrat", "nutria"} & set(hungry))
+    sunk = not dam and bool({"muskrat", "nutria"} & set(hungry))
     if growth_form in IN_WATER or depth_in > 0 and set(CAGED) & set(hungry):
         return Guard(
             kind=GuardKind.CAGE,
@@ -100,6 +102,7 @@ def guard_of(
             across_ft=across,
             roofed="geese" in hungry and depth_in <= ROOFED_IN,
             sunk=sunk,
+            dam=dam,
         )
     if not hungry:
         return None
@@ -116,6 +119,7 @@ def guard_of(
         along_ft=RING_FT,
         across_ft=RING_FT,
         sunk=sunk,
+        dam=dam,
         stems=each,
     )
     if growth_form in WOODY and (each == 1 or spacing_in >= 12.0 * RING_FT):
@@ -129,6 +133,7 @@ def guard_of(
         across_ft=across,
         roofed="geese" in hungry,
         sunk=sunk,
+        dam=dam,
     )
 
 
@@ -244,6 +249,7 @@ class _Ring:
             height_ft=max(g.guard.height_ft for g in self.inside),
             roofed=any(g.guard.roofed for g in self.inside),
             sunk=any(g.guard.sunk for g in self.inside),
+            dam=any(g.guard.dam for g in self.inside),
             against=tuple(dict.fromkeys(animal for g in self.inside for animal in g.guard.against)),
         )
 

@@ -56,6 +56,10 @@ PRICED_FORM = {
     "cutting": "rooted cuttings",
     "seed": "seed",
 }
+ON_DAM = (
+    ", its mesh laid 2 ft out flat on the face and weighed down with stones (dig nothing into the dam, and drive posts only where its "
+    "builder or your dam safety office says so)"
+)
 HOW_TO_SET = {
     **dict.fromkeys(
         _HERB,
@@ -235,7 +239,7 @@ def form_to_buy(plant: Plant, chosen: Chosen, offered: Offered | None) -> str:
 
 def guard(plan: Plan, group: Group, plant: Plant) -> str:
     """The fence, ring or cage for one group, how large, and against what; empty where nothing here eats it."""
-    found = group.guard(plan.pond.residents, plant)
+    found = group.guard(plan.pond, plant)
     return guard_words(found) if found else ""
 
 
@@ -253,7 +257,7 @@ def guard_words(found: Guard) -> str:
             f"stakes, against {against}"
         )
     size = f"{found.along_ft:.1f} x {found.across_ft:.1f} ft, {found.height_ft:g} ft high"
-    more = ", sunk 6 in into the ground" if found.sunk else ""
+    more = ON_DAM if found.dam else ", sunk 6 in into the ground" if found.sunk else ""
     more += ", with string or mesh over the top" if found.roofed else ""
     if found.kind is GuardKind.CAGE:
         return (
@@ -385,7 +389,8 @@ def questions(plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:
     )
     if any(s.dam for s in pond.stretches):
         said.append(
-            "The state dam safety office or whoever built the dam: what may grow at the waterline of the dam?"
+            "The state dam safety office or whoever built the dam: what may grow at the waterline of the dam, and may posts for "
+            "cages be driven there?"
         )
     if "grass carp" in pond.residents:
         said.append(

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import zlib
-from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 from plantpick.catalogue.availability import SOLD
@@ -130,15 +129,16 @@ class Group:
     numbers: tuple[str, ...] = ()
     fenced: bool = False  # a cage or a ring of wire goes round it
 
-    def guard(self, residents: Collection[str], plant: Plant) -> Guard | None:
-        """What keeps these animals off one of the groups; `plant` is the one that it is of. None where nothing here eats it."""
+    def guard(self, pond: Pond, plant: Plant) -> Guard | None:
+        """What keeps the pond's animals off one of the groups; `plant` is the one that it is of. None where nothing here eats it."""
         return guard_of(
-            residents,
+            pond.residents,
             plant.growth_form,
             plant.eaten_by,
             depth_in=self.depth_in,
             each=self.each,
             spacing_in=self.spacing_in,
+            dam=any(s.dam for s in pond.stretches if s.name == self.stretch),
         )
 
     @property
