@@ -408,6 +408,9 @@ def test_the_printed_rows_add_up_to_the_printed_sum(made, cents):
             _money(bill_words.in_all(told))[end]
         )
     assert _money(bill_words.total(told)) == _money(bill_words.in_all(told))
+    assert _money(bill_words.in_all(told))[0] == pytest.approx(told.low, abs=0.0051 if cents else 0.5001), (
+        "the records' total"
+    )
     assert ("." in bill_words.total(told)) == bool(cents)
 
 
@@ -643,3 +646,10 @@ def test_the_chances_of_the_whole_plan_hold(made, south, plants, monkeypatch):
     error = (2 * 0.1 * 0.9 / simulation.COVER_DRAWS) ** 0.5
     assert again.cover_reached == pytest.approx(made.chances.cover_reached, abs=3 * error)
     assert again.cover_reached >= 0.9 - 3 * error and again.over_upper <= 0.1 + 3 * error
+
+
+def test_printed_rows_add_up_to_the_exact_total_rounded_once():
+    """By hand: 10.4 + 10.4 + 10.4 + 21 is 52.2, so $52; row by row $10, $11, $10, $21, the last in whole dollars as it is."""
+    assert bill_words._carried([10.4, 10.4, None, 10.4, 21.0], 1.0) == [10.0, 11.0, None, 10.0, 21.0]
+    assert sum(v for v in bill_words._carried([0.5] * 7, 1.0) if v is not None) == 4.0
+    assert bill_words._carried([0.125, 0.125], 100.0) == [0.13, 0.12]

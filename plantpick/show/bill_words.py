@@ -36,24 +36,38 @@ WEEKEND_HOURS = 4 * DAY_HOURS  # two people, two days
 
 
 def printed(bill: Bill) -> Bill:
-    """The bill with every line rounded as it is printed, so that what stands on paper adds up: to whole dollars, or to cents where
-    an offer asks for cents."""
+    """The bill with its lines as they are printed, in whole dollars, or in cents where an offer asks for cents: they add up to the
+    exact total rounded once. What a line is rounded by is carried to the next, so each is within a dollar of the truth, and one in
+    whole dollars stays as it is.
+    """
     exact = any(
         line.basis is Basis.OFFER and line.low is not None and abs(line.low - round(line.low)) > 0.004
         for line in bill.lines
     )
     scale = 100.0 if exact else 1.0
-
-    def whole(value: float | None) -> float | None:
-        return None if value is None else math.floor(value * scale + 0.5 + 1e-9) / scale
-
-    return replace(
-        bill, lines=tuple(replace(line, low=whole(line.low), high=whole(line.high)) for line in bill.lines)
+    low, high = (_carried([getattr(line, end) for line in bill.lines], scale) for end in ("low", "high"))
+    lines = (
+        replace(line, low=least, high=most) for line, least, most in zip(bill.lines, low, high, strict=True)
     )
+    return replace(bill, lines=tuple(lines))
+
+
+def _carried(values: list[float | None], scale: float) -> list[float | None]:
+    """Values rounded to `scale` parts of one so that the sum of any first few is their exact sum, rounded."""
+    out: list[float | None] = []
+    so_far = 0.0
+    for value in values:
+        if value is None:
+            out.append(None)
+            continue
+        before, so_far = so_far, so_far + value
+        first, last = (math.floor(v * scale + 0.5 + 1e-9) for v in (before, so_far))
+        out.append((last - first) / scale)
+    return out
 
 
 def total(bill: Bill) -> str:
-    """Dollars in all: the sum of the lines as they are printed."""
+    """Dollars in all: the sum of the lines as they are printed, which is the exact total rounded once."""
     rounded_off = printed(bill)
     return dollars(rounded_off.low, rounded_off.high)
 
