@@ -69,7 +69,25 @@ def panel_ft(layout: StretchLayout) -> float:
         middles = sorted(g.middle_ft for g in layout.groups if g.depth_in == depth)
         nearest = min([nearest, *np.diff(middles)])
     parts = math.ceil(length / max(60.0, nearest * TAPE_IN / LABEL_IN))
-    return length if parts == 1 else 10.0 * math.ceil(length / parts / 10.0)
+    if parts == 1:
+        return length
+    part = 10.0 * math.ceil(length / parts / 10.0)
+    for longer in (
+        part,
+        part + 10.0,
+        part + 20.0,
+        part - 10.0,
+    ):  # no name on the break between two strips, where there is a choice
+        edge = longer * LABEL_IN / TAPE_IN / 2.0
+        if longer >= 60.0 and not any(edge > abs(_to_break(g.middle_ft, longer)) for g in layout.groups):
+            return longer
+    return part
+
+
+def _to_break(at_ft: float, part_ft: float) -> float:
+    """Feet to the nearest break between two strips; one at the stake is none."""
+    nearest = max(1, round(at_ft / part_ft))
+    return at_ft - nearest * part_ft
 
 
 def tape(plan: Plan, layout: StretchLayout, name: str) -> Picture:
@@ -78,12 +96,16 @@ def tape(plan: Plan, layout: StretchLayout, name: str) -> Picture:
     lanes = _lanes(layout.groups)
     parts = max(1, math.ceil(length / part - 1e-6))
     dry = sum(depth <= 0 for depth in lanes)
+    cages = [e for e in plan.bill.enclosures if e.stretch == layout.stretch.name]
+    depth_of = {g.number: g.depth_in for g in layout.groups}
     step = next(s for s in (5, 10, 20, 50, 100, 200, 500, 1000, 5000, 50_000) if part / s <= 9)
     tall = max(
         1.35, parts * (LANE_IN * len(lanes) + 0.34) + 0.2
     )  # one lane alone is too low to read on a phone
 
     def paint(figure):
+        from matplotlib.patches import Rectangle
+
         panels = figure.subplots(parts, 1, squeeze=False)[:, 0]
         for k, axes in enumerate(panels):
             begin, end = k * part, min((k + 1) * part, length)
@@ -106,6 +128,19 @@ def tape(plan: Plan, layout: StretchLayout, name: str) -> Picture:
                             color=WARN,
                             bbox=BOXED,
                         )
+            for around in cages:
+                here = [lanes.index(depth_of[number]) for number in around.numbers]
+                axes.add_patch(
+                    Rectangle(
+                        (around.from_ft, min(here) - 0.42),
+                        around.along_ft,
+                        max(here) - min(here) + 0.42,
+                        fill=False,
+                        ls=(0, (3, 2)),
+                        lw=0.9,
+                        color=INK,
+                    )
+                )
             for g in layout.groups:
                 if g.to_ft < begin or g.from_ft > end:
                     continue
@@ -146,13 +181,19 @@ def tape(plan: Plan, layout: StretchLayout, name: str) -> Picture:
         f" Keep clear: {span.what}, {span.from_ft:.0f} to {span.to_ft:.0f} ft{'' if span.known else ' (left free at the end)'}."
         for span in layout.clear
     )
+    caged = "".join(
+        f" Guarded together: {', '.join(e.numbers)}, {e.along_ft:.0f} ft along the tape."
+        for e in cages
+        if len(e.numbers) > 1
+    )
     words = (
         f"{layout.stretch.name} laid out straight, {length:,.0f} ft from stake {layout.stake} at its left end as you face the water, "
-        f"to scale along the tape, the bank below and deeper water above. {told}.{clear}"
+        f"to scale along the tape, the bank below and deeper water above. {told}.{clear}{caged}"
     )
     title = (
         f"{layout.stretch.name}, from stake {layout.stake}: to scale along the tape, a line for each depth"
         + (" (crossed out: keep clear)" if layout.clear else "")
+        + (" (dashed: a cage or a ring of wire)" if cages else "")
     )
     return draw(name, tall, title, words, paint)
 
