@@ -19,13 +19,17 @@ from plantpick.offers.prices import read_price
 from plantpick.offers.purchase import DOLLARS, Unclear, Unit
 from plantpick.offers.read_names import read_names
 from plantpick.offers.verdict import ASK, BUY, LEAVE, OFFERED, Judge, ReasonCode
+from plantpick.planting import candidates
 from plantpick.planting.milp import IntegerProgram
 from plantpick.planting.model import Wishes
+from plantpick.planting.tally import misses, reached
 from plantpick.pond.model import Stretch
+from plantpick.ranking import rank
 from plantpick.ranking.cautions import short_notes
 from plantpick.ranking.containment import applicable
 from plantpick.ranking.eligibility import Eligibility, GateCode, eligibility
 from plantpick.ranking.explain import explain
+from plantpick.ranking.rank import job_depths
 from plantpick.ranking.site_factors import (
     DEPTHS,
     FACTORS,
@@ -223,6 +227,49 @@ def test_the_money_over_a_budget_is_what_is_missing():
     answer = IntegerProgram(problem).solve(aim={"budget": 1.0}, open={"budget": 1e4}, gap=1e-6)
     assert answer.groups.tolist() == [4]
     assert answer.slack["budget"].sum() == pytest.approx(15.0, abs=1e-6)
+
+
+def test_how_far_a_planting_is_from_its_wishes():
+    """Two groups that cover a fifth each and one that covers a tenth: 1 - 0.8 x 0.8 x 0.9 = 0.424 of the water. Every plant for
+    itself, 0.4 and 0.1: with no more than half of the two for one plant, 0.4 - 0.25 = 0.15 is too much."""
+    problem = small_problem(
+        own=[0.2, 0.1],
+        pessimistic=[0.2, 0.1],
+        ground=[0.1, 0.1],
+        cost=[10.0, 5.0],
+        plants=[7, 7],
+        cover=0.5,
+        cap=0.15,
+        share=0.5,
+        species=3,
+        budget=20.0,
+        most_plants=20,
+    )
+    groups = np.array([2, 1])
+    assert reached(problem, groups) == pytest.approx(0.424)
+    missed = {name: float(np.sum(v)) for name, v in misses(problem, groups).items() if np.any(v)}
+    assert missed == pytest.approx(
+        {"cover": 0.076, "share": 0.15, "cap": 0.05, "budget": 5.0, "plants": 1.0, "species": 1.0}
+    )
+
+
+def test_fish_cover_stands_in_water_at_low_pool(plants):
+    """The pond falls 15 in. What floats on the water has to be over more than that, stems over six more."""
+    some = traits([plants.plant("nymphaea-odorata"), plants.plant("pontederia-cordata")])
+    afloat, stems = job_depths(some, "fish cover", 15.0)
+    assert (DEPTHS == 15.0).any() and afloat.tolist() == (DEPTHS > 15.0).tolist()
+    assert stems.tolist() == (DEPTHS >= 21.0).tolist()
+
+
+def test_a_bank_is_held_at_its_waterline_and_other_purposes_anywhere(plants):
+    pond = a_pond(purposes=("bank hold", "pollinator"))
+    stock = candidates.select_candidates(pond, plants, rank.rank(pond, plants, places=False))
+    problem = candidates.build_problem(stock, Wishes().for_pond(pond))
+    bands = {serve.what.split(" on ")[0]: set() for serve in problem.serves}
+    for serve in problem.serves:
+        bands[serve.what.split(" on ")[0]] |= set(problem.places.band[serve.at])
+    assert bands["bank hold"] and bands["bank hold"] <= set(candidates.BANK_BANDS)
+    assert bands["pollinator"] - set(candidates.BANK_BANDS)
 
 
 # Words of an explanation.
