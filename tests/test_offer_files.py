@@ -10,9 +10,11 @@ import pytest
 
 from plantpick.cli.app import run
 from plantpick.errors import ExitStatus, PlantpickError
-from plantpick.files import offers
+from plantpick.files import catalogue, offers, pond_file
 from plantpick.files.offer_sheets import _computed
 from plantpick.files.offers import decode, read_offer
+from plantpick.offers.check import check_offer
+from plantpick.offers.counter import at_the_counter
 
 pytestmark = pytest.mark.usefixtures("ranked_once")
 
@@ -324,8 +326,12 @@ def test_a_stored_mail_gives_its_text_and_names_what_hangs_on_it(tmp_path):
     )
     mail.add_attachment(b"%PDF", maintype="application", subtype="pdf", filename="list.pdf")
     (tmp_path / "mail.eml").write_bytes(bytes(mail))
-    texts = [line.text for line in read_offer(str(tmp_path / "mail.eml"))]
+    lines = read_offer(str(tmp_path / "mail.eml"))
+    texts = [line.text for line in lines]
     assert texts[0].startswith("Pontederia cordata, Pickerelweed – 2 in plugs") and "list.pdf" in texts[-1]
+    answer = check_offer(lines, pond_file.read_pond("demo"), catalogue.load(by_name=True))
+    assert answer.lines[-1].verdict == "ask first" and answer.lines[-1].code == "not opened"
+    assert at_the_counter(answer).unread[0].first is answer.lines[-1], "what was not read stands first"
 
 
 def test_encoded_letters_of_a_mail_are_put_right(tmp_path):

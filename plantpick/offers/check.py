@@ -41,6 +41,7 @@ from plantpick.offers.verdict import (
     CONTAIN,
     LEAVE,
     NO_PLANT,
+    UNOPENED,
     AnswerCode,
     Judge,
     LineAnswer,
@@ -66,7 +67,7 @@ class Line:
     line.
 
     `price` holds what stood in a column headed as a price, `header` marks a row of column headings, `none_left` that the
-    column of what the seller has says none.
+    column of what the seller has says none, `unopened` something that came with the offer and was not read.
     """
 
     number: int
@@ -75,6 +76,7 @@ class Line:
     price: str = ""
     header: bool = False
     none_left: bool = False
+    unopened: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -261,6 +263,9 @@ class _OfferReader:
             return
         if line.header:
             self._add(line, "the headings of the columns")
+            return
+        if line.unopened:
+            self.lines.append(_judged(line, Reading(), UNOPENED, StockForm.NOT_SAID, "", {}))
             return
         price = price_in_row(text, line.price, self.tray) if line.price else None
         price = price or (read_price(text, self.tray) if DIGIT.search(text) else None)

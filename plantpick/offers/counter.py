@@ -10,7 +10,11 @@ from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT, AnswerC
 from plantpick.ranking.eligibility import GateCode
 from plantpick.ranking.ruled_out import Reason
 
-UNREAD = (ReasonCode.UNKNOWN, ReasonCode.UNNAMED)  # a plant stands there, and nobody knows which
+UNREAD = (
+    ReasonCode.UNOPENED,
+    ReasonCode.UNKNOWN,
+    ReasonCode.UNNAMED,
+)  # plants may stand there, and nobody knows which
 DOUBT: tuple[AnswerCode, ...] = (  # codes in the order of doubt; what is not named comes last
     GateCode.LISTED,
     ReasonCode.GENUS_LISTED,
@@ -19,6 +23,7 @@ DOUBT: tuple[AnswerCode, ...] = (  # codes in the order of doubt; what is not na
     GateCode.DANGER,
     GateCode.PROTECTED,
     Reason.TAKEOVER,
+    ReasonCode.UNOPENED,
     ReasonCode.UNNAMED,
     ReasonCode.UNKNOWN,
     ReasonCode.MAYBE_REFUSED,

@@ -58,6 +58,7 @@ class ReasonCode(StrEnum):
     GARDEN_FORM = "garden form"
     UNKNOWN = "not in the catalogue"
     UNNAMED = "not named"
+    UNOPENED = "not opened"
     NOT_SHIPPED = "not shipped here"
 
 
@@ -398,6 +399,15 @@ class LineAnswer:
     candidates: tuple[str, ...] = ()
     common_name: str = ""
     sure: bool = False
+
+
+UNOPENED = LineAnswer(
+    verdict=OfferVerdict.ASK,
+    code=ReasonCode.UNOPENED,
+    why="It came with the offer and was not read: what it offers is not judged here. Save it and check it by itself.",
+    short="not read: save it, check it by itself",
+    questions=(Question("save it, and check it", "Will you send the list in the message itself?"),),
+)
 
 
 class LineJudge:
