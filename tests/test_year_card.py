@@ -79,6 +79,32 @@ def test_it_names_the_measure_that_the_plan_chose_and_no_other_cut(plan, plants,
         assert names[0] in tubs and names[1] in barriers and "barrier" in barriers
 
 
+def test_what_grows_there_already_is_cut_back_in_both_years(plan, plants, sheets):
+    from plantpick.ranking.grows_there import First, GrowsThere
+
+    stand = GrowsThere(
+        plant_id="pontederia-cordata",
+        common_name="pickerelweed",
+        scientific_name="Pontederia cordata",
+        stretches=("feeder cove",),
+        area_ft2=160.0,
+        percent=0.1,
+        first=First.HOLD,
+        gate=None,
+        fish_cover=True,
+    )
+    there = replace(plan, ranking=replace(plan.ranking, grows_there=(stand,)))
+    card = year_card(there, plants, sheets, 2027, MADE)
+    told = [
+        t for year in (2027, 2028) for t in _tasks(card, year) if "pickerelweed on the feeder cove" in t.text
+    ]
+    assert [(t.kind, t.start.year) for t in told] == [(TaskKind.TRIM, 2027), (TaskKind.TRIM, 2028)]
+    leave = replace(plan, ranking=replace(plan.ranking, grows_there=(replace(stand, first=First.LEAVE),)))
+    assert not any(
+        "pickerelweed" in t.text for m in year_card(leave, plants, sheets, 2027, MADE) for t in m.begins
+    )
+
+
 def test_a_plan_without_cuts_has_none_on_its_card(plan, plants, sheets):
     still = replace(plan, chosen=tuple(replace(c, measures=()) for c in plan.chosen))
     kinds = {t.kind for m in year_card(still, plants, sheets, 2027, MADE) for t in m.begins}

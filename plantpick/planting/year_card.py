@@ -12,12 +12,13 @@ from datetime import date, timedelta
 from plantpick.catalogue.plants import Catalogue
 from plantpick.monitoring.calendar import KINDS, Month, Task, TaskKind, first_years
 from plantpick.monitoring.log import Event, Log, LogRow
-from plantpick.monitoring.windows import CAGE_SEASONS, MEASURE
+from plantpick.monitoring.windows import CAGE_SEASONS, MEASURE, TRIM
 from plantpick.planting.billing import fence_ft
 from plantpick.planting.guards import IN_WATER
 from plantpick.planting.instructions import Sheet
 from plantpick.planting.model import Plan
 from plantpick.ranking.containment import MEASURE_WORDS
+from plantpick.ranking.grows_there import First
 from plantpick.vocabulary import WOODY
 
 MONTHS = 24
@@ -73,6 +74,7 @@ def year_card(
         *_planting(plan, catalogue, sheets),
         *_own(plan, sheets, year, begin),
         *_held(plan, sheets, year, begin),
+        *_there_already(plan, year, begin),
     ]
     new_year, season_ends = date(year, 1, 1), plan.pond.growing_season.frosts(year).first_frost
     card: list[CardMonth] = []
@@ -166,6 +168,27 @@ def _held(plan: Plan, sheets: tuple[Sheet, ...], year: int, begin: date) -> list
             tasks.append(
                 Task(kind=TaskKind.HOLD, text=f"{', '.join(everyone)}: {later}", start=walk[0], end=walk[1])
             )
+    return tasks
+
+
+def _there_already(plan: Plan, year: int, begin: date) -> list[Task]:
+    """Cutting back, in both years, what grows there already and would pass your limit."""
+    tasks = []
+    for kind in plan.ranking.grows_there:
+        if kind.first not in (First.HOLD, First.CUT_BACK):
+            continue
+        to = "the size it has now" if kind.first is First.HOLD else "your limit, then hold it there"
+        for season in (plan.pond.growing_season.frosts(year), plan.pond.growing_season.frosts(year + 1)):
+            start, end = season.window(TRIM[0])
+            if end >= begin:
+                tasks.append(
+                    Task(
+                        kind=TaskKind.TRIM,
+                        text=f"{kind.common_name} on the {' and the '.join(kind.stretches)}, which grows there already: cut its edge back to {to}",
+                        start=max(start, begin),
+                        end=end,
+                    )
+                )
     return tasks
 
 
