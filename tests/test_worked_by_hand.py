@@ -262,7 +262,7 @@ def test_fish_cover_stands_in_water_at_low_pool(plants):
 
 
 def test_a_bank_is_held_at_its_waterline_and_other_purposes_anywhere(plants):
-    pond = a_pond(purposes=("bank hold", "pollinator"))
+    pond = a_pond(purposes=("bank hold", "pollinator", "fish cover"))
     stock = candidates.select_candidates(pond, plants, rank.rank(pond, plants, places=False))
     problem = candidates.build_problem(stock, Wishes().for_pond(pond))
     bands = {serve.what.split(" on ")[0]: set() for serve in problem.serves}
