@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -13,6 +14,7 @@ from rich.console import Console
 from plantpick.planting import instructions
 from plantpick.planting import plan as planting
 from plantpick.planting.model import Wishes
+from plantpick.pond.model import Stretch
 from plantpick.show import plan as planpage
 from plantpick.show.plan_report import plan_report
 
@@ -40,3 +42,16 @@ def test_every_output_says_that_nothing_can_be_planted(empty, plants):
     assert planpage.plan_csv(empty, sheets).count("\n") == 1
     page = plan_report(empty, plants, MADE)
     assert "Nothing can be planted within these limits" in page and 'id="shopping"' not in page
+
+
+def test_nothing_is_set_on_a_wall(plants):
+    """A bank of 0.3:1 beside one of 4:1 (made up): all groups stand on the other, and the plan says why; with walls alone there is no
+    plan."""
+    wall, shore = Stretch("wall", 300.0, 0.3), Stretch("shore", 600.0, 4.0)
+    pond = a_pond(stretches=(wall, shore), purposes=("fish cover",))
+    wishes = Wishes(cover=0.2, species=1, share=100.0, mix=100.0)
+    made = planting.plan(pond, plants, wishes, time_limit=0.5)
+    assert {g.stretch for g in made.groups} == {"shore"}
+    assert any("Nothing is set on the wall" in said for said in made.assumptions)
+    walled = planting.plan(replace(pond, stretches=(wall,)), plants, wishes, time_limit=0.1)
+    assert not walled.groups and not walled.met

@@ -46,6 +46,7 @@ from plantpick.ranking.takeover import (
 from plantpick.vocabulary import PURPOSES
 
 CAP_YEARS = 10.0  # caps and the upper cover are for ten untended years
+LEAST_SLOPE = 1.0  # ft out for 1 ft down: a steeper bank is a wall, and nothing set on it roots (judgement)
 GAP_FT = 4.5  # between groups: a yard or two (common practice, no source)
 BANK_GROUP_FT = 100.0  # a group of bank holders for so many feet of shore: judgement
 BANK_BANDS = ("dry bank", "bank", "edge", "0-6 in")  # where a plant holds the bank
@@ -345,7 +346,7 @@ def _places(stock: Stock) -> Places:
     for i, ranked in enumerate(stock.ranked):
         good = {(stretch, band) for stretch, band, _ in ranked.good_places} or {(ranked.stretch, ranked.band)}
         for s, stretch in enumerate(pond.stretches):
-            if stretch.plantable_ft < shore_ft[i]:
+            if stretch.plantable_ft < shore_ft[i] or stretch.slope < LEAST_SLOPE:
                 continue
             ok = np.array([(stretch.name, BAND_NAMES[b]) in good for b in BAND_OF_DEPTH])
             index = np.where(ok, stock.index[i, s], 0.0)
@@ -363,7 +364,7 @@ def _places(stock: Stock) -> Places:
     plant, at, band, depth, wet, site = (
         (np.array(column) for column in zip(*unique)) if unique else (np.array([]),) * 6
     )
-    plant, at = plant.astype(int), at.astype(int)
+    plant, at, wet = plant.astype(int), at.astype(int), wet.astype(bool)
     room = np.array([pond.stretches[s].plantable_ft for s in at])
     measure = np.array([sum(MEASURES[m].middle for m in words if m in MEASURES) for words in stock.measures])
     guards = np.array([_guard_cost(stock, i, d) for i, d in zip(plant, depth)])
@@ -377,7 +378,7 @@ def _places(stock: Stock) -> Places:
         stretch=at,
         band=band,
         depth_in=depth,
-        wet=wet.astype(bool),
+        wet=wet,
         most=np.floor(room / shore_ft[plant]),
         shore_ft=shore_ft[plant],
         plants=group[plant],

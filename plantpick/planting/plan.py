@@ -17,6 +17,7 @@ from plantpick.planting.candidates import (
     BANK_GROUP_FT,
     CAP_YEARS,
     GAP_FT,
+    LEAST_SLOPE,
     PICKED,
     Stock,
     build_problem,
@@ -380,6 +381,11 @@ def assumptions(stock: Stock, wishes: Wishes) -> tuple[str, ...]:
         )
         + " Plants to ask about first (unsure whether native here, or on an advisory list) are left out.",
     ]
+    walls = [s.name for s in stock.pond.stretches if s.slope < LEAST_SLOPE]
+    if walls:
+        said.append(
+            f"Nothing is set on the {' and the '.join(walls)}: a bank steeper than {LEAST_SLOPE:g}:1 is a wall, where nothing roots (judgement)."
+        )
     said.append(
         "Prices: "
         + ("the offer's; where it names none, and without one, " if known else "")
