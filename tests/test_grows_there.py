@@ -213,6 +213,31 @@ def test_with_it_a_plan_needs_fewer_plants_for_the_same_cover(plants):
     assert kind.area_ft2 == 750.0 and kind.percent == pytest.approx(100 * 750 / 87_120)
 
 
+def test_no_row_is_planned_into_a_stand(plants):
+    """The south shore of 500 ft is full of lizard's tail 40 ft wide, from the bank to 6 ft at 6:1 and deeper: nothing has a place
+    there. Along 100 ft of it, the rest has room for four fifths as many groups."""
+    pond = a_pond(purposes=("fish cover",))
+    ranked = ranking.rank(pond, plants, places=False)
+    some = plants.find("lizard's tail")
+
+    def places(**size):
+        with_it = replace(pond, growing=(stand(some, **size),) if size else ())
+        again = replace(ranked, grows_there=grows_there(with_it, plants))
+        return build_problem(select_candidates(with_it, plants, again), Wishes().for_pond(with_it)).places
+
+    free, full = places(), places(length_ft=500.0, width_ft=40.0)
+    south = 1
+    top = plants.plant(some).depth_min_in
+    assert ((free.stretch == south) & (free.depth_in >= top)).sum() > 3
+    left = full.depth_in[full.stretch == south]
+    assert ((left < top) | (left > 80)).all(), "only above it, or beyond its 40 ft: 80 in deep at 6:1"
+    assert (full.stretch == 0).sum() == (free.stretch == 0).sum()
+    part = places(length_ft=100.0, width_ft=40.0)
+    wet = (part.stretch == south) & (part.depth_in >= top)
+    assert wet.any()
+    assert part.most[wet] == pytest.approx(np.floor(400.0 / part.shore_ft[wet]))
+
+
 def test_a_refused_plant_is_allowed_and_comes_out_first(plants):
     """Alligatorweed is no native and Mississippi lists it as a noxious weed: the file may name it, since it grows; the plan counts
     none of it."""

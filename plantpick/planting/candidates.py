@@ -42,6 +42,7 @@ from plantpick.ranking.takeover import (
     forecast,
     group_shape,
     share_at_risk,
+    stand_size,
 )
 from plantpick.vocabulary import PURPOSES
 
@@ -354,6 +355,8 @@ def _places(stock: Stock) -> Places:
                 index * (cover[i] if stock.fish[i] and "fish cover" in pond.purposes else use[i]),
                 index * on_bank,
             ]
+            free = stretch.plantable_ft - _stood_in_ft(stock, s)
+            aims = [np.where(free >= shore_ft[i], aim, 0.0) for aim in aims]
             for d in dict.fromkeys(_middle_best(a) for a in aims if a.max() > 0):
                 rows.append((i, s, BAND_NAMES[BAND_OF_DEPTH[d]], DEPTHS[d], DEPTHS[d] > 0, index[d]))
     seen, unique = set(), []
@@ -365,7 +368,12 @@ def _places(stock: Stock) -> Places:
         (np.array(column) for column in zip(*unique)) if unique else (np.array([]),) * 6
     )
     plant, at, wet = plant.astype(int), at.astype(int), wet.astype(bool)
-    room = np.array([pond.stretches[s].plantable_ft for s in at])
+    room = np.array(
+        [
+            pond.stretches[s].plantable_ft - _stood_in_ft(stock, s)[int(np.abs(DEPTHS - d).argmin())]
+            for s, d in zip(at, depth)
+        ]
+    )
     measure = np.array([sum(MEASURES[m].middle for m in words if m in MEASURES) for words in stock.measures])
     guards = np.array([_guard_cost(stock, i, d) for i, d in zip(plant, depth)])
     group = plants.group
@@ -386,6 +394,26 @@ def _places(stock: Stock) -> Places:
         site=site,
         trim_ft2=trim[plant],
     )
+
+
+def _stood_in_ft(stock: Stock, s: int) -> np.ndarray:
+    """Feet of one stretch that what grows there already and stays takes up, at each of DEPTHS: from the bank to as deep as the stand
+    is wide, or as its plant does best."""
+    pond, taken = stock.pond, np.zeros(len(DEPTHS))
+    if stock.there is None:
+        return taken
+    plants, stretch = stock.there.plants, pond.stretches[s]
+    row = {plant_id: i for i, plant_id in enumerate(plants.plant_id)}
+    for stand in pond.growing:
+        i = row.get(stand.plant_id)
+        if i is None or stand.stretch != stretch.name:
+            continue
+        size, wide = stand_size(stand, float(plants.number["spacing_in"][i]))
+        if size > 0:
+            deepest = max(float(plants.number["depth_best_max_in"][i]), 12.0 * wide / stretch.slope)
+            inside = (DEPTHS >= plants.number["depth_min_in"][i]) & (DEPTHS <= deepest)
+            taken += np.where(inside, size / max(wide, 1e-9), 0.0)
+    return taken
 
 
 def _guard_cost(stock: Stock, i: int, depth_in: float) -> float:

@@ -145,7 +145,15 @@ def wish_list(
             count + p.plants.min(initial=np.inf) > wishes.plants,
         )
     if wishes.budget is not None:
-        add("budget", "budget", wishes.budget, cost, "$", True, cost + p.cost.min(initial=np.inf) > wishes.budget)
+        add(
+            "budget",
+            "budget",
+            wishes.budget,
+            cost,
+            "$",
+            True,
+            cost + p.cost.min(initial=np.inf) > wishes.budget,
+        )
     if (p.trim_ft2 > 0).any():
         trimmed = float(groups @ p.trim_ft2)
         add(

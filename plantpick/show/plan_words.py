@@ -260,6 +260,11 @@ def standing(plant: Chosen) -> str:
 def chances_words(plan: Plan) -> str:
     """The chances that the whole planting carries, simulated with everything set together."""
     told, year = plan.chances, plan.wishes.year
+    held = (
+        "; what grows there already held as said below"
+        if any(k.held for k in plan.ranking.grows_there)
+        else ""
+    )
     asked = plan.goal_cover if plan.wishes.cover is None else plan.wishes.cover
     cover = (
         f"The cover of {percent(asked)} % is there by year {year}: {chance_words(told.cover_reached)}. "
@@ -268,7 +273,7 @@ def chances_words(plan: Plan) -> str:
     )
     return (
         f"{cover}Some plant passes your {plan.wishes.cap:g} % of the surface within ten years: {chance_words(told.any_over_cap)} (the "
-        f"{plan.wishes.risk:g} % that you accept is for each plant by itself). All together pass {plan.wishes.upper:g} %: "
+        f"{plan.wishes.risk:g} % that you accept is for each plant by itself{held}). All together pass {plan.wishes.upper:g} %: "
         f"{chance_words(told.over_upper)}."
     )
 
