@@ -20,6 +20,7 @@ from plantpick.offers.seller_claims import SellerClaim, claims_of
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT, OFFERED, Judge
 from plantpick.planting.choice import Choice, fitting
 from plantpick.ranking.by_place import by_place, unsure
+from plantpick.ranking.chances import chance_figures, chance_words
 from plantpick.ranking.eligibility import GateCode, eligibility
 from plantpick.ranking.explain import explain
 from plantpick.ranking.rank import rank
@@ -436,3 +437,13 @@ def test_what_is_not_recorded_here_is_left_and_no_seller_is_asked_whether_it_is_
     assert found.code == GateCode.NOT_RECORDED
     assert (answer.lines[0].verdict, answer.lines[0].code) == (LEAVE, found.code)
     assert not any("native" in question for line in answer.lines for question in line.questions)
+
+
+def test_the_chance_stands_where_the_verdict_rests_on_it(check, shown, pond, plants):
+    """The same chance as the ranking's, in the short view: why it is left, and what it would do loose."""
+    ranked = rank(pond, plants, places=False, only=["nymphaea-odorata", "justicia-americana"])
+    (held,), (out,) = ranked.plants, ranked.ruled_out
+    told = shown(check("Nymphaea odorata $12", "Justicia americana $4", "Pontederia cordata $2"))
+    assert f"{chance_words(out.chance)} of passing your" in told
+    assert f"loose: {chance_figures(held.chance_over_cap)}" in " ".join(told.split())
+    assert told.count("(loose:") == 2 and all(cell_len(line) <= 60 for line in told.splitlines())

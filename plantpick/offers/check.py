@@ -109,6 +109,7 @@ class OfferLine:
     groups: int = 0
     group: int = 0
     contained_by: tuple[str, ...] = ()
+    chance: float | None = None
     sold_out: bool = False
     price: Price | None = None
     price_read: str = ""
@@ -599,6 +600,7 @@ def _judged(
         groups=answer.groups,
         group=answer.group,
         contained_by=answer.contained_by,
+        chance=answer.chance,
         sold_out=line.none_left or sold_out(text),
         plant_questions=answer.questions,
         **priced,

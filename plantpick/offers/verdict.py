@@ -79,7 +79,8 @@ class Grade:
     the most, and questions.
 
     `refused` is True for a plant that is listed here, or introduced: no doubt about a name may clear it. `groups` are
-    the groups that the pond takes, 0 where that was not forecast, of `group` plants each.
+    the groups that the pond takes, 0 where that was not forecast, of `group` plants each. `chance` is that of passing the
+    limit if it stands loose, where the verdict rests on it.
     """
 
     verdict: OfferVerdict
@@ -91,6 +92,7 @@ class Grade:
     groups: int = 0
     group: int = HERB_GROUP
     contained_by: tuple[str, ...] = ()
+    chance: float | None = None
 
     @property
     def need(self) -> int:
@@ -322,7 +324,10 @@ class Judge:
             verdict=LEAVE if of_use else ASK,
             code=ruled.code,
             reason=ruled.reason,
-            short=RULED_OUT_SHORT.get(ruled.code, "ruled out for this pond"),
+            short=RULED_OUT_SHORT.get(ruled.code, "ruled out for this pond")
+            if ruled.chance is None
+            else f"{chance_words(ruled.chance)} of passing your limit",
+            chance=ruled.chance,
         )
 
     def _fitting(self, plant_id: str) -> Grade:
@@ -348,6 +353,7 @@ class Judge:
                 reason=f"it fits if held by {in_words(plant.contained_by)}; loose, it could take {span} of the pond "
                 f"in ten years ({chance_words(plant.chance_over_cap)} of passing your limit){use}",
                 short="native; it fits if you hold it",
+                chance=plant.chance_over_cap,
                 groups=plant.groups_planned,
                 group=group_size(plant.growth_form),
                 contained_by=plant.contained_by,
@@ -396,6 +402,7 @@ class LineAnswer:
     groups: int = 0
     group: int = 0
     contained_by: tuple[str, ...] = ()
+    chance: float | None = None
     candidates: tuple[str, ...] = ()
     common_name: str = ""
     sure: bool = False
@@ -579,6 +586,7 @@ class LineJudge:
             groups=fewest.groups,
             group=fewest.group,
             contained_by=worst.contained_by,
+            chance=worst.chance,
         )
 
     def _certain(self, reading: Reading, grade: Grade, plant: str, slip: str, form: StockForm) -> LineAnswer:
@@ -593,6 +601,7 @@ class LineJudge:
             groups=grade.groups,
             group=grade.group,
             contained_by=grade.contained_by,
+            chance=grade.chance,
         )
         if (reading.cultivar or reading.hybrid) and not grade.refused:
             found = self._garden_form(found, reading, f"{name}{slip}", grade)

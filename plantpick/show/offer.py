@@ -253,14 +253,14 @@ def _show_bought(out: Console, head: str, rows: Sequence[Row], options: OfferOpt
     for i, row in enumerate(rows):
         measures = row.first.contained_by
         if measures and (not i or measures != rows[i - 1].first.contained_by):
-            held[i] = f"Held by {in_words(measures)}:"
+            held[i] = f"Held by {in_words(measures)} (loose: the chance of passing your limit):"
     show_rows(out, columns, cells, over=held)
     _show_reasons(out, rows, options)
 
 
 def _name(out: Console, row: Row) -> str:
     name = words.plant_name(row.first, both=out.width >= WIDE)
-    return name + words.cultivars(row.lines) + words.beside(row.lines)
+    return name + words.cultivars(row.lines, name) + words.loose(row.first) + words.beside(row.lines)
 
 
 def _show_reasons(out: Console, rows: Sequence[Row], options: OfferOptions) -> None:

@@ -109,7 +109,7 @@ def _row(row: Row) -> PageRow:
         place=words.place(line),
         name=name,
         scientific=scientific,
-        beside=words.cultivars(row.lines) + words.beside(row.lines),
+        beside=words.cultivars(row.lines, name) + words.loose(line) + words.beside(row.lines),
         short=words.in_short(line),
         stock=words.stock(line),
         each=words.each(line) if line.price_question or line.sold_out else _priced(line, line.price_each),

@@ -12,6 +12,7 @@ from plantpick.offers.prices import LeastSpend
 from plantpick.offers.purchase import DOLLARS
 from plantpick.offers.seller_claims import SellerClaim
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, ReasonCode
+from plantpick.ranking.chances import chance_figures
 from plantpick.show.terminal import capfirst
 from plantpick.vocabulary import STATES
 
@@ -76,14 +77,21 @@ def _called(line: OfferLine, scientific: str) -> str:
     return said if 2 < len(said) <= LONGEST_CALLED and not re.search(r"\d", said) else ""
 
 
-def cultivars(lines: Sequence[OfferLine]) -> str:
-    """The garden forms that the lines name, each once, behind the name of a plant that we know."""
+def cultivars(lines: Sequence[OfferLine], name: str = "") -> str:
+    """The garden forms that the lines name, each once, behind the name of a plant that we know; not those in `name`."""
     named = {
         line.cultivar.casefold(): line.cultivar for line in reversed(lines) if line.sure and line.cultivar
     }
-    shown = [f"'{name}'" for name in reversed(named.values())]
+    shown = [f"'{form}'" for key, form in reversed(named.items()) if key not in name.casefold()]
     more = f" and {len(shown) - MOST_CULTIVARS} more" if len(shown) > MOST_CULTIVARS else ""
     return f" {', '.join(shown[:MOST_CULTIVARS])}{more}" if shown else ""
+
+
+def loose(line: OfferLine) -> str:
+    """The chance that a plant to contain passes the limit if it stands loose, behind its name."""
+    if line.verdict != CONTAIN or line.chance is None:
+        return ""
+    return f" (loose: {chance_figures(line.chance)})"
 
 
 def in_short(line: OfferLine) -> str:
