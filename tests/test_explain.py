@@ -8,8 +8,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from plantpick.errors import PlantpickError
+from plantpick.cli.app import run
+from plantpick.errors import ExitStatus, PlantpickError
 from plantpick.ranking.explain import explain
+from plantpick.ranking.rank import rank
 from plantpick.show.explanation import explanation_text
 
 
@@ -132,3 +134,17 @@ def test_names_are_offered_only_where_they_are_near(plants):
         plants.find("pickerelwed")
     with pytest.raises(PlantpickError, match="broadleaf cattail"):
         plants.find("cattail")
+
+
+def test_a_shared_name_says_which_plants_are_in_the_ponds_lists(whole, south, capsys):
+    """The same as `rank` says of each: those in its lists first, the others with the reason."""
+    assert run(["plant", "blue flag", "demo"]) == ExitStatus.BAD_INPUT
+    inside, _, outside = " ".join(capsys.readouterr().err.split()).partition("Left out:")
+    ids = whole.called("blue flag")
+    ranked = rank(south, whole, places=False, only=list(ids))
+    assert len(ids) > 1 and ranked.plants and ranked.ruled_out
+    assert "In the lists of" in inside
+    for plant in ranked.plants:
+        assert plant.scientific_name in (outside if plant.poor else inside)
+    for out in ranked.ruled_out:
+        assert whole.plant(out.plant_id).scientific_name in outside

@@ -32,14 +32,19 @@ def plant(
     Example: plantpick plant pickerelweed demo
     """
     from plantpick.files import catalogue, pond_file
-    from plantpick.ranking.explain import explain
+    from plantpick.ranking.explain import explain, which_fit
     from plantpick.show import plant as plantpage
     from plantpick.show import terminal
     from plantpick.show.explanation import show_explanation
 
     plants = catalogue.load(evidence=True, by_name=True)
-    plant_id = plants.find(name)
     described = pond_file.read_pond(pond) if pond else None
+    meant = plants.called(name)
+    if described and len(meant) > 1:
+        raise plantpage.several_here(
+            name, described.name, which_fit(described, plants, meant, next_door=neighbors)
+        )
+    plant_id = plants.find(name)
     told = explain(described, plants, plant_id, next_door=neighbors) if described else None
     if format is not Format.table:
         text = plantpage.plant_text(plants, plant_id, format.value, told)

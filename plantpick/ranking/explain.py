@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -15,6 +15,7 @@ from plantpick.ranking import containment, rank, site_factors
 from plantpick.ranking import takeover as spread
 from plantpick.ranking.chances import chance_words
 from plantpick.ranking.eligibility import Eligibility, eligibility
+from plantpick.ranking.ruled_out import REASONS
 from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, LIMITING, OnePlant, sites
 from plantpick.vocabulary import fit_word
 
@@ -50,6 +51,40 @@ class Explanation:
     score_how: str = ""
     poor: str = ""  # what stands against it, where its best place is poor and nothing of it is planned on
     law: Coverage  # how far the state's list was read
+
+
+@dataclass(frozen=True, kw_only=True)
+class OneOfSeveral:
+    """One of the plants that share a name: whether a pond's lists have it, and if not, why in a few words."""
+
+    plant_id: str
+    scientific_name: str
+    common_name: str
+    listed: bool
+    why_not: str = ""
+
+
+def which_fit(
+    pond: Pond, catalogue: Catalogue, plant_ids: Sequence[str], *, next_door: bool = False
+) -> tuple[OneOfSeveral, ...]:
+    """Plants that share a name, those in the pond's lists first, then by scientific name."""
+    ranked = rank.rank(pond, catalogue, next_door=next_door, places=False, only=list(plant_ids))
+    poor = {p.plant_id: p.poor for p in ranked.plants}
+    out = {r.plant_id: REASONS[r.code] for r in ranked.ruled_out}
+    found = []
+    for plant_id in plant_ids:
+        plant = catalogue.plant(plant_id)
+        why = out.get(plant_id, "its best place there is poor" if poor.get(plant_id) else "")
+        found.append(
+            OneOfSeveral(
+                plant_id=plant_id,
+                scientific_name=plant.scientific_name,
+                common_name=plant.common_name,
+                listed=plant_id in poor and not why,
+                why_not=why,
+            )
+        )
+    return tuple(sorted(found, key=lambda one: (not one.listed, one.scientific_name)))
 
 
 def explain(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from rich.console import Console
@@ -14,8 +14,9 @@ from plantpick.catalogue.plants import Catalogue, Plant
 from plantpick.catalogue.protection import Protected
 from plantpick.catalogue.schema import RANGES
 from plantpick.catalogue.taxa import bare_taxon
+from plantpick.errors import PlantpickError, Problem
 from plantpick.ranking.eligibility import Eligibility
-from plantpick.ranking.explain import Explanation
+from plantpick.ranking.explain import Explanation, OneOfSeveral
 from plantpick.show.explanation import explanation_record
 from plantpick.show.law import law_lines
 from plantpick.show.records import dumps, to_csv
@@ -259,6 +260,22 @@ def show_plant(
     bullets(out, _protected_by_class(plants.protected_in(plant_id)))
     if found:
         bullets(out, law_lines(plants.coverage_of(found.state), found.state))
+
+
+def several_here(name: str, pond: str, found: Sequence[OneOfSeveral]) -> PlantpickError:
+    """The error for a name that several plants share: which of them the lists of a pond have, and why not the others."""
+    listed = [f"{one.scientific_name} ({one.common_name})" for one in found if one.listed]
+    others = [f"{one.scientific_name} ({one.common_name}): {one.why_not}" for one in found if not one.listed]
+    here = (
+        f"In the lists of {pond}: {', '.join(listed)}."
+        if listed
+        else f"None of them is in the lists of {pond}."
+    )
+    rest = f" Left out: {'; '.join(others)}." if others else ""
+    remedy = "Ask for one of them by its scientific name."
+    return PlantpickError(
+        "several-plants", Problem("", f'"{name}" means several plants. {here}{rest}', remedy)
+    )
 
 
 def _law_here(found: Eligibility) -> str:
