@@ -495,6 +495,26 @@ def test_for_fish_brush_is_named_first_where_a_few_piles_do_the_same(made):
     assert brush_words(replace(made, cover=made.cover | {5: (0.0, 0.0, 0.0)})) == ""
 
 
+def test_the_share_at_which_it_stops_is_that_of_the_two_numbers_beside_it(made):
+    """0.43 of 0.56 is 77 per cent, whatever the search aimed at."""
+    from plantpick.show.plan_words import how_sure
+
+    plan = replace(
+        made,
+        met=False,
+        wishes=replace(made.wishes, cover=10.0),
+        cover=made.cover | {5: (0.43, 1.3, 7.1)},
+        most_cover=0.56,
+        goal_cover=0.39,
+    )
+    words = how_sure(plan)
+    part, top, percent = (
+        float(re.search(pattern, words)[1])
+        for pattern in (r"this one has ([\d.]+) %", r"more than ([\d.]+) % of cover", r"stops at (\d+) %")
+    )
+    assert percent == pytest.approx(100 * part / top, abs=0.6) and percent == 77
+
+
 def test_what_was_not_given_and_may_turn_the_plan_is_named(made):
     from plantpick.show.plan_words import in_short, measure_first
 

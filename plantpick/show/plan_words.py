@@ -11,7 +11,6 @@ from plantpick.planting.giving_way import promised, strict
 from plantpick.planting.guards import IN_WATER
 from plantpick.planting.model import Chosen, Group, Plan, RunnerUp
 from plantpick.planting.problem import Status
-from plantpick.planting.relax import MOST, NEAR
 from plantpick.planting.wish_report import amount, asked_for, holding_words
 from plantpick.ranking.chances import chance_words
 from plantpick.ranking.containment import in_words
@@ -307,8 +306,7 @@ def how_sure(plan: Plan, more_time: str = "") -> str:
             f"{this} %."
         )
         if got >= plan.goal_cover - 1e-6:
-            part = MOST if plan.wishes.cover is None else NEAR
-            most += f" It stops at {1 - part:.0%} of the most, because the last of it costs most."
+            most += f" It stops at {100 * float(this) / float(top):.0f} % of the most, because the last of it costs most."
     if plan.met:
         return f"This is the best planting found so far {among}.{most}"
     whether = (
