@@ -10,6 +10,8 @@ import pytest
 from plantpick.monitoring.calendar import TaskKind, year_ahead
 from plantpick.planting import instructions
 from plantpick.planting.year_card import ONCE, planted_log, year_card
+from plantpick.pond.model import Growing
+from plantpick.ranking.grows_there import First, grows_there
 
 MADE = date(2026, 11, 28)
 WINTER = date(2027, 1, 1)
@@ -158,6 +160,25 @@ def test_no_walk_is_told_twice(card):
     walks = [(t.start, t.text) for m in card for t in m.begins if t.kind is TaskKind.MEASURE]
     assert len(walks) == len({start for start, _ in walks}) == 4
     assert all("every group" in text or "first measurement" in text for _, text in walks)
+
+
+def test_a_stand_that_grows_there_is_cut_in_the_first_spring(plan, plants, sheets):
+    """It has an edge to cut: what was set this spring has none (made up: cattail on the first stretch)."""
+    cattail = plants.find("broadleaf cattail")
+    stretch = plan.pond.stretches[0].name
+    pond = replace(
+        plan.pond, growing=(Growing(plant_id=cattail, name="cattail", stretch=stretch, area_ft2=4000.0),)
+    )
+    (kind,) = grows_there(pond, plants)
+    assert kind.first is First.HOLD
+    more = replace(plan, ranking=replace(plan.ranking, grows_there=(kind,)))
+    card = year_card(more, plants, sheets, 2027, MADE)
+    cut = " ".join(t.text for t in _tasks(card, 2027) if t.kind is TaskKind.TRIM)
+    assert f"broadleaf cattail ({stretch})" in cut
+    assert not [c for c in plan.chosen if c.ranked.common_name in cut]
+    assert not [
+        t for t in _tasks(year_card(plan, plants, sheets, 2027, MADE), 2027) if t.kind is TaskKind.TRIM
+    ]
 
 
 @pytest.fixture(scope="module")

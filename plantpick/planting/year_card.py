@@ -18,7 +18,7 @@ from plantpick.planting.guards import IN_WATER
 from plantpick.planting.instructions import Sheet
 from plantpick.planting.model import Plan
 from plantpick.ranking.containment import MEASURE_WORDS
-from plantpick.ranking.grows_there import First
+from plantpick.ranking.grows_there import First, GrowsThere
 from plantpick.vocabulary import WOODY
 
 MONTHS = 24
@@ -57,7 +57,16 @@ def planted_log(plan: Plan, sheets: tuple[Sheet, ...], begin: date) -> Log:
         LogRow(row=n, day=day, event=Event.PLANTED, plant_id=plant_id, stretch=stretch)
         for n, ((plant_id, stretch), day) in enumerate(sorted(first.items(), key=lambda s: s[1]), 1)
     ]
+    rows += [
+        LogRow(row=len(rows) + 1 + n, day=begin, plant_id=kind.plant_id, stretch=stretch)
+        for n, (kind, stretch) in enumerate((kind, s) for kind in _trimmed(plan) for s in kind.stretches)
+    ]
     return Log(tuple(rows))
+
+
+def _trimmed(plan: Plan) -> list[GrowsThere]:
+    """What grows there already and is cut back every year."""
+    return [k for k in plan.ranking.grows_there if k.first in (First.CUT_BACK, First.HOLD)]
 
 
 def year_card(
@@ -142,7 +151,7 @@ def _cuts(plan: Plan) -> dict[str, tuple[str, ...]]:
     return {
         c.ranked.plant_id: tuple(m for m in c.measures if m != "trim" or "tub" not in c.measures)
         for c in plan.chosen
-    }
+    } | {kind.plant_id: ("trim",) for kind in _trimmed(plan)}
 
 
 def _held(plan: Plan, sheets: tuple[Sheet, ...], year: int, begin: date) -> list[Task]:
