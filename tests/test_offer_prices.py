@@ -539,3 +539,5 @@ def test_whole_trays_of_plugs_bind_plugs_alone(check):
 def test_a_group_in_capitals_gives_its_price_to_its_plants(check):
     lines = check("FLOATING PLANTS - $3.00 EACH", "Pickerelweed", "IRIS - $7.00 EACH", "Iris virginica").lines
     assert [line.price_each for line in lines] == [None, 3.0, None, 7.0]
+    after = check("IRIS - $7.00 EACH", "Iris virginica", "Arrow arum, Peltandra virginica").lines
+    assert [line.price_each for line in after] == [None, 7.0, None]  # a plant of another genus ends it

@@ -237,6 +237,10 @@ class _OfferReader:
         self.last_priced: int | None = None  # the plant whose price the line before gave
         self.general: tuple[Price, int] | None = None  # "All plugs $1.25 each", and its line
         self.least: int | None = None  # "minimum 25 per species"
+        self.group: tuple[int, frozenset[str]] = (
+            0,
+            frozenset(),
+        )  # line of such a heading, and the plants of its group
         self.former = False  # whether the price read last is said to be the one before a sale
         self.whole_lots: tuple[int, StockForm] | None = None  # "All plugs sold in trays of 50"
         self.least_spend: LeastSpend | None = None
@@ -313,12 +317,14 @@ class _OfferReader:
         stock = text[: price.first_of] if price and price.first_of else text
         if price and self._group_heads_prices(text, reading, some, i, known):
             self.general, self.waiting, self.last_priced = (price, line.number), None, None
-            self.heading = reading.heading
+            self.heading, self.group = reading.heading, (line.number, frozenset(reading.candidates))
             self._add(line, "the price of the lines beneath that have none")
             return
         form, banned = form_of(stock.lower()), banned_states(text)
         answer = self._answer(reading, form, banned)
         least = least_order(text)
+        if self.general and self.group[0] == self.general[1] and self.group[1].isdisjoint(reading.candidates):
+            self.general = None  # a price headed by a group ends with the first plant of another
         from_general = price is None and self.general is not None and bool(answer.candidates)
         if from_general and self.general is not None:
             price = self.general[0]

@@ -309,7 +309,10 @@ class _Line:
         """Whether the line is a sentence and no item: two words of grammar among five, or a verb among four, no price."""
         if len(self.tokens) >= 5 and self.functions >= 2:
             item = (
-                len(self.tokens) <= 6 and _PRICED.search(self.clean.text) and _OFFICE.isdisjoint(self.stems)
+                len(self.tokens) <= 6
+                and len(self.loose) > 1
+                and _PRICED.search(self.clean.text)
+                and _OFFICE.isdisjoint(self.stems)
             )
             return not item or not _VERBS.isdisjoint(self.stems)  # "blue star of the Nile $5" is for sale
         return (
