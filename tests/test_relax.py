@@ -15,7 +15,8 @@ from plantpick.planting import candidates, relax, swaps
 from plantpick.planting.greedy import Hand, greedy
 from plantpick.planting.milp import IntegerProgram, Rows
 from plantpick.planting.model import Wishes
-from plantpick.planting.problem import Parts, Status
+from plantpick.planting.plan import ended_by
+from plantpick.planting.problem import Parts, Serve, Status
 from plantpick.planting.tally import fits, misses, reached, value
 from plantpick.pond.model import Stretch
 from plantpick.ranking import rank
@@ -180,3 +181,29 @@ def test_a_planting_in_which_nothing_has_to_give_is_the_plan(plants, monkeypatch
     assert found.met and found.loosened == {} and found.answer.groups.sum() > 0
     missed = misses(problem, found.answer.groups)
     assert not any(v.any() for name, v in missed.items() if asked or name != "cover")
+
+
+def test_a_purpose_that_nothing_serves_leaves_the_cover_gone_for(plants, monkeypatch):
+    """Five groups are wanted at no place at all: that weighs fifty times the whole cover, and the cover is still looked for. Greed and
+    swaps are kept from finding any."""
+    stock, problem, wishes = made(plants, cover=0.5, species=2, share=100.0)
+    nowhere = Serve("nothing can", np.zeros(len(problem.places), dtype=bool), 5)
+    problem = replace(problem, serves=(*problem.serves, nowhere))
+    monkeypatch.setattr(relax, "greedy", lambda problem, *_: np.zeros(len(problem.places), dtype=int))
+    monkeypatch.setattr(relax.Swaps, "improve", lambda self, groups, trials: groups)
+    few = np.zeros(len(problem.places), dtype=int)
+    few[[int(np.flatnonzero(problem.places.plant == i)[0]) for i in (0, 1)]] = 1
+    assert reached(problem, few) < 0.4 * problem.limits.cover
+    search = relax._Nearest(problem, True, few)
+    search.round(8.0, 0.0)
+    assert reached(problem, search.best) >= 0.95 * search.goal and search.goal == problem.limits.cover
+    assert search._key(search.best)[0] == pytest.approx(50.0 - 1.0, abs=0.1)
+    answer = search.answer()
+    assert answer.gap is not None and 0 <= answer.gap < 1
+
+
+def test_the_clock_ends_a_search_as_a_key_does():
+    times = iter((1.0, 4.9, 5.0))
+    enough = ended_by(lambda: False, lambda: next(times), 5.0)
+    assert [enough() for _ in range(3)] == [False, False, True]
+    assert ended_by(lambda: True, lambda: 0.0, 5.0)()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
@@ -136,7 +137,12 @@ def plan(
         help="Edge of spreading plants that you are ready to cut back each year, square feet.",
     ),
     seconds: float = typer.Option(
-        10.0, "--seconds", min=0.5, max=36_000, metavar="NUMBER", help="About the most time for the solver."
+        10.0,
+        "--seconds",
+        min=0.5,
+        max=36_000,
+        metavar="NUMBER",
+        help="About the most time for the search.",
     ),
     within: float = typer.Option(
         0.0,
@@ -239,6 +245,7 @@ def plan(
             within=within,
             choice=choice,
             stop=stop,
+            clock=time.monotonic,
         )
         told = GivingWay(steps=())
         if choices:
@@ -254,6 +261,7 @@ def plan(
                     within=within,
                     choice=choice,
                     stop=stop,
+                    clock=time.monotonic,
                 )
     day = (today or datetime.now()).date()
     sheets, order = (

@@ -6,7 +6,7 @@ for fish cover, trees and shrubs aside; brush in place is taken off the target.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -45,6 +45,7 @@ from plantpick.ranking.cautions import pond_cautions
 from plantpick.ranking.takeover import YEARS, percents
 
 TIME_LIMIT = 10.0
+LEAST_SEARCH = 5.0  # seconds by the clock that the search has in any case
 COMPARED = (3, 5, 8)  # years in which plans are laid side by side
 REFUSED = 3  # times that plants nobody could stand in for are left out and the plan made again
 TIGHTENED = 4  # times that the limits are tightened where the planting passes one in the draws, or the tape has no room for it
@@ -63,14 +64,16 @@ def plan(
     within: float = 0.0,
     choice: Choice = ANY,
     stop: Stop = never,
+    clock: Callable[[], float] | None = None,
 ) -> Plan:
     """The cheapest planting that meets the wishes, or the nearest one and the wish that stands in the way. Never one that is
     worse than plain greed finds (greedy.py), however little time there is.
 
     With `offered` only its plants are used, at its prices. `time_limit` is about what the solver
     may take, in seconds; it ends sooner once the cost is known to be within `within` per cent of the least, or once `stop` says
-    so: the plan is then the best so far. `choice` names plants that you want, don't want, or can get. A plant on no list of
-    plants sold is planned on only where one that is sold could stand in for it.
+    so: the plan is then the best so far. With a `clock`, which tells seconds, all of it ends about then, whatever else
+    took time, though the search has its LEAST_SEARCH. `choice` names plants that you want, don't want, or can get. A plant on
+    no list of plants sold is planned on only where one that is sold could stand in for it.
     Raises PlantpickError `wishes` for numbers out of range, `not-to-be-planted` for plants wanted that cannot be had here, and
     `no-candidates` when no plant is left.
     """
@@ -79,9 +82,11 @@ def plan(
     if wishes.cap is not None:  # what fits and what has to be held depends on the cap
         pond = pond.with_tolerance(wishes.cap)
     wishes = wishes.for_pond(pond)
+    begun = clock() if clock is not None else 0.0
     ranked = ranking.rank(pond, catalogue, next_door=next_door, places=False)
     known = offered is not None or choice.only is not None  # where to get them: no list of sellers is asked
     seconds = time_limit
+    enough = stop
     for _ in range(REFUSED):
         stock = select_candidates(pond, catalogue, ranked, offered, picked, choice)
         reserve = select_candidates(pond, catalogue, ranked, offered, None, choice)
@@ -91,7 +96,11 @@ def plan(
             choice = replace(choice, without=(*choice.without, *sorted(alone)))
             stock = select_candidates(pond, catalogue, ranked, offered, picked, choice)
             problem = build_problem(stock, wishes)
-        set_out = solve_and_set_out(problem, stock, wishes, seconds, within / 100.0, stop)
+        if not known and any(hard_to_find(stock, r.plant_id) for r in stock.ranked):
+            seconds = min(seconds, time_limit / 2.0)  # what is found may have to be found again, without them
+        if clock is not None:
+            enough = ended_by(stop, clock, max(begun + time_limit, clock() + LEAST_SEARCH))
+        set_out = solve_and_set_out(problem, stock, wishes, seconds, within / 100.0, enough)
         problem, solution = set_out.problem, set_out.solution
         reserves = [(reserve, wider)]
         if offered is not None:  # what the nursery does not have others may
@@ -106,10 +115,15 @@ def plan(
         if known or not alone:
             break
         choice = replace(choice, without=(*choice.without, *sorted(alone)))
-        seconds = time_limit / REFUSED
+        seconds = time_limit / 4.0
     made = describe(stock, problem, wishes, solution, ranked, instead, offered, set_out)
     planted = [catalogue.plant(c.ranked.plant_id) for c in made.chosen]
     return replace(made, bill=bill(made, catalogue), cautions=pond_cautions(pond, planted, named=True))
+
+
+def ended_by(stop: Stop, clock: Callable[[], float], end: float) -> Stop:
+    """Says so when `stop` does, or when it is that late."""
+    return lambda: stop() or clock() >= end
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -30,8 +30,8 @@ FIRST_ROUND = 0.25
 # Of a round for the solver; meanwhile swaps (swaps.py): so many trials after greed, so many for each second of a round.
 SOLVER, FIRST_TRIALS, TRIALS = 0.9, 60, 40
 # What the rounds get of the time: while wishes are unmet something is left for asking which of them stands in the way.
-PARTS = {"met": 0.95, "unsettled": 0.6, "impossible": 0.4}
-LOOSEN = {"unsettled": 0.4, "impossible": 0.6}
+PARTS = {"met": 0.8, "unsettled": 0.6, "impossible": 0.8}
+LOOSEN = 0.3
 AGAIN = 0.2  # of the time for the nearest plan, from a planting in which nothing has to give
 # Of a round in which no planting is known that meets all: for one that does, for one that comes nearer, for a cheaper one.
 SPLIT = (0.4, 0.35, 0.25)
@@ -120,7 +120,7 @@ def solve_or_relax(
     if met:
         return Solution(answer=answer, loosened={}, met=True, goal=search.goal, most=search.most)
     state = "impossible" if impossible or not asked else "unsettled"
-    given, whole = _loosened(program, problem, stock, wishes, LOOSEN[state] * time_limit, search.best)
+    given, whole = _loosened(program, problem, stock, wishes, LOOSEN * time_limit, search.best)
     if whole is not None and asked:
         return Solution(
             answer=costed(problem, whole), loosened={}, met=True, goal=problem.limits.cover, most=None
@@ -198,8 +198,10 @@ class _Nearest:
         first, second = (part / (SPLIT[1] + SPLIT[2]) * seconds for part in SPLIT[1:])
         short = not _meets(self.problem, self.best)
         if short:
+            # of the cover gone for, not of what purposes that cannot be met weigh
+            gap = GAP / max(1.0, abs(self._key(self.best)[0]))
             nearer = self.program.solve(
-                aim=self.aim, open=self.opened, time_limit=SOLVER * first, gap=GAP, known=self.best
+                aim=self.aim, open=self.opened, time_limit=SOLVER * first, gap=gap, known=self.best
             )
             ended &= nearer.ended
             if nearer.found:

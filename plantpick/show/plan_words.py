@@ -315,4 +315,12 @@ def how_sure(plan: Plan, more_time: str = "") -> str:
         if plan.status is Status.UNSETTLED
         else "Not all your wishes can be met together."
     )
-    return f"{whether} This is the nearest planting found so far {among}. It keeps your limits on what plants may take, on numbers and on money.{most}"
+    near = (
+        f" None that comes as near to every wish can cost over {100 * plan.gap:.2g} % less."
+        if plan.gap is not None and plan.gap < 1
+        else ""
+    )
+    return (
+        f"{whether} This is the nearest planting found so far {among}. It keeps your limits on what plants may take, on numbers and on "
+        f"money.{near}{most}"
+    )
