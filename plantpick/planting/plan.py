@@ -46,6 +46,7 @@ from plantpick.ranking.takeover import YEARS, percents
 
 TIME_LIMIT = 10.0
 LEAST_SEARCH = 5.0  # seconds by the clock that the search has in any case
+LEAST_HALF = 2.0  # seconds of search that are not halved where it may have to begin again
 COMPARED = (3, 5, 8)  # years in which plans are laid side by side
 REFUSED = 3  # times that plants nobody could stand in for are left out and the plan made again
 TIGHTENED = 4  # times that the limits are tightened where the planting passes one in the draws, or the tape has no room for it
@@ -97,7 +98,8 @@ def plan(
             stock = select_candidates(pond, catalogue, ranked, offered, picked, choice)
             problem = build_problem(stock, wishes)
         if not known and any(hard_to_find(stock, r.plant_id) for r in stock.ranked):
-            seconds = min(seconds, time_limit / 2.0)  # what is found may have to be found again, without them
+            # what is found may have to be found again, without them
+            seconds = min(seconds, max(time_limit / 2.0, LEAST_HALF))
         if clock is not None:
             enough = ended_by(stop, clock, max(begun + time_limit, clock() + LEAST_SEARCH))
         set_out = solve_and_set_out(problem, stock, wishes, seconds, within / 100.0, enough)
@@ -115,7 +117,7 @@ def plan(
         if known or not alone:
             break
         choice = replace(choice, without=(*choice.without, *sorted(alone)))
-        seconds = time_limit / 4.0
+        seconds = time_limit / REFUSED
     made = describe(stock, problem, wishes, solution, ranked, instead, offered, set_out)
     planted = [catalogue.plant(c.ranked.plant_id) for c in made.chosen]
     return replace(made, bill=bill(made, catalogue), cautions=pond_cautions(pond, planted, named=True))

@@ -29,9 +29,10 @@ RELAXED = 20.0  # most seconds for the parts of groups
 FIRST_ROUND = 0.25
 # Of a round for the solver; meanwhile swaps (swaps.py): so many trials after greed, so many for each second of a round.
 SOLVER, FIRST_TRIALS, TRIALS = 0.9, 60, 40
+NEAREST_TRIALS = 120  # where not all wishes are met, swaps find more than the solver does
 # What the rounds get of the time: while wishes are unmet something is left for asking which of them stands in the way.
-PARTS = {"met": 0.8, "unsettled": 0.6, "impossible": 0.8}
-LOOSEN = 0.3
+PARTS = {"met": 0.8, "unsettled": 0.6, "impossible": 0.6}
+LOOSEN = 0.4
 AGAIN = 0.2  # of the time for the nearest plan, from a planting in which nothing has to give
 # Of a round in which no planting is known that meets all: for one that does, for one that comes nearer, for a cheaper one.
 SPLIT = (0.4, 0.35, 0.25)
@@ -218,7 +219,7 @@ class _Nearest:
         ended &= cheaper.ended
         if cheaper.found:
             self.best, self.cheapest = cheaper.groups, cheaper
-        better = self.swaps.improve(self.best, int(TRIALS * seconds))
+        better = self.swaps.improve(self.best, int(NEAREST_TRIALS * seconds))
         if self._key(better) < self._key(self.best):
             same = self.program.judged(better, {"cost": 1.0}, kept) is not None
             self.best, self.cheapest = better, self.program.rated(better, kept) if same else None
