@@ -398,8 +398,8 @@ def test_the_page_adds_up(plan, page):
         set_out = sum(g.number * g.each for g in plan.groups if g.plant_id == c.ranked.plant_id)
         assert c.plants == set_out and c.cost == pytest.approx(set_out * c.price + c.measure_cost)
     assert f"{sum(c.plants for c in plan.chosen):,} plants" in text
-    low, high = (  # each line as it is printed, in whole dollars
-        sum(math.floor((getattr(line, end) or 0.0) + 0.5 + 1e-9) for line in plan.bill.lines)
+    low, high = (  # the exact total, rounded once
+        math.floor(sum(getattr(line, end) or 0.0 for line in plan.bill.lines) + 0.5 + 1e-9)
         for end in ("low", "high")
     )
     assert f"${low:,.0f} to ${high:,.0f}" in text
