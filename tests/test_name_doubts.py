@@ -517,6 +517,8 @@ def test_a_plain_line_keeps_no_such_doubt(book, line):
     [
         "Pontederia cordata, free shipping $4",
         "Pickerelweed, weed free mulch $3",
+        "Pickerelweed, comes with basket and free fertilizer tablet $8",
+        "Soft rush with planting basket $6",
         "Native canna (Canna flaccida) $5",
         "Rosa palustris pink $5",
         "Nuphar advena yellow $9",

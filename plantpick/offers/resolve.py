@@ -214,7 +214,8 @@ class _Line:
 
     def is_gear(self) -> bool:
         """Whether the line sells a thing, a fish or a snail that only bears a plant's name."""
-        things = {s for s in self.stems if s in HARDWARE or s in ANIMALS} - CARRIED
+        sold = self.stems[: self._given_from()]
+        things = {s for s in sold if s in HARDWARE or s in ANIMALS} - CARRIED
         covered = covered_by(self.mentions, len(self.tokens))
         things -= {s for s, c in zip(self.stems, covered) if c}
         if not things or any(
@@ -225,6 +226,16 @@ class _Line:
         if not any(p in self.book.refused for m in self.mentions for p in m.plants):
             return True
         return all(self._names_a_thing(m) for m in self.mentions)
+
+    def _given_from(self) -> int:
+        """Where on the line begins what comes along with a plant: "Pickerelweed, comes with basket and fertilizer tablet"."""
+        ends = [m.end for m in self.mentions if m.plants]
+        given = (
+            i
+            for i, t in enumerate(self.tokens)
+            if ends and i >= min(ends) and t.text.lower() in ("with", "includes", "including", "plus", "free")
+        )
+        return next(given, len(self.tokens))
 
     def _names_a_thing(self, m: Mention) -> bool:
         """Whether goods stand right behind a name, with no word of planting between: "water lily fertilizer"."""
