@@ -546,8 +546,8 @@ def test_wishes_that_cannot_be_met_say_which_stands_in_the_way(hard, plants):
     text = " ".join(plan.advice)
     assert "Cannot be met: cover" in text and "ask for no more than" in text
     # asked for less than it says can be had, the plan is met
-    assert cover_wish.loosened > 0.5
-    assert planting.plan(hard, plants, Wishes(cover=0.5), time_limit=6 * SECONDS).met
+    assert cover_wish.loosened > 0.3
+    assert planting.plan(hard, plants, Wishes(cover=0.9 * cover_wish.loosened), time_limit=6 * SECONDS).met
 
 
 @pytest.mark.slow
