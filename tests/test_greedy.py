@@ -210,7 +210,7 @@ def test_what_parts_of_groups_say_is_never_passed_by_whole_ones(problems):
         for aim in ({"cover": 1.0}, {"cover": 1.0, **relax.WEIGHTS}):
             parts = IntegerProgram(problem).relaxed(aim, opened, 60.0)
             assert parts.found
-            for groups in (base, *(drawn(base, rng) for _ in range(4))):
+            for groups in (base, *(drawn(base, rng) for _ in range(6))):
                 missed = misses(problem, groups)
                 if fits(problem, groups) and not any(missed[name].any() for name in LIMITS):
                     assert value(problem, groups, missed, aim) >= parts.bound - 1e-7
