@@ -41,7 +41,7 @@ def availability_word(lists: int, usda: str) -> str:
 
 
 SOLD = (COMMON, SELDOM)  # somebody sells it
-# The same as ranking, plan, page and plant say it: what it means for who wants to buy it.
+# The words that the ranking, the plan, its page and `plant` show you: how hard it will be to buy.
 BOUGHT_WORDS = {
     COMMON: "easy",
     SELDOM: "seldom",

@@ -6,6 +6,7 @@ import numpy as np
 
 from plantpick.errors import Problem
 from plantpick.files.outlines import Plane
+from plantpick.files.pond_schema import SHORTEST_FT
 from plantpick.files.positions import AGREE, stretch_of, tell_beyond
 from plantpick.pond.bathymetry import polygon
 from plantpick.pond.keep_clear import UNDER_WATER, kind_of_place
@@ -13,7 +14,6 @@ from plantpick.pond.model import Outline
 from plantpick.pond.shoreline import Shoreline
 
 SEAM_FT = 2.0  # stretches that miss one another by no more meet there: a tape's error, judgement
-SHORTEST_FT = 5.0  # of a stretch
 BANK_FT = 30.0  # a place to keep clear may stand so far up the bank: judgement
 WAY = "feet from the outline's first point, the way you walk with the water on your left"
 

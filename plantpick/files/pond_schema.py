@@ -11,6 +11,7 @@ from plantpick.errors import did_you_mean
 from plantpick.interview import plain_words
 from plantpick.pond.water_chemistry import MOST_MG_L
 
+SHORTEST_FT = 5  # of a stretch
 MOST_POINTS = 20_000  # of an outline in the pond file, or of a line to keep clear
 
 
@@ -183,7 +184,7 @@ def pond_schema():
 
     class Shore(Schema):
         name = Text(required=True)
-        length_ft = Number(5, 200_000, "feet")  # or from_ft and to_ft along an outline
+        length_ft = Number(SHORTEST_FT, 200_000, "feet")  # or from_ft and to_ft along an outline
         slope = Slope(0.3, 60, 'feet out for one foot down, or "4:1"', required=True)
         sun = Word(vocabulary.SUN_LEVELS)
         soil = Word(vocabulary.SOILS)

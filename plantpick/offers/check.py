@@ -721,7 +721,7 @@ def _sum_up(out: list[OfferLine], pond: Pond, catalogue: Catalogue, smallest: Le
     sums: dict[str, float] = {}
     for (_, currency), cost in cheapest.items():
         sums[currency] = sums.get(currency, 0.0) + cost
-    bought = {name for line in out if line.verdict in (BUY, CONTAIN) for name in line.candidates}
+    bought = {plant_id for line in out if line.verdict in (BUY, CONTAIN) for plant_id in line.plants}
     total = round(sums.pop(DOLLARS, 0.0), 2)
     state = STATES[pond.state][0]
     forms = {line.form for line in out if line.verdict in (BUY, CONTAIN)}
@@ -758,5 +758,5 @@ def _sum_up(out: list[OfferLine], pond: Pond, catalogue: Catalogue, smallest: Le
         law=catalogue.coverage_of(pond.state),
         unread=unread,
         again=len(priced) - len(cheapest),
-        dangers=poison_lines(plant for plant in catalogue.every_plant() if plant.scientific_name in bought),
+        dangers=poison_lines(catalogue.plant(p) for p in catalogue.plant_ids if p in bought),
     )

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -115,21 +116,17 @@ class _Tape:
         free = np.isfinite(line.out_ft)
         for span in self.clear:
             free &= (line.tape_ft < span.from_ft - 1e-9) | (line.tape_ft > span.to_ft + 1e-9)
-        dams = [s for s in self.pond.stretches if s.dam]
         woody = group.each < HERB_GROUP
         if line.xy is None:
-            if woody and dams:  # nobody said where the dam is: perhaps at either end
+            if woody and self.pond.dammed:  # nobody said where the dam is: perhaps at either end
                 free &= (line.tape_ft >= OFF_DAM_FT) & (line.tape_ft <= self.stretch.length_ft - OFF_DAM_FT)
             return free
         import shapely
 
         at = shapely.points(np.nan_to_num(line.xy))
-        for dam in dams if woody else ():
-            crest = Bank(self.pond, dam, 0.0)
-            edge = crest.points(crest.tape_ft, np.zeros(len(crest.tape_ft)))
-            if edge is not None:
-                off = OFF_DAM_FT + group.spacing_in / 12.0  # a triangle's third stem stands up the bank
-                free &= shapely.distance(at, shapely.LineString(edge)) >= off
+        for edge in self._dam_edges if woody else ():
+            off = OFF_DAM_FT + group.spacing_in / 12.0  # a triangle's third stem stands up the bank
+            free &= shapely.distance(at, shapely.LineString(edge)) >= off
         for place in self.pond.keep_clear:
             if place.points and place.room_ft > 0:
                 mark = (
@@ -141,6 +138,13 @@ class _Tape:
         for points, room in self.others:  # across a narrow arm the rows of two shores come close
             free &= shapely.distance(at, shapely.MultiPoint(points)) > room + group.spacing_in / 24.0
         return free
+
+    @cached_property
+    def _dam_edges(self) -> list[np.ndarray]:
+        """The waterline of every dam whose place on the outline is known."""
+        banks = [Bank(self.pond, dam, 0.0) for dam in self.pond.stretches if dam.dam]
+        edges = (bank.points(bank.tape_ft, np.zeros(len(bank.tape_ft))) for bank in banks)
+        return [edge for edge in edges if edge is not None]
 
     def layout(self) -> StretchLayout:
         placed: list[tuple[_Item, float]] = []

@@ -114,6 +114,7 @@ def _kind(plant_id: str, pond: Pond, catalogue: Catalogue) -> GrowsThere:
     stretches = tuple(dict.fromkeys(g.stretch for g in pond.growing if g.plant_id == plant_id))
     area = float(takeover.present_ft2(one, pond).sum())
     now = 100.0 * area / pond.area_ft2
+    over_today = now > pond.cap_percent
     shares, over = None, None
     if plant.well_known:
         _, cap, risk = limits_of(pond)
@@ -124,7 +125,7 @@ def _kind(plant_id: str, pond: Pond, catalogue: Catalogue) -> GrowsThere:
             max(share, now) if now > 0 else share for share in told
         )  # none shrinks by itself
         shares = (low, typical, high)
-        over = 1.0 if now > 100.0 * cap else float(takeover.chance_over(coming, none, cap)[0])
+        over = 1.0 if over_today else float(takeover.chance_over(coming, none, cap)[0])
     first = (
         First.TAKE_OUT
         if gate.code in BROUGHT_IN
@@ -137,7 +138,7 @@ def _kind(plant_id: str, pond: Pond, catalogue: Catalogue) -> GrowsThere:
         else First.UNKNOWN
         if over is None or np.isnan(area)
         else First.CUT_BACK
-        if now > 100.0 * limits_of(pond)[1]
+        if over_today
         else First.HOLD
         if over > risk + 1e-12
         else First.LEAVE
