@@ -166,7 +166,8 @@ def check_offer(pond: Pond | str | Path, offer: str | Path, need: int | None = N
     text, candidates (separated by semicolons), sure (yes or no), verdict, code (of its reason), reason, form, size,
     price_read, currency, unit, count (plants that the price is for), sold_out, price_each (missing where the line has
     none that we understood), least_order, groups and group_size (what the pond takes; missing without a forecast), need,
-    buy (plants in whole lots), cost, contained_by, questions. `attrs`: questions, on_arrival, total (dollars).
+    buy (plants in whole lots), cost, chance_over_cap and chance_over_cap_contained (as in `rank`), contained_by, questions.
+    `attrs`: questions, on_arrival, total (dollars).
 
     Raises PlantpickError `offer-file` when the file cannot be read, `pond-file`.
     """

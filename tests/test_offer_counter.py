@@ -25,7 +25,8 @@ from plantpick.ranking.eligibility import GateCode, eligibility
 from plantpick.ranking.explain import explain
 from plantpick.ranking.rank import rank
 from plantpick.show import offer_words
-from plantpick.show.offer import OfferOptions, offer_json, show_offer
+from plantpick.show.offer import OfferOptions, offer_csv, offer_json, show_offer
+from plantpick.show.ranking import ranking_csv, ranking_json
 from plantpick.show.terminal import Column, console, right, show_rows
 from plantpick.vocabulary import STATES
 
@@ -447,3 +448,30 @@ def test_the_chance_stands_where_the_verdict_rests_on_it(check, shown, pond, pla
     assert f"{chance_words(out.chance)} of passing your" in told
     assert f"loose: {chance_figures(held.chance_over_cap)}" in " ".join(told.split())
     assert told.count("(loose:") == 2 and all(cell_len(line) <= 60 for line in told.splitlines())
+
+
+def test_records_carry_the_chances_that_the_ranking_gives(check, pond, plants):
+    """JSON and CSV of one pond: the ranking's own figures under the ranking's own names, whatever the verdict."""
+    ranked = rank(pond, plants, places=False)
+    answer = check(
+        "Pontederia cordata $2",
+        "Nymphaea odorata $12",
+        "Schoenoplectus pungens $2",
+        "Justicia americana $4",
+        "Hi.",
+    )
+    names = ("chance_over_cap", "chance_over_cap_contained")
+    listed = {row["scientific_name"]: row for row in csv.DictReader(io.StringIO(ranking_csv(ranked)))}
+    for row in list(csv.DictReader(io.StringIO(offer_csv(answer))))[:3]:
+        assert [row[name] for name in names] == [listed[row["candidates"]][name] for name in names]
+        assert float(row["chance_over_cap"]) > 0
+    records = json.loads(offer_json(answer))["lines"]
+    (held,) = (
+        r for r in json.loads(ranking_json(ranked))["plants"] if r["scientific_name"] == "Nymphaea odorata"
+    )
+    assert [records[1][name] for name in names] == [held[name] for name in names] and held[names[1]] < held[
+        names[0]
+    ]
+    (out,) = (r for r in ranked.ruled_out if r.plant_id == "justicia-americana")
+    assert (records[3]["verdict"], records[3]["chance_over_cap"]) == (LEAVE, round(out.chance, 3))
+    assert records[4]["chance_over_cap"] is None

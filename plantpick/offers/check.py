@@ -109,7 +109,8 @@ class OfferLine:
     groups: int = 0
     group: int = 0
     contained_by: tuple[str, ...] = ()
-    chance: float | None = None
+    chance_over_cap: float | None = None
+    chance_over_cap_contained: float | None = None
     sold_out: bool = False
     price: Price | None = None
     price_read: str = ""
@@ -606,7 +607,8 @@ def _judged(
         groups=answer.groups,
         group=answer.group,
         contained_by=answer.contained_by,
-        chance=answer.chance,
+        chance_over_cap=answer.chance_over_cap,
+        chance_over_cap_contained=answer.chance_over_cap_contained,
         sold_out=line.none_left or sold_out(text),
         plant_questions=answer.questions,
         **priced,

@@ -79,8 +79,8 @@ class Grade:
     the most, and questions.
 
     `refused` is True for a plant that is listed here, or introduced: no doubt about a name may clear it. `groups` are
-    the groups that the pond takes, 0 where that was not forecast, of `group` plants each. `chance` is that of passing the
-    limit if it stands loose, where the verdict rests on it.
+    the groups that the pond takes, 0 where that was not forecast, of `group` plants each. The chances (0 to 1) are those of
+    passing the limit if it stands loose and if it is held, None where that was not forecast.
     """
 
     verdict: OfferVerdict
@@ -92,7 +92,8 @@ class Grade:
     groups: int = 0
     group: int = HERB_GROUP
     contained_by: tuple[str, ...] = ()
-    chance: float | None = None
+    chance_over_cap: float | None = None
+    chance_over_cap_contained: float | None = None
 
     @property
     def need(self) -> int:
@@ -304,7 +305,13 @@ class Judge:
             return replace(forecast, refused=found.refused)
         if found.code == GateCode.CLEAR:
             return forecast
-        return replace(graded, groups=forecast.groups, group=forecast.group)
+        return replace(
+            graded,
+            groups=forecast.groups,
+            group=forecast.group,
+            chance_over_cap=forecast.chance_over_cap,
+            chance_over_cap_contained=forecast.chance_over_cap_contained,
+        )
 
     def _by_pond(self, plant_id: str) -> Grade:
         """The grade of a plant that the gate lets pass: by its site and its forecast takeover."""
@@ -327,7 +334,7 @@ class Judge:
             short=RULED_OUT_SHORT.get(ruled.code, "ruled out for this pond")
             if ruled.chance is None
             else f"{chance_words(ruled.chance)} of passing your limit",
-            chance=ruled.chance,
+            chance_over_cap=ruled.chance,
         )
 
     def _fitting(self, plant_id: str) -> Grade:
@@ -338,6 +345,8 @@ class Judge:
                 code=ReasonCode.POOR_PLACE,
                 reason=f"the best place you have is poor for it: {plant.against}",
                 short="your best place is poor for it",
+                chance_over_cap=plant.chance_over_cap,
+                chance_over_cap_contained=plant.chance_over_cap_contained,
             )
         low, _, high = plant.takeover_percent
         span = f"{low:.0f} to {high:.0f} %" if high >= 1 else "under 1 %"
@@ -353,7 +362,8 @@ class Judge:
                 reason=f"it fits if held by {in_words(plant.contained_by)}; loose, it could take {span} of the pond "
                 f"in ten years ({chance_words(plant.chance_over_cap)} of passing your limit){use}",
                 short="native; it fits if you hold it",
-                chance=plant.chance_over_cap,
+                chance_over_cap=plant.chance_over_cap,
+                chance_over_cap_contained=plant.chance_over_cap_contained,
                 groups=plant.groups_planned,
                 group=group_size(plant.growth_form),
                 contained_by=plant.contained_by,
@@ -364,6 +374,7 @@ class Judge:
             reason=f"native, {where}; it could take {span} of the pond in ten years "
             f"({chance_words(plant.chance_over_cap)} of passing your limit){use}",
             short="native, and it fits",
+            chance_over_cap=plant.chance_over_cap,
             groups=plant.groups_planned,
             group=group_size(plant.growth_form),
         )
@@ -402,7 +413,8 @@ class LineAnswer:
     groups: int = 0
     group: int = 0
     contained_by: tuple[str, ...] = ()
-    chance: float | None = None
+    chance_over_cap: float | None = None
+    chance_over_cap_contained: float | None = None
     candidates: tuple[str, ...] = ()
     common_name: str = ""
     sure: bool = False
@@ -586,7 +598,8 @@ class LineJudge:
             groups=fewest.groups,
             group=fewest.group,
             contained_by=worst.contained_by,
-            chance=worst.chance,
+            chance_over_cap=worst.chance_over_cap,
+            chance_over_cap_contained=worst.chance_over_cap_contained,
         )
 
     def _certain(self, reading: Reading, grade: Grade, plant: str, slip: str, form: StockForm) -> LineAnswer:
@@ -601,7 +614,8 @@ class LineJudge:
             groups=grade.groups,
             group=grade.group,
             contained_by=grade.contained_by,
-            chance=grade.chance,
+            chance_over_cap=grade.chance_over_cap,
+            chance_over_cap_contained=grade.chance_over_cap_contained,
         )
         if (reading.cultivar or reading.hybrid) and not grade.refused:
             found = self._garden_form(found, reading, f"{name}{slip}", grade)

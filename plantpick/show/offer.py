@@ -13,7 +13,7 @@ from plantpick.offers.verdict import ASK, NO_PLANT
 from plantpick.ranking.containment import in_words
 from plantpick.show import offer_words as words
 from plantpick.show.law import law_lines, show_law
-from plantpick.show.records import dumps, to_csv
+from plantpick.show.records import dumps, rounded, to_csv
 from plantpick.show.terminal import Column, bullets, heading, paragraph, pond_name, right, show_rows, title
 
 WIDE = 100  # columns from which a plant stands there with both its names
@@ -40,6 +40,8 @@ OFFER_COLUMNS = (
     "need",
     "buy",
     "cost",
+    "chance_over_cap",
+    "chance_over_cap_contained",
     "contained_by",
     "questions",
 )
@@ -49,6 +51,8 @@ OFFER_TYPES = {
     "sold_out": "bool",
     "price_each": "float64",
     "cost": "float64",
+    "chance_over_cap": "float64",
+    "chance_over_cap_contained": "float64",
     **dict.fromkeys(("count", "least_order", "groups", "group_size", "need", "buy"), "Int64"),
 }
 
@@ -77,6 +81,8 @@ def _record(line: OfferLine) -> dict:
         "need": line.need or None,
         "buy": line.buy or None,
         "cost": line.cost,
+        "chance_over_cap": rounded(line.chance_over_cap),
+        "chance_over_cap_contained": rounded(line.chance_over_cap_contained),
         "contained_by": list(line.contained_by),
         "questions": list(line.questions),
     }

@@ -89,9 +89,9 @@ def cultivars(lines: Sequence[OfferLine], name: str = "") -> str:
 
 def loose(line: OfferLine) -> str:
     """The chance that a plant to contain passes the limit if it stands loose, behind its name."""
-    if line.verdict != CONTAIN or line.chance is None:
+    if line.verdict != CONTAIN or line.chance_over_cap is None:
         return ""
-    return f" (loose: {chance_figures(line.chance)})"
+    return f" (loose: {chance_figures(line.chance_over_cap)})"
 
 
 def in_short(line: OfferLine) -> str:
