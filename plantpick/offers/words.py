@@ -22,6 +22,11 @@ def _stems(*names: str) -> frozenset[str]:
     return frozenset(stem(word) for name in names for word in _as_written(name))
 
 
+def stems_in(words: str) -> frozenset[str]:
+    """The stems of some words, for a list that one file alone needs."""
+    return frozenset(map(stem, words.split()))
+
+
 PLAIN = _stems("trade", "places", "page")  # of the trade: a line of nothing else sells no plant
 HARDWARE = _stems("hardware")
 ANIMALS = _stems("animals")
@@ -37,6 +42,9 @@ FIRMS = _stems("firms")
 ABROAD = _stems("abroad")  # "Chinese": lands that no native's name tells of
 COLORS = _as_written("colors")
 GENERIC = _stems("groups")  # names of whole groups of plants
+# several plants sold as one lot, and what may also stand beside one
+MIXED_LOTS = stems_in("mix mixed mixture assorted assortment sampler collection package kit variety")
+MIXED = MIXED_LOTS | stems_in("selection")
 # What opens a line of an e-mail's head, and what firms call themselves.
 LETTER_HEAD = re.compile(
     r"\W*(?:from|to|subject|date|sent|cc|bcc|re|fw|fwd|reply-to|tel|phone|e-?mail|web|website|"
