@@ -10,6 +10,7 @@ from plantpick.files import catalogue, pond_file
 from plantpick.files.offer_lines import lines_of_table, lines_of_text
 from plantpick.offers.check import Line, check_offer
 from plantpick.offers.prices import least_order, least_spend, read_price, sold_out
+from plantpick.offers.purchase import Unit, purchase
 from plantpick.offers.shipping_terms import size_of
 from plantpick.show import offer_words
 
@@ -541,3 +542,62 @@ def test_a_group_in_capitals_gives_its_price_to_its_plants(check):
     assert [line.price_each for line in lines] == [None, 3.0, None, 7.0]
     after = check("IRIS - $7.00 EACH", "Iris virginica", "Arrow arum, Peltandra virginica").lines
     assert [line.price_each for line in after] == [None, 7.0, None]  # a plant of another genus ends it
+
+
+@pytest.mark.parametrize(
+    "text, plants, cost",
+    [  # what 21 plants come to: plants bought and what they cost, worked by hand
+        ("$25 per dozen", 24, 50.00),  # two dozen; who sells dozens sells no half of one (judgement)
+        ("dozen $25", 24, 50.00),
+        ("2 dozen $50", 24, 50.00),
+        ("$50 for two dozen", 24, 50.00),
+        ("half dozen $12", 24, 48.00),  # four times six
+        ("$12 per half dozen", 24, 48.00),
+        ("$25/dz, minimum 5 dozen", 60, 125.00),
+        ("$10 per 10, $80 per 100", 30, 30.00),
+        ("$10/10, $80/100", 30, 30.00),
+        ("1 flat = 38 plants $65", 38, 65.00),
+        ("32-plug tray $48", 32, 48.00),
+        ("32 plug trays $48", 32, 48.00),
+        ("50-plant flat $65", 50, 65.00),
+        ("$18 / Pack. Each pack has 10 plants, 2 of each", 30, 54.00),
+        ("$18 per bundle; a bundle holds 25", 25, 18.00),
+        ("$48 a tray, 32 in a tray", 32, 48.00),
+        ("tray contains 72 plugs, $72", 72, 72.00),
+        ("flat $65 each plant $1.71", 38, 65.00),  # 65 / 38 = 1.7105
+        ("flat $65.00, plug $1.95", 21, 40.95),  # no tray holds 33.3: the plug has a price of its own
+        ("90.00 EA $8.85 $796.50", 21, 185.85),  # a quote: 90 x 8.85 = 796.50
+        ("90.0000 8.85 796.50", 21, 185.85),
+        ("2 dozen 25.00 50.00", 24, 50.00),
+        ("2 trays of 50 @ $62.50 $125.00", 50, 62.50),
+    ],
+)
+def test_what_a_number_beside_a_lot_counts(text, plants, cost):
+    price = read_price(text)
+    assert price is not None
+    bought = purchase(price, 21)
+    assert bought is not None and (bought.plants, bought.cost) == (plants, cost)
+
+
+@pytest.mark.parametrize(
+    "text, unit",
+    [  # number x rate = amount, but the rate is not of one plant
+        ("12 trays 48.00 576.00", Unit.TRAY),
+        ("4 flats @ $65.00 $260.00", Unit.FLAT),
+        ("10 lb 25.00 250.00", Unit.POUND),
+        ("3 bundles 18.00 54.00", Unit.BUNCH),
+        ("2 acres 450.00 900.00", Unit.ACRE),
+    ],
+)
+def test_a_quote_for_whole_lots_prices_no_single_plant(text, unit):
+    price = read_price(text)
+    assert price is not None and price.unit is unit and purchase(price, 21) is None
+
+
+def test_a_plant_offered_in_two_moneys_counts_once(check):
+    """The dollars, since we change no money: 10 x 1.30; only what has no price in dollars stands in the other sum."""
+    answer = check("Pontederia cordata $1.30", "Pontederia cordata £1.00", "Juncus effusus £2.00", need=10)
+    assert (answer.total, answer.other_totals, answer.again) == (13.0, (("£", 20.0),), 1)
+    assert offer_words.totals(answer, 10)[0].startswith(
+        "All 3 that have a price, each plant once at its cheapest: $13.00 and £20.00"
+    )

@@ -712,17 +712,26 @@ def _could_head(reading: Reading, text: str) -> bool:
     return (reading.genus_only or reading.wide) and not reading.loose_ends and not reading.cultivar
 
 
+def _each_once(priced: list[OfferLine]) -> list[OfferLine]:
+    """One line for each plant: the cheapest in dollars, or in the money first named where none is, since we change no
+    money."""
+    cheapest: dict[tuple[str, ...], OfferLine] = {}
+    for line in priced:
+        best = cheapest.setdefault(line.candidates, line)
+        cheaper = (line.cost or 0.0) < (best.cost or 0.0)
+        if line.currency == best.currency and cheaper or line.currency == DOLLARS != best.currency:
+            cheapest[line.candidates] = line
+    return list(cheapest.values())
+
+
 def _sum_up(out: list[OfferLine], pond: Pond, catalogue: Catalogue, smallest: LeastSpend | None) -> Offer:
     counts = Counter(line.verdict for line in out)
     wanted = [line for line in out if line.verdict in (BUY, CONTAIN) and not line.sold_out]
     priced = [line for line in wanted if line.cost is not None]
-    cheapest: dict[tuple[tuple[str, ...], str], float] = {}
-    for line in priced:
-        key, cost = (line.candidates, line.currency), line.cost or 0.0
-        cheapest[key] = min(cheapest.get(key, cost), cost)
+    once = _each_once(priced)
     sums: dict[str, float] = {}
-    for (_, currency), cost in cheapest.items():
-        sums[currency] = sums.get(currency, 0.0) + cost
+    for line in once:
+        sums[line.currency] = sums.get(line.currency, 0.0) + (line.cost or 0.0)
     bought = {plant_id for line in out if line.verdict in (BUY, CONTAIN) for plant_id in line.plants}
     total = round(sums.pop(DOLLARS, 0.0), 2)
     state = STATES[pond.state][0]
@@ -759,6 +768,6 @@ def _sum_up(out: list[OfferLine], pond: Pond, catalogue: Catalogue, smallest: Le
         arrival=tuple(arrival),
         law=catalogue.coverage_of(pond.state),
         unread=unread,
-        again=len(priced) - len(cheapest),
+        again=len(priced) - len(once),
         dangers=poison_lines(catalogue.plant(p) for p in catalogue.plant_ids if p in bought),
     )

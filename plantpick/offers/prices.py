@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from functools import cache
 from unicodedata import category
 
-from plantpick.offers.purchase import DOLLARS, Price, Unclear, Unit
+from plantpick.offers.purchase import DOLLARS, HOLDERS, Price, Unclear, Unit
 from plantpick.vocabulary import STATES
 
 
@@ -121,7 +121,7 @@ _NUMBER_WORDS = {
     for number, word in enumerate("two three four five six seven eight nine ten eleven twelve".split(), 2)
 } | {"fifteen": "15", "twenty": "20", "fifty": "50"}
 _NUMBER_WORD = re.compile(
-    rf"\b({'|'.join(_NUMBER_WORDS)})\b(?= (?:for|plants?|plugs?|pots?|stems?|bunches|bulbs?|tubers?|roots?|trees?|shrubs?)\b)",
+    rf"\b({'|'.join(_NUMBER_WORDS)})\b(?= (?:for|dozen|plants?|plugs?|pots?|stems?|bunches|bulbs?|tubers?|roots?|trees?|shrubs?)\b)",
     re.I,
 )
 _MISREAD_SIGN = re.compile(r"(?<![\w$])S(?=\d{1,3}\.\d{2}(?!\d))")  # text recognition's "S2.00"
@@ -137,7 +137,7 @@ _MANY = {
     "dz": 12,
     "pair": 2,
 }
-_LOTS: dict[str, Unit] = {unit.value: unit for unit in Unit if unit.is_lot} | {"bundle": Unit.BUNCH}
+_LOTS: dict[str, Unit] = {unit.value: unit for unit in Unit if unit in HOLDERS} | {"bundle": Unit.BUNCH}
 _LOT_NAMES = {
     "packet": "pack",
     "packets": "pack",
@@ -215,6 +215,11 @@ _BUNDLE = re.compile(
     r"\d ?[\"”″’']? ?(?:-|–|to) ?\d{1,3} ?(?:[\"”″’']|''|in\b\.?|inch(?:es)?|ft\b\.?) +(5|10|20|25|50|100) +$",
     re.I,
 )
+# a number of things in a row of a quote, and the word behind it: "90.00 pcs", "1,200", "12 trays"; no size
+_QUANTITY = re.compile(
+    r"(?<![\d.,$£€#/-])(?P<n>\d{1,3}(?:,\d{3})+|\d{1,5})(?:\.0{1,4})?(?![\d]|[.,/-]\d|\s?(?:[\"'”″]|in\b|inch|ft\b|feet|gal|qt|quart|pt\b|"
+    r"pint|cm\b|mm\b))(?:\s*(?P<thing>[A-Za-z]+))?"
+)
 _TIMES = re.compile(r"(?<![\w.])(?:x ?(\d{1,3})|(\d{1,3}) ?x) +$", re.I)  # "x5 $12", "5x $12"
 _ONE_PIECE = re.compile(
     r"\b(?:coir|fib(?:er|re)|vegetated|coconut|wetland|pre-?(?:vegetated|planted)) (mats?|logs?|rolls?)\b",
@@ -251,12 +256,25 @@ _COUNT = re.compile(
     r"[\s-]*(tray|flat|bunch|bundle|bdl|pack|pkg|bag|box|case)?",
     re.I,
 )
+_LOT_WORDS = r"tray|flat|bunch|bundle|bdl|pack|pkg|bag|box|case"
+_HOLDS = re.compile(  # "a flat = 38 plants", "each pack has 10 plants", "32-plug tray", "32 in a tray"
+    rf"\b({_LOT_WORDS})(?:e?s)? ?(?:=|w/|with|has|have|holds?|contains?) ?(\d{{1,4}})\b(?!\.\d| ?(?:[\"'”″]|in\b|inch|ft\b|gal|qt|cm\b|oz\b|lbs?\b))"
+    rf"|(?<![\d.$£€#/-])(\d{{2,3}})[ -](?:plugs?|plants?|pots?|cells?|seedlings?|liners?)[ -]({_LOT_WORDS})(?:e?s)?\b"
+    rf"|(?<![\d.$£€#/-])(\d{{1,4}}) (?:plants? |plugs? |pcs )?in (?:a|an|each|every) (?:plug )?({_LOT_WORDS})\b",
+    re.I,
+)
 _IN_BRACKETS = re.compile(
     r"\b(tray|flat|bunch|pack|bag|box)\s?\(\s?(\d{1,4})\s?(?:plugs?|plants?|cells?|ct|count)?\s?\)|"
     r"\b(tray|flat)\s?[-/]?\s?(\d{2,3})\b(?!\.)|\b(bundle|bunch|pkg) (\d{2,3})\b(?! ?(?:in\b|inch|ft\b|gal|qt|cm\b|oz|lb|[\"'.+–-]))|\b(LP) ?-?(\d{2,3})\b",
     re.I,
 )
 _SAYS_EACH = re.compile(r"\b(?:each|ea|apiece|per (?:plant|plug|pot))\b", re.I)
+_DOZENS_BEFORE = re.compile(
+    r"(?:(?<![\d./$£€#])(?P<count>\d{1,2}|half|1/2|½)(?: an?)?[ -]?)?\b(?:dozen|doz|dz)\b\W{0,3}$", re.I
+)
+_HALF_DOZEN = re.compile(
+    r"^[\s(]*(?:/|per\b|for\b|a\b)? ?(?:an? )?(?:half|1/2|½)[ -](?:an? )?(?:dozen|doz|dz)\b", re.I
+)
 _LOOSE_UNIT = re.compile(
     r"(?:/|\bper|\bby the|\bprice/?)\s?(100\b|1,?000\b|hundred|thousand|tray|flat|bunch|lb\b|pound|oz\b|ounce|dozen|"
     r"acre|sq)\b",
@@ -277,6 +295,43 @@ _STOCK = re.compile(  # behind a semicolon, comma or slash: what the next amount
 # Judgement, from the trade's usual prices: less than this buys no plant, more than that no single plug or cutting.
 CHEAPEST_PLANT, DEAREST_PLUG = 0.20, 12.0
 CHEAPEST_IN_LOT = 0.06  # a plant in a box, tray or pack sold whole (judgement)
+# plants in the trays and flats of the trade (common practice, no source)
+USUAL_TRAYS = frozenset(
+    (
+        6,
+        8,
+        10,
+        12,
+        15,
+        18,
+        20,
+        21,
+        24,
+        25,
+        28,
+        30,
+        32,
+        36,
+        38,
+        40,
+        48,
+        50,
+        55,
+        60,
+        64,
+        72,
+        78,
+        84,
+        98,
+        100,
+        105,
+        128,
+        144,
+        162,
+        200,
+        288,
+    )
+)
 MOST_IN_A_LOT = 10_000  # plants; a larger number before a price is no lot (judgement)
 
 _SOLD_OUT = re.compile(
@@ -294,7 +349,7 @@ _SOLD_WORDS = _any_of("out avail fail stock discont oos order")
 _LEAST = re.compile(
     r"\bmin(?:imum|\.)?\s?(?:order(?:ed)?|purchase|qty\.?|quantity|quantities|number|of|is|per (?:species|variety|item|kind)|[:=-])?"
     r"\W{0,3}(?:order|qty\.?|quantity|of|is|per (?:species|variety|item|kind))?\W{0,3}(?P<count>\d{1,7})\b(?![.,/]\d|\s?[%\"'-])"
-    r"|(?<![\d.$£€,])(?P<before>\d{1,5}) ?(?:plants? |plugs? |pcs? |each |ct |count |trays? |flats? |bundles? |packs? |cases? )?(?:min(?:imum|\.)?)(?: order| qty| quantity|\b)(?! ?\d)"
+    r"|(?<![\d.$£€,])(?P<before>\d{1,5}) ?(?:plants? |plugs? |pcs? |each |ct |count |trays? |flats? |bundles? |packs? |cases? |dozen )?(?:min(?:imum|\.)?)(?: order| qty| quantity|\b)(?! ?\d)"
     r"|\bsold (?:only )?(?:in|by) (?:multiples|increments|lots|bundles|bunches|packs|groups) of (?P<lots>\d{1,4})\b"
     r"|\b(?:in )?(?:multiples|increments) of (?P<multiples>\d{1,4})\b"
     r"|(?<!\w )\bleast(?: order)?\W{1,3}(?P<least>\d{1,5})\b(?=\s*(?:$|[,;.)](?!\d)|plants?\b|plugs?\b|pcs?\b|pieces?\b|each\b|ea\b))"
@@ -332,8 +387,8 @@ _PER_SPAN = re.compile(
 )
 _LEAST_LOTS = re.compile(
     r"\bmin(?:imum|\.)?(?: (?:order|purchase|qty\.?|quantity|number|of|is))*\W{0,3}\d{1,5} (?:full |whole )?(?:trays?|flats?|bundles?|"
-    r"bunch(?:es)?|packs?|bags?|box(?:es)?|cases?|lots?)\b|\b\d{1,5}[- ](?:trays?|flats?|bundles?|bunch(?:es)?|packs?|bags?|box(?:es)?|"
-    r"cases?) min(?:imum)?\b",
+    r"bunch(?:es)?|packs?|bags?|box(?:es)?|cases?|lots?|dozens?)\b|\b\d{1,5}[- ](?:trays?|flats?|bundles?|bunch(?:es)?|packs?|bags?|box(?:es)?|"
+    r"cases?|dozen) min(?:imum)?\b",
     re.I,
 )
 _SOLD_BY = re.compile(
@@ -419,7 +474,7 @@ def _counted(text: str) -> tuple[int | None, str]:
     """How many plants a lot holds, and the word for the lot ("" where it is a cell tray or a plain count)."""
     if not _MAY_COUNT.search(text.lower()):
         return None, ""
-    for pattern in (_PACK_OF, _IN_BRACKETS, _COUNT):
+    for pattern in (_PACK_OF, _HOLDS, _IN_BRACKETS, _COUNT):
         for match in pattern.finditer(text):
             groups = [g for g in match.groups() if g]
             number = int(next(g for g in groups if g.isdigit()))
@@ -775,26 +830,18 @@ def _of_several(text: str, found: list[_Amount], tray: int | None) -> Price:
         return _single(text, first, tray)
     if len(found) == 2 and _TO.match(text[first.end : second.start]):
         return Price(((1, first.value),), None, Unit.NOT_UNDERSTOOD, first.currency, read, open=Unclear.FROM)
-    numbers = [int(n) for n in re.findall(r"(?<![\d.$£€#-])\d{1,5}(?![\d.]|\s?[\"'])", text)]
-    if len(found) == 2 and text[first.end : second.start].strip() not in (
-        "+",
-        "/",
-    ):  # "$18+$36": of two sizes
+    if len(found) == 2 and text[first.end : second.start].strip() not in ("+", "/"):  # "$18+$36": two sizes
         small, large = sorted(found, key=lambda a: a.value)
-        if any(n > 1 and abs(small.value * n - large.value) < 0.006 * n + 0.005 for n in numbers):
-            count, word = _counted(text)
-            if count and abs(small.value * count - large.value) < 0.006 * count + 0.005:
-                unit = _LOTS.get(word, Unit.TRAY)  # each, and the whole tray: sold by the tray
-                return Price(((1, large.value),), count, unit, first.currency, read)
-            return replace(_single(text, small, tray), per=1, unit=Unit.EACH, open=Unclear.NO, lot=None)
-    if (
-        len(found) == 3
-        and abs(found[0].value * second.value - found[2].value) < 0.006
-        and found[0].value == int(found[0].value)
-    ):
-        return replace(
-            _single(text, second, tray), per=1, unit=Unit.EACH, open=Unclear.NO, lot=None, read=read
-        )  # number x each = sum
+        count, word = _counted(text)
+        if count and _is_product(count, small.value, large.value):
+            unit = _LOTS.get(word, Unit.TRAY)  # each, and the whole tray: sold by the tray
+            return Price(((1, large.value),), count, unit, first.currency, read)
+        shared = _flat_and_each(text, small, large, tray)
+        if shared:
+            return shared
+    multiplied = _multiplied(text, found, tray)
+    if multiplied:
+        return multiplied
     parts = [_unit(text, a, tray) for a in found]
     plain = [(a, p) for a, p in zip(found, parts) if p[1] == Unit.EACH and p[0] == 1 and not p[2]]
     weighed = [p for p in parts if p[1].is_weight]
@@ -804,6 +851,13 @@ def _of_several(text: str, found: list[_Amount], tray: int | None) -> Price:
     if len(said_each) == 1 and len(plain) <= 1:
         return replace(_single(text, said_each[0], tray))
     rest = [(a, p) for a, p in zip(found, parts) if p[0] and p[0] > 1 and not p[2]]
+    lots = sorted((p[0] or 1, a.value) for a, p in rest)
+    if len(lots) == len(found) and all(
+        one[0] < two[0] and one[1] < two[1] for one, two in zip(lots, lots[1:])
+    ):
+        ends = parts[-1][3]  # "$10 per 10, $80 per 100": lots of two sizes
+        read = " ".join(text[first.start : ends].split())
+        return Price(((1, lots[0][1]),), lots[0][0], Unit.PACK, first.currency, read, tuple(lots))
     if len(rest) + len(plain) == len(found) and rest and _other_stock(text, found):
         read = " ".join(text[first.start : _unit(text, found[-1], tray)[3]].split())
         return Price(
@@ -812,10 +866,75 @@ def _of_several(text: str, found: list[_Amount], tray: int | None) -> Price:
     if len(plain) == 1 and len(plain) + len(rest) == len(found):  # "$2.50 each, $45/tray of 50"
         packs = tuple(sorted([(1, plain[0][0].value), *((p[0] or 1, a.value) for a, p in rest)]))
         return Price(((1, plain[0][0].value),), 1, Unit.EACH, first.currency, read, packs)
-    if all(_SIZE_BEFORE.search(text[max(0, a.start - 16) : a.start]) for a in found):
+    if all(_SIZE_BEFORE.search(text[max(0, a.start - 16) : a.start]) for a in found) and not any(
+        unit in HOLDERS for _, unit, _, _ in parts
+    ):
         ends = _unit(text, first, tray)[3]  # a price for each size: the first one's
         return replace(_single(text, first, tray), read=read, first_of=max(ends, first.end))
     return Price(((1, first.value),), None, Unit.NOT_UNDERSTOOD, first.currency, read, open=Unclear.SEVERAL)
+
+
+def _is_product(number: int, rate: float, amount: float) -> bool:
+    """Whether so many at a rate are an amount, as far as cents were rounded."""
+    return abs(rate * number - amount) < 0.006 * number + 0.005
+
+
+def _flat_and_each(text: str, small: _Amount, large: _Amount, tray: int | None) -> Price | None:
+    """A flat's price and what a plant of it comes to, where no number stands beside them: "flat $65 each plant $1.71" is a
+    flat of 38. Where no tray holds so many, the plant has a price of its own."""
+    ahead = text[max(0, large.start - 40) : large.start]
+    holder = _HELD_IN.search(ahead)
+    by_flat = re.match(r" ?(?:/|per |a )? ?(tray|flat)\b", text[large.end : large.end + 12], re.I)
+    word = (holder or by_flat or [""] * 2)[1].lower().rstrip("s")
+    if word not in ("tray", "flat") or tray is not None:
+        return None
+    count = round(large.value / small.value)
+    if count in USUAL_TRAYS and abs(large.value / count - small.value) <= 0.00501:
+        said = " ".join(text[min(small.start, large.start) : max(small.end, large.end)].split())
+        return Price(((1, large.value),), count, _LOTS[word], large.currency, said)
+    return _single(text, small, tray) if _SIZE_BEFORE.search(text[: small.start]) else None
+
+
+def _multiplied(text: str, found: list[_Amount], tray: int | None) -> Price | None:
+    """A quote's or an invoice's row, where number x rate = amount proves which is which: "90.00 pcs 8.85 796.50". The word
+    behind the number says what the rate buys. None where nothing is proved."""
+    if len(found) == 3 and found[0].value == int(found[0].value):
+        number, rate, amount = found
+    elif len(found) == 2:
+        number, (rate, amount) = None, sorted(found, key=lambda a: a.value)
+        if text[found[0].end : found[1].start].strip() in ("+", "/"):
+            return None
+    else:
+        return None
+    for quantity in _QUANTITY.finditer(text):
+        many, start = int(quantity["n"].replace(",", "")), quantity.start()
+        if (
+            number is not None
+            and start != number.start
+            or any(a.start <= start < a.end for a in (rate, amount))
+        ):
+            continue
+        if not (many > 1 or number is not None) or not _is_product(many, rate.value, amount.value):
+            continue
+        per, unit = _bought_by(quantity["thing"], text, tray)
+        least = min(a.start for a in found) if number is None else number.start
+        read = " ".join(text[least : max(a.end for a in found)].split())
+        return Price(((1, rate.value),), per, unit, rate.currency, read)
+    return None
+
+
+def _bought_by(thing: str | None, text: str, tray: int | None) -> tuple[int | None, Unit]:
+    """What one of the things that a quote counts is: a plant, a whole lot, a pound."""
+    word = _LOT_NAMES.get((thing or "").lower(), (thing or "").lower())
+    base = next((w for w in (word, word[:-1], word[:-2]) if w in _LOTS or w in _AREAS or w in _WEIGHTS), word)
+    if base in _LOTS:
+        per, unit, _, _ = _lot(text, base, tray, 0)
+        return per, unit
+    if base in _WEIGHTS or base in _AREAS:
+        return None, (_WEIGHTS | _AREAS)[base]
+    if word in ("dozen", "doz", "dz"):
+        return 12, Unit.DOZEN
+    return 1, Unit.EACH
 
 
 def _other_stock(text: str, found: list[_Amount]) -> bool:
@@ -844,6 +963,12 @@ def _unit(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Unit, in
         and (base not in ("mat", "log", "load", "roll") or sign in ("/", "per"))
     ):
         return None, _AREAS[base], None, end
+    if base in ("dozen", "doz", "dz") and number > 1 and joined:
+        return *_dozens(str(number)), None, end
+    if word == "half" or "½" in tail or "1/2" in tail:
+        half = _HALF_DOZEN.match(tail)
+        if half:
+            return *_dozens("half"), None, a.end + half.end()
     if (
         number > 1
         and (sign in ("/", "per", "for") or base in (*_LOTS, "ct", "count") and sign in ("(", ""))
@@ -874,6 +999,13 @@ def _of_number(number: int, sign: str, base: str, end: int) -> tuple[int, Unit, 
     if number in (100, 1000) and sign in ("/", "per") and base not in _LOTS:
         return number, _BY_MANY[number], None, end
     return number, _LOTS.get(base, Unit.PACK), None, end
+
+
+def _dozens(count: str | None) -> tuple[int, Unit]:
+    """So many dozen, "half" or none said: plants, and what they are sold as."""
+    if not count or count == "1":
+        return 12, Unit.DOZEN
+    return (12 * int(count) if count.isdigit() else 6), Unit.PACK
 
 
 def _lot(text: str, base: str, tray: int | None, end: int) -> tuple[int | None, Unit, None, int]:
@@ -912,13 +1044,19 @@ def _elsewhere(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Uni
             "hundred": (100, Unit.HUNDRED, None),
             "dozen": (12, Unit.DOZEN, None),
         }.get(word, (1000, Unit.THOUSAND, None))
-    if re.search(r"\b(?:dozen|doz)\b\W{0,3}$", ahead, re.I):
-        return 12, Unit.DOZEN, None
+    dozens = _DOZENS_BEFORE.search(ahead)
+    if dozens:
+        return *_dozens(dozens["count"]), None
     number = _NUMBER_BEFORE.search(ahead)
     if number and int(number["count"]) > 1:
         count, thing = int(number["count"]), number["thing"].lower()
         if thing.startswith(("pack", "pk", "count", "ct")) or "pack" in number.group().lower():
             return count, Unit.PACK, None
+        holds = _HOLDS.search(text[: a.start])
+        if holds and number["count"] in holds.groups():
+            return _each_or_tray(
+                a.value, count, next(g.lower() for g in holds.groups() if g and not g.isdigit())
+            )
         if thing.startswith(("stake", "whip", "cutting", "seedling", "sprig")) and (
             a.value > DEAREST_PLUG or a.value / count < CHEAPEST_PLANT
         ):

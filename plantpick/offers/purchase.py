@@ -44,8 +44,9 @@ class Unit(StrEnum):
 
     @property
     def is_lot(self) -> bool:
-        """Whether plants in this unit are sold whole only. A dozen, a hundred, a thousand is a rate (common practice, no
-        source)."""
+        """Whether plants in this unit are sold whole only. A hundred and a thousand are rates (common practice, no source).
+        A dozen is sold whole: who prices by the dozen counts out dozens, and a bill of whole dozens is never short
+        (judgement)."""
         return self in LOTS
 
     @property
@@ -59,10 +60,11 @@ class Unit(StrEnum):
         return self in COUNTED
 
 
-LOTS = frozenset(
+HOLDERS = frozenset(
     (Unit.TRAY, Unit.FLAT, Unit.BUNCH, Unit.PACK, Unit.BAG, Unit.BOX, Unit.CASE, Unit.SET, Unit.LOT)
 )
-COUNTED = LOTS | {Unit.EACH, Unit.DOZEN, Unit.HUNDRED, Unit.THOUSAND}
+LOTS = HOLDERS | {Unit.DOZEN}
+COUNTED = LOTS | {Unit.EACH, Unit.HUNDRED, Unit.THOUSAND}
 WEIGHTS = frozenset((Unit.POUND, Unit.OUNCE, Unit.KILOGRAM, Unit.GRAM))
 
 
