@@ -19,10 +19,14 @@ pytestmark = pytest.mark.usefixtures("ranked_once")
 
 @pytest.fixture(scope="module")
 def check(plants, book, south):
-    def run(*texts: str, need: int | None = None):
-        return check_offer([Line(i, t) for i, t in enumerate(texts, 1)], south, plants, book=book, need=need)
+    def run(*texts: str | Line, need: int | None = None):
+        lines = [t if isinstance(t, Line) else Line(i, t) for i, t in enumerate(texts, 1)]
+        return check_offer(lines, south, plants, book=book, need=need)
 
     return run
+
+
+SIZES = 'Plant,"2"" plug (50/tray)","4"" pot",1 gal'  # headings of a table
 
 
 @pytest.mark.parametrize(
@@ -235,7 +239,7 @@ def test_sizes(text, size):
         ("Plant,Tray size,Price", "Juncus effusus,50,60.00", 1.20, 60.00),
         ("Plant,Tray size,Price", "Juncus effusus,50,0.95", 0.95, 4.75),
         ("Plant,Tray size,Price", "Juncus effusus,32,7.00", None, None),
-        ("Plant,Plugs per flat,Price each", "Juncus effusus,50,1.20", 1.20, 6.00),
+        ("Plant,Plugs per flat,Price each", "Juncus effusus,50,1.20", 1.20, 60.00),  # as "50/flat $1.20"
         ("Plant,Quart,Gallon", "Juncus effusus,6.00,12.00", 6.00, 30.00),
         ("Plant,Quart,,Gallon,\n,Each,25+,Each,25+", "Juncus effusus,6.00,5.00,12.00,11.00", 6.00, 30.00),
         ("Plant,Size,Price,Min", "Juncus effusus,plug,1.20,25", 1.20, 30.00),
@@ -601,3 +605,41 @@ def test_a_plant_offered_in_two_moneys_counts_once(check):
     assert offer_words.totals(answer, 10)[0].startswith(
         "All 3 that have a price, each plant once at its cheapest: $13.00 and £20.00"
     )
+
+
+@pytest.mark.parametrize(
+    "head, row, said",
+    [  # size, form, price of one, and what ten cost: the heading of the price's column says what it is of
+        (SIZES, "Pontederia cordata,1.10,3.50,8.00", ('2" plug', "plug", 1.10, 55.00)),
+        (SIZES, "Peltandra virginica,—,3.50,7.00", ('4" pot', "pot", 3.50, 35.00)),
+        (SIZES, "Iris virginica,,,9.50", ("1 gal", "pot", 9.50, 95.00)),
+        (SIZES, "Juncus effusus,65.00,,", ('2" plug', "plug", 1.30, 65.00)),  # of the tray: no plug costs $65
+        ("Plant,1 gal,3 gal", "Iris virginica,,22.00", ("3 gal", "pot", 22.00, 220.00)),
+        ("Plant,Plug (72 per flat),Quart", "Iris virginica,1.00,6.00", ("", "plug", 1.00, 72.00)),
+        ("Plant,Bare root,Quart", "Iris virginica,1.25,6.00", ("", "bare root", 1.25, 12.50)),
+        ("Plant,Qty/flat,$/flat,$/plug", "Iris virginica,38,,1.71", ("", "plug", 1.71, 64.98)),
+        ("Plant,Qty/flat,$/flat,$/plug", "Iris virginica,38,65.00,1.71", ("", "plug", 1.7105, 65.00)),
+        ("Plant,Each (50/tray)", "Iris virginica,1.71", ("", "", 1.71, 85.50)),
+        ("Plant,Price per tray (50/tray)", "Iris virginica,85.50", ("", "", 1.71, 85.50)),
+        ("Plant,Price (50/tray)", "Iris virginica,85.50", ("", "", 1.71, 85.50)),
+        ("Plant,Size,Price", "Iris virginica,3 gal,22.00", ("3 gal", "pot", 22.00, 220.00)),
+    ],
+)
+def test_size_form_and_count_stand_in_the_heading_of_the_price_s_column(check, head, row, said):
+    *_, line = lines_of_table(f"{head}\n{row}\n", ",")
+    (told,) = check(line, need=10).lines
+    assert (told.size, told.form, told.price_each, told.cost) == said
+
+
+def test_a_row_with_prices_of_several_sizes_says_that_there_are_more(check):
+    several, one = list(
+        lines_of_table(f"{SIZES}\nIris virginica,1.10,3.50,8.00\nIris virginica,,,8.00\n", ",")
+    )[1:]
+    more = "This is the price of the first size; the line has more."
+    assert [more in line.reason for line in check(several, one, need=10).lines] == [True, False]
+
+
+def test_sizes_in_headings_hold_for_tables_in_text_too(check):
+    text = 'Name              2" plug    4" pot\nPontederia cordata   -   3.50\n'
+    (line,) = check(list(lines_of_text(text))[1], need=10).lines
+    assert (line.size, line.form, line.price_each) == ('4" pot', "pot", 3.50)

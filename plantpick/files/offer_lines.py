@@ -5,9 +5,11 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
 from plantpick.errors import PlantpickError, Problem
 from plantpick.offers.check import Line
+from plantpick.offers.shipping_terms import form_of, size_of
 
 MEGABYTE = 1_000_000
 TEXT_LIMIT = 64 * MEGABYTE
@@ -37,8 +39,17 @@ _COUNT_HEADER = re.compile(
     rf"|(?P<of>{_LOT_WORD})\s*(?:size|count|qty|quantity)\b|^per (?P<each>{_LOT_WORD})s?$|^(?:cells?|count|ct)$",
     re.I,
 )
+_HELD = re.compile(  # "(50/tray)", "72 per flat": how many plants of the heading's size a tray holds
+    rf"\(?\b(\d{{1,4}}) ?(?:plugs?|plants?|cells?|ct|count)? ?(?:/|per|to an?|in an?) ?({_LOT_WORD})s?\b\)?",
+    re.I,
+)
+_LOT = re.compile(rf"\b(?:{_LOT_WORD})(?:e?s)?\b", re.I)
 _SIZE_HEADER = re.compile(
     r"\b(?:plugs?|quarts?|qts?|gal(?:lon)?s?|pints?|liners?|bare ?roots?|pots?|\d+(?:\.\d+)?\s?(?:in|inch)|#\d)\b|\d\s?\"",
+    re.I,
+)
+_NAME_HEADER = re.compile(
+    r"\W*(?:plants?|names?|botanical|scientific|latin|common|species|items?|description|variety|product)\b",
     re.I,
 )
 _WEIGHT_HEADER = re.compile(
@@ -131,7 +142,7 @@ def lines_of_text(text: str) -> Iterator[Line]:
             heads = len(cells)
             yield Line(number, line, header=True)
         elif heads and len(cells) == heads:
-            yield Line(number, line, price=columns.line(number, cells, "").price)
+            yield replace(columns.line(number, cells, ""), text=line)
         else:
             yield Line(number, line)
 
@@ -174,12 +185,23 @@ def _delimiter(text: str) -> str:
     return max((",", ";", "\t", "|"), key=steady)
 
 
+@dataclass(frozen=True)
+class _Asked:
+    """What the price columns of a row say: the price as a line would say it, what their heading says of size and form, and
+    whether columns of other sizes have prices too."""
+
+    price: str = ""
+    stock: str = ""
+    more_sizes: bool = False
+
+
 class Columns:
     """Remembers which columns are headed as prices or as price breaks, and turns rows into lines."""
 
     def __init__(self) -> None:
         self.price: dict[int, str] = {}
         self.count: dict[int, str] = {}  # columns that say how many plants a lot holds, and the lot
+        self.sold_by: set[int] = set()  # those of them that say so of what is sold: "Plugs per flat"
         self.least: list[int] = []  # columns of least orders
         self.unit: int | None = None  # the column that says what a price buys
         self.left: list[int] = []  # columns that say how many the seller has
@@ -195,17 +217,29 @@ class Columns:
             self.under_headings = True
             return Line(number, text, where, header=True)
         self.under_headings = self.under_headings and not text
-        return Line(number, text, where, self._price_of(told), none_left=self._none_left(told))
+        asked = self._asked(told)
+        return Line(
+            number,
+            text,
+            where,
+            asked.price,
+            asked.stock,
+            asked.more_sizes,
+            none_left=self._none_left(told),
+        )
 
     def all_headings(self, cells: list[str]) -> bool:
-        """Whether every cell is a column's heading, one of them of prices."""
+        """Whether every cell is a column's heading, one of them of prices, or the first of names and two of sizes."""
         filled = [c for c in cells if c]
         priced = any(_PRICE_HEADER.search(c) or _BREAK_HEADER.match(c) for c in filled)
+        sizes = sum(bool(_SIZE_HEADER.search(c)) for c in filled[1:])
+        priced = priced or sizes > 1 and bool(_NAME_HEADER.match(filled[0]))
         return priced and self._is_header(filled) and all(map(_could_head, filled))
 
     def _take(self, headings: list[str]) -> None:
         self.headings = headings
         self.price, self.count, self.least, self.left, self.unit = {}, {}, [], [], None
+        self.sold_by = set()
         for i, heading in enumerate(headings):
             counted = _COUNT_HEADER.search(heading)
             if _LEAST_HEADER.match(heading):
@@ -216,6 +250,8 @@ class Columns:
                 self.left.append(i)
             elif counted and not re.search(r"price|cost|\$", heading, re.I):
                 self.count[i] = (counted["per"] or counted["of"] or counted["each"] or "tray").lower()
+                if counted["per"]:
+                    self.sold_by.add(i)
             elif (
                 _BREAK_HEADER.match(heading)
                 or _PRICE_HEADER.search(heading)
@@ -242,29 +278,38 @@ class Columns:
         most = sum(known) * 3 >= len(filled) * 2 and sum(known) >= 2 and known[0]
         return most and not any(len(c) > 40 for c in filled)
 
-    def _price_of(self, cells: list[str]) -> str:
+    def _asked(self, cells: list[str]) -> _Asked:
         said: list[str] = []
-        size = ""
-        lot, unit = self._lot(cells), self._unit_of(cells)
+        size, stock, more, singles = "", "", False, True
+        count, lot, whole = self._lot(cells)
+        unit = self._unit_of(cells)
         now = [i for i, heading in self.price.items() if not _NO_PRICE_NOW.search(heading)]
         for i in now or self.price:
             heading, cell = self.price[i], cells[i].strip() if i < len(cells) else ""
             money = _MONEY_CELL.fullmatch(cell)
-            plain_size = _SIZE_HEADER.search(heading) and not _PRICE_HEADER.search(heading)
+            sized = _SIZE_HEADER.search(heading)
+            plain_size = sized and not _PRICE_HEADER.search(heading)
             if not money or plain_size and not (money["before"] or money["behind"] or "." in cell):
                 if cell and any(ch.isdigit() for ch in cell) and not plain_size:
                     said.append(cell)
                 continue
-            sized = _SIZE_HEADER.search(heading)
-            if sized and size and sized.group() != size:
+            named = (size_of(heading) or sized.group()).lower() if sized else ""
+            if named and size and named != size:
+                more = True
                 continue  # the prices of the first size that has any
-            size = sized.group() if sized else size
+            size = named or size
+            words = _LOT.sub(" ", heading)
+            stock = stock or (words if size_of(words) or form_of(words.lower()) else "")
             sign = money["before"] or money["behind"] or _sign_of(heading)
             amount = f"{sign}{' ' if sign.isalpha() else ''}{_figure(money['figure']):.2f}"
-            told = _said(heading, amount, sized.group() if sized else "", lot)
+            told = _said(heading, amount, named, count, lot, whole)
             said.append(f"{told} {unit}" if unit and told == amount else told)
+            singles = singles and told.endswith(" each")
+        if len(said) == 1 and singles and whole and lot in ("tray", "flat"):
+            said[0] += f", sold in {lot}s of {count}"
         least = next((cells[i] for i in self.least if i < len(cells) and cells[i].strip().isdigit()), "")
-        return ", ".join([*said, f"min {least.strip()}"] if said and least else said)
+        price = ", ".join([*said, f"min {least.strip()}"] if said and least else said)
+        return _Asked(price, stock, more)
 
     def _none_left(self, cells: list[str]) -> bool:
         """Whether the columns that say how many there are say none."""
@@ -282,13 +327,13 @@ class Columns:
             return f"per {held[1]} of {held[2]}"
         return _UNITS.get(word) or (f"/{word}" if re.match(r"[a-z]", word) else f"per {word}")
 
-    def _lot(self, cells: list[str]) -> tuple[str, str]:
-        """How many plants a lot holds, and the lot, from the columns that say so."""
+    def _lot(self, cells: list[str]) -> tuple[str, str, bool]:
+        """How many plants a lot holds, the lot, and whether they are sold so, from the columns that say it."""
         for i, word in self.count.items():
             cell = cells[i].strip() if i < len(cells) else ""
             if re.fullmatch(r"\d{1,4}", cell) and int(cell) > 1:
-                return cell, word
-        return "", ""
+                return cell, word, i in self.sold_by
+        return "", "", False
 
 
 def _figure(text: str) -> float:
@@ -318,11 +363,17 @@ def _sign_of(heading: str) -> str:
     return found.group() if found else "$"
 
 
-def _said(heading: str, amount: str, size: str, lot: tuple[str, str]) -> str:
-    """An amount with what its heading says of it, as a line would say it."""
+def _said(heading: str, amount: str, size: str, count: str, unit: str, whole: bool) -> str:
+    """An amount with what its heading says of it, as a line would say it. `count` plants are in the row's lot, a `unit`;
+    `whole` tells that they are sold so."""
     span = _span_of(heading)
     if span:
         return f"{span} {amount}"
+    held = _HELD.search(heading)
+    if held and not re.search(r"price|cost|\$|each", heading[: held.start()], re.I):
+        return f"{held[1]}/{held[2].lower()} {amount}"
+    if held:
+        heading, count, unit = f"{heading[: held.start()]} {heading[held.end() :]}", held[1], held[2].lower()
     weight = _WEIGHT_HEADER.match(heading)
     if weight:
         return f"{amount} per {weight.group(1)}"
@@ -333,12 +384,15 @@ def _said(heading: str, amount: str, size: str, lot: tuple[str, str]) -> str:
         re.I,
     )
     word = next((g for g in per.groups() if g), "").lower() if per else ""
-    count, unit = lot
     if word:
-        held = f" of {count}" if count and unit in (word, "tray", "flat") else ""
-        return f"{amount} per {word}{held}"
+        of = f" of {count}" if count and unit in (word, "tray", "flat") else ""
+        return f"{amount} per {word}{of}"
     if re.search(r"\b(?:each|ea|unit|plug|plant)\b", heading, re.I):
-        return f"{amount} each"
+        return f"{amount} each" + (
+            f", sold in {unit}s of {count}" if held and unit in ("tray", "flat") else ""
+        )
     if count:
-        return f"{count} cell {unit} {amount}" if unit in ("tray", "flat") else f"{unit} of {count} {amount}"
+        if unit not in ("tray", "flat"):
+            return f"{unit} of {count} {amount}"
+        return f"{count}/{unit} {amount}" if whole else f"{count} cell {unit} {amount}"
     return f"{size} {amount}" if size else amount

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterator
+from dataclasses import replace
 from types import SimpleNamespace
 
 from plantpick.errors import PlantpickError
@@ -84,7 +85,7 @@ def _lines(pages: list[list[Row]]) -> Iterator[Line]:
                 line = columns.line(number, [cell.text for cell in row], where)
             if line.header:
                 line, heads = columns.line(number, [cell.text for cell in row], where), row
-            yield Line(line.number, GAP.join(c.text for c in row), where, line.price, line.header)
+            yield replace(line, text=GAP.join(c.text for c in row))
 
 
 def _beneath(heads: Row, row: Row) -> list[str]:

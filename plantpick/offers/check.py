@@ -66,14 +66,17 @@ class Line:
     """A line of the offer as it was read: its number, its text, and where it stood when that is not a plain
     line.
 
-    `price` holds what stood in a column headed as a price, `header` marks a row of column headings, `none_left` that the
-    column of what the seller has says none, `unopened` something that came with the offer and was not read.
+    `price` holds what stood in a column headed as a price, `stock` what that heading says of size and form, `more_sizes` tells
+    that columns of other sizes have prices too; `header` marks a row of column headings, `none_left` that the column of what
+    the seller has says none, `unopened` something that came with the offer and was not read.
     """
 
     number: int
     text: str
     where: str = ""
     price: str = ""
+    stock: str = ""
+    more_sizes: bool = False
     header: bool = False
     none_left: bool = False
     unopened: bool = False
@@ -316,12 +319,15 @@ class _OfferReader:
         if price and reading.together:
             price = price.of_a_mixture(says_each(text))
         stock = text[: price.first_of] if price and price.first_of else text
+        if price and line.more_sizes:
+            price = replace(price, first_of=len(text))
         if price and self._group_heads_prices(text, reading, some, i, known):
             self.general, self.waiting, self.last_priced = (price, line.number), None, None
             self.heading, self.group = reading.heading, (line.number, frozenset(reading.candidates))
             self._add(line, "the price of the lines beneath that have none")
             return
-        form, banned = form_of(stock.lower()), banned_states(text)
+        form, banned = form_of(line.stock.lower()) or form_of(stock.lower()), banned_states(text)
+        size = size_of(line.stock) or size_of(stock)
         answer = self._answer(reading, form, banned)
         least = least_order(text)
         if self.general and self.group[0] == self.general[1] and self.group[1].isdisjoint(reading.candidates):
@@ -335,7 +341,7 @@ class _OfferReader:
         told = _price_cells(answer.verdict, form, answer.need, price)
         if least and price is None:
             told["least_order"] = least
-        self.lines.append(_judged(line, reading, answer, form, size_of(stock), told))
+        self.lines.append(_judged(line, reading, answer, form, size, told))
         if price:
             self.prices[at] = price
         if from_general and self.general is not None:
