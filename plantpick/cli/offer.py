@@ -56,7 +56,6 @@ def offer(
     from plantpick.offers import check
     from plantpick.show import offer as offerpage
     from plantpick.show import progress, terminal
-    from plantpick.show.offer_page import offer_page
 
     files.refuse_pond_file(file)
     check_outputs([out], [*pond_file.files_of(pond), file], replace=force)
@@ -75,6 +74,8 @@ def offer(
         )
     options = offerpage.OfferOptions(why=why, every_line=every, need=need, ask_why="--why")
     if out:
+        from plantpick.show.offer_page import offer_page  # what a page is made with costs a start of its own
+
         save(out, offer_page(answer, datetime.now().date(), options), replace=force)
         say(wrapped(f"Written: {one_line(out)}"))
     if format is Format.table:

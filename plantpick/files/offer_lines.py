@@ -44,6 +44,7 @@ _HELD = re.compile(  # "(50/tray)", "72 per flat": how many plants of the headin
     re.I,
 )
 _LOT = re.compile(rf"\b(?:{_LOT_WORD})(?:e?s)?\b", re.I)
+_AN_AMOUNT = re.compile(r"\d+\.\d\d|\$\s?\d")
 _SIZE_HEADER = re.compile(
     r"\b(?:plugs?|quarts?|qts?|gal(?:lon)?s?|pints?|liners?|bare ?roots?|pots?|\d+(?:\.\d+)?\s?(?:in|inch)|#\d)\b|\d\s?\"",
     re.I,
@@ -231,6 +232,8 @@ class Columns:
     def all_headings(self, cells: list[str]) -> bool:
         """Whether every cell is a column's heading, one of them of prices, or the first of names and two of sizes."""
         filled = [c for c in cells if c]
+        if any(map(_AN_AMOUNT.search, filled)):
+            return False
         priced = any(_PRICE_HEADER.search(c) or _BREAK_HEADER.match(c) for c in filled)
         sizes = sum(bool(_SIZE_HEADER.search(c)) for c in filled[1:])
         priced = priced or sizes > 1 and bool(_NAME_HEADER.match(filled[0]))
@@ -272,7 +275,7 @@ class Columns:
 
     def _is_header(self, cells: list[str]) -> bool:
         filled = [c for c in cells if c]
-        if len(filled) < 2 or any(re.search(r"\d+\.\d\d|\$\s?\d", c) for c in filled):
+        if len(filled) < 2 or any(map(_AN_AMOUNT.search, filled)):
             return False
         known = [_could_head(c) for c in filled]
         most = sum(known) * 3 >= len(filled) * 2 and sum(known) >= 2 and known[0]

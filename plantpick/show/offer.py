@@ -219,7 +219,7 @@ def _show_doubted(out: Console, head: str, rows: Sequence[Row], options: OfferOp
     cells = [
         [
             words.place(row.first),
-            _name(out, row),
+            _name(row, wide),
             *([words.stock(row.first), words.each(row.first)] if wide and asks else []),
             words.in_short(row.first),
         ]
@@ -233,11 +233,12 @@ def _show_bought(out: Console, head: str, rows: Sequence[Row], options: OfferOpt
     """What may be bought: a row a line with its prices, how many are the least, and how many the pond takes."""
     if not rows:
         return
+    wide = out.width >= WIDE
     heading(out, f"{head}: {_size(rows):,}")
     columns = [
         right("line"),
         Column("plant", ratio=5),
-        Column("form", ratio=2 if out.width >= WIDE else 3),
+        Column("form", ratio=2 if wide else 3),
         right("each"),
         right("cost"),
         right("least"),
@@ -246,7 +247,7 @@ def _show_bought(out: Console, head: str, rows: Sequence[Row], options: OfferOpt
     cells = [
         [
             words.place(row.first),
-            _name(out, row),
+            _name(row, wide),
             words.stock(row.first),
             words.each(row.first),
             words.money(row.first.cost, row.first.currency),
@@ -264,8 +265,8 @@ def _show_bought(out: Console, head: str, rows: Sequence[Row], options: OfferOpt
     _show_reasons(out, rows, options)
 
 
-def _name(out: Console, row: Row) -> str:
-    name = words.plant_name(row.first, both=out.width >= WIDE)
+def _name(row: Row, wide: bool) -> str:
+    name = words.plant_name(row.first, both=wide)
     return name + words.cultivars(row.lines, name) + words.loose(row.first) + words.beside(row.lines)
 
 

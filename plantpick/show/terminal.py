@@ -9,7 +9,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from rich.cells import cell_len
-from rich.console import Console
+from rich.console import Console, ConsoleOptions
 from rich.padding import Padding
 from rich.segment import Segment
 from rich.table import Table
@@ -123,14 +123,15 @@ def show_rows(
         0 if c.ratio else max(map(cell_len, (c.name if headed else "", *(row[i] for row in cells))))
         for i, c in enumerate(asked)
     ]
-    gap = "  " if out.width >= 70 else " "
-    room = out.width - indent - len(gap) * (len(asked) - 1) - sum(widths)
+    full = out.width  # asked once: the console looks it up anew each time
+    gap = "  " if full >= 70 else " "
+    room = full - indent - len(gap) * (len(asked) - 1) - sum(widths)
     shares = sum(c.ratio or 0 for c in asked) or 1
     widths = [max(_NARROWEST_CELL, room * c.ratio // shares) if c.ratio else w for c, w in zip(asked, widths)]
     lines: list[str] = []
     for number, row in enumerate(cells):
         if number in over:
-            lines += _fold(plain(over[number]), max(_NARROWEST_CELL, out.width - indent))
+            lines += _fold(plain(over[number]), max(_NARROWEST_CELL, full - indent))
         folded = [_fold(cell, width) for cell, width in zip(row, widths)]
         for i in range(max(map(len, folded))):
             parts = (
@@ -142,7 +143,17 @@ def show_rows(
         names = (_aligned(c.name, width, c.justify) for c, width in zip(asked, widths))
         out.print(Text(" " * indent + gap.join(names).rstrip(), style="bold"))
     if lines:
-        out.out("\n".join(lines), highlight=False)
+        out.print(_Ready("\n".join(lines) + "\n"), crop=False, end="")
+
+
+@dataclass(frozen=True)
+class _Ready:
+    """Lines that are wrapped already and hold no control character: the console looks at them no more."""
+
+    text: str
+
+    def __rich_console__(self, console: Console, options: ConsoleOptions) -> Iterable[Segment]:
+        yield Segment(self.text)
 
 
 _NARROWEST_CELL = 6  # columns that a cell with a share keeps, however narrow the terminal
@@ -150,10 +161,10 @@ _NARROWEST_CELL = 6  # columns that a cell with a share keeps, however narrow th
 
 def _fold(cell: str, width: int) -> list[str]:
     """A cell's text in lines no wider than its column."""
+    if cell.isascii():
+        return [cell] if len(cell) <= width else textwrap.wrap(cell, width)
     if cell_len(cell) <= width:
         return [cell]
-    if cell.isascii():
-        return textwrap.wrap(cell, width)
     lines, line = [], ""
     for word in cell.split():
         while cell_len(word) > width:  # letters of another script, without spaces
@@ -170,6 +181,8 @@ def _fold(cell: str, width: int) -> list[str]:
 
 
 def _aligned(text: str, width: int, justify: str) -> str:
+    if text.isascii():
+        return text.rjust(width) if justify == "right" else text.ljust(width)
     space = " " * max(0, width - cell_len(text))
     return space + text if justify == "right" else text + space
 
