@@ -10,7 +10,7 @@ import pytest
 import score_offers
 
 from plantpick.offers.fuzzy_match import match_nearest
-from plantpick.offers.normalize import clean_text, epithet_stem, key_of, stem
+from plantpick.offers.normalize import RANKS, clean_text, epithet_stem, key_of, stem, take_apart
 from plantpick.offers.read_names import read_names
 
 
@@ -48,6 +48,24 @@ def test_keys_do_not_depend_on_spaces_hyphens_plurals_and_ranks():
     assert key_of("Nuphar lutea ssp. advena") == key_of("nuphar lutea subsp advena")
     assert stem("lilies") == stem("lily") == stem("lilly")
     assert epithet_stem("luteum") == epithet_stem("lutea") == epithet_stem("luteus")
+
+
+def test_a_name_has_one_key_however_it_is_taken_apart(whole):
+    """Names without a sign in them are keyed without being taken apart, and must get the same key."""
+    names = {*whole.tables["names"]["name"], *whole.tables["plants"]["scientific_name"]}
+    names |= {
+        "Hello Rose",
+        "best Forma",
+        "Blue-eyed grass",
+        "a b c d",
+        "Carex x alba",
+        "Dear Iris",
+        "formaNew",
+    }
+    differ = [
+        n for n in names if key_of(n) != "".join(t.stem for t in take_apart(n).tokens if t.stem not in RANKS)
+    ]
+    assert differ == []
 
 
 @pytest.mark.parametrize(

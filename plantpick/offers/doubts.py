@@ -159,10 +159,16 @@ def same_plant_said(m: Mention, tokens: list[Token], plants: set[str], book: Nam
 
 
 def other_plants(
-    tokens: list[Token], words: list[int], mentions: list[Mention], plant: str, book: NameBook, clean: Clean
+    tokens: list[Token],
+    words: list[int],
+    mentions: list[Mention],
+    plant: str,
+    book: NameBook,
+    clean: Clean,
+    joined: dict[int, bool],
 ) -> list[tuple[str, tuple[str, ...]]]:
-    """Names on the line that are not the plant's own: as written, with the plants that they may mean."""
-    joined = _joined(tokens, mentions, plant, clean)
+    """Names on the line that are not the plant's own: as written, with the plants that they may mean. `joined` are the words
+    of `joined_words`."""
     runs: dict[int, list[int]] = {}
     for i in words:
         runs.setdefault(tokens[i].segment, []).append(i)
@@ -200,9 +206,10 @@ def other_plants(
                 continue
         out.append((m.written, m.plants))
     covered = {i for m in mentions for i in range(m.start, m.end)}
-    for i in words:
+    uncovered = [i for i in words if i not in covered]
+    for i in uncovered:
         word = tokens[i].stem
-        if (i in joined or i in alone) and i not in covered:
+        if i in joined or i in alone:
             plants = book.groups.get(word) or book.short_names.get(word, ())
             if plants and plant not in plants and not (word in own and i not in joined):
                 if i in joined or not {plant, *plants} <= book.submersed:
@@ -212,13 +219,13 @@ def other_plants(
         plants = book.groups.get(word) or book.heads.get(word) or book.short_names.get(word, ())
         if plants and plant not in plants and word not in own and not tokens[i].quoted:
             out.append((tokens[i].text, plants))
-    free = [[i for i in run if i not in covered] for run in runs.values()]
-    for some in (
-        *free,
-        *([i for i in run if i in joined] for run in free),
-        *([i] for run in free for i in run if not tokens[i].quoted),
-    ):
-        plants = book.cultivars.get("".join(tokens[i].stem for i in some), ()) if some else ()
+    free: list[list[int]] = []
+    if uncovered:
+        parts = [[i for i in run if i not in covered] for run in runs.values()]
+        together = [[i for i in run if i in joined] for run in parts] if joined else []
+        free = [*parts, *together, *([i] for i in uncovered if not tokens[i].quoted)]
+    for some in free:
+        plants = book.cultivars.get("".join([tokens[i].stem for i in some]), ()) if some else ()
         if (
             not plants
             or _of_one_genus(plants, plant, book)
@@ -372,11 +379,11 @@ def _could_be_cultivar(token: Token) -> bool:
     return len(token.text) > 4 and token.text[0].isupper()
 
 
-def _joined(tokens: list[Token], mentions: list[Mention], plant: str, clean: Clean) -> dict[int, bool]:
+def joined_words(tokens: list[Token], mentions: list[Mention], plant: str, clean: Clean) -> dict[int, bool]:
     """The words that a connective ("and", "+") joins to the plant: behind it up to the next comma, bracket or
     dash, and before it where the plant stands behind. True for words joined to the plant itself, False in a
     phrase of its own or in a sentence: "attracts bees and wasps"."""
-    if not _SIGN.search(clean.text) and not any(t.text.lower() in CONNECTIVES for t in tokens[1:]):
+    if not _SIGN.search(clean.text) and CONNECTIVES.isdisjoint([t.text.lower() for t in tokens[1:]]):
         return {}
     phrases: list[list[list[int]]] = [[[]]]
     last = 0
@@ -423,9 +430,10 @@ def unexplained(
     plant: str,
     book: NameBook,
     clean: Clean,
+    joined: dict[int, bool],
 ) -> str:
-    """The first words behind a connective that no list and no name explains; empty if there are none."""
-    joined = _joined(tokens, mentions, plant, clean)
+    """The first words behind a connective that no list and no name explains; empty if there are none. `joined` are the words
+    of `joined_words`."""
     if not joined:
         return ""
     covered = {i for m in mentions for i in range(m.start, m.end)}
@@ -481,6 +489,8 @@ def near_listed(
     plants; words parted by a loose hyphen count as one run. ("", ()) if there is none."""
     firm = {i for m in mentions if m.kind == MentionKind.SCIENTIFIC for i in range(m.start, m.end)}
     exact = {i for m in mentions if not m.slip for i in range(m.start, m.end)}
+    if exact.issuperset(words):
+        return "", ()
     own = book.own_keys.get(plant, frozenset())
     for a in range(len(words)):
         if words[a] in firm or tokens[words[a]].stem in _ENDS_NO_NAME:

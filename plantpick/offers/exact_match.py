@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from plantpick.offers.fuzzy_match import binomial_mention, epithets_near
 from plantpick.offers.match import Mention, MentionKind, covered_by, mention_of
-from plantpick.offers.name_index import LONGEST, SHORTEST_KEY, Entry, NameBook
+from plantpick.offers.name_index import LONGEST, Entry, NameBook
 from plantpick.offers.normalize import Clean, Token, epithet_stem, key_of
 from plantpick.offers.words import COLORS, FUNCTION_WORDS, PLAIN
 
@@ -20,13 +20,15 @@ def whole_cultivars(
     covered = covered_by(mentions, len(tokens))
     out: list[Mention] = []
     for a in range(len(words) - 1):
+        if covered[words[a]]:
+            continue
         run = tokens[words[a]].stem
         for b in range(a + 1, min(a + 4, len(words))):
             i = words[b]
             if tokens[i].segment != tokens[words[a]].segment or tokens[i].quoted or covered[i]:
                 break
             run += tokens[i].stem
-            plants = book.cultivars.get(run, ()) if not covered[words[a]] else ()
+            plants = book.cultivars.get(run, ())
             if plants:
                 written = " ".join(tokens[w].text for w in words[a : b + 1])
                 out.append(Mention(words[a], i + 1, plants, MentionKind.CULTIVAR, written))
@@ -39,14 +41,14 @@ def exact(tokens: list[Token], words: list[int], book: NameBook, clean: Clean) -
     """Names that stand on the line as they stand in the catalogue, the longest first, then genera."""
     keys, count = book.keys, len(words)
     found: list[tuple[int, int, int, Entry]] = []
-    for a in range(count):
-        run, first = "", tokens[words[a]]
-        for b in range(a, min(a + LONGEST, count)):
-            token = tokens[words[b]]
-            if token.segment != first.segment:
+    some = [(tokens[i].stem, tokens[i].segment) for i in words]
+    for a, (first, segment) in enumerate(some):
+        run = ""
+        for b, (word, here) in enumerate(some[a : a + LONGEST], a):
+            if here != segment:
                 break
-            run += token.stem
-            if len(run) >= SHORTEST_KEY and run in keys and not (a == b and first.stem in PLAIN):
+            run += word
+            if run in keys and not (a == b and first in PLAIN):
                 found.append((len(run), a, b + 1, keys[run]))
     if "," in clean.text:
         found += _turned_round(tokens, words, book, clean)

@@ -26,6 +26,8 @@ PACKED = frozenset(
     stem(w) for w in "bunch bunches bundle plant plants tuber tubers bulb bulbs seed plug stem root".split()
 )
 _ORDER = {"accepted": 0, "synonym": 1, "common": 2, "cultivar": 3, "trade": 4}
+_DIGIT = re.compile(r"\d")
+_LETTERS = re.compile(r"[A-Za-z']+")
 _BINOMIAL = re.compile(r"^([A-Z][a-z-]+)\s+(?:[x×]\s*)?([a-z][a-z-]+)(?:\s|$)")
 
 
@@ -115,7 +117,7 @@ class NameBook:
         """The words (stems) of all names that a plant bears."""
         out: dict[str, set[str]] = {}
         for entry in self.keys.values():
-            words = {stem(w) for w in re.findall(r"[A-Za-z']+", entry.name)}
+            words = set(map(stem, _LETTERS.findall(entry.name)))
             for plant_id in entry.plants:
                 out.setdefault(plant_id, set()).update(words)
         return {p: frozenset(words) for p, words in out.items()}
@@ -127,7 +129,7 @@ class NameBook:
             stem(w)
             for e in self.keys.values()
             if not e.scientific and any(kind in ("common", "trade") for _, kind in e.pairs)
-            for w in re.findall(r"[A-Za-z']+", e.name)
+            for w in _LETTERS.findall(e.name)
         )
 
     @cached_property
@@ -351,7 +353,7 @@ def _fill(book: NameBook, rows: list[tuple[str, str, str]]) -> None:
         key = _key(name)
         if key in PLAIN and kind in ("common", "trade"):
             book.groups[key] = _merge(book.groups.get(key, ()), (plant_id,))
-        if any(c.isdigit() for c in name):
+        if _DIGIT.search(name):
             run = squeezed(name)
             book.numbered[run] = _merge(book.numbered.get(run, ()), (plant_id,))
         if 2 < len(key) < SHORTEST_KEY and kind in ("common", "trade"):

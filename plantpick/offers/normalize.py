@@ -76,6 +76,7 @@ _RANK_MANGLED = re.compile(
 # text recognition's mistakes inside a word: "Hydri11a", "Sag1ttaria", "fIaccida", "latifo|ia", "Parrot5"
 _MISREAD = re.compile(r"(?<=[a-z])(?:11|[1I|])(?=[a-z])|(?<=[a-z]{4})5(?![\w.])")
 _ENDS_IN_ONE = re.compile(r"(?<=[a-z]{3})1(?= [A-Za-z]{3})")  # "Roya1 Red"
+_MAY_BE_MISREAD = re.compile("[a-z][1I|5]")
 _MEANT = {"11": "ll", "1": "i", "I": "l", "|": "l", "5": "s"}
 # "H y d r i l l a": a heading with its letters set apart; two spaces part its words
 _SPACED = re.compile(r"(?<![A-Za-z.'])(?:[A-Za-z] ){3,}[A-Za-z](?![A-Za-z.'])")
@@ -175,8 +176,9 @@ def clean_text(text: str) -> str:
         text = _ADDRESS.sub(" ", text)
     if "0" in text:
         text = _ZERO.sub("o", text)
-    text = _MISREAD.sub(lambda m: _MEANT[m.group()], text)
-    text = _ENDS_IN_ONE.sub("l", text)
+    if _MAY_BE_MISREAD.search(text):
+        text = _MISREAD.sub(lambda m: _MEANT[m.group()], text)
+        text = _ENDS_IN_ONE.sub("l", text)
     text = _GLUED.sub(" ", text)
     return _RANK_MANGLED.sub(_rank, text) if _RANK.search(text) else text
 
@@ -227,9 +229,20 @@ def take_apart(text: str) -> Clean:
     return Clean(text, tokens, quoted, foreign)
 
 
+# words parted by single blanks and hyphens, no large letter inside one: nothing in them wants cleaning
+_PLAINLY_WRITTEN = re.compile(r"(?:[A-Z][a-z]+|[a-z]{2,})(?:[ -](?:[A-Z][a-z]+|[a-z]{2,}|x))*")
+_OPENS_A_LETTER = frozenset(
+    "hi hello hey dear good sincerely best kind warm regards cheers yours thanks thank respectfully".split()
+)
+
+
 @lru_cache(maxsize=100_000)
 def key_of(name: str) -> str:
     """A name as one run of letters: stems without spaces, hyphens, rank words and hybrid signs."""
+    if _PLAINLY_WRITTEN.fullmatch(name) and not _RANK.search(name):
+        words = name.replace("-", " ").split()
+        if words[0].lower() not in _OPENS_A_LETTER:
+            return "".join([s for s in map(stem, words) if s not in RANKS])
     return "".join(t.stem for t in take_apart(name).tokens if t.stem not in RANKS)
 
 

@@ -14,12 +14,16 @@ def slips() -> Callable[..., int]:
     return OSA.distance
 
 
+REMEMBERED = 20_000  # words asked for
+
+
 class OneSlip:
     """An index of words by their halves. One slip leaves the first or the last half of a word as it was, unless it turns
     round the two letters in the middle."""
 
     def __init__(self, words: Iterable[str]):
         self.words = frozenset(words)
+        self._asked: dict[str, list[str]] = {}  # a list asks for the same words again and again
         self._first: dict[str, list[str]] = {}
         self._last: dict[str, list[str]] = {}
         for word in sorted(self.words):
@@ -29,6 +33,14 @@ class OneSlip:
 
     def near(self, word: str) -> list[str]:
         """The words that are this one or one slip from it."""
+        found = self._asked.get(word)
+        if found is None:
+            if len(self._asked) >= REMEMBERED:
+                self._asked.clear()
+            found = self._asked[word] = self._look_up(word)
+        return found
+
+    def _look_up(self, word: str) -> list[str]:
         count = slips()
         size = len(word)
         half = size // 2

@@ -538,9 +538,9 @@ def sold_by(text: str) -> int | None:
 
 
 def _number(text: str) -> float:
-    if re.fullmatch(r"\d+,\d{2}", text):
-        text = text.replace(",", ".")
-    return float(text.replace(",", ""))
+    if "," in text:
+        text = text.replace(",", "." if re.fullmatch(r"\d+,\d{2}", text) else "")
+    return float(text)
 
 
 @cache
@@ -1021,7 +1021,8 @@ def _elsewhere(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Uni
     ahead = text[max(0, a.start - 40) : a.start]
     if _PORTION.search(ahead):
         return None, Unit.PORTION, None
-    weight = _SEED_WEIGHT.search(ahead[-20:])
+    figures = _DIGIT.search(ahead) is not None
+    weight = _SEED_WEIGHT.search(ahead[-20:]) if figures or not ahead.isascii() else None
     if weight:
         return None, _WEIGHTS[weight.group(1).lower().rstrip(".")], None
     at = ahead.rstrip().endswith("@") or text[a.start] == "@"
@@ -1044,10 +1045,10 @@ def _elsewhere(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Uni
             "hundred": (100, Unit.HUNDRED, None),
             "dozen": (12, Unit.DOZEN, None),
         }.get(word, (1000, Unit.THOUSAND, None))
-    dozens = _DOZENS_BEFORE.search(ahead)
+    dozens = _DOZENS_BEFORE.search(ahead) if "d" in ahead.lower() else None
     if dozens:
         return *_dozens(dozens["count"]), None
-    number = _NUMBER_BEFORE.search(ahead)
+    number = _NUMBER_BEFORE.search(ahead) if figures else None
     if number and int(number["count"]) > 1:
         count, thing = int(number["count"]), number["thing"].lower()
         if thing.startswith(("pack", "pk", "count", "ct")) or "pack" in number.group().lower():
@@ -1062,10 +1063,10 @@ def _elsewhere(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Uni
         ):
             return (count, Unit.PACK, None) if a.value > DEAREST_PLUG else (1, Unit.EACH, None)
         return 1, Unit.EACH, count
-    times = _TIMES.search(ahead)
+    times = _TIMES.search(ahead) if figures else None
     if times:
         return 1, Unit.EACH, int(times[1] or times[2])
-    bundle = _BUNDLE.search(ahead)
+    bundle = _BUNDLE.search(ahead) if figures else None
     if bundle and a.value / int(bundle[1]) >= CHEAPEST_PLANT:
         return 1, Unit.EACH, int(bundle[1])
     piece = _ONE_PIECE.search(text[: a.start])

@@ -9,6 +9,7 @@ from dataclasses import replace
 
 from plantpick.offers.doubts import (
     color_form,
+    joined_words,
     near_listed,
     other_form,
     other_habit,
@@ -74,7 +75,8 @@ def _look_beside(line: LineInWords, reading: Reading, cultivar: str) -> Reading:
     plant, on = reading.candidates[0], (line.tokens, line.words, line.mentions)
     doubts: list[str] = []
     extra: list[str] = []
-    also = other_plants(*on, plant, line.book, line.clean)
+    joined = joined_words(line.tokens, line.mentions, plant, line.clean)
+    also = other_plants(*on, plant, line.book, line.clean, joined)
     for written, plants in also:
         if any(p in line.book.introduced for p in plants):
             doubts.append(f'"{written}" is named too ({line.names(plants)})')
@@ -90,7 +92,7 @@ def _look_beside(line: LineInWords, reading: Reading, cultivar: str) -> Reading:
         doubts.append(f'"{form}" stands behind the name: {kin}')
         extra += plants
     color = "" if form else color_form(line.tokens, line.mentions, plant, line.clean)
-    left = unexplained(*on, plant, line.book, line.clean)
+    left = unexplained(*on, plant, line.book, line.clean, joined)
     if left:
         doubts.append(f'"{left}" is joined to it, and we do not know what it is')
     habit = other_habit(line.tokens, line.mentions, plant, line.book)

@@ -18,7 +18,7 @@ SUMS = frozenset(
 )
 DIGIT = re.compile(r"\d")
 _FORMS = re.compile(
-    r"\b(?:(?P<seed>seeds?)|(?P<tuber>tubers?|rhizomes?|bulbs?)|(?P<bare>bare[\s-]?roots?|b\.?r)|"
+    r"\b(?=[bcfgpqrst])(?:(?P<seed>seeds?)|(?P<tuber>tubers?|rhizomes?|bulbs?)|(?P<bare>bare[\s-]?roots?|b\.?r)|"
     r"(?P<bunch>bunch(?:es)?|cuttings?|sprigs?)|(?P<plug>plugs?|cells?|trays?|flats?)|"
     r"(?P<pot>pots?|potted|gal(?:lon)?s?|quarts?|qt|containers?))\b"
 )
@@ -102,6 +102,8 @@ def only_price(text: str) -> bool:
 def form_of(lowered: str) -> StockForm:
     """In what form the plants of a line (in small letters) come."""
     found = {match.lastgroup for match in _FORMS.finditer(lowered)}
+    if not found:
+        return StockForm.NOT_SAID
     return next((word for form, word in _FORM_WORDS.items() if form in found), StockForm.NOT_SAID)
 
 
