@@ -128,12 +128,9 @@ def is_headed(line: LineInWords) -> bool:
     if firm is None or not firm.large:
         return False
     priced = _PRICED.search(line.clean.text.replace("order $", ""))  # a price would make it an item
-    return (
-        firm.capitals
-        and firm.ended
-        and not priced
-        or all(line.tokens[i].start < firm.end for i in line.loose)
-    )
+    if firm.capitals:
+        return firm.ended and not priced
+    return all(line.tokens[i].start < firm.end for i in line.loose)
 
 
 def is_letterhead(line: LineInWords) -> bool:
