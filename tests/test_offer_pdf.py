@@ -140,3 +140,67 @@ def test_two_tables_side_by_side(tmp_path):
 @pytest.mark.parametrize("text", ["", " "])
 def test_a_page_without_letters_has_no_rows(text):
     assert rows_of_page([Letter(text, 0, 1, 0, 9)]) == []
+
+
+def test_a_cell_of_two_lines_is_one_plant_though_its_price_stands_between_them(tmp_path):
+    """As a browser prints a table: names 13.5 points apart, the price halfway between them, rows 15.7 points apart."""
+    items = [(x, 720.0, head) for x, head in zip((50.0, 200.0, 300.0), ("Plant", '4" pot', "1 gal"))]
+    for i, (name, common, price) in enumerate((*LEFT, *RIGHT)):
+        y = 700.0 - 29.2 * i
+        small = "" if i == 2 else price.strip("$")
+        items += [
+            (50.0, y, name),
+            (200.0, y - 6.75, small),
+            (300.0, y - 6.75, "9.50"),
+            (50.0, y - 13.5, common),
+        ]
+    lines = read(tmp_path, items)[1:]
+    assert [line.text.split("   ")[0] for line in lines] == [
+        f"{a} {b}".replace("'", "’") for a, b, _ in (*LEFT, *RIGHT)
+    ]
+    assert (lines[0].price, lines[0].stock) == ('4" pot $2.00', '4" pot')
+    assert (lines[2].price, lines[2].stock) == ("1 gal $9.50", "1 gal")
+
+
+def test_a_description_of_several_lines_stays_with_its_plant(tmp_path):
+    items = [(x, 720.0, head) for x, head in zip((50.0, 200.0, 450.0), ("Plant", "Description", "Price"))]
+    for i, (name, common, price) in enumerate(LEFT):
+        y = 700.0 - 36 * i
+        items += [(50.0, y, name), (200.0, y, f"{common} of the shore, sold in spring"), (450.0, y, price)]
+        items += [(200.0, y - 11, "and in fall, strong roots, grown here from")]
+        items += [(200.0, y - 22, "seed of this county")] if i % 2 else []
+    lines = read(tmp_path, items)[1:]
+    assert len(lines) == len(LEFT) and all(line.text.startswith(a) for line, (a, _, _) in zip(lines, LEFT))
+    assert lines[1].price == "$1.40" and lines[1].text.endswith("seed of this county   $1.40")
+
+
+def test_plants_beneath_a_heading_with_a_price_stay_plants_of_their_own(tmp_path):
+    items = []
+    for i, (name, _, price) in enumerate(LEFT):
+        y = 700.0 - 60 * i
+        items += [
+            (50.0, y, f"SECTION {i}"),
+            (300.0, y, f"{price} each"),
+            (50.0, y - 12, name),
+            (50.0, y - 24, RIGHT[i][0]),
+        ]
+    names = [line.text for line in read(tmp_path, items) if not line.text.startswith("SECTION")]
+    assert names == [name for one, other in zip(LEFT, RIGHT) for name in (one[0], other[0])]
+
+
+def test_headings_and_figures_that_run_together_are_parted_by_the_columns(tmp_path):
+    """In the type of this page a blank is 2.5 points wide: the cells stand 3 to 4 points apart, as browsers print tables."""
+    items = [
+        (50.0, 720.0, "Plant"),
+        (136.0, 720.0, '2" plug (50/tray)'),
+        (207.0, 720.0, '4" pot'),
+        (235.0, 720.0, "1 gal"),
+    ]
+    for i, (name, _, price) in enumerate(LEFT):
+        y = 700.0 - 14 * i
+        items += [(50.0, y, name), (207.0, y, "3.50"), (235.0, y, "8.00")]
+        items += [(136.0, y, price.strip("$"))] if i != 1 else []
+    lines = read(tmp_path, items)
+    assert lines[0].header
+    assert [line.price for line in lines[1:3]] == ["50/tray $2.00", '4" pot $3.50']
+    assert lines[1].text == "Pontederia cordata   2.00   3.50   8.00"

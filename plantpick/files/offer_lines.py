@@ -273,6 +273,10 @@ class Columns:
             wide.append(f"{above} {cell}".strip() if cell and over != cell else cell or over)
         return wide
 
+    def heads_all(self, cells: list[str]) -> bool:
+        """Whether cells are a row of headings, every one of them a heading by itself."""
+        return self._is_header(cells) and all(map(_could_head, filter(None, cells)))
+
     def _is_header(self, cells: list[str]) -> bool:
         filled = [c for c in cells if c]
         if len(filled) < 2 or any(map(_AN_AMOUNT.search, filled)):

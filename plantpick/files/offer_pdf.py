@@ -13,7 +13,7 @@ from types import SimpleNamespace
 
 from plantpick.errors import PlantpickError
 from plantpick.files.offer_lines import GAP, Columns, refuse
-from plantpick.files.page_layout import Cell, Letter, Row, rows_of_page
+from plantpick.files.page_layout import Cell, Letter, Row, parted_headings, rows_of_page
 from plantpick.offers.check import Line
 
 PAGE_LIMIT = 100
@@ -22,6 +22,7 @@ ALL_BYTES = 600_000  # of all pages together
 LETTERS = 300_000  # letters and drawings within drawings that are set, of all pages together
 PART_BYTES = 400_000  # of a part of a font or a drawing within a drawing, unpacked
 DEEP = 12  # parts within parts
+ROWS_BENEATH = 30  # rows beneath headings whose figures show where the columns stand
 
 
 def lines_of_pdf(data: bytes, where: str) -> Iterator[Line]:
@@ -73,12 +74,15 @@ def _lines(pages: list[list[Row]]) -> Iterator[Line]:
     columns, number = Columns(), 0
     heads: Row = ()
     for page, rows in enumerate(pages, 1):
-        for row in rows:
+        for at, row in enumerate(rows):
             number += 1
             where = f"page {page}"
             if not row:
                 yield Line(number, "", where)
                 continue
+            parted = parted_headings(row, rows[at + 1 : at + 1 + ROWS_BENEATH])
+            if len(parted) > len(row) and columns.heads_all([cell.text for cell in parted]):
+                row = parted
             if heads and row[-1].x0 < heads[-1].x1 + 36 and row[0].x0 > heads[0].x0 - 36:
                 line = columns.line(number, _beneath(heads, row), where)
             else:

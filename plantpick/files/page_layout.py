@@ -1,9 +1,11 @@
-"""Letters on a page as rows of cells: columns of a page are read one after the other, a table row by row."""
+"""Letters on a page as rows of cells: columns of a page are read one after the other, a table row by row, a cell of several
+lines as one."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from plantpick.offers.normalize import stem
@@ -19,8 +21,14 @@ MANY, FEW = (
     0.4,
     0.2,
 )  # shares of rows from which most, and to which hardly any, have a price or a name (judgement)
+# Rows of a table that take several lines (judgement): lines of a cell stand closer than rows do, by a tenth at least; so many
+# rows with such cells make a table of them; a price stands beside the first line or the middle of its row.
+CLOSER, FEW_WRAPPED, MOST_WRAPPED, MIDDLE = 1.1, 3, 8, 0.2
+STANDS_AT = 1.5  # points by which the cells of a column may begin, or end, apart
 _PRICE = re.compile(r"[$£€]\s?\d|\d\.\d\d\b")
 _BINOMIAL = re.compile(r"\b[A-Z][a-z]{2,}\s+(?:x\s+)?[a-z]{3,}")
+_AMOUNT = re.compile(r"[$£€]\d[\d.,]*|\d[\d,]*\.\d\d|[—–-]|N/?A")
+_FIGURE = re.compile(r"[$£€]?\d[\d.,]*")
 _WORD = re.compile(r"[A-Za-z]{3,}")
 
 
@@ -37,11 +45,13 @@ class Letter:
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """Words that stand close together on a row."""
+    """Words that stand close together on a row; y is the height of their line."""
 
     text: str
     x0: float
     x1: float
+    y: float = 0.0
+    words: tuple[Cell, ...] = ()
 
 
 Row = tuple[Cell, ...]
@@ -66,28 +76,43 @@ def _rows(letters: Sequence[Letter]) -> list[Row]:
 
 
 def _cells(row: list[Letter]) -> Row:
-    out: list[Cell] = []
+    words: list[Cell] = []
+    cells: list[list[Cell]] = []
     text, start, end = "", row[0].x0, row[0].x0
     last: Letter | None = None
+    opens = True  # whether the next word begins a cell
+
+    def close() -> None:
+        word = Cell(text, start, end, row[0].y)
+        if opens:
+            cells.append([])
+        cells[-1].append(word)
+        words.append(word)
+
     for letter in row:
         if last and letter.text == last.text and abs(letter.x0 - last.x0) < 0.1 * letter.height:
             continue  # bold, drawn twice
         gap = letter.x0 - end
-        if text and gap > CELL_GAP * letter.height:
-            out.append(Cell(text, start, end))
+        if text and gap > WORD_GAP * letter.height:
+            close()
+            opens = gap > CELL_GAP * letter.height
             text, start = "", letter.x0
-        elif text and gap > WORD_GAP * letter.height:
-            text += " "
         text, end, last = text + letter.text, max(end, letter.x1), letter
-    out.append(Cell(text, start, end))
-    return tuple(out)
+    close()
+    return tuple(map(_cell_of, cells))
+
+
+def _cell_of(words: Sequence[Cell]) -> Cell:
+    """Words that stand beside each other, as a cell."""
+    text = " ".join(word.text for word in words)
+    return Cell(text, words[0].x0, words[-1].x1, words[0].y, tuple(words))
 
 
 def _in_columns(rows: list[Row], left: int) -> Iterator[Row]:
     """The rows, where they stand in two columns the left one first; a row across both parts what is above and below."""
     x = _gutter(rows) if left else None
     if x is None:
-        yield from rows
+        yield from _whole_rows(_parted_figures(rows))
         return
     band: list[Row] = []
     for row in rows:
@@ -152,3 +177,139 @@ def _share(texts: list[str], is_so) -> float:
 def _names_something(text: str) -> bool:
     """Whether a word stands there that is not of the trade, a size, a place or a color."""
     return any(not explains_itself(stem(word)) for word in _WORD.findall(text))
+
+
+# ------------------------------------------------------------------ tables
+
+
+def _parted_figures(rows: list[Row]) -> list[Row]:
+    """The rows of a table with figures that run together with what stands before them made cells of their own: they stand
+    where other rows have theirs."""
+    figures = [word for row in rows for cell in row for word in cell.words if _AMOUNT.fullmatch(word.text)]
+    begins, ends = _common(word.x0 for word in figures), _common(word.x1 for word in figures)
+    if not begins and not ends:
+        return rows
+
+    def part(cell: Cell) -> Iterator[Cell]:
+        first = 0
+        for at, word in enumerate(cell.words):
+            in_place = round(word.x0 / STANDS_AT) in begins or round(word.x1 / STANDS_AT) in ends
+            if at and in_place and _AMOUNT.fullmatch(word.text):
+                yield _cell_of(cell.words[first:at])
+                first = at
+        yield _cell_of(cell.words[first:]) if first else cell
+
+    return [tuple(one for cell in row for one in part(cell)) for row in rows]
+
+
+def _common(places: Iterable[float]) -> set[int]:
+    """Places where cells of several rows stand, in steps of `STANDS_AT` with their neighbors."""
+    counts = Counter(round(x / STANDS_AT) for x in places)
+    often = {at for at, number in counts.items() if number >= FEW_WRAPPED}
+    return {at + step for at in often for step in (-1, 0, 1)}
+
+
+def _whole_rows(rows: list[Row]) -> list[Row]:
+    """The rows of a table, each as one where its cells take several lines: name over common name, the price between."""
+    priced = [i for i, row in enumerate(rows) if _has_price(row)]
+    pitch = _line_pitch(rows[max(0, priced[0] - MOST_WRAPPED) : priced[-1] + MOST_WRAPPED]) if priced else 0.0
+    if not pitch:
+        return rows
+    groups: list[list[Row]] = []
+    for row in rows:
+        apart = groups[-1][-1][0].y - row[0].y if groups and groups[-1][-1] and row else pitch * 2 * CLOSER
+        if groups and 0 < apart <= CLOSER * pitch:
+            groups[-1].append(row)
+        else:
+            groups.append([row])
+    joined = [_joined(group, pitch) for group in groups]
+    if sum(len(group) > 1 and whole is not None for group, whole in zip(groups, joined)) < FEW_WRAPPED:
+        return rows
+    return [row for group, whole in zip(groups, joined) for row in (group if whole is None else [whole])]
+
+
+def _has_price(row: Row) -> bool:
+    return any(_PRICE.search(cell.text) for cell in row)
+
+
+def _line_pitch(rows: list[Row]) -> float:
+    """How far the lines of a cell stand apart: the least distance of two cells above one another, where others stand farther
+    apart; 0 where all stand alike."""
+    apart: list[float] = []
+    for i, row in enumerate(rows):
+        for cell in row:
+            beneath = (other for later in rows[i + 1 : i + 4] for other in later if _over(cell, other))
+            nearest = next(beneath, None)
+            if nearest and cell.y > nearest.y:
+                apart.append(cell.y - nearest.y)
+    if len(apart) < FEW_WRAPPED:
+        return 0.0
+    least = sorted(apart)[len(apart) // 20]
+    farther = sum(distance > CLOSER * least for distance in apart)
+    return least if farther >= FEW_WRAPPED else 0.0
+
+
+def _over(one: Cell, other: Cell) -> bool:
+    """Whether two cells stand above one another."""
+    return min(one.x1, other.x1) > max(one.x0, other.x0)
+
+
+def _joined(group: list[Row], pitch: float) -> Row | None:
+    """Lines that stand close as one row of a table, its cells from left to right; None where they are no such row."""
+    asked = [row for row in group if _has_price(row)]
+    if len(group) > MOST_WRAPPED or len(asked) != 1:
+        return None
+    top, bottom, y = group[0][0].y, group[-1][0].y, asked[0][0].y
+    between = len(group) > 1 and abs((top + bottom) / 2 - y) <= MIDDLE * pitch
+    if not between and (y != top or len(asked[0]) < 2):
+        return None
+    left = min(cell.x0 for cell in asked[0])
+    if not between and all(len(row) == 1 and row[0].x0 < left + STANDS_AT for row in group[1:]):
+        return None if len(group) > 1 else group[0]  # plants beneath a heading's price are written so, too
+    cells = [[cell] for cell in asked[0]]
+    for row in group:
+        for cell in row if row is not asked[0] else ():
+            at = [place for place in cells if any(_over(one, cell) for one in place)]
+            if len(at) > 1:
+                return None
+            if at:
+                at[0].append(cell)
+            else:
+                cells.append([cell])
+    cells.sort(key=lambda place: min(cell.x0 for cell in place))
+    return tuple(map(_stacked, cells))
+
+
+def _stacked(cells: list[Cell]) -> Cell:
+    """The lines of a cell, from top to bottom."""
+    cells = sorted(cells, key=lambda cell: -cell.y)
+    text = " ".join(cell.text for cell in cells)
+    return Cell(text, min(cell.x0 for cell in cells), max(cell.x1 for cell in cells), cells[0].y)
+
+
+def parted_headings(row: Row, beneath: Sequence[Row]) -> Row:
+    """A row of headings that run together, parted where the figures beneath it have their columns."""
+    columns: list[list[Cell]] = []
+    for cell in sorted((c for r in beneath for c in r if _FIGURE.fullmatch(c.text)), key=lambda c: c.x0):
+        if columns and cell.x0 < max(one.x1 for one in columns[-1]):
+            columns[-1].append(cell)
+        else:
+            columns.append([cell])
+    figures = [Cell("", min(c.x0 for c in of), max(c.x1 for c in of)) for of in columns]
+    return tuple(part for cell in row for part in _parted(cell, [f for f in figures if _over(f, cell)]))
+
+
+def _parted(cell: Cell, columns: list[Cell]) -> list[Cell]:
+    """A cell's words, parted between columns at the words that stand nearest to where these end and begin."""
+    out, first = [], 0
+    for left, right in zip(columns, columns[1:]):
+        places = range(first + 1, len(cell.words))
+        if not places:
+            break
+        at = min(
+            places,
+            key=lambda b: min(abs(cell.words[b].x0 - right.x0), abs(cell.words[b - 1].x1 - left.x1)),
+        )
+        out.append(_cell_of(cell.words[first:at]))
+        first = at
+    return [*out, _cell_of(cell.words[first:])] if out else [cell]
