@@ -68,10 +68,39 @@ def test_asked_about_with_what_it_may_be(read, text, among):
         "USDA symbol: ABCD7",
         "* Denotes northern species",
         "Organized by category, botanical name, common name",
+        "Pickup only in Macon. Venmo ok.",
+        "Local pickup Ocala FL only. PayPal, Venmo, Zelle accepted.",
+        "Text Randy for pickup times",
+        "No checks. Cash app $pondguy",
+        "72 count Cell Dimensions (U.S.):  Height/Depth: 2.31\u2033; Top: 1.",
+        "bigmarsh.example.com/shop/water-lettuce",
+        "file:///home/me/list.html   1/1",  # a browser's foot of a printed page
+        "Rain or shine, Saturday 8-2",
     ],
 )
 def test_no_plant(read, text):
     assert read(text)[0].kind == "none"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Brindlewort, local pickup in Macon",
+        "Pickup Brindlewort in Macon",
+        "Brindlewort, cash, ask for Debbie",
+        "Venmo Brindlewort 5",
+    ],
+)
+def test_a_name_that_no_table_knows_stays_beside_words_of_payment(read, text):
+    reading, _ = read(text)
+    assert reading.kind == "unknown" and "Brindlewort" in reading.phrase
+
+
+def test_bed_straw_in_two_words_is_a_plant_and_no_straw(read):
+    assert (
+        read("Northern bed straw $4")[1] == ["Galium labradoricum"]
+        and read("Straw bale $8")[0].kind == "none"
+    )
 
 
 def test_a_run_of_color_words_is_no_slip_of_a_name(read):

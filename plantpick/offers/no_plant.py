@@ -22,6 +22,7 @@ from plantpick.offers.words import (
     explains_itself,
     stems_in,
 )
+from plantpick.vocabulary import STATES
 
 GROUP_WORDS = 8  # words to which a line may run that offers "rush" or "sedge" and no more
 # a size or a price: what a heading or a note seldom has (common practice, no source)
@@ -72,6 +73,12 @@ _NUMBERED = re.compile(r"^\W*\d+\s?x?\s", re.I)
 _NAMED_FORM = re.compile(r"\W*[A-Z][a-z]{2,} (?:x )?[a-z]{4,} '[A-Z]")
 _ROADS = frozenset(
     "road rd lane ln street st avenue ave drive dr creek lake blvd boulevard way highway hwy trail court".split()
+)
+# how a private seller hands over and is paid; a place or a person that such a line names is no plant
+_HANDED_OVER = stems_in("pickup venmo zelle paypal cash cashapp checks")
+_WHERE = re.compile(
+    r"\b(?i:in|at|near|from|to|or|text|call|contact|message|email|see|ask for)\s+([A-Z][a-z]+(?:\s+[A-Z][a-z]+)?)\b|"
+    r"\b([A-Z][a-z]+),? +(?:" + "|".join(STATES) + r")\b|\$[A-Za-z]\w+"
 )
 _SEE_PAGE = re.compile(r"\bsee\b.*\bp(?:g|age)?\b\.? ?\d", re.I)  # "Also see ... p. 57"
 _CONTENTS = re.compile(r"(?:\.\s?){3,}\d{1,4}\s*$")  # a line of a table of contents
@@ -163,6 +170,9 @@ def nothing(line: LineInWords) -> Reading:
     if _is_mixed_lot(line):
         return _sold_unnamed(line)
     loose = [i for i in line.loose if line.stems[i] not in HARDWARE and line.stems[i] not in ANIMALS]
+    if loose and not _HANDED_OVER.isdisjoint(line.stems):
+        where = {i for m in _WHERE.finditer(line.clean.text) for i in range(*m.span())}
+        loose = [i for i in loose if line.tokens[i].start not in where]
     gear = any(s in HARDWARE or s in ANIMALS for s in line.stems) or is_headed(line)
     gear = gear or bool(_MEASURED.search(line.clean.text) or _POSTAL.search(line.clean.text))
     gear = gear or is_label(line)

@@ -53,7 +53,10 @@ _QUOTES = str.maketrans(
 )
 _MOJIBAKE = re.compile("[ÂÃâ][\u0080-\u00bf€‚ƒ„…†‡ˆ‰Š‹ŒŽ‘’“”•–—˜™š›œžŸ]")
 _GLUED = re.compile(r"(?<=[a-z])(?=[A-Z][a-z])|(?<=[A-Za-z])(?=\d)|(?<=\d)(?=[A-Za-z])")
-_ADDRESS = re.compile(r"\S+@\S+\.\w+|https?://\S+|www\.\S+")
+_ADDRESS = re.compile(
+    r"\S+@\S+\.\w+|(?:https?|ftp|file)://\S+|www\.\S+|\b(?:[\w-]+\.)+(?:com|net|org|edu|gov)\b(?:/\S*)?"
+)
+_BED_STRAW = re.compile(r"\b([Bb]ed)[ -]straw", re.I)  # a plant, and no straw
 _TOKEN = re.compile(r"[A-Za-z]+(?:'[A-Za-z]+)*'?|\d+|--+|\s-|-\s|[\t\n]|\s{3,}|[^\sA-Za-z\d]")
 _ZERO = re.compile(r"(?<=[A-Za-z])0(?=[a-z])")  # text recognition's O
 _GREETED = re.compile(
@@ -172,7 +175,9 @@ def clean_text(text: str) -> str:
         text = html.unescape(text)
     if text.count(" ") * 3 > len(text):
         text = _SPACED.sub(lambda m: m.group().replace(" ", ""), text)
-    if "@" in text or "://" in text or "www." in text:
+    if "traw" in text:
+        text = _BED_STRAW.sub(r"\1straw", text)
+    if "@" in text or "://" in text or "www." in text or ".com" in text or ".net" in text or ".org" in text:
         text = _ADDRESS.sub(" ", text)
     if "0" in text:
         text = _ZERO.sub("o", text)
