@@ -70,19 +70,28 @@ def disc_in_strip(radius, across, width, length, row=0.0):
 
 def mean_disc_in_strip(radius, width, length):
     """The same for a disc, averaged over all places of its center across the strip: in closed form, square feet."""
-    r = np.maximum(np.asarray(radius, dtype=float), 1e-9)
+    r, width, length = np.broadcast_arrays(
+        np.maximum(np.asarray(radius, dtype=float), 1e-9), np.asarray(width, float), np.asarray(length, float)
+    )
     square = r * r
-    top = np.minimum(r, width)
-    full = np.minimum(np.sqrt(np.maximum(square - np.square(length) / 4.0, 0.0)), top)
-
-    def to(s):  # the integral of chord x (width - s) from 0 to s
-        left = np.sqrt(np.maximum(square - s * s, 0.0))
-        return width * (s * left + square * np.arcsin(s / r)) + (left**3 - square * r) * (2.0 / 3.0)
-
-    inside = to(top)
-    if full.any():
-        inside = inside - to(full) + length * (width * full - full * full / 2.0)
+    inside = np.asarray(
+        square * (width * (np.pi / 2.0) - r * (2.0 / 3.0))
+    )  # all chords, where the strip is wider
+    wide = r > width
+    inside[wide] = _chords(r[wide], width[wide], width[wide])
+    long = square > np.square(length) / 4.0  # some chords are longer than the strip: they count its length
+    if long.any():
+        r, across, ends = r[long], width[long], length[long]
+        full = np.minimum(np.sqrt(np.maximum(r * r - ends * ends / 4.0, 0.0)), np.minimum(r, across))
+        inside[long] += ends * (across * full - full * full / 2.0) - _chords(r, full, across)
     return 2.0 * inside / np.maximum(width, 1e-9)
+
+
+def _chords(r, s, width):
+    """The integral of half a disc's chord times (width - x) over x from 0 to `s`, for 0 <= s <= r."""
+    square = r * r
+    left = np.sqrt(np.maximum(square - s * s, 0.0))
+    return width * (s * left + square * np.arcsin(s / r)) + (left**3 - square * r) * (2.0 / 3.0)
 
 
 class GroupShape(NamedTuple):

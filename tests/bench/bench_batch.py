@@ -109,7 +109,7 @@ def main() -> None:
     plants = catalogue.load()
     with tempfile.TemporaryDirectory() as folder:
         out = Path(folder) / "out.csv"
-        for count in (10, 100, 400):
+        for count in (10, 50):
             table = write_ponds(Path(folder) / f"{count}.csv", count)
             ponds = [asked.read() for asked in read_pond_table(table)]
             start = time.perf_counter()
