@@ -90,7 +90,7 @@ def rank(
 
 
 def ruled_out(pond: Pond | str | Path, *, job: str = "all", neighbors: bool = False) -> pd.DataFrame:
-    """The plants that are not in the ranking: plant_id, common_name, code (a short word for the kind) and reason.
+    """The plants that are not in the ranking: plant_id, common_name, code (as in an offer) and reason.
 
     `job` and `neighbors` as for `rank`. Raises PlantpickError `pond-file`, `job`.
     """
@@ -99,7 +99,8 @@ def ruled_out(pond: Pond | str | Path, *, job: str = "all", neighbors: bool = Fa
     _check_job(job)
     answer = ranked(_pond(pond), _plants(), job=job, next_door=neighbors, places=False)
     columns = ("plant_id", "common_name", "code", "reason")
-    return _table([{c: getattr(r, c) for c in columns} for r in answer.ruled_out], columns)
+    rows = [(r.plant_id, r.common_name, str(r.answer_code), r.reason) for r in answer.ruled_out]
+    return _table([dict(zip(columns, row)) for row in rows], columns)
 
 
 def explain_score(pond: Pond | str | Path, plant: str) -> pd.DataFrame:

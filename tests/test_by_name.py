@@ -15,7 +15,7 @@ from plantpick.files import catalogue
 from plantpick.files.catalogue import data_folder
 from plantpick.offers.check import Line, check_offer, read_one_by_one
 from plantpick.offers.name_index import name_book
-from plantpick.offers.verdict import BUY, CONTAIN
+from plantpick.offers.verdict import BUY, CONTAIN, NOT_NEEDED
 from plantpick.ranking.eligibility import GateCode, eligibility
 from plantpick.show.plant import plant_text
 from plantpick.vocabulary import STATES
@@ -93,7 +93,7 @@ def test_no_line_that_names_one_is_bought(table, whole, south):
     names = [*table["scientific_name"], *table["common_name"]]
     told = check_offer([Line(i, name) for i, name in enumerate(names, 1)], south, whole)
     assert len(told.lines) == len(names)
-    assert not [line.text for line in told.lines if line.verdict in (BUY, CONTAIN)]
+    assert not [line.text for line in told.lines if line.verdict in (BUY, CONTAIN, NOT_NEEDED)]
 
 
 @pytest.mark.parametrize(
@@ -109,7 +109,7 @@ def test_no_line_that_names_one_is_bought(table, whole, south):
 )
 def test_names_of_tree_sales_food_plots_and_tanks_are_known_and_left(line, plant, whole, south):
     (told,) = check_offer([Line(1, line)], south, whole).lines
-    assert told.candidates == (plant,) and told.verdict not in (BUY, CONTAIN)
+    assert told.candidates == (plant,) and told.verdict not in (BUY, CONTAIN, NOT_NEEDED)
 
 
 def test_their_scientific_names_are_read_for_sure(table, book):

@@ -50,7 +50,8 @@ def test_json_of_the_ranking():
             "notes",
         } <= set(plant)
         assert set(plant["takeover_percent"]) == {"low", "typical", "high"}
-    assert all(set(row) == {"plant_id", "reason"} for row in told["ruled_out"])
+    keys = {"plant_id", "code", "reason", "chance_over_cap", "good_for"}
+    assert all(set(row) == keys for row in told["ruled_out"])
 
 
 def test_csv_of_the_ranking():

@@ -15,10 +15,10 @@ from plantpick.offers.check import Line, check_offer
 from plantpick.offers.fuzzy_match import match_nearest
 from plantpick.offers.normalize import clean_text, key_of
 from plantpick.offers.read_names import _one_genus, read_names
-from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, Judge
+from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NOT_NEEDED, Judge
 
 HONEST = Path(__file__).resolve().parent / "data" / "honest_lines.csv"
-CLEARED = (BUY, CONTAIN)
+CLEARED = (BUY, CONTAIN, NOT_NEEDED)  # nothing stands against owning it
 # a made-up genus with a made-up or common epithet, and real plants of gardens that the catalogue does not hold
 UNKNOWN = (
     "Zorbia fluxata",
@@ -73,7 +73,7 @@ def check(georgia, plants, book):
 
 @pytest.fixture(scope="module")
 def good(georgia, plants):
-    """Natives that this pond would buy."""
+    """Natives that nothing stands against on this pond."""
     judge = Judge(georgia, plants)
     return [
         r.plant_id

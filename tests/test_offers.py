@@ -464,11 +464,12 @@ def test_a_plant_offered_in_several_sizes_counts_once_at_its_cheapest(check):
 
 
 def test_the_poisonous_plants_among_those_to_buy_are_named(check):
-    """Cowbane's roots and buttonbush are poisonous to people, switchgrass to livestock (USDA plant guides; from memory)."""
+    """Cowbane's roots and buttonbush are poisonous to people, switchgrass to livestock (USDA plant guides; from memory).
+    Cowbane does nothing for fish or bank, so it is not among those to buy."""
     answer = check(
         "Oxypolis rigidior $5", "Cephalanthus occidentalis $8", "Panicum virgatum $2", "Juncus effusus $1"
     )
     people, stock = answer.dangers
-    assert "cowbane" in people and "buttonbush" in people and "switchgrass" in stock
+    assert "cowbane" not in people and "buttonbush" in people and "switchgrass" in stock
     assert "rush" not in people + stock
     assert check("Juncus effusus $1").dangers == ()

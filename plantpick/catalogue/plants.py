@@ -130,6 +130,11 @@ class Plant:
         known = all(value == value and value != "" for value in values)  # NaN is unlike itself
         return known and (self.spread_ft_yr == self.spread_ft_yr or self.doubling_days == self.doubling_days)
 
+    @property
+    def whole_genus(self) -> bool:
+        """Whether the name covers all the species of a genus ("Chara spp.")."""
+        return self.scientific_name.endswith(" spp.")
+
     def worth(self, purpose: str) -> float:
         """What it is worth for one of the owner's purposes, 0 to 3; NaN is not known."""
         return getattr(self, PURPOSES[purpose])

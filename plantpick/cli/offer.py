@@ -42,8 +42,8 @@ def offer(
     """Check a nursery's offer before you buy: what each line really is, whether it may be owned and will
     behave here.
 
-    Every line gets a verdict: buy, buy and contain, ask first, or leave it. The most doubtful come first, what
-    to ask the seller comes last. A name that could be a forbidden plant is never cleared. The exit status is 1
+    Every line gets a verdict: buy, buy and contain, not needed, ask first, or leave it. The most doubtful come
+    first, what to ask the seller comes last. A plant that does nothing you asked for is in no sum. A name that could be a forbidden plant is never cleared. The exit status is 1
     when anything must be left or asked about, 0 when not.
 
     Example: plantpick offer demo price-list.pdf --need 25 --out offer.html

@@ -71,6 +71,7 @@ PLANTED: dict[GateCode, tuple[Duty, Callable[[Eligibility], str]] | None] = {  #
     ),
     GateCode.DRY_GROUND: None,
     GateCode.LITTLE_KNOWN: None,
+    GateCode.GENUS_ONLY: None,
     GateCode.UNSURE: None,
     GateCode.NEXT_DOOR: None,
     GateCode.CLEAR: None,

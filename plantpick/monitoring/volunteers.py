@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import StrEnum
 
 from plantpick.catalogue.plants import Catalogue, Plant
 from plantpick.catalogue.traits import traits
 from plantpick.pond.model import Pond
 from plantpick.ranking import rank
+from plantpick.ranking.answer_codes import Reason
 from plantpick.ranking.eligibility import Eligibility, GateCode, eligibility
-from plantpick.ranking.ruled_out import Reason, not_recorded
+from plantpick.ranking.ruled_out import not_recorded
 from plantpick.ranking.site_factors import stands_low
-from plantpick.vocabulary import PURPOSES
 
 
 class VolunteerVerdict(StrEnum):
@@ -65,6 +65,10 @@ FOUND: dict[GateCode, tuple[VolunteerVerdict, Callable[[Eligibility], str]]] = {
         lambda e: "we know it by name only, and can't say how far it spreads",
     ),
     GateCode.WATCHED: (WATCH, lambda e: f"on an advisory list in {e.state_name}. Ask the agency"),
+    GateCode.GENUS_ONLY: (
+        WATCH,
+        lambda e: "its kind is native, and a forbidden plant looks like it. Have it identified",
+    ),
     GateCode.UNSURE: (WATCH, lambda e: f"it may or may not be native in {e.state_name}"),
     GateCode.CLEAR: (KEEP, lambda e: "native, and it stays under your limit even if growth is fast"),
 }
@@ -128,9 +132,6 @@ def _judge(
         )
     ranked = rank.rank(pond, catalogue, places=False, only=[plant_id])
     reason = {r.plant_id: (r.code, r.reason) for r in ranked.ruled_out}.get(plant_id)
-    if reason and reason[0] == Reason.USE:  # of no use to you: it spreads all the same
-        for_all = rank.rank(replace(pond, purposes=tuple(PURPOSES)), catalogue, places=False, only=[plant_id])
-        reason = next(((r.code, r.reason) for r in for_all.ruled_out if r.code == Reason.TAKEOVER), reason)
     if reason and reason[0] == Reason.TAKEOVER:
         return TAKE_OUT, f"{reason[1]}{care}"
     if found.code in _BEFORE_THE_POND:

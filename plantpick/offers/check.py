@@ -41,6 +41,7 @@ from plantpick.offers.verdict import (
     CONTAIN,
     LEAVE,
     NO_PLANT,
+    NOT_NEEDED,
     UNOPENED,
     AnswerCode,
     Judge,
@@ -51,6 +52,7 @@ from plantpick.offers.verdict import (
 )
 from plantpick.pond.model import Pond
 from plantpick.ranking.cautions import poison_lines
+from plantpick.ranking.rank import RankedPlant
 from plantpick.vocabulary import STATES
 
 LOOK_AHEAD = 4  # lines beneath a heading in which it must explain one
@@ -89,7 +91,8 @@ class OfferLine:
     `why` explains the verdict; `price_remarks` says what the price means; `price_question` is what to ask about it.
     `price_each` holds for `need` plants, `cost` is what they come to in whole trays and packs, `buy` how many plants those
     hold; for another number see `purchase(line.price, number)`. `price_read` is the price as the line has it, `unit` what it is for, `count` how many plants that is; a price that
-    is not understood has no `price_each`. `size` is as written ("2 in plug").
+    is not understood has no `price_each`. `size` is as written ("2 in plug"). What is not needed costs nothing. `ranked` is the
+    plant's line in the ranking, where it has one; `good_for` are purposes that the owner did not name, of a plant not needed.
     """
 
     line: int
@@ -114,6 +117,8 @@ class OfferLine:
     contained_by: tuple[str, ...] = ()
     chance_over_cap: float | None = None
     chance_over_cap_contained: float | None = None
+    ranked: RankedPlant | None = None
+    good_for: tuple[str, ...] = ()
     sold_out: bool = False
     price: Price | None = None
     price_read: str = ""
@@ -615,6 +620,8 @@ def _judged(
         contained_by=answer.contained_by,
         chance_over_cap=answer.chance_over_cap,
         chance_over_cap_contained=answer.chance_over_cap_contained,
+        ranked=answer.ranked,
+        good_for=answer.good_for,
         sold_out=line.none_left or sold_out(text),
         plant_questions=answer.questions,
         **priced,
@@ -659,8 +666,8 @@ def _price_cells(verdict: OfferVerdict, form: StockForm, wanted: int, price: Pri
     return {
         "price": price,
         "price_each": bought.each if bought else None,
-        "cost": bought.cost if bought else None,
-        "buy": bought.plants if bought else 0,
+        "cost": bought.cost if bought and verdict is not NOT_NEEDED else None,
+        "buy": bought.plants if bought and verdict is not NOT_NEEDED else 0,
         "price_read": price.read,
         "currency": price.currency,
         "unit": price.unit,

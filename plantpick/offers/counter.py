@@ -6,9 +6,19 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from plantpick.offers.check import Offer, OfferLine
-from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT, AnswerCode, OfferVerdict, ReasonCode
+from plantpick.offers.verdict import (
+    ASK,
+    BUY,
+    CONTAIN,
+    LEAVE,
+    NO_PLANT,
+    NOT_NEEDED,
+    AnswerCode,
+    OfferVerdict,
+    ReasonCode,
+)
+from plantpick.ranking.answer_codes import Reason
 from plantpick.ranking.eligibility import GateCode
-from plantpick.ranking.ruled_out import Reason
 
 UNREAD = (
     ReasonCode.UNOPENED,
@@ -34,6 +44,7 @@ DOUBT: tuple[AnswerCode, ...] = (  # codes in the order of doubt; what is not na
     GateCode.INTRODUCED_HERE,
     GateCode.PERMIT,
     GateCode.WATCHED,
+    GateCode.GENUS_ONLY,
     GateCode.NOT_RECORDED,
     GateCode.UNSURE,
     ReasonCode.GARDEN_FORM,
@@ -65,6 +76,7 @@ class Counter:
     ask: tuple[Row, ...]
     contain: tuple[Row, ...]
     buy: tuple[Row, ...]
+    not_needed: tuple[Row, ...]
 
 
 @dataclass(frozen=True)
@@ -90,6 +102,7 @@ def at_the_counter(offer: Offer) -> Counter:
         ask=_rows(by_verdict[ASK]),
         contain=_one_each(by_verdict[CONTAIN]),
         buy=_one_each(by_verdict[BUY]),
+        not_needed=_rows(by_verdict[NOT_NEEDED]),
     )
 
 
@@ -118,10 +131,10 @@ def _one_each(lines: Iterable[OfferLine]) -> tuple[Row, ...]:
 
 def seller_questions(offer: Offer) -> tuple[SellerQuestion, ...]:
     """Every question once: those about single lines first, the most doubtful before the others, then those about the whole
-    order. Nothing is asked about what you leave."""
+    order. Nothing is asked about what you leave or do not need."""
     asked: dict[str, list[OfferLine]] = {}
     for line in sorted(offer.lines, key=_doubt):
-        if line.verdict not in (NO_PLANT, LEAVE):
+        if line.verdict not in (NO_PLANT, NOT_NEEDED, LEAVE):
             for text in line.questions:
                 asked.setdefault(text, []).append(line)
     about = (SellerQuestion(text, tuple(sorted(found, key=_number))) for text, found in asked.items())

@@ -4,7 +4,7 @@ the seller."""
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from plantpick.catalogue.plants import Catalogue
@@ -14,22 +14,26 @@ from plantpick.offers.name_index import LAW_ONLY, NameBook
 from plantpick.offers.shipping_terms import StockForm
 from plantpick.pond.model import Pond
 from plantpick.ranking import rank
+from plantpick.ranking.answer_codes import ASK_FIRST, AskFirst, FitCode, PlantCode, Reason
 from plantpick.ranking.chances import chance_words
 from plantpick.ranking.containment import in_words
 from plantpick.ranking.eligibility import Eligibility, GateCode, eligibility
-from plantpick.ranking.ruled_out import Reason, RuledOut, why_barred
+from plantpick.ranking.ruled_out import REASONS, RuledOut, why_barred
 from plantpick.units import depth_words
-from plantpick.vocabulary import BINDING_LAW, HERB_GROUP, PURPOSES, STATES, group_size
+from plantpick.vocabulary import BINDING_LAW, HERB_GROUP, STATES, group_size
 
 RANKED_AT_ONCE = 60  # plants: a ranking of all at once holds 130 MB while it is made
 
 
 class OfferVerdict(StrEnum):
-    """What to do with an offer of a plant, from the mildest to the worst; `NO_PLANT` for a line that offers none."""
+    """What to do with an offer of a plant, from the mildest to the worst; `NO_PLANT` for a line that offers none.
+
+    `NOT_NEEDED` is a plant that nothing stands against, and that does nothing the owner asked for."""
 
     NO_PLANT = "no plant"
     BUY = "buy"
     CONTAIN = "buy and contain"
+    NOT_NEEDED = "not needed"
     ASK = "ask first"
     LEAVE = "leave it"
 
@@ -38,16 +42,13 @@ class OfferVerdict(StrEnum):
         return order.index(self) > order.index(other)
 
 
-NO_PLANT, BUY, CONTAIN, ASK, LEAVE = OfferVerdict
+NO_PLANT, BUY, CONTAIN, NOT_NEEDED, ASK, LEAVE = OfferVerdict
 
 
 class ReasonCode(StrEnum):
-    """Why a line got its verdict, where neither the gate (`GateCode`) nor the ranking (`Reason`) has a code for it."""
+    """Why a line got its verdict, where the plant's own code (`PlantCode`) does not say it: what the line leaves in doubt."""
 
-    FITS = "fits"
-    HELD = "fits if held"
     ANY_OF_THESE = "any of these"
-    POOR_PLACE = "poor place"
     NOT_JUDGED = "not judged"
     LISTED_ELSEWHERE = "listed elsewhere"
     GENUS_LISTED = "genus listed"
@@ -62,7 +63,7 @@ class ReasonCode(StrEnum):
     NOT_SHIPPED = "not shipped here"
 
 
-AnswerCode = GateCode | Reason | ReasonCode
+AnswerCode = PlantCode | ReasonCode
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +82,8 @@ class Grade:
     `refused` is True for a plant that is listed here, or introduced: no doubt about a name may clear it. `groups` are
     the groups that the pond takes, 0 where that was not forecast, of `group` plants each. The chances (0 to 1) are those of
     passing the limit if it stands loose and if it is held, None where that was not forecast.
+    `ranked` is the plant's line in the ranking, where it has one, `good_for` the purposes that the owner did not name, of a plant
+    that is not needed.
     """
 
     verdict: OfferVerdict
@@ -94,11 +97,13 @@ class Grade:
     contained_by: tuple[str, ...] = ()
     chance_over_cap: float | None = None
     chance_over_cap_contained: float | None = None
+    ranked: rank.RankedPlant | None = field(default=None, compare=False, repr=False)
+    good_for: tuple[str, ...] = ()
 
     @property
     def need(self) -> int:
-        """Plants for the groups that the pond takes; for one group where that was not forecast."""
-        return self.group * max(1, self.groups)
+        """Plants for the groups that the pond takes; for one group where that was not forecast; none of what is not needed."""
+        return 0 if self.verdict is NOT_NEEDED else self.group * max(1, self.groups)
 
 
 def _takes_over(found: Eligibility) -> str:
@@ -113,10 +118,16 @@ PAPERS = Question(
     "which papers show it's grown?", "Is it nursery-grown, and what papers show that?"
 )  # asked of a plant that may be protected in the wild
 
+_Offered = tuple[OfferVerdict, Callable[[Eligibility], str], tuple[Callable[[Eligibility], Question], ...]]
+
+
+def _asked(asks: AskFirst) -> _Offered:
+    question = Question(asks.short_question, asks.question)
+    return ASK, asks.why, (lambda e: question,)
+
+
 # Code of the gate: the verdict on an offer of the plant, the reason, and what to ask.
-OFFERED: dict[
-    GateCode, tuple[OfferVerdict, Callable[[Eligibility], str], tuple[Callable[[Eligibility], Question], ...]]
-] = {
+OFFERED: dict[GateCode, _Offered] = {
     GateCode.LISTED: (LEAVE, lambda e: f"listed as {e.law_dated}", ()),
     GateCode.PERMIT: (
         ASK,
@@ -140,23 +151,10 @@ OFFERED: dict[
             lambda e: PAPERS,
         ),
     ),
-    GateCode.WATCHED: (
-        ASK,
-        lambda e: f"on an advisory list in {e.state_name}",
-        (lambda e: Question("what does your agency say?", "What does your state agency say about it?"),),
-    ),
-    GateCode.UNSURE: (
-        ASK,
-        lambda e: f"nobody is sure that it is native in {e.state_name}",
-        (lambda e: Question("where was it collected?", "Where was the seed or stock collected?"),),
-    ),
+    **{code: _asked(asks) for code, asks in ASK_FIRST.items()},
     GateCode.CLEAR: (BUY, lambda e: "native", ()),
 }
-_BY_POND = (
-    GateCode.WATCHED,
-    GateCode.UNSURE,
-    GateCode.CLEAR,
-)  # the pond's own forecast may be worse than the gate
+_BY_POND = (*ASK_FIRST, GateCode.CLEAR)  # the pond's own forecast may be worse than the gate
 
 
 # The same in at most eight words.
@@ -171,16 +169,8 @@ SHORT: dict[GateCode, Callable[[Eligibility], str]] = {
     GateCode.DRY_GROUND: lambda e: "a dry-ground plant",
     GateCode.NOT_RECORDED: lambda e: f"not recorded in {e.state_name}",
     GateCode.LITTLE_KNOWN: lambda e: "we know it by name only",
-    GateCode.WATCHED: lambda e: f"on an advisory list in {e.state_name}",
-    GateCode.UNSURE: lambda e: f"may not be native in {e.state_name}",
+    **{code: asks.short for code, asks in ASK_FIRST.items()},
     GateCode.CLEAR: lambda e: "native",
-}
-RULED_OUT_SHORT: dict[Reason, str] = {  # the same for what the pond rules out
-    Reason.DAM: "kept off dams; no other bank here",
-    Reason.SITE: "it can't live in this pond",
-    Reason.TAKEOVER: "may pass your limit, and nothing holds it",
-    Reason.USE: "does nothing for a fishing pond",
-    Reason.UNKNOWN: "we know too little about it",
 }
 
 
@@ -226,16 +216,9 @@ class Judge:
         passed = [p for p in fresh if self._gate(p).code in _BY_POND]
         for start in range(0, len(passed), RANKED_AT_ONCE):
             some = passed[start : start + RANKED_AT_ONCE]
-            self._rank(self.pond, some)
-            # what does nothing the owner asked for may still be lawful and well behaved: it is judged for every purpose
-            idle = [p for p in some if p in self.out and self.out[p].code is Reason.USE]
-            if idle:
-                self._rank(replace(self.pond, purposes=tuple(PURPOSES)), idle)
-
-    def _rank(self, pond: Pond, plant_ids: list[str]) -> None:
-        answer = rank.rank(pond, self.catalogue, places=False, only=plant_ids)
-        self.fits |= {p.plant_id: p for p in answer.plants}
-        self.out |= {r.plant_id: r for r in answer.ruled_out}
+            answer = rank.rank(self.pond, self.catalogue, places=False, only=some)
+            self.fits |= {p.plant_id: p for p in answer.plants}
+            self.out |= {r.plant_id: r for r in answer.ruled_out}
 
     def _gate(self, plant_id: str) -> Eligibility:
         found = self._known.get(plant_id)
@@ -305,12 +288,16 @@ class Judge:
             return replace(forecast, refused=found.refused)
         if found.code == GateCode.CLEAR:
             return forecast
+        if forecast.verdict is NOT_NEEDED:
+            return replace(forecast, reason=f"{forecast.reason}; {graded.reason}", questions=graded.questions)
         return replace(
             graded,
             groups=forecast.groups,
             group=forecast.group,
             chance_over_cap=forecast.chance_over_cap,
             chance_over_cap_contained=forecast.chance_over_cap_contained,
+            contained_by=forecast.contained_by,
+            ranked=forecast.ranked,
         )
 
     def _by_pond(self, plant_id: str) -> Grade:
@@ -325,16 +312,15 @@ class Judge:
                 reason="we could not judge it for this pond",
                 short="we could not judge it for this pond",
             )
-        plant = self.catalogue.plant(plant_id)
-        of_use = any(plant.worth(purpose) > 0 for purpose in PURPOSES)
         return Grade(
-            verdict=LEAVE if of_use else ASK,
-            code=ruled.code,
+            verdict=NOT_NEEDED if ruled.code is Reason.USE else LEAVE,
+            code=ruled.answer_code,
             reason=ruled.reason,
-            short=RULED_OUT_SHORT.get(ruled.code, "ruled out for this pond")
+            short=REASONS[ruled.code]
             if ruled.chance is None
             else f"{chance_words(ruled.chance)} of passing your limit",
             chance_over_cap=ruled.chance,
+            good_for=ruled.good_for,
         )
 
     def _fitting(self, plant_id: str) -> Grade:
@@ -342,39 +328,39 @@ class Judge:
         if plant.poor:
             return Grade(
                 verdict=LEAVE,
-                code=ReasonCode.POOR_PLACE,
+                code=plant.answer_code,
                 reason=f"the best place you have is poor for it: {plant.against}",
                 short="your best place is poor for it",
                 chance_over_cap=plant.chance_over_cap,
                 chance_over_cap_contained=plant.chance_over_cap_contained,
+                ranked=plant,
             )
         low, _, high = plant.takeover_percent
         span = f"{low:.0f} to {high:.0f} %" if high >= 1 else "under 1 %"
-        asked = [w for w in self.pond.purposes if self.catalogue.plant(plant_id).worth(w) > 0]
-        use = "" if asked else f", though it does nothing for {' or '.join(self.pond.purposes)}"
-        if plant.against:
-            use += f"; even its best place is only fair: {plant.against}"
+        fair = f"; even its best place is only fair: {plant.against}" if plant.against else ""
         where = f"best on the {plant.stretch}, {depth_words(plant.depth_in)}"
         if plant.contained_by:
             return Grade(
                 verdict=CONTAIN,
-                code=ReasonCode.HELD,
+                code=FitCode.HELD,
                 reason=f"it fits if held by {in_words(plant.contained_by)}; loose, it could take {span} of the pond "
-                f"in ten years ({chance_words(plant.chance_over_cap)} of passing your limit){use}",
+                f"in ten years ({chance_words(plant.chance_over_cap)} of passing your limit){fair}",
                 short="native; it fits if you hold it",
                 chance_over_cap=plant.chance_over_cap,
                 chance_over_cap_contained=plant.chance_over_cap_contained,
+                ranked=plant,
                 groups=plant.groups_planned,
                 group=group_size(plant.growth_form),
                 contained_by=plant.contained_by,
             )
         return Grade(
             verdict=BUY,
-            code=ReasonCode.FITS,
+            code=FitCode.FITS,
             reason=f"native, {where}; it could take {span} of the pond in ten years "
-            f"({chance_words(plant.chance_over_cap)} of passing your limit){use}",
+            f"({chance_words(plant.chance_over_cap)} of passing your limit){fair}",
             short="native, and it fits",
             chance_over_cap=plant.chance_over_cap,
+            ranked=plant,
             groups=plant.groups_planned,
             group=group_size(plant.growth_form),
         )
@@ -415,6 +401,8 @@ class LineAnswer:
     contained_by: tuple[str, ...] = ()
     chance_over_cap: float | None = None
     chance_over_cap_contained: float | None = None
+    ranked: rank.RankedPlant | None = None
+    good_for: tuple[str, ...] = ()
     candidates: tuple[str, ...] = ()
     common_name: str = ""
     sure: bool = False
@@ -438,7 +426,7 @@ class LineJudge:
     def answer(self, reading: Reading, form: StockForm, banned: tuple[str, ...]) -> LineAnswer:
         """The answer to a reading of plants offered in one form, which the seller does not ship to `banned` states."""
         found = self._unknown(reading) if reading.kind == ReadingKind.UNKNOWN else self._known(reading, form)
-        beside = self._beside(reading) if found.verdict in (BUY, CONTAIN) else ""
+        beside = self._beside(reading, found.verdict)
         if beside:
             found = replace(
                 found,
@@ -457,7 +445,7 @@ class LineJudge:
             found = self._not_shipped(found, banned)
         return replace(
             found,
-            need=self.need or found.need,
+            need=found.need if found.verdict is NOT_NEEDED else self.need or found.need,
             candidates=tuple(self.book.scientific[p] for p in reading.candidates),
             common_name=self.book.common.get(reading.candidates[0], "") if reading.candidates else "",
             sure=reading.sure and not beside,
@@ -483,10 +471,14 @@ class LineJudge:
             questions=asked[-1:] + asked[:-1],
         )
 
-    def _beside(self, reading: Reading) -> str:
-        """Which further name on the line stands for a plant that would not be bought here; empty if none."""
+    def _beside(self, reading: Reading, verdict: OfferVerdict) -> str:
+        """Which further name on the line stands for a plant that would not be bought here, or that stands worse than one that is
+        not needed; empty if none."""
+        if verdict not in (BUY, CONTAIN, NOT_NEEDED):
+            return ""
+        allowed = (BUY, CONTAIN, NOT_NEEDED) if verdict is NOT_NEEDED else (BUY,)
         for written, plants in reading.also:
-            worse = [p for p in plants if self.judge.grade(p).verdict != BUY]
+            worse = [p for p in plants if self.judge.grade(p).verdict not in allowed]
             if worse:
                 return f'"{written}" is named too, and could be {self._list(worse)}'
         return ""
@@ -530,7 +522,8 @@ class LineJudge:
         slip = f" ({'; '.join(told)})" if told else ""
         if reading.sure:
             return self._certain(reading, first, plant, slip, form)
-        if reading.shared and all(g.verdict in (BUY, CONTAIN) for g, _ in grades):
+        unneeded = all(g.verdict is NOT_NEEDED for g, _ in grades)
+        if reading.shared and (unneeded or all(g.verdict in (BUY, CONTAIN) for g, _ in grades)):
             return self._any_of(reading, grades, form)
         refused = [p for g, p in grades if g.refused]
         worst = all(g.verdict == LEAVE for g, _ in grades)
@@ -544,7 +537,12 @@ class LineJudge:
             shorts = {g.short for g, _ in grades}
             return LineAnswer(
                 verdict=LEAVE,
-                code=ReasonCode.GENUS_LISTED if listed else ReasonCode.ALL_LEFT,
+                code=ReasonCode.GENUS_LISTED
+                if listed
+                else ReasonCode.ALL_LEFT
+                if len(grades) > 1
+                else first.code,
+                chance_over_cap=first.chance_over_cap if len(grades) == 1 else None,
                 why=f"{_upper(doubt)}; {said}{slip}.",
                 short=(
                     "its whole genus is listed here"
@@ -580,19 +578,17 @@ class LineJudge:
 
     def _any_of(self, reading: Reading, grades: list[tuple[Grade, str]], form: StockForm) -> LineAnswer:
         """A common name of several plants that are all fine here."""
-        verdict = CONTAIN if any(g.verdict == CONTAIN for g, _ in grades) else BUY
+        verdict = max((g.verdict for g, _ in grades), key=list(OfferVerdict).index)
         worst, plant = next((g, p) for g, p in grades if g.verdict == verdict)
         doubt = "; ".join(reading.doubts)
-        why = (
-            f"{_upper(doubt)}; any of these is fine here: {self._list([p for _, p in grades])} "
-            f"({self._name(plant)}: {worst.reason})."
-        )
+        alike = "none of these is needed" if verdict is NOT_NEEDED else "any of these is fine here"
+        why = f"{_upper(doubt)}; {alike}: {self._list([p for _, p in grades])} ({self._name(plant)}: {worst.reason})."
         fewest = min((g for g, _ in grades), key=lambda g: g.need)
         return LineAnswer(
             verdict=verdict,
-            code=ReasonCode.ANY_OF_THESE,
+            code=Reason.USE if verdict is NOT_NEEDED else ReasonCode.ANY_OF_THESE,
             why=why,
-            short="any plant of this name is fine",
+            short=worst.short if verdict is NOT_NEEDED else "any plant of this name is fine",
             questions=_FORM_QUESTIONS.get(form, ()),
             need=fewest.need,
             groups=fewest.groups,
@@ -600,6 +596,7 @@ class LineJudge:
             contained_by=worst.contained_by,
             chance_over_cap=worst.chance_over_cap,
             chance_over_cap_contained=worst.chance_over_cap_contained,
+            good_for=worst.good_for,
         )
 
     def _certain(self, reading: Reading, grade: Grade, plant: str, slip: str, form: StockForm) -> LineAnswer:
@@ -616,6 +613,8 @@ class LineJudge:
             contained_by=grade.contained_by,
             chance_over_cap=grade.chance_over_cap,
             chance_over_cap_contained=grade.chance_over_cap_contained,
+            ranked=grade.ranked,
+            good_for=grade.good_for,
         )
         if (reading.cultivar or reading.hybrid) and not grade.refused:
             found = self._garden_form(found, reading, f"{name}{slip}", grade)

@@ -8,9 +8,10 @@ from plantpick.catalogue.availability import NOT_SEEN, SOLD, can_be_had
 from plantpick.errors import PlantpickError, Problem
 from plantpick.planting.offered import Offered
 from plantpick.ranking import containment
+from plantpick.ranking.answer_codes import Reason
 from plantpick.ranking.eligibility import GateCode
 from plantpick.ranking.rank import RankedPlant, Ranking
-from plantpick.ranking.ruled_out import Reason, RuledOut
+from plantpick.ranking.ruled_out import RuledOut
 from plantpick.vocabulary import WOODY
 
 PLANNED = (GateCode.CLEAR, GateCode.NEXT_DOOR)  # what the gate lets a plan spend money on

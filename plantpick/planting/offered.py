@@ -17,12 +17,13 @@ from plantpick.offers.verdict import BUY, CONTAIN
 class Offered:
     """The plants offered and cleared, each with its prices in dollars; none where the offer names no price that we understood.
     `least_spend` is the smallest order in money that the seller takes. `refused` are the plants of the offer that must not be
-    bought, `doubted` those to ask about first, the most doubtful first; no plan uses either. `forms` are what the offer sells each
+    bought, `not_needed` those that do nothing you asked for, `doubted` those to ask about first, the most doubtful first; no plan uses either. `forms` are what the offer sells each
     plant as ("2 in plug"), those of several lines one after the other."""
 
     prices: Mapping[str, tuple[Price, ...]] = field(default_factory=dict)
     least_spend: LeastSpend | None = None
     refused: tuple[Row, ...] = ()
+    not_needed: tuple[Row, ...] = ()
     doubted: tuple[Row, ...] = ()
     forms: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
@@ -65,6 +66,7 @@ def offered(offer: Offer) -> Offered:
         prices,
         offer.least_spend,
         refused=counter.leave,
+        not_needed=counter.not_needed,
         doubted=(*counter.unread, *counter.ask),
         forms={plant_id: tuple(sold_as) for plant_id, sold_as in forms.items()},
     )

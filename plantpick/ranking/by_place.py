@@ -97,8 +97,8 @@ def surely_ahead(one: RankedPlant, other: RankedPlant) -> bool:
 
 
 def unsure(plant: RankedPlant) -> bool:
-    """Whether it may not be native in this state."""
-    return plant.eligible in (GateCode.UNSURE, GateCode.NEXT_DOOR)
+    """Whether it may not be native in this state, or may be another plant than it is called."""
+    return plant.eligible in (GateCode.UNSURE, GateCode.GENUS_ONLY, GateCode.NEXT_DOOR)
 
 
 def by_place(plants: Sequence[RankedPlant]) -> tuple[PlaceList, ...]:

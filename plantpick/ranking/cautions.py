@@ -9,6 +9,7 @@ from plantpick.pond.growing_season import REFERENCE_SEASON_DAYS
 from plantpick.pond.keep_clear import diffuser_advice, exits_of, loose_plant_warning
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment
+from plantpick.ranking.answer_codes import ASK_FIRST, ask_first
 from plantpick.ranking.containment import EdgeStop
 from plantpick.ranking.eligibility import Eligibility
 from plantpick.ranking.site_factors import Home
@@ -156,12 +157,10 @@ def _standing_in_short(found: Eligibility) -> list[str]:
     notes = []
     if found.protected:
         notes.append("protected: nursery-grown with papers only")
-    if found.native == "unsure":
-        notes.append("may not be native here: ask first")
-    elif found.native == "not recorded":
+    if known := ASK_FIRST.get(found.code):
+        notes.append(f"ask first: {known.short(found)}")
+    if found.native == "not recorded":
         notes.append("native next door only")
-    if found.advisory:
-        notes.append("on an advisory list here: ask the agency first")
     if others := found.elsewhere:
         named = ", ".join(others[:4]) + (" and more" if len(others) > 4 else "")
         notes.append(f"restricted in {named}")
@@ -171,12 +170,10 @@ def _standing_in_short(found: Eligibility) -> list[str]:
 def _standing(found: Eligibility) -> list[str]:
     """What to know of protection, of whether it is native here, and of the lists that name it."""
     notes = [found.protection] if found.protection else []
-    if found.native == "unsure":
-        notes.append(f"we are not sure it is native in {found.state_name}: ask before you plant")
-    elif found.native == "not recorded":
+    if asked := ask_first(found):
+        notes.append(asked)
+    if found.native == "not recorded":
         notes.append(f"native next door, not recorded in {found.state_name}")
-    if found.advisory:
-        notes.append(f"on an advisory list in {found.state_name}: ask the agency first")
     others = found.elsewhere
     if others:
         notes.append(

@@ -14,7 +14,7 @@ from plantpick.catalogue.traits import Traits
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment, takeover
 from plantpick.ranking.containment import Contained
-from plantpick.ranking.draws import FEW, MANY, SEED, draw, ends, percent_points
+from plantpick.ranking.draws import MANY, SEED, draw, ends, percent_points
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -31,6 +31,11 @@ class Chances:
     shares: np.ndarray
     passes: np.ndarray
     where: takeover.Strips
+
+    @property
+    def fits(self) -> np.ndarray:
+        """Whether the pond can take a group, left alone or held, (plants,)."""
+        return (self.groups_max >= 1) | (self.contained.groups >= 1)
 
     def subset(self, rows: np.ndarray) -> Chances:
         """The same for some of the plants (a boolean mask)."""
@@ -51,7 +56,7 @@ def chances(
     """What `wanted` groups (plants,) on the stretches where a plant does well (`good`) come to, in `number` draws.
 
     A plant that keeps the limit with many groups at the upper ends of all its ranges, or passes it with one at the lower
-    ends, does so in every draw: for its shares a few draws are enough.
+    ends, does so in every draw: how many groups it takes need not be looked for.
     """
     lengths, cap, risk = containment.limits_of(pond)
     loose = containment.loose_most(plants)
@@ -79,13 +84,8 @@ def chances(
     passes[unsure] = drawn_shares > cap + 1e-12
     shares[unsure] = percent_points(drawn_shares)
     clear = np.flatnonzero(always | never)
-    few = takeover.forecast(
-        plants.subset(clear),
-        pond,
-        draws=draw(plants.plant_id[clear], FEW, seed=seed),
-        nodes=takeover.DRAW_NODES,
-    )
-    shares[clear] = percent_points(few.takeover(set_out[clear]))
+    rest = takeover.forecast(plants.subset(clear), pond, draws=drawn.subset(clear), nodes=takeover.DRAW_NODES)
+    shares[clear] = percent_points(rest.takeover(set_out[clear]))
     return Chances(
         groups_max=groups,
         contained=held,

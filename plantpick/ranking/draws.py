@@ -21,7 +21,7 @@ import numpy as np
 TENTH = 1.2815515655446004  # standard score of the 90 % point
 CORRELATION = 0.5  # of the standard scores of any two traits or plants in one pond: judgement
 DRAWN = ("rate", "reach", "jump", "survival")
-MANY, FEW = 256, 64  # draws for a chance, and for a forecast that passes or fails at the ends of its ranges
+MANY, FEW = 256, 64  # draws for a chance that you read, and for one that only says whether a plant still fits
 SEED = 20_260_401
 
 

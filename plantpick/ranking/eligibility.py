@@ -31,6 +31,7 @@ class GateCode(StrEnum):
     NOT_RECORDED = "not recorded"  # no record of it in this state
     LITTLE_KNOWN = "too little known"  # cannot be placed, or its spread cannot be forecast
     WATCHED = "watch"  # on an advisory list here
+    GENUS_ONLY = "genus only"  # its name covers a whole genus, and a forbidden plant looks like it
     UNSURE = "unsure"  # it may or may not be native here
     NEXT_DOOR = "next door"  # native in a neighboring state only, which the owner has allowed
     CLEAR = "clear"
@@ -125,6 +126,7 @@ def eligibility(catalogue: Catalogue, plant_id: str, state: str, next_door: bool
         GateCode.NOT_RECORDED: native == "not recorded" and not (next_door and near),
         GateCode.LITTLE_KNOWN: not plant.well_known,
         GateCode.WATCHED: advised_against,
+        GateCode.GENUS_ONLY: plant.whole_genus and "lookalike" in plant.cautions,
         GateCode.UNSURE: native == "unsure",
         GateCode.NEXT_DOOR: native == "not recorded",
         GateCode.CLEAR: True,

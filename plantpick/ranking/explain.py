@@ -13,6 +13,7 @@ from plantpick.catalogue.traits import traits
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment, rank, site_factors
 from plantpick.ranking import takeover as spread
+from plantpick.ranking.answer_codes import PlantCode
 from plantpick.ranking.chances import chance_words
 from plantpick.ranking.eligibility import Eligibility, eligibility
 from plantpick.ranking.ruled_out import REASONS
@@ -29,7 +30,9 @@ class Explanation:
 
     plant_id: str
     found: Eligibility
+    code: PlantCode  # the one that ranking and offers give
     ruled_out: str
+    ask_first: str = ""  # what to ask before you buy it
     stretch: str = ""
     band: str = ""
     depth_in: float = np.nan
@@ -41,7 +44,8 @@ class Explanation:
     cap_percent: float
     groups_wanted: int = 0
     groups_max: int = 0
-    groups_planned: int = 0  # what the shares and the chance are for
+    groups_planned: int = 0  # what the ranking plans on: none in a poor place
+    groups_judged: int = 0  # what the shares and the chance are for
     risk_percent: float = 0.0
     chance_over_cap: float = np.nan
     measures: tuple[containment.GroupsHeld, ...] = ()  # groups that the pond can take with each measure
@@ -92,13 +96,15 @@ def explain(
 ) -> Explanation:
     """Everything that goes into one plant's line in the ranking for a job, or that keeps it out."""
     ranked = rank.rank(pond, catalogue, job=job, next_door=next_door, places=False, only=[plant_id])
-    out = {r.plant_id: r.reason for r in ranked.ruled_out}
-    reason = out.get(plant_id, "")
+    out = next((r for r in ranked.ruled_out if r.plant_id == plant_id), None)
+    line = next((r for r in ranked.plants if r.plant_id == plant_id), None)
+    reason = out.reason if out else ""
     found = eligibility(catalogue, plant_id, pond.state, next_door)
     if not catalogue.plant(plant_id).well_known:
         return Explanation(
             plant_id=plant_id,
             found=found,
+            code=out.answer_code if out else found.code,
             ruled_out=reason or "too little is known of it",
             cap_percent=pond.cap_percent,
             law=ranked.law,
@@ -142,7 +148,6 @@ def explain(
     use = tuple(
         (p, 3.0 * float(rank.use_index(plants, (p,), pond.usual_drop_in)[0, depth])) for p in pond.purposes
     )
-    line = next((r for r in ranked.plants if r.plant_id == plant_id), None)
     score_how = (
         (
             f"100 x cube root of site {line.site:.2f} x stays put {line.stays_put:.2f} x use {line.use:.2f} "
@@ -154,7 +159,9 @@ def explain(
     return Explanation(
         plant_id=plant_id,
         found=found,
+        code=line.answer_code if line else out.answer_code if out else found.code,
         ruled_out=reason,
+        ask_first=line.ask_first if line else "",
         stretch=pond.stretches[stretch].name,
         band=BAND_NAMES[BAND_OF_DEPTH[depth]],
         depth_in=float(DEPTHS[depth]),
@@ -166,7 +173,8 @@ def explain(
         cap_percent=pond.cap_percent,
         groups_wanted=int(wanted[0]),
         groups_max=int(judged_by.groups_max[0]),
-        groups_planned=int(judged_by.planned[0]),
+        groups_planned=line.groups_planned if line else 0,
+        groups_judged=int(judged_by.planned[0]),
         risk_percent=pond.risk_percent,
         chance_over_cap=float(judged_by.over[0]),
         measures=measures,

@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from plantpick.catalogue.plants import Catalogue, Plant
+from plantpick.ranking.answer_codes import Reason
 from plantpick.ranking.by_place import BEST, Place, PlaceList, place_of
 from plantpick.ranking.eligibility import GateCode, eligibility
 from plantpick.ranking.rank import RankedPlant, Ranking
-from plantpick.ranking.ruled_out import Reason, RuledOut
+from plantpick.ranking.ruled_out import RuledOut
 
 # Most asked for first: common practice, no source. Names sold for several plants stand for the plant that is sold.
 OFTEN_ASKED = (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -12,6 +13,7 @@ from plantpick.catalogue.plants import Catalogue
 from plantpick.catalogue.traits import Traits, traits
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment, takeover
+from plantpick.ranking.answer_codes import FitCode, PlantCode, Reason, ask_first
 from plantpick.ranking.cautions import (
     eaten_here,
     loose_warning,
@@ -25,7 +27,7 @@ from plantpick.ranking.draws import MANY, SEED, TENTH, own_scores
 from plantpick.ranking.eligibility import Eligibility, GateCode
 from plantpick.ranking.establishment import EVERY_GUARD, alive
 from plantpick.ranking.grows_there import GrowsThere, grows_there
-from plantpick.ranking.ruled_out import REASONS, Reason, RuledOut, lawful_natives, why_not
+from plantpick.ranking.ruled_out import REASONS, RuledOut, lawful_natives, why_not
 from plantpick.ranking.site_factors import (
     BAND_NAMES,
     BAND_OF_DEPTH,
@@ -104,11 +106,21 @@ class RankedPlant:
     eligible: GateCode = GateCode.CLEAR  # what law and nativity say of it
     protection: str = ""  # what lists of protected plants say of it here, and what to do
     against: str = ""  # what stands against it even at its best place, where that is fair or poor
+    ask_first: str = ""  # what to ask before you buy it, and why; empty where nothing is open
 
     @property
     def poor(self) -> bool:
         """Whether its best place here is poor: it is ranked last, and nothing of it is planned on or to be bought."""
         return fit_word(self.site) == "poor"
+
+    @property
+    def answer_code(self) -> PlantCode:
+        """The code that every answer about this plant on this pond gives: the worst that holds."""
+        if self.poor:
+            return FitCode.POOR_PLACE
+        if self.eligible is not GateCode.CLEAR:
+            return self.eligible
+        return FitCode.HELD if self.contained_by else FitCode.FITS
 
     @property
     def against_words(self) -> str:
@@ -212,10 +224,16 @@ def rank(
     wanted_forms = [plant for plant in asked if plant.growth_form in JOBS[job]]
     out: dict[str, RuledOut] = {}
 
-    def rule_out(plant_id: str, code: Reason, reason: str, chance: float | None = None) -> None:
-        out.setdefault(
-            plant_id, RuledOut(plant_id, catalogue.plant(plant_id).common_name, code, reason, chance)
-        )
+    def rule_out(
+        plant_id: str,
+        code: Reason,
+        reason: str,
+        gate: GateCode | None = None,
+        chance: float | None = None,
+        good_for: tuple[str, ...] = (),
+    ) -> None:
+        name = catalogue.plant(plant_id).common_name
+        out.setdefault(plant_id, RuledOut(plant_id, name, code, reason, chance, gate, good_for))
 
     lawful, passed = lawful_natives(catalogue, wanted_forms, pond, next_door, rule_out)
     plants = traits(lawful)
@@ -223,36 +241,27 @@ def rank(
         plants = plants.subset(plants.number["fish_cover"] > 0)
     judged = sites(plants, pond)
     use = use_index(plants, pond.purposes, pond.usual_drop_in)
-    for row in np.flatnonzero((judged.best <= 0.0) & (use.max(axis=1) > 0)):
+    for row in np.flatnonzero(judged.best <= 0.0):
         rule_out(plants.plant_id[row], *why_not(plants, judged, pond, int(row)))
-    suits = job_depths(plants, job, pond.usual_drop_in)
     doing = judged.where_useful(use)
+    idle = (judged.best > 0.0) & (doing.best <= 0.0)
+    judged_by = None
+    if idle.any():
+        judged_by = _rule_out_idle(plants.subset(idle), judged.subset(idle), pond, draws, seed, rule_out)
+    suits = job_depths(plants, job, pond.usual_drop_in)
     judged = doing.where_useful(suits)
     for row in np.flatnonzero((doing.best > 0.0) & (judged.best <= 0.0)):
         rule_out(plants.plant_id[row], Reason.USE, JOB_LACKS[job])
     use = np.where(suits, use, 0.0)
-    for row in np.flatnonzero(judged.best <= 0.0):
-        rule_out(
-            plants.plant_id[row],
-            Reason.USE,
-            f"does nothing for {' or '.join(pond.purposes)} where it can live here",
-        )
     living = judged.best > 0.0
     plants, judged, use = plants.subset(living), judged.subset(living), use[living]
 
     good = good_stretches(judged, pond)
     wanted = groups_wanted(pond, good)
     verdict = chances(plants, pond, good, wanted, number=draws, seed=seed)
-    judged_by = verdict
-    fits = (verdict.groups_max >= 1) | (verdict.contained.groups >= 1)
-    for row in np.flatnonzero(~fits):
-        rule_out(
-            plants.plant_id[row],
-            Reason.TAKEOVER,
-            f"{chance_words(verdict.over[row])} that one group passes your {pond.cap_percent:g} % in ten years, and nothing "
-            "holds it",
-            float(verdict.over[row]),
-        )
+    judged_by = verdict if len(plants) else judged_by
+    fits = verdict.fits
+    _rule_out_takeover(plants, verdict, pond, rule_out)
     plants, judged, use, good, wanted, verdict = (
         plants.subset(fits),
         judged.subset(fits),
@@ -312,6 +321,43 @@ def rank(
         sites=judged,
         verdict=judged_by,
     )
+
+
+def _rule_out_takeover(plants: Traits, verdict: Chances, pond: Pond, rule_out: Callable[..., None]) -> None:
+    """Rule out what may pass the owner's limit with a single group, and nothing holds."""
+    for row in np.flatnonzero(~verdict.fits):
+        rule_out(
+            plants.plant_id[row],
+            Reason.TAKEOVER,
+            f"{chance_words(verdict.over[row])} that one group passes your {pond.cap_percent:g} % in ten years, and nothing "
+            "holds it",
+            chance=float(verdict.over[row]),
+        )
+
+
+def _rule_out_idle(
+    plants: Traits, judged: Sites, pond: Pond, draws: int, seed: int, rule_out: Callable[..., None]
+) -> Chances:
+    """Rule out plants that live here and do nothing that was asked: those that would take over for that, the others for their
+    use. An offer may hold them all the same, and so may the shore."""
+    good = good_stretches(judged, pond)
+    verdict = chances(plants, pond, good, groups_wanted(pond, good), number=draws, seed=seed)
+    _rule_out_takeover(plants, verdict, pond, rule_out)
+    other = [p for p in PURPOSES if p not in pond.purposes]
+    worth = {p: use_index(plants, (p,), pond.usual_drop_in) for p in other}
+    for row in np.flatnonzero(verdict.fits):
+        said = [f"does nothing for {' or '.join(pond.purposes)} where it can live here"]
+        alive_at = judged.index[row].max(axis=0) > 0
+        good_for = tuple(p for p in other if (worth[p][row] * alive_at).any())
+        if good_for:
+            said.append(f"it is good for {' and '.join(good_for)}")
+        place = judged.best_place(int(row), 1.0, pond)
+        if fit_word(float(judged.index[row][place])) == "poor":
+            said.append(f"its best place here is poor: {judged.against(int(row), place)}")
+        if measures := verdict.contained.measures[row]:
+            said.append(f"only {containment.in_words(measures)} would hold it")
+        rule_out(plants.plant_id[row], Reason.USE, "; ".join(said), good_for=good_for)
+    return verdict
 
 
 def judged_once(ranked: Ranking, plants: Traits, pond: Pond, good: np.ndarray, wanted: np.ndarray) -> Chances:
@@ -428,6 +474,7 @@ def _row(i: int, case: _Scored, catalogue: Catalogue, pond: Pond) -> RankedPlant
         eligible=found.code,
         protection=found.protection,
         against=case.judged.against(i, (stretch, depth)),
+        ask_first=ask_first(found),
     )
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from enum import StrEnum
 
 import numpy as np
 
@@ -12,35 +11,29 @@ from plantpick.catalogue.plants import Catalogue, Plant
 from plantpick.catalogue.traits import Traits
 from plantpick.pond.model import Pond
 from plantpick.ranking import site_factors
+from plantpick.ranking.answer_codes import Reason
 from plantpick.ranking.eligibility import Eligibility, GateCode, eligibility
 from plantpick.ranking.site_factors import DAM_TALLEST_IN, DEPTH, DEPTHS, ON_BANK, OnePlant, Sites, stands_low
 
 
-class Reason(StrEnum):
-    """The codes by which ruled-out plants are grouped, in the order in which they are counted."""
-
-    LAW = "law"
-    INTRODUCED = "introduced"
-    STATE = "state"
-    NEXT_DOOR = "next door"  # the one that letting in plants native next door would lift
-    DRY_GROUND = "dry ground"
-    DANGER = "danger"
-    USE = "use"
-    UNKNOWN = "unknown"
-    DAM = "dam"
-    SITE = "site"
-    TAKEOVER = "takeover"
-
-
 @dataclass(frozen=True)
 class RuledOut:
-    """A plant that is not in the ranking: `reason` is the sentence for this plant."""
+    """A plant that is not in the ranking: `reason` is the sentence for this plant, `code` what it is counted under."""
 
     plant_id: str
     common_name: str
     code: Reason
     reason: str
     chance: float | None = None  # that one group passes the limit, for a plant that nothing holds
+    gate: GateCode | None = None  # the gate's code, where it was the gate that kept it out
+    good_for: tuple[
+        str, ...
+    ] = ()  # purposes that you did not name, for a plant that does nothing you asked for
+
+    @property
+    def answer_code(self) -> GateCode | Reason:
+        """The code that every answer about this plant on this pond gives."""
+        return self.gate or self.code
 
 
 NEXT_DOOR = Reason.NEXT_DOOR
@@ -53,7 +46,7 @@ REASONS: dict[Reason, str] = {  # code: heading under which the ruled-out plants
     Reason.DANGER: "not for planting: dangerous, or rare and protected",
     Reason.USE: "does nothing you asked for",
     Reason.UNKNOWN: "too little known to place it",
-    Reason.DAM: "kept off dams, and there is no other bank",
+    Reason.DAM: "kept off dams; no other bank here",
     Reason.SITE: "cannot live here",
     Reason.TAKEOVER: "may pass your limit, and nothing holds it",
 }
@@ -79,6 +72,7 @@ OUT: dict[
         lambda e: "we know it by name only: nobody has entered here how deep it stands or how far it spreads",
     ),
     GateCode.WATCHED: None,  # ranked, with a note to ask first
+    GateCode.GENUS_ONLY: None,
     GateCode.UNSURE: None,
     GateCode.NEXT_DOOR: None,
     GateCode.CLEAR: None,
@@ -111,17 +105,17 @@ def lawful_natives(
     plants: Iterable[Plant],
     pond: Pond,
     next_door: bool,
-    rule_out: Callable[[str, Reason, str], None],
+    rule_out: Callable[[str, Reason, str, GateCode], None],
 ) -> tuple[list[Plant], dict[str, Eligibility]]:
     """The plants that law, nativity and what is known leave, in their order, and what the gate found of each.
 
-    `rule_out` is handed the plant_id, the code and the sentence of every other one.
+    `rule_out` is handed the plant_id, the code, the sentence and the gate's code of every other one.
     """
     kept, passed = [], {}
     for plant in plants:
         found = eligibility(catalogue, plant.plant_id, pond.state, next_door)
         if out := barred(found):
-            rule_out(plant.plant_id, *out)
+            rule_out(plant.plant_id, *out, found.code)
         else:
             kept.append(plant)
             passed[plant.plant_id] = found

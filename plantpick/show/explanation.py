@@ -26,6 +26,8 @@ def show_explanation(out: Console, told: Explanation, title: str) -> None:
     heading(out, title)
     if told.ruled_out:
         paragraph(out, f"Ruled out: {told.ruled_out}.", 2)
+    if told.ask_first:
+        paragraph(out, f"{capfirst(told.ask_first)}.", 2)
     if not told.factors:
         return
     place = f"{told.stretch}, {told.band}, {depth_words(told.depth_in)} at full pool"
@@ -53,7 +55,7 @@ def show_explanation(out: Console, told: Explanation, title: str) -> None:
     )
     paragraph(
         out,
-        f"That is from {told.groups_planned} group{'s' if told.groups_planned > 1 else ''}: in one case of ten it is less than "
+        f"That is from {told.groups_judged} group{'s' if told.groups_judged > 1 else ''}: in one case of ten it is less than "
         f"low, in one of ten more than high. Chance of passing your limit of {told.cap_percent:g} %: "
         f"{chance_words(told.chance_over_cap)}. Groups that keep that chance at {told.risk_percent:g} % or less: "
         f"{_most(told.groups_max)} left alone" + ("." if not told.measures else ";"),
@@ -107,7 +109,9 @@ def explanation_record(told: Explanation) -> dict:
     """The arithmetic as plain values; what was not judged is None."""
     return {
         "plant_id": told.plant_id,
+        "code": told.code,
         "ruled_out": told.ruled_out or None,
+        "ask_first": told.ask_first or None,
         "eligible": told.found.code,
         "listed": told.found.law_dated or None,
         "stretch": told.stretch or None,
@@ -124,6 +128,7 @@ def explanation_record(told: Explanation) -> dict:
         "groups_wanted": told.groups_wanted,
         "groups_max": _limit(told.groups_max),
         "groups_planned": told.groups_planned,
+        "groups_judged": told.groups_judged,
         "risk_percent": told.risk_percent,
         "chance_over_cap": rounded(told.chance_over_cap, 3),
         "contained": [

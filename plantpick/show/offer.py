@@ -37,12 +37,17 @@ OFFER_COLUMNS = (
     "least_order",
     "groups",
     "group_size",
+    "groups_max",
     "need",
     "buy",
     "cost",
     "chance_over_cap",
     "chance_over_cap_contained",
     "contained_by",
+    "good_for",
+    "fit",
+    "stretch",
+    "depth_in",
     "questions",
 )
 OFFER_TYPES = {
@@ -51,14 +56,13 @@ OFFER_TYPES = {
     "sold_out": "bool",
     "price_each": "float64",
     "cost": "float64",
-    "chance_over_cap": "float64",
-    "chance_over_cap_contained": "float64",
-    **dict.fromkeys(("count", "least_order", "groups", "group_size", "need", "buy"), "Int64"),
+    **dict.fromkeys(("chance_over_cap", "chance_over_cap_contained", "depth_in"), "float64"),
+    **dict.fromkeys(("count", "least_order", "groups", "groups_max", "group_size", "need", "buy"), "Int64"),
 }
 
 
 def _record(line: OfferLine) -> dict:
-    priced = bool(line.price_read)
+    priced, ranked = bool(line.price_read), line.ranked
     return {
         "line": line.line,
         "text": line.text,
@@ -78,12 +82,17 @@ def _record(line: OfferLine) -> dict:
         "least_order": line.least_order if priced else None,
         "groups": line.groups or None,
         "group_size": line.group if line.groups else None,
+        "groups_max": None if ranked is None or ranked.unlimited else ranked.groups_max,
         "need": line.need or None,
         "buy": line.buy or None,
         "cost": line.cost,
         "chance_over_cap": rounded(line.chance_over_cap),
         "chance_over_cap_contained": rounded(line.chance_over_cap_contained),
         "contained_by": list(line.contained_by),
+        "good_for": list(line.good_for),
+        "fit": ranked.fit if ranked else None,
+        "stretch": ranked.stretch if ranked else None,
+        "depth_in": ranked.depth_in if ranked else None,
         "questions": list(line.questions),
     }
 
@@ -120,6 +129,7 @@ def offer_rows(offer: Offer) -> list[dict]:
             **_record(line),
             "candidates": "; ".join(line.candidates),
             "contained_by": " + ".join(line.contained_by),
+            "good_for": "; ".join(line.good_for),
             "questions": " ".join(line.questions),
         }
         for line in offer.lines
@@ -191,6 +201,7 @@ def _show_verdicts(out: Console, offer: Offer, options: OfferOptions) -> None:
     _show_doubted(out, "Ask first", counter.ask, options)
     _show_bought(out, "Buy and contain", counter.contain, options)
     _show_bought(out, "Buy", counter.buy, options)
+    _show_not_needed(out, offer, counter.not_needed, options)
     if told := words.totals(offer, options.need):
         out.print()
         paragraph(out, " ".join(told))
@@ -226,6 +237,21 @@ def _show_doubted(out: Console, head: str, rows: Sequence[Row], options: OfferOp
         for row in rows
     ]
     show_rows(out, columns, cells)
+    _show_reasons(out, rows, options)
+
+
+def _show_not_needed(out: Console, offer: Offer, rows: Sequence[Row], options: OfferOptions) -> None:
+    """What nothing stands against, and does nothing that was asked: a row a plant with what it is good for."""
+    if not rows:
+        return
+    heading(out, f"Not needed: {_size(rows):,}")
+    paragraph(out, f"{words.not_needed(offer)} {words.NOT_NEEDED_NOTE}", 2)
+    columns = [right("line"), Column("plant", ratio=2), Column("good for", ratio=2)]
+    show_rows(
+        out,
+        columns,
+        [[words.place(r.first), _name(r, out.width >= WIDE), words.good_for(r.first)] for r in rows],
+    )
     _show_reasons(out, rows, options)
 
 
@@ -267,7 +293,13 @@ def _show_bought(out: Console, head: str, rows: Sequence[Row], options: OfferOpt
 
 def _name(row: Row, wide: bool) -> str:
     name = words.plant_name(row.first, both=wide)
-    return name + words.cultivars(row.lines, name) + words.loose(row.first) + words.beside(row.lines)
+    return (
+        name
+        + words.cultivars(row.lines, name)
+        + words.loose(row.first)
+        + words.only_fair(row.first)
+        + words.beside(row.lines)
+    )
 
 
 def _show_reasons(out: Console, rows: Sequence[Row], options: OfferOptions) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from itertools import groupby
 
@@ -62,6 +62,7 @@ def offer_page(offer: Offer, made: date, options: OfferOptions = OfferOptions())
         ("ask-first", "Ask first", counter.ask),
         ("contain", "Buy and contain", counter.contain),
         ("buy", "Buy", counter.buy),
+        ("not-needed", "Not needed", counter.not_needed),
         ("claims", "What the seller says", claims),
         ("ask", "Ask the seller", questions),
         ("arrival", "When it arrives", offer.arrival),
@@ -89,6 +90,8 @@ def offer_page(offer: Offer, made: date, options: OfferOptions = OfferOptions())
         contain_count=f"{len(counter.contain):,}",
         buy=[("", _rows(counter.buy))] if counter.buy else [],
         buy_count=f"{len(counter.buy):,}",
+        not_needed=[replace(_row(row), short=words.good_for(row.first)) for row in counter.not_needed],
+        not_needed_note=f"{words.not_needed(offer)} {words.NOT_NEEDED_NOTE}",
         rest=rest if options.every_line else [],
         claims=claims,
         questions=questions,
@@ -109,7 +112,10 @@ def _row(row: Row) -> PageRow:
         place=words.place(line),
         name=name,
         scientific=scientific,
-        beside=words.cultivars(row.lines, name) + words.loose(line) + words.beside(row.lines),
+        beside=words.cultivars(row.lines, name)
+        + words.loose(line)
+        + words.only_fair(line)
+        + words.beside(row.lines),
         short=words.in_short(line),
         stock=words.stock(line),
         each=words.each(line) if line.price_question or line.sold_out else _priced(line, line.price_each),

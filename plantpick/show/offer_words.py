@@ -11,8 +11,10 @@ from plantpick.offers.counter import SellerQuestion
 from plantpick.offers.prices import LeastSpend
 from plantpick.offers.purchase import DOLLARS
 from plantpick.offers.seller_claims import SellerClaim
-from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, ReasonCode
+from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NOT_NEEDED, ReasonCode
+from plantpick.ranking.answer_codes import Reason
 from plantpick.ranking.chances import chance_figures
+from plantpick.ranking.ruled_out import REASONS
 from plantpick.show.terminal import capfirst
 from plantpick.vocabulary import STATES
 
@@ -94,6 +96,26 @@ def loose(line: OfferLine) -> str:
     return f" (loose: {chance_figures(line.chance_over_cap)})"
 
 
+def only_fair(line: OfferLine) -> str:
+    """That the best place for a plant to buy is only fair here, behind its name."""
+    ranked = line.ranked
+    return " (only fair here)" if ranked and ranked.only_fair and line.verdict in (BUY, CONTAIN) else ""
+
+
+NOT_NEEDED_NOTE = "These are in no sum. Want one all the same? Name what it is good for in your pond file's purposes, and check again."
+
+
+def not_needed(offer: Offer) -> str:
+    """What the plants that are not needed have in common."""
+    return f"{capfirst(REASONS[Reason.USE])} ({', '.join(offer.pond.purposes)})."
+
+
+def good_for(line: OfferLine) -> str:
+    """What a plant that is not needed is good for, and what you would have to ask first."""
+    ask = f"; ask first: {line.plant_questions[0].short}" if line.plant_questions else ""
+    return f"{', '.join(line.good_for) or 'nothing that you can ask for'}{ask}"
+
+
 def in_short(line: OfferLine) -> str:
     """The question that would settle an "ask first", in a few words; the reason for any other verdict in at most eight."""
     if line.verdict != ASK or not line.plant_questions:
@@ -159,6 +181,8 @@ def least(line: OfferLine) -> str:
 def counts(offer: Offer, unread: int = 0) -> str:
     """How many lines got each verdict, the worst first. `unread` lines sell a plant that we could not name."""
     told = [f"{v} {offer.counts.get(v, 0):,}" for v in (LEAVE, ASK, CONTAIN, BUY)]
+    if offer.counts.get(NOT_NEEDED):
+        told.append(f"{NOT_NEEDED} {offer.counts[NOT_NEEDED]:,}")
     if unread:
         read = offer.counts.get(ASK, 0) > unread
         told[1] += f" ({unread:,} of them we could not read)" if read else " (we could read none of them)"

@@ -289,6 +289,8 @@ RANKING_COLUMNS = (
     "contained_groups",
     "chore",
     "state_status",
+    "code",
+    "ask_first",
     "notes",
     "takeover_low_percent",
     "takeover_typical_percent",
@@ -329,7 +331,16 @@ def ranking_json(ranking: Ranking, top: int | None = None, beside: Beside = Besi
             },
             "places": [_place_record(listed, top) for listed in by_place(ranking.plants)],
             "plants": [_record(plant, at) for plant, at in _with_places(ranking)],
-            "ruled_out": [{"plant_id": r.plant_id, "reason": r.reason} for r in ranking.ruled_out],
+            "ruled_out": [
+                {
+                    "plant_id": r.plant_id,
+                    "code": r.answer_code,
+                    "reason": r.reason,
+                    "chance_over_cap": rounded(r.chance, 3),
+                    "good_for": list(r.good_for),
+                }
+                for r in ranking.ruled_out
+            ],
             "often_asked": [
                 {
                     "plant_id": p.plant_id,
@@ -416,6 +427,8 @@ def _record(plant: RankedPlant, place_in_list: int) -> dict:
         "contained_groups": plant.contained_groups,
         "chore": plant.chore,
         "state_status": plant.state_status,
+        "code": plant.answer_code,
+        "ask_first": plant.ask_first or None,
         "places": list(plant.places),
         "notes": list(plant.notes),
     }
