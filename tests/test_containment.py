@@ -117,7 +117,7 @@ def test_notes_name_grazers_law_and_doubt(plants, south):
     assert eaten
     for row in rows.values():
         unsure = plants.status_in(row.plant_id, south.state) == "unsure"
-        assert unsure == any("not sure it is native" in n for n in row.notes)
+        assert unsure == any("nobody is sure that it is native" in n for n in row.notes)
 
 
 @pytest.mark.parametrize("measures", [m for m, _ in containment.OPTIONS])
