@@ -390,3 +390,49 @@ def test_a_sum_that_was_saved_without_its_value_is_no_line(formula, shows):
     """A formula that can name a plant still shows what it says."""
     assert _computed(None, formula) == shows
     assert "VLOOKUP" in _computed(None, "=VLOOKUP(A2,names!A:B,2)")
+
+
+def test_copied_text_loses_the_marks_of_its_page(tmp_path):
+    """ "br" is bare root; a mark in the middle of a line ends one on the page."""
+    (tmp_path / "a.txt").write_text(
+        "Brown-Eyed Susan <em>Rudbeckia</em> triloba<br />\nw<b>here</b> it grows<br/>\nJuncus effusus $2<br>Pistia stratiotes $1\n"
+        "Depth <6 in, height >2 ft\n"
+    )
+    assert [line.text for line in read_offer(str(tmp_path / "a.txt"))] == [
+        "Brown-Eyed Susan Rudbeckia triloba",
+        "where it grows",
+        "Juncus effusus $2",
+        "Pistia stratiotes $1",
+        "Depth <6 in, height >2 ft",
+    ]
+    (tmp_path / "a.csv").write_text("Name,Body,Price\nJuncus effusus,<p>Soft rush<br>native</p>,2.00\n")
+    assert read_offer(str(tmp_path / "a.csv"))[1].text == "Juncus effusus   Soft rush native   2.00"
+
+
+TYPED = (  # made up: a page typed in two columns with ragged edges
+    ("CONIFERS, BARE ROOT", "___ RIVER BIRCH - potted, $25.00 each, a"),
+    ("___ BALD CYPRESS - large tree of the swamp,", "tree of wet banks with bark that peels"),
+    ("      sheds its needles in fall", "___ BLACK WILLOW - fast, brittle, its roots"),
+    ("___ LOBLOLLY PINE - large tree of old fields", "hold a bank, and run to every pipe"),
+    ("      and of wet woods in the South", "___ BUTTONBUSH - round white flowers all"),
+    ("___ EASTERN RED CEDAR - evergreen, for", "summer, seeds for ducks, likes it wet"),
+)
+
+
+def test_a_page_typed_in_two_columns_is_read_column_by_column(tmp_path):
+    text = "\n".join(f"{left:<50}{' ' * (i % 3)}{right}" for i, (left, right) in enumerate(TYPED))
+    (tmp_path / "a.txt").write_text(text)
+    lines = read_offer(str(tmp_path / "a.txt"))
+    assert [line.text for line in lines] == [" ".join(part.split()) for side in zip(*TYPED) for part in side]
+    assert [line.number for line in lines] == [1, 2, 3, 4, 5, 6] * 2
+
+
+def test_a_typed_table_stays_a_table(tmp_path):
+    rows = [
+        ("Pontederia cordata", "Pickerelweed", "$2.00"),
+        ("Juncus effusus", "Soft rush, in plugs of two inches", "$1.00"),
+    ] * 4
+    (tmp_path / "a.txt").write_text("\n".join(f"{a:<40}{b:<40}{c}" for a, b, c in rows))
+    assert [line.text.split("   ")[0] for line in read_offer(str(tmp_path / "a.txt"))] == [
+        a for a, _, _ in rows
+    ]

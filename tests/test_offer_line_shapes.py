@@ -76,6 +76,15 @@ def test_asked_about_with_what_it_may_be(read, text, among):
         "bigmarsh.example.com/shop/water-lettuce",
         "file:///home/me/list.html   1/1",  # a browser's foot of a printed page
         "Rain or shine, Saturday 8-2",
+        "EXAMPLE: Funus Flowus Fun Flower $60 3 $5 6 $210",  # an order form's own
+        "(Click To Enlarge)",
+        "1 plant supplied.",
+        "Native to North America.",
+        "Taxon Name Common Name",
+        "También te puede interesar:",
+        "50 Trees / Bundle",
+        "$6.00/bundle",
+        "XXX",
     ],
 )
 def test_no_plant(read, text):

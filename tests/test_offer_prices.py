@@ -643,3 +643,96 @@ def test_sizes_in_headings_hold_for_tables_in_text_too(check):
     text = 'Name              2" plug    4" pot\nPontederia cordata   -   3.50\n'
     (line,) = check(list(lines_of_text(text))[1], need=10).lines
     assert (line.size, line.form, line.price_each) == ('4" pot', "pot", 3.50)
+
+
+@pytest.mark.parametrize(
+    "text, each",
+    [  # a dash before the pot's size is no span of prices
+        ("$6.00—4.5” pot:", 6.00),
+        ("$1.50—2.5” pot:", 1.50),
+        ("$2.50–3.5” pot", 2.50),
+        ("$6.00—4” pot", 6.00),
+        ("$4.00-$6.50", None),
+        ("$4-6 each", None),
+        ("$6.00—4 plants", None),  # of one, or of four
+        ("Price 15c. each;", 0.15),
+    ],
+)
+def test_a_dash_behind_an_amount(text, each):
+    price = read_price(text)
+    assert price is not None and price.each(1) == each
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "These states require a $10 phyto-sanitary inspection certificate for all plant shipments.",
+        "Less than 50 trees, please add 25 cents per tree",
+        "$12 permit fee",
+        "Carex brevior 3.54% 2.33 3.5 PLS oz.",  # a mixture's share, and its seeds in a square foot
+    ],
+)
+def test_a_fee_and_a_share_of_a_mixture_are_no_price(text):
+    assert read_price(text) is None
+
+
+def test_a_span_of_prices_has_no_number_of_plants(check):
+    (line,) = check("Juncus effusus $6-8 each").lines
+    assert line.price_question == 'What does one cost? The list says "$6-8".'
+
+
+CATALOG = (  # made up, in the shape of a school's catalog: every plant's price beneath its description
+    "Brown-eyed Susan Rudbeckia triloba",
+    "",
+    "$6.00—4.5” pot:",
+    "",
+    "Pontederia cordata",
+    "",
+    "A great native of the shore.",
+    "",
+    "Blue spikes in summer.",
+    "",
+    "Long in bloom.",
+    "",
+    "Likes it wet.",
+    "",
+    "$4.00—4” pot",
+    "",
+    "Juncus effusus",
+    "",
+    "Stems green all winter.",
+    "",
+    "$1.50—2.5” pot:",
+    "",
+    "Iris virginica",
+)
+
+
+def test_a_price_beneath_a_plant_is_not_carried_on_to_the_next(check):
+    each = {line.text: line.price_each for line in check(*CATALOG).lines if line.candidates}
+    assert each == {
+        CATALOG[0]: 6.00,
+        "Pontederia cordata": 4.00,
+        "Juncus effusus": 1.50,
+        "Iris virginica": None,
+    }
+
+
+def test_a_price_that_is_not_understood_ends_the_price_of_the_heading(check):
+    lines = check("All plugs $1.25 each", "Juncus effusus", "$6.00—4 plants", "", "", "Iris virginica").lines
+    assert [line.price_each for line in lines if line.candidates] == [1.25, None]
+
+
+def test_a_bundle_s_price_beneath_a_plant_is_the_plant_s(check):
+    lines = check(
+        "RIVER BIRCH, Betula nigra, 18 – 24 inches",
+        "",
+        "XXX",
+        "$6.00/bundle",
+        "5 Trees / Bundle",
+        "of Bundles",
+    ).lines
+    assert (
+        lines[0].price_read == "$6.00/bundle" and lines[0].price_question == "How many plants are in a bunch?"
+    )
+    assert not any(line.verdict != "no plant" for line in lines[1:])

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from plantpick.errors import PlantpickError, Problem
+from plantpick.files.page_layout import Cell, columns_of_text
 from plantpick.offers.check import Line
 from plantpick.offers.shipping_terms import form_of, size_of
 
@@ -84,6 +85,10 @@ _MONEY_CELL = re.compile(
     r"\s?(?:/?\s?(?:ea|each)\b)?\.?",
     re.I,
 )
+MARK = re.compile(  # of a web page's source: "<br />"
+    r"</?(?:br|p|b|i|u|em|strong|span|a|font|sup|sub|small|big|li|ul|ol|hr|h[1-6])(?:\s[^<>]{0,300})?/?>",
+    re.I,
+)
 _CELLS_APART = re.compile(r"\t+|\s{3,}|\s\|\s")
 
 
@@ -130,8 +135,9 @@ def lines_of_text(text: str) -> Iterator[Line]:
     """Plain text, a line for a line. Beneath a row of headings set apart by wide spaces, rows of as many cells are a
     table."""
     columns, heads = Columns(), 0
-    for number, line in enumerate(split(text), 1):
-        line = line.replace("\x00", "")
+    text = text.replace("\x00", "")
+    told = enumerate(split(text), 1)
+    for number, line in _in_reading_order(list(told)) if text.count(_BETWEEN) >= FEW_WIDE else told:
         cells = (
             [cell.strip() for cell in _CELLS_APART.split(line.strip())]
             if "  " in line or "\t" in line or "|" in line
@@ -146,6 +152,34 @@ def lines_of_text(text: str) -> Iterator[Line]:
             yield replace(columns.line(number, cells, ""), text=line)
         else:
             yield Line(number, line)
+
+
+_BETWEEN = " " * 8  # between the columns of a typed page, at least
+FEW_WIDE = 4  # lines with so wide a gap from which a text may stand in columns
+PAGE_OF_TEXT = 100  # lines that are looked at together
+MOST_TYPED = 5_000  # lines of a text that is looked at so
+_TYPED = re.compile(r"\S+(?: {1,2}\S+)*")
+
+
+def _in_reading_order(lines: list[tuple[int, str]]) -> Iterator[tuple[int, str]]:
+    """The numbered lines of a text, on a page typed in two columns the left one first: each line in two, with the number that
+    it has."""
+    if len(lines) > MOST_TYPED:
+        yield from lines
+        return
+    for at in range(0, len(lines), PAGE_OF_TEXT):
+        page = lines[at : at + PAGE_OF_TEXT]
+        rows = [
+            tuple(Cell(m.group(), 6.0 * m.start(), 6.0 * m.end(), float(n)) for m in _TYPED.finditer(line))
+            for n, line in page
+        ]
+        parts = columns_of_text([row for row in rows if row])
+        if len(parts) < 2:
+            yield from page
+        else:
+            yield from (
+                (int(row[0].y), GAP.join(cell.text for cell in row)) for part in parts for row in part
+            )
 
 
 def lines_of_table(text: str, delimiter: str | None) -> Iterator[Line]:
@@ -212,6 +246,7 @@ class Columns:
     def line(self, number: int, cells: list, where: str) -> Line:
         """One row as a line; a row of column headings is marked as such."""
         told = [" ".join(str(c).split()) if c is not None else "" for c in cells]
+        told = [" ".join(MARK.sub(" ", c).split()) if "<" in c else c for c in told]
         text = GAP.join(c for c in told if c)
         if self._is_header(told):
             self._take(self._below(told) if self.under_headings else told)

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from html.parser import HTMLParser
 
-from plantpick.files.offer_lines import Columns, lines_of_text
+from plantpick.files.offer_lines import MARK, Columns, lines_of_text
 from plantpick.offers.check import Line
 
 _HEADS = re.compile(
@@ -17,6 +17,8 @@ _HTML = re.compile(r"<(?:!doctype html|html|table|body|div|td)\b", re.I)
 _ENCODED = re.compile(r"=(?:\r?\n|[0-9A-F]{2})")
 _QUOTED = re.compile(r"^(?:\s?>)+ ?", re.M)
 ENCODED_SIGNS = 3  # signs of quoted-printable text from which it is taken apart (judgement)
+# what ends a line on a page, in the middle of one of its source: it parts two offers
+_ENDS_LINE = re.compile(r"(?<=\S)[ \t]*</?(?:br|p|li|hr|h[1-6])(?:\s[^<>]{0,300})?/?>[ \t]*(?=[^\s<])", re.I)
 _BLOCKS = frozenset(
     "p div br li ul ol h1 h2 h3 h4 h5 h6 section article header footer nav table tbody thead form option select dt dd dl "
     "blockquote pre hr button label figure figcaption main aside".split()
@@ -42,7 +44,7 @@ def lines_of_mail(data: bytes) -> Iterator[Line]:
     message = message_from_bytes(data, policy=policy.default)
     body = message.get_body(("plain", "html"))
     text = str(body.get_content()) if body is not None else ""
-    lines = lines_of_page(text) if is_web_page(text) else lines_of_text(without_quotes(text))
+    lines = lines_of_page(text) if is_web_page(text) else lines_of_text(_without_marks(without_quotes(text)))
     number = 0
     for line in lines:
         number = line.number
@@ -131,4 +133,11 @@ def pasted(text: str) -> Iterator[Line]:
     """Text as it was pasted or saved: a web page's source, or lines, quoted or not."""
     if is_web_page(text):
         return lines_of_page(text)
-    return lines_of_text(without_quotes(text))
+    return lines_of_text(_without_marks(without_quotes(text)))
+
+
+def _without_marks(text: str) -> str:
+    """Copied text without the marks of a page's source, "Pickerelweed<br />"."""
+    if "<" not in text or not MARK.search(text):
+        return text
+    return MARK.sub("", _ENDS_LINE.sub("\n", text))

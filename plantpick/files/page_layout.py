@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from plantpick.offers.normalize import stem
@@ -16,6 +16,9 @@ from plantpick.offers.words import explains_itself
 WORD_GAP, CELL_GAP, SAME_ROW = 0.12, 1.1, 0.4
 MOST_COLUMNS = 3  # times that a page is parted: three times make four columns and more
 FEW_ROWS = 4  # rows that a column has at least
+# share of rows that name something where they list plants, and where they describe them in lines of so many letters (judgement)
+NAMED, NAMED_WORDY, WORDY = 0.6, 0.25, 24
+TYPED_STEPS = 100  # parts of a line's width in which typed columns are looked for
 CROSSING = 0.15  # share of rows that may run across the gap between two columns: titles, notes
 MANY, FEW = (
     0.4,
@@ -55,11 +58,18 @@ class Cell:
 
 
 Row = tuple[Cell, ...]
+Gutter = Callable[[list[Row]], float | None]  # where the second column of some rows begins
 
 
 def rows_of_page(letters: Sequence[Letter]) -> list[Row]:
     """The rows of a page in the order in which one reads them."""
-    return list(_in_columns(_rows(letters), MOST_COLUMNS))
+    parts = _in_columns(_rows(letters), MOST_COLUMNS, _gutter)
+    return [row for part in parts for row in _whole_rows(_parted_figures(part))]
+
+
+def columns_of_text(rows: list[Row]) -> list[list[Row]]:
+    """The columns that rows of typed text stand in, each read after the one before it: one for a list, or for a table."""
+    return list(_in_columns(rows, MOST_COLUMNS, _typed_gutter))
 
 
 def _rows(letters: Sequence[Letter]) -> list[Row]:
@@ -108,26 +118,26 @@ def _cell_of(words: Sequence[Cell]) -> Cell:
     return Cell(text, words[0].x0, words[-1].x1, words[0].y, tuple(words))
 
 
-def _in_columns(rows: list[Row], left: int) -> Iterator[Row]:
+def _in_columns(rows: list[Row], left: int, gutter: Gutter) -> Iterator[list[Row]]:
     """The rows, where they stand in two columns the left one first; a row across both parts what is above and below."""
-    x = _gutter(rows) if left else None
+    x = gutter(rows) if left else None
     if x is None:
-        yield from _whole_rows(_parted_figures(rows))
+        yield rows
         return
     band: list[Row] = []
     for row in rows:
         if any(cell.x0 < x - 1 and cell.x1 > x + 1 for cell in row):
-            yield from _columns(band, x, left)
+            yield from _columns(band, x, left, gutter)
             band = []
-            yield row
+            yield [row]
         else:
             band.append(row)
-    yield from _columns(band, x, left)
+    yield from _columns(band, x, left, gutter)
 
 
-def _columns(band: list[Row], x: float, left: int) -> Iterator[Row]:
+def _columns(band: list[Row], x: float, left: int, gutter: Gutter) -> Iterator[list[Row]]:
     for part in _halves(band, x):
-        yield from _in_columns(part, left - 1)
+        yield from _in_columns(part, left - 1, gutter)
 
 
 def _halves(rows: list[Row], x: float) -> tuple[list[Row], list[Row]]:
@@ -158,10 +168,44 @@ def _gutter(rows: list[Row]) -> float | None:
     return None
 
 
-def _two_lists(before: list[Row], behind: list[Row]) -> bool:
-    """Whether both sides list plants, and neither only completes the other, as prices and second names do."""
-    texts = [[" ".join(cell.text for cell in row) for row in side] for side in (before, behind)]
-    if min(_share(side, _names_something) for side in texts) < 0.6:
+def _typed_gutter(rows: list[Row]) -> float | None:
+    """The same for typed text, whose columns have ragged edges: the widest strip that hardly any row writes in."""
+    most = max((cell.x1 for row in rows for cell in row), default=0.0)
+    step = most / TYPED_STEPS
+    written = [0] * (TYPED_STEPS + 1)
+    for row in rows:
+        inside = (
+            {i for cell in row for i in range(int(cell.x0 / step), int(cell.x1 / step) + 1)} if step else ()
+        )
+        for i in inside:
+            written[i] += 1
+    best, run = 0, 0
+    end = 0
+    for i in range(TYPED_STEPS // 4, 3 * TYPED_STEPS // 4):
+        run = run + 1 if written[i] <= CROSSING * len(rows) / 2 else 0
+        if run > best:
+            best, end = run, i + 1
+    x = step * end
+    if best < 2:
+        return None
+    before, behind = _halves([row for row in rows if not any(c.x0 < x - 1 and c.x1 > x + 1 for c in row)], x)
+    if min(len(before), len(behind)) < FEW_ROWS or len(behind) < MANY * len(rows):
+        return None
+    sides = [_texts(before), _texts(behind)]
+    priced = min(_share(side, lambda t: bool(_PRICE.search(t))) for side in sides) >= MANY
+    wordy = min(sum(map(len, side)) / len(side) for side in sides) >= WORDY
+    return x if (priced or wordy) and _two_lists(before, behind, NAMED_WORDY if wordy else NAMED) else None
+
+
+def _texts(rows: list[Row]) -> list[str]:
+    return [" ".join(cell.text for cell in row) for row in rows]
+
+
+def _two_lists(before: list[Row], behind: list[Row], named: float = NAMED) -> bool:
+    """Whether both sides list plants, `named` of their rows at least, and neither only completes the other, as prices and
+    second names do."""
+    texts = [_texts(before), _texts(behind)]
+    if min(_share(side, _names_something) for side in texts) < named:
         return False
     price = [_share(side, lambda t: bool(_PRICE.search(t))) for side in texts]
     if max(price) >= MANY:

@@ -259,6 +259,12 @@ class _OfferReader:
         self.whole: dict[int, Reading] = {}  # line in the block to what it says with the one that goes on
         self.current: int | None = None  # where in `lines` the last plant stands
         self.last_seen = 0  # the number of the last line of the plant that waits for its price
+        self.shown, self.last_shown = (
+            0,
+            0,
+        )  # lines so far that say anything, and those up to that plant's last
+        self.prices_follow = False  # whether this list has set a price of its own line beneath its plant
+        self.number = 0  # of the line before
 
     def join(self, some: list[Line], known: dict[str, Reading]) -> None:
         """Find the lines of a block that go on with the plant of a line above."""
@@ -272,9 +278,14 @@ class _OfferReader:
     ) -> None:
         """Add the answer for one line. `some` are the lines of its block, `i` its place among them."""
         text = line.text
+        if line.number < self.number:  # the next column of a typed page: nothing before it waits any longer
+            self.waiting = self.current = self.last_priced = None
+            self.seen.clear()
+        self.number = line.number
         if not text.strip():
             self._add(line, "empty")
             return
+        self.shown += 1
         if line.header:
             self._add(line, "the headings of the columns")
             return
@@ -353,7 +364,8 @@ class _OfferReader:
             said = f"Price from line {self.general[1]}."
             self.lines[at] = replace(self.lines[at], price_remarks=(said, *self.lines[at].price_remarks))
         self.waiting = at if (price is None or from_general) and self.lines[-1].candidates else None
-        self.last_priced, self.last_seen = None, line.number
+        self.last_priced = None
+        self._see(line)
         self.current = at if self.lines[-1].candidates else None
 
     def _go_on(self, line: Line, price: Price | None) -> None:
@@ -368,7 +380,11 @@ class _OfferReader:
         if price:
             self.prices[at] = price
             self.waiting = None
-        self.last_seen = line.number
+        self._see(line)
+
+    def _see(self, line: Line) -> None:
+        """Keep where the plant that may wait for its price was last spoken of."""
+        self.last_seen, self.last_shown = line.number, self.shown
 
     def _add(self, line: Line, why: str) -> None:
         self.lines.append(OfferLine(line=line.number, text=line.text, where=line.where, why=why))
@@ -379,7 +395,7 @@ class _OfferReader:
         at = self.waiting
         above = self.lines[at] if at is not None else None
         near = above is not None and line.number - self.last_seen <= 2
-        page = above is not None and line.number - self.last_seen <= PAGE_NEAR
+        page = above is not None and self.shown - self.last_shown <= PAGE_NEAR
         alone = price is not None and only_price(text)
         headed = above is not None and self._priced_by_heading(above)
         if headed and (form_of(text.lower()) or size_of(text) or price and price.open):
@@ -390,7 +406,9 @@ class _OfferReader:
                 price = replace(price, least_order=max(above.least_order, price.least_order))
             self.lines[at], self.prices[at] = self._priced(above, price), price
             self._add(line, f"the price of line {above.line}")
-            self.waiting, self.last_priced, self.last_seen = None, at, line.number
+            self.waiting, self.last_priced = None, at
+            self._see(line)
+            self.prices_follow = self.prices_follow or self.general is None
             self.former = is_former(text)
             self._of_the_plant_above(line, price)
             return
@@ -421,12 +439,15 @@ class _OfferReader:
             price
             and price.per
             and not price.open
-            and (_FOR_ALL.search(text) or alone and fresh and form_of(text.lower()))
+            and (
+                _FOR_ALL.search(text) or alone and fresh and not self.prices_follow and form_of(text.lower())
+            )
         ):
             self.general, self.waiting = (price, line.number), None
             self._add(line, "the price of the lines beneath that have none")
             return
-        if price is None and not DIGIT.search(text) and len(text.split()) <= HEADING_WORDS:
+        unclear = price is not None and alone and (price.open or not price.per)
+        if unclear or price is None and not DIGIT.search(text) and len(text.split()) <= HEADING_WORDS:
             self.general = None
         codes = banned_states(line.text)
         if least or least_spend(text):
@@ -488,7 +509,8 @@ class _OfferReader:
             plant = replace(plant, sold_out=True)
         if not plant.size and not plant.form and only_price(line.text):
             plant = replace(plant, size=size_of(line.text), form=form_of(line.text.lower()))
-            self.last_seen = line.number if plant.size or plant.form else self.last_seen
+            if plant.size or plant.form:
+                self._see(line)
         if plant is not self.lines[self.current]:
             self.lines[self.current] = plant
 

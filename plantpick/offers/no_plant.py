@@ -66,6 +66,10 @@ _MANY_PLANTS = re.compile(  # "12 plants", "assortment of 20"
     re.I,
 )
 _SETS = stems_in("sampler bundle")  # a set for sale: no price need stand beside it
+# "$6.00/bundle", "50 trees / bundle": how a plant is sold, and no set of plants
+_BUNDLED = stems_in(
+    "bundle tree trees plant plants seedling seedlings shrub shrubs of per each a an the in number price cost for"
+)
 # how many kinds a mixture holds, so many for so much, or a number to be had: "(10 species)", "5/$20", "x10"
 _KINDS = re.compile(r"\b\d+\s+(?:\w+\s+)?(?:species|kinds|varieties|types)\b", re.I)
 _LOT = re.compile(r"\b\d+\s?(?:for|/)\s?\$|\bx\s?\d+\W*$", re.I)
@@ -169,7 +173,11 @@ def is_label(line: LineInWords) -> bool:
 def nothing(line: LineInWords) -> Reading:
     if _is_mixed_lot(line):
         return _sold_unnamed(line)
-    loose = [i for i in line.loose if line.stems[i] not in HARDWARE and line.stems[i] not in ANIMALS]
+    loose = [
+        i
+        for i in line.loose
+        if line.stems[i] not in HARDWARE and line.stems[i] not in ANIMALS and set(line.stems[i]) != {"x"}
+    ]
     if loose and not _HANDED_OVER.isdisjoint(line.stems):
         where = {i for m in _WHERE.finditer(line.clean.text) for i in range(*m.span())}
         loose = [i for i in loose if line.tokens[i].start not in where]
@@ -255,7 +263,7 @@ def _unnamed(line: LineInWords) -> Reading | None:
     text = line.clean.text
     offered = _OFFERED.search(text) or _KINDS.search(text) or _NUMBERED.search(text)
     mixture = kept & MIXED and kept & _PLANTS and offered
-    if not (mixture or kept & _SETS or kept & _PLANTS and _LOT.search(text)):
+    if not (mixture or kept & _SETS and not kept <= _BUNDLED or kept & _PLANTS and _LOT.search(text)):
         return None
     if kept & _OFFICE or line.functions >= 2:
         return None

@@ -73,7 +73,7 @@ def joined_lines(
         if not text.strip():
             continue
         above, last = last, at
-        if above is None or numbers[at] - numbers[above] > 2 or above in out or above in pairs:
+        if above is None or not 0 < numbers[at] - numbers[above] <= 2 or above in out or above in pairs:
             continue
         broken = _broken(texts[above], text, known, book)
         if broken:

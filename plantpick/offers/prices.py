@@ -57,12 +57,12 @@ _SIGN_BEHIND = r"USD|CAD|CDN|AUD|EUR|GBP|INR|euros?|dollars?|rupees|€|£|US\$"
 _FIGURE = r"\d{1,3}(?:,\d{3})+(?:\.\d{1,2})?|\d+(?:[.,]\d{2}(?!\d)|\.\d)?|\.\d{2}(?!\d)"
 _NOT_MONEY = (  # what a figure with two decimals measures, if it is no price
     r"(?! ?(?:in\b|inch|ft\b|feet|foot|gal|qt|quart|pt\b|pint|cu\b|cubic|cm\b|mm\b|m\b|l\b|lit(?:er|re)|ml\b|oz\b|lbs?\b|"
-    r"kg\b|g\b|\"|'|[″′”’]|%|x\b|x ?\d|caliper|cal\b|dia|tall|high|wide|deep|acres?\b|ha\b|hp\b|mil\b|ppm\b))"
+    r"kg\b|g\b|\"|'|[″′”’]|%|x\b|x ?\d|pls\b|caliper|cal\b|dia|tall|high|wide|deep|acres?\b|ha\b|hp\b|mil\b|ppm\b))"
 )
 _AMOUNT = re.compile(
     rf"(?<![A-Za-z\d])(?:(?P<sign>{_SIGN}) ?(?P<signed>{_FIGURE})(?!\d|e\d|\.\d)(?:/-)?(?: ?(?P<also>{_SIGN_BEHIND})\b)?"
     rf"|(?<![\d.,/$x#-])(?P<followed>{_FIGURE}) ?(?P<behind>{_SIGN_BEHIND})(?![A-Za-z])"
-    r"|(?<![\d.])(?P<cents>\d{1,2}) ?(?:¢|cents?\b)"
+    r"|(?<![\d.])(?P<cents>\d{1,2}) ?(?:¢|cents?\b|c\.? ?(?=each\b|ea\b|apiece\b))"
     rf"|@ ?(?P<at>{_FIGURE})(?![\d.]){_NOT_MONEY}"
     rf"|(?<![\d.,/$x#-])(?P<bare>\d{{1,4}}\.\d{{2}}|(?<![\w)])\.\d{{2}})(?![\d.]|[-–/]\d){_NOT_MONEY})",
     re.I,
@@ -70,10 +70,10 @@ _AMOUNT = re.compile(
 # what an amount is for, if it is no price of plants: the words right before it, or right behind it
 _CHARGE = (
     r"shipping|s ?& ?h|handling|freight|postage|delivery|deposit|tax|surcharge|box(?:es)? (?:charge|fee)|fee|coupon|"
-    r"gift card|subtotal|sub-total|grand total|order total|balance|discount"
+    r"gift card|subtotal|sub-total|grand total|order total|balance|discount|phyto-?\s?sanitary|phyto|inspection|certificates?|permits?"
 )
 _CHARGE_BEFORE = re.compile(
-    rf"(?:\b(?:{_CHARGE}|save|you save|orders? (?:of|over|under|above|below)|over|under|more than|less than|spend|"
+    rf"(?:\b(?:{_CHARGE}|add|save|you save|orders? (?:of|over|under|above|below)|over|under|more than|less than|spend|"
     r"credit|pH|ships?|shipped)(?: (?:is|are|of|for|at|from|by|charge|cost|costs|starts? at))?(?: (?:just|only))?"
     r"|\b(?:min(?:imum)?\.?) ?(?:order|purchase|charge|invoice|sale|spend)?(?: (?:is|of|amount|value|total|price))*)"
     r"\W{0,3}$",
@@ -87,7 +87,7 @@ _CHARGE_BEHIND = re.compile(
 )
 _MAY_CHARGE = _any_of(
     "ship s&h handl freight post deliver deposit tax charge fee coupon gift total balance discount save order over under "
-    "than spend credit ph min off"
+    "than spend credit ph min off inspect certif permit add "
 )
 _WAS = re.compile(
     r"\b(?:was|were|reg(?:ular)?(?:ly)?|msrp|rrp|retail|list|compare(?:d)? at|originally|normally)(?: price)?\W{0,3}$",
@@ -193,8 +193,9 @@ _EACH = frozenset(
     "gallon gallons qt quart quarts pint container containers unit units item one sapling transplant specimen "
     "rosette culm fan turion vine".split()
 )
+_SAID_EACH = frozenset("each ea apiece".split())
 _PER = re.compile(
-    r"^[\s.,*]*(?P<per>/|\(|per\b|for\b|@|a\b|an\b|by the\b|the\b|-)?\W{0,2}"
+    r"^[\s.,*]*(?P<per>/|\(|per\b|for\b|@|a\b|an\b|by the\b|the\b|[-–—])?\W{0,2}"
     r"(?:(?P<count>\d{1,2},\d{3}|\d{1,4})(?![\d/–-]|[.,]\d|\s?(?:\"|'|in\b|inch|gal|qt|quart|cm\b|x\b|cu\b|ft\b|mm\b|l\b|lit|oz\b|lbs?\b))[\s-]*)?"
     r"(?P<word>[A-Za-z]+)?",
     re.I,
@@ -375,7 +376,7 @@ _BY_FLAT = re.compile(
 )
 _STEPS = re.compile(r"\b(?:multiples|increments) of (?P<count>\d{1,4})\b", re.I)
 _SPAN = re.compile(  # "$4-6 each": no size, which has its unit behind it
-    rf"^ ?(?:-|–|—|to) ?(?P<high>{_FIGURE})(?! ?[+\"'”″]|\d)" + _NOT_MONEY
+    rf"^ ?(?:-|–|—|to) ?(?P<high>{_FIGURE})(?! ?[+\"'”″]|\d|[.,]\d)" + _NOT_MONEY
 )
 _HELD_IN = re.compile(
     r"\b(trays?|flats?|bundles?|bunch(?:es)?|packs?|packages?|packets?|bags?|box(?:es)?|cases?|sets?|lots?)[ .:=@-]*$",
@@ -567,6 +568,8 @@ def _amounts(text: str) -> list[_Amount]:
         ahead, behind = text[max(0, match.start() - 40) : match.start()], text[match.end() : match.end() + 40]
         if match["bare"] and match["bare"].startswith(".") and _LEADER.search(ahead):
             continue  # "Spikerush . . .19": a page
+        if match["bare"] and ahead.endswith(("% ", "%")):
+            continue  # "3.54% 2.33 3.5 PLS oz.": a mixture's seeds in a square foot
         if charged and (_CHARGE_BEFORE.search(ahead) or _CHARGE_BEHIND.search(behind)) or value <= 0:
             continue
         bare = match["bare"] is not None
@@ -977,7 +980,9 @@ def _unit(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Unit, in
         )
     ):
         return _of_number(number, sign, base, end)
-    if number > 1 and (sign == "(" and not word or sign in ("(", "-") and word in _EACH):
+    if number > 1 and (
+        sign == "(" and not word or sign in ("(", "-", "–", "—") and word in _EACH - _SAID_EACH
+    ):
         return 1, Unit.EACH, number, end  # "$110 (100 plugs)", "$10 (3)": of one, or of all
     if word in _WEIGHTS and (joined or not sign) and not (word in ("g", "c", "m") and sign != "/"):
         return None, _WEIGHTS[word], None, end
@@ -986,7 +991,7 @@ def _unit(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Unit, in
         return many, _BY_MANY[many], None, end
     if base in _LOTS and not (base in ("set", "lot", "box", "bag", "flat") and not joined):
         return _lot(text, base, tray, end)
-    if word in _EACH and sign != "-":
+    if word in _EACH and sign not in ("-", "–", "—"):
         return 1, Unit.EACH, None, end
     if word.startswith(("bareroot", "bare")) and sign in ("/", "per"):
         return 1, Unit.EACH, None, end

@@ -48,7 +48,7 @@ MIXED = MIXED_LOTS | stems_in("selection")
 # What opens a line of an e-mail's head, and what firms call themselves.
 LETTER_HEAD = re.compile(
     r"\W*(?:from|to|subject|date|sent|cc|bcc|re|fw|fwd|reply-to|tel|phone|e-?mail|web|website|"
-    r"fax|attn|address|customer|client|bill to|ship to|sold to|name|order|invoice|quote)"
+    r"fax|attn|address|customer|client|bill to|ship to|sold to|name|order|invoice|quote|example|sample)"
     r"\s*(?:no\.?|#)?\s*:",
     re.I,
 )
