@@ -736,3 +736,25 @@ def test_a_bundle_s_price_beneath_a_plant_is_the_plant_s(check):
         lines[0].price_read == "$6.00/bundle" and lines[0].price_question == "How many plants are in a bunch?"
     )
     assert not any(line.verdict != "no plant" for line in lines[1:])
+
+
+@pytest.mark.parametrize(
+    "text, plants, cost",
+    [  # what 20 plants come to; None where it may be the price of one or of several
+        ("Soft rush (5) $9", None, None),
+        ("pack/5, $9.00", 20, 36.00),
+        ("box/24 $30", 24, 30.00),
+        ("carton of 24 $30.00", 24, 30.00),
+        ("bunch of 6 stems 7.50", 24, 30.00),
+        ("$3 + $2 shipping", 20, 60.00),
+        ("$3.00 (24 plant minimum)", 24, 72.00),
+        ("$3.00 sold in 6s", 24, 72.00),
+        ("members $2.70, non-members $3.00", 20, 60.00),
+        ("ea. 3.00, flat (32) 64.00", 20, 60.00),
+    ],
+)
+def test_what_twenty_plants_come_to(text, plants, cost):
+    price = read_price(text)
+    assert price is not None
+    bought = purchase(price, 20)
+    assert (bought and bought.plants, bought and bought.cost) == (plants, cost)

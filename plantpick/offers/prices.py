@@ -99,13 +99,13 @@ _FORMER_LINE = re.compile(
 _SALE_LINE = re.compile(r"^\W*(?:now|sale|special|on sale)\b|\b(?:sale|on sale|special)\W*$", re.I)
 _NOW = re.compile(r"\b(?:now|sale|special|your|our)(?: price)?\W{0,3}$", re.I)
 _NOT_YOURS = re.compile(
-    r"\b(?:wholesale|members?(?:hip)?|trade|contractors?|landscapers?|dealers?)(?: (?:price|cost|rate)s?)?\W{0,3}$",
+    r"(?<!non-)(?<!non )\b(?:wholesale|members?(?:hip)?|trade|contractors?|landscapers?|dealers?)(?: (?:price|cost|rate)s?)?\W{0,3}$",
     re.I,
 )
 _FROM_BEFORE = re.compile(
     r"\b(?:from|starting (?:at|from)|starts? at|as low as|prices? from|up to)\W{0,2}$", re.I
 )
-_AND_UP = re.compile(r"^ ?(?:\+(?!\d)|(?:and|&|or) ?(?:up|higher)\b)", re.I)
+_AND_UP = re.compile(r"^ ?(?:\+(?! ?[$£€\d])|(?:and|&|or) ?(?:up|higher)\b)", re.I)
 _TO = re.compile(r"^ ?(?:-|–|—|to) ?$")
 
 # an amount that goes on where no amount does: a letter, a gap, a second point ("$1O.00", "$ 8 . 95", "$8 95", "$1..20"),
@@ -150,6 +150,8 @@ _LOT_NAMES = {
     "package": "pack",
     "packages": "pack",
     "bdl": "bundle",
+    "carton": "case",
+    "crate": "case",
 }
 _WEIGHTS = {
     "lb": Unit.POUND,
@@ -248,9 +250,16 @@ _RANGE_BEHIND = re.compile(
 _NO_NUMBERS = re.compile(r"(?:zones?|z|usda|height|ht|spread|depth|bloom\w*|size|tall)\W{0,3}$", re.I)
 
 _PACK_OF = re.compile(
-    r"\b(pack(?:age|et)?|pkgs?|pkts?|bundle|bunch|tray|flat|bag|box|case|set|lot)e?s?\s+of\s+(\d{1,4})", re.I
+    r"\b(pack(?:age|et)?|pkgs?|pkts?|bundle|bunch|tray|flat|bag|box|case|carton|crate|set|lot)e?s?\s+of\s+(\d{1,4})",
+    re.I,
 )
-_LOT_BEFORE = re.compile(_PACK_OF.pattern + r"\W{0,4}$", re.I)
+_LOT_BEFORE = re.compile(
+    _PACK_OF.pattern + r"(?: (?:stems?|plants?|plugs?|roots?|bulbs?|seedlings?))?\W{0,4}$", re.I
+)
+_LOT_RIGHT_BEFORE = re.compile(
+    r"\b(tray|flat|pack|box|case|bundle|bunch)s? ?(?:of |\(|/) ?(\d{1,4})\)?\W{0,3}$", re.I
+)
+_NUMBER_IN_BRACKETS = re.compile(r"\((\d{1,3})\)\W{0,3}$")
 _COUNT = re.compile(
     r"(?<![\d.$£€#])(\d{1,4})[\s-]?(?:(?:plants?|plugs?|pcs|cells?)? ?(?:per|/|to (?:a|the)) ?(?:a )?"
     r"(tray|flat|bunch|bundle|bdl|pack|pkg|pk|bag|box|case)\b|-?\s?cells?\b|-?\s?count\b|-?\s?ct\b|-?\s?packs?\b|-?\s?pk\b)"
@@ -266,7 +275,7 @@ _HOLDS = re.compile(  # "a flat = 38 plants", "each pack has 10 plants", "32-plu
 )
 _IN_BRACKETS = re.compile(
     r"\b(tray|flat|bunch|pack|bag|box)\s?\(\s?(\d{1,4})\s?(?:plugs?|plants?|cells?|ct|count)?\s?\)|"
-    r"\b(tray|flat)\s?[-/]?\s?(\d{2,3})\b(?!\.)|\b(bundle|bunch|pkg) (\d{2,3})\b(?! ?(?:in\b|inch|ft\b|gal|qt|cm\b|oz|lb|[\"'.+–-]))|\b(LP) ?-?(\d{2,3})\b",
+    r"\b(tray|flat)\s?[-/]?\s?(\d{2,3})\b(?!\.)|\b(pack|pk|pkg|box|bag|bunch|bundle|case)\s?/\s?(\d{1,4})\b|\b(bundle|bunch|pkg) (\d{2,3})\b(?! ?(?:in\b|inch|ft\b|gal|qt|cm\b|oz|lb|[\"'.+–-]))|\b(LP) ?-?(\d{2,3})\b",
     re.I,
 )
 _SAYS_EACH = re.compile(r"\b(?:each|ea|apiece|per (?:plant|plug|pot))\b", re.I)
@@ -352,7 +361,7 @@ _LEAST = re.compile(
     r"\W{0,3}(?:order|qty\.?|quantity|of|is|per (?:species|variety|item|kind))?\W{0,3}(?P<count>\d{1,7})\b(?![.,/]\d|\s?[%\"'-])"
     r"|(?<![\d.$£€,])(?P<before>\d{1,5}) ?(?:plants? |plugs? |pcs? |each |ct |count |trays? |flats? |bundles? |packs? |cases? |dozen )?(?:min(?:imum|\.)?)(?: order| qty| quantity|\b)(?! ?\d)"
     r"|\bsold (?:only )?(?:in|by) (?:multiples|increments|lots|bundles|bunches|packs|groups) of (?P<lots>\d{1,4})\b"
-    r"|\b(?:in )?(?:multiples|increments) of (?P<multiples>\d{1,4})\b"
+    r"|\b(?:in )?(?:multiples|increments) of (?P<multiples>\d{1,4})\b|\bsold (?:only )?(?:in|by) (?P<sixes>\d{1,3})'?s\b"
     r"|(?<!\w )\bleast(?: order)?\W{1,3}(?P<least>\d{1,5})\b(?=\s*(?:$|[,;.)](?!\d)|plants?\b|plugs?\b|pcs?\b|pieces?\b|each\b|ea\b))"
     r"|\b(?:at least|no fewer than|not (?:fewer|less) than) (?P<fewest>\d{1,5})\b"
     r"(?=\s*(?:$|[,;.)](?!\d)|plants?\b|plugs?\b|pcs?\b|pieces?\b|each\b|ea\b))"
@@ -374,7 +383,9 @@ _BY_FLAT = re.compile(
     r"\b(?:trays?|flats?) ?(?:/|of) ?(?P<behind>\d{2,3})\b(?!\.)",
     re.I,
 )
-_STEPS = re.compile(r"\b(?:multiples|increments) of (?P<count>\d{1,4})\b", re.I)
+_STEPS = re.compile(
+    r"\b(?:(?:multiples|increments) of|sold (?:only )?(?:in|by)) (?P<count>\d{1,4})(?:'?s)?\b", re.I
+)
 _SPAN = re.compile(  # "$4-6 each": no size, which has its unit behind it
     rf"^ ?(?:-|–|—|to) ?(?P<high>{_FIGURE})(?! ?[+\"'”″]|\d|[.,]\d)" + _NOT_MONEY
 )
@@ -468,7 +479,7 @@ def tray_count(text: str) -> int | None:
     return _counted(_AMOUNT.sub(lambda m: " " * len(m.group()), text))[0]
 
 
-_MAY_COUNT = _any_of("tray flat bunch pack pk bag box case bundle set lot cell count ct lp")
+_MAY_COUNT = _any_of("carton crate tray flat bunch pack pk bag box case bundle set lot cell count ct lp")
 
 
 def _counted(text: str) -> tuple[int | None, str]:
@@ -980,6 +991,8 @@ def _unit(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Unit, in
         )
     ):
         return _of_number(number, sign, base, end)
+    if number > 1 and sign == "(" and re.match(r" ?min", text[end:], re.I):
+        return 1, Unit.EACH, None, a.end  # "$3.00 (24 plant minimum)"
     if number > 1 and (
         sign == "(" and not word or sign in ("(", "-", "–", "—") and word in _EACH - _SAID_EACH
     ):
@@ -1035,6 +1048,9 @@ def _elsewhere(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Uni
     if lot and int(lot[2]) > 1:  # "flat of 18 @ $81"
         return _each_or_tray(a.value, int(lot[2]), _LOT_NAMES.get(lot[1].lower(), lot[1].lower()))
     if _SAYS_EACH.search(text) or at and not _HELD_IN.search(ahead):
+        lot = _LOT_RIGHT_BEFORE.search(ahead)
+        if lot and a.value >= DEAREST_PLUG:  # "ea. 3.00, flat (32) 64.00"
+            return int(lot[2]), _LOTS[lot[1].lower()], None
         return 1, Unit.EACH, None
     loose = _LOOSE_UNIT.search(text)
     if loose and not re.search(r"\d\s*$", text[: loose.start()]):
@@ -1058,6 +1074,9 @@ def _elsewhere(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Uni
         count, thing = int(number["count"]), number["thing"].lower()
         if thing.startswith(("pack", "pk", "count", "ct")) or "pack" in number.group().lower():
             return count, Unit.PACK, None
+        lot = _LOT_BEFORE.search(ahead)
+        if lot:  # "bunch of 6 stems 7.50"
+            return count, _LOTS[_LOT_NAMES.get(lot[1].lower(), lot[1].lower())], None
         holds = _HOLDS.search(text[: a.start])
         if holds and number["count"] in holds.groups():
             return _each_or_tray(
@@ -1068,6 +1087,9 @@ def _elsewhere(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Uni
         ):
             return (count, Unit.PACK, None) if a.value > DEAREST_PLUG else (1, Unit.EACH, None)
         return 1, Unit.EACH, count
+    several = _NUMBER_IN_BRACKETS.search(ahead) if figures else None
+    if several and int(several[1]) > 1 and not _HELD_IN.search(ahead[: several.start()]):
+        return 1, Unit.EACH, int(several[1])  # "soft rush (5) $9"
     times = _TIMES.search(ahead) if figures else None
     if times:
         return 1, Unit.EACH, int(times[1] or times[2])
