@@ -30,11 +30,14 @@ from plantpick.monitoring.strip import Strip, rate_prior, readings, strip_of
 from plantpick.monitoring.volunteers import judge
 from plantpick.monitoring.watch import watch
 from plantpick.monitoring.water_readings import refresh
+from plantpick.pond.deepest_growth import reach_in
 from plantpick.pond.light import deepest_growth_m
 from plantpick.ranking import takeover
+from plantpick.ranking.chances import chance_words
 from plantpick.ranking.eligibility import GateCode, eligibility
+from plantpick.ranking.takeover_report import takeover_report
 from plantpick.show.watch import show_watch
-from plantpick.show.watch_words import in_short, law_first_lines
+from plantpick.show.watch_words import in_short, law_first_lines, stand_lines
 
 FOOT_M = 0.3048
 POND = a_pond(
@@ -629,3 +632,96 @@ def test_a_trimmed_stand_needs_a_season_at_its_high_rate_to_come_back(plants):
     half = disc(0.003 * pond.area_ft2)
     left = disc(stand.area_ft2[1] - stand.trim_ft2)
     assert half - left == pytest.approx(stand.rate[2], rel=0.15)
+
+
+SHELF = a_pond(stretches=(replace(a_pond().stretches[1], length_ft=1200.0, slope=20.0),)).with_tolerance(1.0)
+CANE = "arundinaria-gigantea"  # creeps on the bank and sends out no colonies
+
+
+def read_each_june(
+    rate_ft: float, plant_id: str, years: tuple[int, ...] = (2028, 2029), **values
+) -> list[LogRow]:
+    """Set in March 2026, read with the tape in June; a row of seven at 36 in."""
+    days = [date(year, 6, 20) for year in years]
+    return round_patches(
+        rate_ft, 1.5, days, date(2026, 3, 1), SHELF, row_ft=18.0, plant_id=plant_id, stretch="south", **values
+    )
+
+
+def test_the_chance_of_a_stand_not_yet_read_is_that_of_the_takeover_report(plants):
+    """One engine: set and never measured, a stand passes the limit with the chance that `spread` and the ranking give."""
+    log = a_log(entry(2, date(2026, 3, 1), CANE, event=Event.PLANTED, groups=1.0))
+    (stand,) = watch(SHELF, plants, log, date(2026, 9, 1)).stands
+    told = takeover_report(SHELF, plants, CANE, groups=1)
+    assert 0.1 < told.chance_over_cap < 0.9
+    assert stand.chance_over_cap_forecast == told.chance_over_cap
+    assert stand.chance_over_cap == told.chance_over_cap
+    assert stand.ten_years_percent == told.shares[10] and stand.ten_years_until == date(2036, 3, 1)
+
+
+def test_the_chance_of_a_stand_is_how_often_plain_draws_of_it_pass_the_limit(plants):
+    """40,000 draws of the rate that the readings give and of the reach, tied by a half; each stadium cut by its strip and added
+    up across it, wherever it lies. The rule of the draws is docs/method.md, "Draws"."""
+    rows = read_each_june(2.0, CANE)
+    (stand,) = watch(SHELF, plants, a_log(*rows), date(2029, 9, 1)).stands
+    cane, rng = plants.plant(CANE), np.random.default_rng(3)
+    tied = rng.multivariate_normal([0, 0], [[1, 0.5], [0.5, 1]], size=40_000) / 1.2815515655446004
+    low, middle, high = stand.rate
+    rate = middle * np.where(tied[:, 0] > 0, high / middle, middle / low) ** tied[:, 0]
+    one = traits([cane])
+    least, usual, most = reach_in(one, SHELF)[0]
+    reach = usual + tied[:, 1] * np.where(tied[:, 1] > 0, most - usual, usual - least)
+    reach = np.clip(reach, cane.depth_min_in, SHELF.max_depth_in)
+    wide = 20.0 * (reach - cane.depth_min_in) / 12.0
+    spacing = cane.spacing_in / 12.0
+    radius, row = spacing / 2.0 + 9.0 * rate, 6.0 * spacing
+    across = np.linspace(-1.0, 1.0, 801) * radius[:, None]
+    chord = (
+        row[:, None]
+        if np.ndim(row)
+        else row + 2.0 * np.sqrt(np.maximum(radius[:, None] ** 2 - across**2, 0.0))
+    )
+    lies_within = np.clip(1.0 - np.abs(across) / wide[:, None], 0.0, None)  # of all places of its middle line
+    held = (chord * lies_within).sum(axis=1) * (across[:, 1] - across[:, 0])
+    drawn = float(np.mean(held / SHELF.area_ft2 > SHELF.cap_percent / 100.0))
+    assert 0.05 < drawn < 0.95
+    assert stand.chance_over_cap == pytest.approx(drawn, abs=0.03)
+
+
+def test_faster_readings_raise_the_chance_and_a_stand_over_the_limit_is_sure_of_it(plants):
+    chances = []
+    for rate in (0.6, 1.5, 2.5, 6.0):
+        rows = read_each_june(rate, CANE)
+        (stand,) = watch(SHELF, plants, a_log(*rows), date(2029, 9, 1)).stands
+        chances.append(stand.chance_over_cap)
+    assert chances == sorted(chances) and chances[0] < 0.2 and chances[-1] > 0.98
+    over = [*rows, entry(9, date(2029, 6, 21), CANE, area_ft2=0.02 * SHELF.area_ft2)]
+    (stand,) = watch(SHELF, plants, a_log(*over), date(2029, 9, 1)).stands
+    assert stand.chance_over_cap == 1.0
+
+
+def test_a_stand_that_came_by_itself_is_forecast_from_the_size_first_read(plants):
+    """Cattail found on 600 sq ft, 0.7 % of two acres: in ten years it holds no less. It was forecast from seven plugs."""
+    first = 600.0
+    log = a_log(entry(2, date(2027, 6, 20), "typha-latifolia", area_ft2=first))
+    (stand,) = watch(SHELF, plants, log, date(2027, 9, 1)).stands
+    assert min(stand.ten_years_percent) >= 100.0 * first / SHELF.area_ft2
+    assert stand.ten_years_until == date(2037, 6, 20)
+
+
+def test_a_stand_older_than_ten_years_is_forecast_from_today(plants):
+    rows = read_each_june(0.5, CANE, years=(2030, 2037))
+    (stand,) = watch(SHELF, plants, a_log(*rows), date(2037, 9, 1)).stands
+    assert stand.ten_years_until == date(2047, 9, 1)
+    assert stand.ten_years_fitted_percent[0] >= stand.share_percent[1] - 1e-6
+
+
+def test_the_chance_stands_among_the_lines_of_a_stand(plants):
+    rows = read_each_june(2.0, CANE)
+    (stand,) = watch(SHELF, plants, a_log(*rows), date(2029, 9, 1)).stands
+    (told,) = [
+        line for line in stand_lines(stand) if line.startswith("Chance that it is over your limit then")
+    ]
+    assert (
+        chance_words(stand.chance_over_cap) in told and chance_words(stand.chance_over_cap_forecast) in told
+    )

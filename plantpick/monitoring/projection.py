@@ -5,8 +5,7 @@ Pure: the day comes as an argument.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -16,9 +15,11 @@ from plantpick.catalogue.traits import Traits
 from plantpick.monitoring.growth_fit import Fit, Prior, Three
 from plantpick.monitoring.strip import FULL, Readings, Strip
 from plantpick.pond.growing_season import GrowingSeason
-from plantpick.pond.model import Pond
+from plantpick.pond.model import Growing, Pond
 from plantpick.ranking import takeover
+from plantpick.ranking.draws import draw, percent_points
 
+HORIZON_YEARS = 10.0  # untended years of the forecast, as in the ranking
 AHEAD_SEASONS = 15.0  # no date further ahead is named: judgement
 
 
@@ -143,21 +144,60 @@ def at_fitted_rate(pond: Pond, plants: Traits, fitted: Fit) -> Traits:
     return plants.replaced(spread_low_ft_yr=low, spread_ft_yr=middle, spread_high_ft_yr=high)
 
 
-def takeover_percent(pond: Pond, plants: Traits, stretch: str, groups: float, years: float) -> Three:
-    """Per cent of the pond (10, 50 and 90 % points), so many untended years after planting, colonies that jumped included."""
-    return _takeover_by_year(pond, plants, stretch, groups, [years])[0]
+@dataclass(frozen=True, kw_only=True)
+class Begun:
+    """From what a stand is forecast, ten untended years to the day `until`: `groups` (1, stretches) set in the pond, or what
+    stands there, which the pond then holds as growing."""
+
+    pond: Pond
+    groups: np.ndarray
+    until: date
 
 
-def _takeover_by_year(
-    pond: Pond, plants: Traits, stretch: str, groups: float, years: Iterable[float]
-) -> list[Three]:
-    counts = np.array([[groups if s.name == stretch else 0.0 for s in pond.shore]])
-    points = takeover.points_by_year(plants, pond, counts, years)
-    return [takeover.percents(np.nan_to_num(shares)) for _, shares in points]
+def begun(case: StandCase, stretch: str, groups: float, planted: date | None, area_ft2: float) -> Begun:
+    """What you set goes on from its groups, what came by itself from the size first read, both for ten years from then. A stand
+    older than that goes on from `area_ft2`, which it holds today. What the pond file says of this stand gives way to the log."""
+    plant_id = str(case.plants.plant_id[0])
+    others = tuple(g for g in case.pond.growing if not (g.plant_id == plant_id and g.stretch == stretch))
+    read = [(day, area) for day, area, _ in case.known.points if area > 0]
+    day = planted or (read[0][0] if read else case.today)
+    size = None if planted or not read else read[0][1]
+    if ten_years_after(day) <= case.today:
+        day, size = case.today, area_ft2
+    if size is not None:
+        there = Growing(plant_id=plant_id, name=plant_id, stretch=stretch, area_ft2=size)
+        others, groups = (*others, there), 0.0
+    return Begun(
+        pond=replace(case.pond, growing=others),
+        groups=np.array([[groups if s.name == stretch else 0.0 for s in case.pond.shore]]),
+        until=ten_years_after(day),
+    )
+
+
+def ten_years_after(day: date) -> date:
+    """The same day ten years later; February 28 for the 29th."""
+    later = day.year + int(HORIZON_YEARS)
+    return day.replace(year=later) if (day.month, day.day) != (2, 29) else date(later, 2, 28)
+
+
+def ten_years(plants: Traits, start: Begun) -> tuple[Three, float | None]:
+    """Per cent of the pond (10, 50 and 90 % points) after ten untended years, colonies that jumped included, and the chance (0 to
+    1) that it is more than the owner's limit; None for a plant that cannot be forecast.
+
+    The draws are those of the ranking and of `spread`.
+    """
+    coming = takeover.forecast(
+        plants, start.pond, HORIZON_YEARS, draws=draw(plants.plant_id), nodes=takeover.DRAW_NODES
+    )
+    shares = coming.takeover(start.groups)[0]
+    chance = takeover.chance_over(coming, start.groups, start.pond.cap_percent / 100.0)[0]
+    return takeover.percents(np.nan_to_num(percent_points(shares))), None if np.isnan(
+        shares
+    ).any() else float(chance)
 
 
 def jump_years(
-    case: StandCase, fitted: Traits, stretch: str, groups: float, begun: int
+    case: StandCase, fitted: Traits, start: Begun, first_year: int
 ) -> tuple[int | None, int | None, int | None]:
     """Calendar years, early to late, in which the stand and the colonies that jump from it hold half your limit.
 
@@ -167,9 +207,10 @@ def jump_years(
     if case.strip.floating or case.plants.word["jump"][0] not in ("low", "high"):
         return None, None, None
     years = range(1, int(AHEAD_SEASONS) + 1)
-    shares = np.array(_takeover_by_year(case.pond, fitted, stretch, groups, years))
+    points = takeover.points_by_year(fitted, start.pond, start.groups, years)
+    shares = np.array([takeover.percents(np.nan_to_num(each)) for _, each in points])
     reached = shares >= case.pond.cap_percent / 2.0
-    first = [begun + years[int(np.argmax(r))] if r.any() else None for r in reached.T]
+    first = [first_year + years[int(np.argmax(r))] if r.any() else None for r in reached.T]
     return first[2], first[1], first[0]
 
 

@@ -63,6 +63,9 @@ class Stand:
     jump_years: tuple[int | None, int | None, int | None]  # early to late, see projection.jump_years
     ten_years_percent: Three  # as forecast
     ten_years_fitted_percent: Three  # with the fitted rate
+    ten_years_until: date  # the day on which the ten years end
+    chance_over_cap_forecast: float | None  # 0 to 1, that it holds more than your limit then, as forecast
+    chance_over_cap: float | None  # the same with the fitted rate; None where nothing can be forecast
     odd_days: tuple[date, ...]
     remarks: tuple[str, ...]
     figure: StandFigure

@@ -17,7 +17,15 @@ from plantpick.monitoring.cut_advice import Cut, cut
 from plantpick.monitoring.growth_fit import Three, fit
 from plantpick.monitoring.log import Event, Log, LogRow, since_taken_out
 from plantpick.monitoring.planted_law import Duty, law_of_planted
-from plantpick.monitoring.projection import StandCase, at_fitted_rate, figure, jump_years, takeover_percent
+from plantpick.monitoring.projection import (
+    HORIZON_YEARS,
+    StandCase,
+    at_fitted_rate,
+    begun,
+    figure,
+    jump_years,
+    ten_years,
+)
 from plantpick.monitoring.stand import VERDICTS, Action, Stand, Verdict
 from plantpick.monitoring.strip import groups_planted, rate_prior, readings, strip_of
 from plantpick.monitoring.volunteers import Volunteer, VolunteerVerdict, judge
@@ -175,9 +183,12 @@ def _stand(
     to_do = cut(case, plant, verdict is Verdict.FASTER, area, half, cap_ft2, refused)
     odd = tuple(day for days, mask in zip(known.days, fitted.odd) for day, flag in zip(days, mask) if flag)
     planted = next((e.day for e in rows if e.event is Event.PLANTED), None)
-    sets, renewed = max(1.0, groups), at_fitted_rate(pond, plants, fitted)
-    forecast, again = (takeover_percent(pond, t, stretch, sets, 10.0) for t in (plants, renewed))
-    jumps = jump_years(case, renewed, stretch, sets, rows[0].day.year)
+    renewed = plants if rated and not count else at_fitted_rate(pond, plants, fitted)
+    first = begun(case, stretch, max(1.0, groups), planted, area[1])
+    (forecast, chance), (again, chance_again) = (ten_years(t, first) for t in (plants, renewed))
+    if share[1] > pond.cap_percent:
+        chance_again = 1.0  # over the limit today
+    jumps = jump_years(case, renewed, first, first.until.year - int(HORIZON_YEARS))
     return Stand(
         plant_id=plant_id,
         common_name=plant.common_name,
@@ -202,6 +213,9 @@ def _stand(
         jump_years=jumps,
         ten_years_percent=forecast,
         ten_years_fitted_percent=again,
+        ten_years_until=first.until,
+        chance_over_cap_forecast=chance if rated else None,
+        chance_over_cap=chance_again,
         odd_days=odd,
         remarks=_remarks(case, plant, odd, rated, to_do, share),
         figure=figure(case, plant, stretch, full, odd),

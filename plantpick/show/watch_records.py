@@ -6,7 +6,7 @@ from plantpick.monitoring.projection import StandFigure, When
 from plantpick.monitoring.stand import Stand
 from plantpick.monitoring.watch import Watch
 from plantpick.show.law import law_record
-from plantpick.show.records import LEVELS, dumps, levels, to_csv
+from plantpick.show.records import LEVELS, dumps, levels, rounded, to_csv
 
 FITTED = ("low", "middle", "high")
 WHEN = ("early", "middle", "late")
@@ -35,6 +35,8 @@ _COLUMNS = {
         for what in ("ten_years_percent", "ten_years_fitted_percent")
         for level in FITTED
     },
+    "ten_years_until": DAY,
+    **dict.fromkeys(("chance_over_cap_forecast", "chance_over_cap"), NUMBER),
     **dict.fromkeys(("odd_readings", "remarks"), TEXT),
 }
 STAND_COLUMNS = tuple(_COLUMNS)
@@ -131,6 +133,9 @@ def _record(s: Stand) -> dict:
         "half_cap_with_jumps": dict(zip(WHEN, s.jump_years)),
         "ten_years_percent": levels(s.ten_years_percent, names=FITTED),
         "ten_years_fitted_percent": levels(s.ten_years_fitted_percent, names=FITTED),
+        "ten_years_until": s.ten_years_until,
+        "chance_over_cap_forecast": rounded(s.chance_over_cap_forecast),
+        "chance_over_cap": rounded(s.chance_over_cap),
         "odd_readings": list(s.odd_days),
         "remarks": list(s.remarks),
     }

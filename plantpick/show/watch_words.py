@@ -7,6 +7,7 @@ from datetime import date
 from plantpick.monitoring.projection import When
 from plantpick.monitoring.stand import Action, Stand, Verdict
 from plantpick.monitoring.watch import Watch
+from plantpick.ranking.chances import chance_words
 from plantpick.units import percent
 
 
@@ -70,6 +71,20 @@ def cap_lines(stand: Stand) -> list[str]:
     return lines
 
 
+def chance_line(stand: Stand) -> str:
+    """The chance that a stand left alone holds more than your limit after the ten years, before and after you measured; empty
+    where nothing can be forecast."""
+    if stand.chance_over_cap is None:
+        return ""
+    if stand.share_percent[1] > stand.figure.cap_percent:
+        return "it is over your limit today"
+    now, before = stand.chance_over_cap, stand.chance_over_cap_forecast
+    told = f"chance that it is over your limit then: {chance_words(now)}"
+    if not stand.count or before is None or chance_words(before) == chance_words(now):
+        return told
+    return f"{told}; before you measured, {chance_words(before)}"
+
+
 def stand_lines(stand: Stand) -> list[str]:
     """All about one stand, a sentence a line; what to do first."""
     low, middle, high = stand.area_ft2
@@ -80,8 +95,9 @@ def stand_lines(stand: Stand) -> list[str]:
         f"{since}, {stand.count} reading{'' if stand.count == 1 else 's'}; {stand.why}",
         f"now about {middle:,.0f} sq ft ({low:,.0f} to {high:,.0f})",
         *cap_lines(stand),
-        f"left alone for ten years after it began: forecast {_span(stand.ten_years_percent)}, at the fitted rate "
-        f"{_span(stand.ten_years_fitted_percent)} of the pond",
+        f"left alone for ten years, to {day_words(stand.ten_years_until)}: forecast {_span(stand.ten_years_percent)}, at the "
+        f"fitted rate {_span(stand.ten_years_fitted_percent)} of the pond",
+        *filter(None, (chance_line(stand),)),
         *stand.remarks,
     ]
     return [line[0].upper() + line[1:] for line in lines]
