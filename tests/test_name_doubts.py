@@ -529,3 +529,25 @@ def test_a_plain_line_keeps_no_such_doubt(book, line):
 def test_plain_words_beside_a_name_leave_none(check, line):
     (found,) = check([line])
     assert found.verdict in CLEARED, found.reason
+
+
+def test_a_native_name_under_which_shops_sell_a_plant_from_abroad_is_asked_about(book):
+    """Dwarf papyrus (Cyperus prolifer, Madagascar and East Africa) is sold as C. haspan: common practice, no source."""
+    reading = read_names("Cyperus haspan 1 gal $6", book)
+    assert not reading.sure
+    assert {"cyperus-haspan", "cyperus-prolifer"} <= set(reading.candidates)
+
+
+@pytest.mark.parametrize(
+    ("text", "hybrid"),
+    [
+        ("Hibiscus x moscheutos $5", True),
+        ("Betula × nigra", True),
+        ("Hibiscus moscheutos $5", False),
+        ("Quercus alba x 25", False),
+    ],
+)
+def test_a_cross_in_a_name_that_has_none_says_hybrid(book, text, hybrid):
+    reading = read_names(text, book)
+    assert reading.candidates
+    assert reading.hybrid is hybrid

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from plantpick.offers.match import Mention, MentionKind
@@ -13,6 +14,7 @@ NAME_WIDE = 8  # a common name of so many plants is a word for a whole group
 ASIDE_LETTERS = (
     7  # letters from which words beside a name are compared with refused plants' names (judgement)
 )
+_CROSS = re.compile("×| x ", re.I)
 _HYBRID_WORDS = frozenset("hybrid hybrids hyb".split())
 
 
@@ -79,7 +81,17 @@ class LineInWords:
         )[:60]
 
     def hybrid(self) -> bool:
-        return any(t.text.lower() in _HYBRID_WORDS for t in self.tokens)
+        """Whether the line says that a hybrid is offered, in a word or by a cross in a native's name that has none: "Hibiscus x
+        moscheutos"."""
+        if not _HYBRID_WORDS.isdisjoint([t.text.lower() for t in self.tokens]):
+            return True
+        return "x" in self.stems and any(
+            m.kind == MentionKind.SCIENTIFIC
+            and "x" in self.stems[m.start + 1 : m.end]
+            and not self.book.introduced.issuperset(m.plants)
+            and not any(_CROSS.search(self.book.scientific[p]) for p in m.plants)
+            for m in self.mentions
+        )
 
     def loose_ends(self) -> tuple[str, ...]:
         return tuple(self.tokens[i].text for i in self.loose)

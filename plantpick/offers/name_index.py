@@ -448,12 +448,22 @@ def _only_packed(key: str, name: str, pairs: dict) -> bool:
 
 def _own_name_first(pairs: list[tuple[str, str]], book: NameBook) -> list[tuple[str, str]]:
     """An accepted name means its plant. Only where that is introduced may an old list have meant a native by
-    it."""
+    it; under a native's, shops may sell a plant from abroad."""
     own = [p for p, kind in pairs if kind == "accepted"]
     if not own:
         return pairs
     doubtful = any(p in book.introduced for p in own)
-    return [(p, k) for p, k in pairs if p in own or doubtful and p not in book.introduced]
+    native = not doubtful and not any(p.startswith(LAW_ONLY) for p in own)
+    return [
+        (p, k)
+        for p, k in pairs
+        if p in own
+        or doubtful
+        and p not in book.introduced
+        or native
+        and k == "trade"
+        and p in book.introduced
+    ]
 
 
 def squeezed(text: str) -> str:

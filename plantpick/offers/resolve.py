@@ -208,9 +208,15 @@ def _own_genus(line: LineInWords, m: Mention, named: set[str]) -> bool:
 
 def _narrow(line: LineInWords, groups: list[list[str]]) -> list[list[str]]:
     """An old name with two meanings is settled by a common name beside it, unless that would clear a
-    refused plant."""
+    refused plant; a native's name under which shops sell another, by the native's own common name."""
     if len(groups) != 1 or len(groups[0]) == 1:
         return groups
+    own = {key_of(m.taken or m.written) for m in line.mentions if m.kind == MentionKind.SCIENTIFIC}
+    for plant in groups[0]:
+        if key_of(line.book.scientific[plant]) in own and any(
+            _own_common_name(line, m, {plant}) for m in line.mentions
+        ):
+            return [[plant]]
     for m in line.mentions:
         if m.kind == MentionKind.COMMON and not m.slip:
             kept = [p for p in groups[0] if p in m.plants or p in line.book.refused]
