@@ -669,6 +669,7 @@ def test_a_dash_behind_an_amount(text, each):
         "These states require a $10 phyto-sanitary inspection certificate for all plant shipments.",
         "Less than 50 trees, please add 25 cents per tree",
         "$12 permit fee",
+        "$5.00 shipping $2.00 handling",
         "Carex brevior 3.54% 2.33 3.5 PLS oz.",  # a mixture's share, and its seeds in a square foot
     ],
 )
@@ -751,6 +752,20 @@ def test_a_bundle_s_price_beneath_a_plant_is_the_plant_s(check):
         ("$3.00 sold in 6s", 24, 72.00),
         ("members $2.70, non-members $3.00", 20, 60.00),
         ("ea. 3.00, flat (32) 64.00", 20, 60.00),
+        ("each $3.00; tray of 32 $64.00", 20, 60.00),
+        ("full tray (50) $57.50, half tray (25) $32.00", 25, 32.00),
+        ("1g 8.50 3g 19.00", 20, 170.00),
+        ("bundles of 25 only, $21.25 per bundle", 25, 21.25),
+        ("$1.75 each, $18 per dozen", 20, 32.00),  # a dozen and eight single ones
+        ("$95 per C", 20, 19.00),
+        ("seedlings, 25 - $30, 50 - $50, 100 - $85", 25, 30.00),
+        ("bunch (6 stems) 7.50", 24, 30.00),
+        ("$3 (shipping $9.95)", 20, 60.00),
+        ("$2.00 deposit $1.00", 20, 40.00),
+        ("$2.00 + tax", 20, 40.00),
+        ("$2.70 (members) $3.00 (public)", 20, 60.00),
+        ("sod mat 3x6 ft $48", None, None),
+        ("40.00 EA 3.0000 120.00", 20, 60.00),
     ],
 )
 def test_what_twenty_plants_come_to(text, plants, cost):

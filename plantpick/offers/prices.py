@@ -85,6 +85,11 @@ _CHARGE_BEHIND = re.compile(
     r"or more\b.{0,20}\border)",
     re.I,
 )
+# the charge's own amount follows: "$3 (shipping $9.95)"; not so where that has a charge behind it, too
+_CHARGE_OF_NEXT = re.compile(
+    rf"^\W{{0,3}}(?:{_CHARGE})(?: (?:is|of|cost|fee))?\W{{0,3}}[$£€] ?(?:{_FIGURE})(?![\d.]|\W{{0,2}}(?:{_CHARGE})\b)",
+    re.I,
+)
 _MAY_CHARGE = _any_of(
     "ship s&h handl freight post deliver deposit tax charge fee coupon gift total balance discount save order over under "
     "than spend credit ph min off inspect certif permit add "
@@ -99,13 +104,17 @@ _FORMER_LINE = re.compile(
 _SALE_LINE = re.compile(r"^\W*(?:now|sale|special|on sale)\b|\b(?:sale|on sale|special)\W*$", re.I)
 _NOW = re.compile(r"\b(?:now|sale|special|your|our)(?: price)?\W{0,3}$", re.I)
 _NOT_YOURS = re.compile(
-    r"(?<!non-)(?<!non )\b(?:wholesale|members?(?:hip)?|trade|contractors?|landscapers?|dealers?)(?: (?:price|cost|rate)s?)?\W{0,3}$",
+    r"(?<!non-)(?<!non )\b(?:wholesale|members?(?:hip)?|trade|contractors?|landscapers?|dealers?)(?: (?:price|cost|rate)s?)?[^\w)]{0,3}$",
     re.I,
 )
+_NOT_YOURS_BEHIND = re.compile(r" ?\((?:wholesale|members?|trade|contractors?|landscapers?|dealers?)\b", re.I)
 _FROM_BEFORE = re.compile(
     r"\b(?:from|starting (?:at|from)|starts? at|as low as|prices? from|up to)\W{0,2}$", re.I
 )
-_AND_UP = re.compile(r"^ ?(?:\+(?! ?[$£€\d])|(?:and|&|or) ?(?:up|higher)\b)", re.I)
+_AND_UP = re.compile(
+    r"^ ?(?:\+(?! ?(?:[$£€\d]|tax|shipping|s&h|freight|postage|delivery))|(?:and|&|or) ?(?:up|higher)\b)",
+    re.I,
+)
 _TO = re.compile(r"^ ?(?:-|–|—|to) ?$")
 
 # an amount that goes on where no amount does: a letter, a gap, a second point ("$1O.00", "$ 8 . 95", "$8 95", "$1..20"),
@@ -125,6 +134,7 @@ _NUMBER_WORD = re.compile(
     re.I,
 )
 _MISREAD_SIGN = re.compile(r"(?<![\w$])S(?=\d{1,3}\.\d{2}(?!\d))")  # text recognition's "S2.00"
+_FOUR_PLACES = re.compile(r"(\d\.\d\d)00(?!\d)")  # an invoice's "3.0000"
 _DIGIT = re.compile(r"\d")
 _LEADER = re.compile(r"\.\s?$")
 _MANY = {
@@ -225,7 +235,7 @@ _QUANTITY = re.compile(
 )
 _TIMES = re.compile(r"(?<![\w.])(?:x ?(\d{1,3})|(\d{1,3}) ?x) +$", re.I)  # "x5 $12", "5x $12"
 _ONE_PIECE = re.compile(
-    r"\b(?:coir|fib(?:er|re)|vegetated|coconut|wetland|pre-?(?:vegetated|planted)) (mats?|logs?|rolls?)\b",
+    r"\b(?:sod|coir|fib(?:er|re)|vegetated|coconut|wetland|pre-?(?:vegetated|planted)) (mats?|logs?|rolls?)\b",
     re.I,
 )
 _PORTION = re.compile(r"\b(?:cups?|handfuls?|scoops?|portions?|jars?)\b\W{0,4}$", re.I)
@@ -233,6 +243,7 @@ _FOR = re.compile(
     r"(?<![\d.$-])(\d{1,9}) ?(?:(?:plants?|plugs?|pots?|trees?|shrubs?|bulbs?|stems?|bunches|seedlings?|whips?|stakes?|cuttings?|tubers?|roots?|bare[- ]?roots?|liners?) )?(?:for|/|plants? ?[:=-]|plugs? ?[:=-]) ?$",
     re.I,
 )
+_LISTED = re.compile(r"(?<![\d.$#-])(\d{1,4}) ?[-–=:] ?$")  # "25 - $30, 50 - $50, 100 - $85"
 _BREAK_BEFORE = re.compile(
     r"(?<![\d.$#-])(?P<low>\d{1,5})\s?(?:(?:-|–|to)\s?(?P<high>\d{1,6})|(?P<up>\+|\s?(?:or|and|&) (?:more|up|over)))\s?"
     r"(?P<things>ea(?:ch)?\.?|plants?|plugs?|pcs?|units?|pots?|flats?|trays?)?\s?[:=@-]?\s?(?:at |for )?$",
@@ -257,7 +268,8 @@ _LOT_BEFORE = re.compile(
     _PACK_OF.pattern + r"(?: (?:stems?|plants?|plugs?|roots?|bulbs?|seedlings?))?\W{0,4}$", re.I
 )
 _LOT_RIGHT_BEFORE = re.compile(
-    r"\b(tray|flat|pack|box|case|bundle|bunch)s? ?(?:of |\(|/) ?(\d{1,4})\)?\W{0,3}$", re.I
+    r"\b(tray|flat|pack|box|case|bundle|bunch)s? ?(?:of |\(|/) ?(\d{1,4})(?: (?:stems?|plants?|plugs?|roots?|bulbs?))?\)?\W{0,3}$",
+    re.I,
 )
 _NUMBER_IN_BRACKETS = re.compile(r"\((\d{1,3})\)\W{0,3}$")
 _COUNT = re.compile(
@@ -291,7 +303,7 @@ _LOOSE_UNIT = re.compile(
     re.I,
 )
 _SIZE_BEFORE = re.compile(
-    r"(?:\b(?:plugs?|pots?|gal(?:lon)?s?|quarts?|qt|pints?|liners?|bare ?roots?|seedlings?|containers?|flats?|trays?)|\"|#\d|"
+    r"(?:\b(?:plugs?|pots?|gal(?:lon)?s?|\d{1,2} ?g|quarts?|qt|pints?|liners?|bare ?roots?|seedlings?|containers?|flats?|trays?)|\"|#\d|"
     r"\bin|\binch|\b\d{1,2} ?-\s?\d{1,2} ?(?:ft|'|\")?)\W{0,4}$",
     re.I,
 )
@@ -562,7 +574,7 @@ def _currency(sign: str) -> str:
 
 def _amounts(text: str) -> list[_Amount]:
     """The amounts of money on a line that are not said to be something else than a price of plants."""
-    out = []
+    out: list[_Amount] = []
     lowered = text.lower()
     charged = "&" in text or _MAY_CHARGE.search(lowered)
     for match in _AMOUNT.finditer(text):
@@ -581,7 +593,12 @@ def _amounts(text: str) -> list[_Amount]:
             continue  # "Spikerush . . .19": a page
         if match["bare"] and ahead.endswith(("% ", "%")):
             continue  # "3.54% 2.33 3.5 PLS oz.": a mixture's seeds in a square foot
-        if charged and (_CHARGE_BEFORE.search(ahead) or _CHARGE_BEHIND.search(behind)) or value <= 0:
+        charge = charged and (
+            _CHARGE_BEFORE.search(ahead)
+            or _CHARGE_BEHIND.search(behind)
+            and (out or not _CHARGE_OF_NEXT.search(behind))
+        )
+        if charge or value <= 0:
             continue
         bare = match["bare"] is not None
         before = ahead.rstrip()[-1:]
@@ -608,6 +625,8 @@ def read_price(text: str, tray: int | None = None, alone: bool = False) -> Price
         text = _LEADERS.sub(lambda m: " " * len(m.group()), text)
     if " for" in text or " p" in text:
         text = _NUMBER_WORD.sub(lambda m: _NUMBER_WORDS[m.group().lower()], text)
+    if "000" in text:
+        text = _FOUR_PLACES.sub(r"\1  ", text)
     found = _amounts(text)
     broken = _BROKEN.search(text)
     if broken:
@@ -624,6 +643,8 @@ def read_price(text: str, tray: int | None = None, alone: bool = False) -> Price
         lambda m: " " * len(m.group()), text
     )  # of the same length: the amounts stay where they are
     price = _not_too_cheap(_read(plain, _at_today(plain, found), tray, alone))
+    if lots and price.per is None and price.unit in HOLDERS:  # "bundles of 25 only, $21.25 per bundle"
+        price = replace(price, per=int(lots["count"]))
     if lots and not price.open and not price.packs and price.unit is Unit.EACH:
         return _sold_in_lots(price, int(lots["count"]), text)
     least = least_order(text)
@@ -682,7 +703,7 @@ def _at_today(text: str, found: list[_Amount]) -> list[_Amount]:
     if len(found) < 2:
         return found
     before = {a: text[max(0, a.start - 24) : a.start] for a in found}
-    yours = [a for a in found if not _NOT_YOURS.search(before[a])]
+    yours = [a for a in found if not (_NOT_YOURS.search(before[a]) or _NOT_YOURS_BEHIND.match(text, a.end))]
     if 0 < len(yours) < len(found):
         return yours  # an owner pays no trade price
     now = [a for a in found if _NOW.search(before[a])]
@@ -799,14 +820,17 @@ def _for_start(text: str, amount: _Amount) -> int:
 def _packs(text: str, found: list[_Amount]) -> tuple[tuple[int, float], ...]:
     """Lots as "10 for $19, 50 for $69": (plants, amount); empty if any amount is not of that shape."""
     out = []
+    listed = len(found) > 1 and all(_LISTED.search(text[max(0, a.start - 12) : a.start]) for a in found)
     for a in found:
-        match = _FOR.search(text[max(0, a.start - 20) : a.start])
+        match = (_LISTED if listed else _FOR).search(text[max(0, a.start - 20) : a.start])
         if match and 1 <= int(match.group(1)) <= MOST_IN_A_LOT:
             out.append((int(match.group(1)), a.value))
         elif _SAYS_EACH.match(text[a.end :].lstrip(" /(.")):
             out.append((1, a.value))  # "$8 each or 3 for $21"
         else:
             return ()
+    if listed and any(one[0] >= two[0] or one[1] >= two[1] for one, two in zip(out, out[1:])):
+        return ()
     return tuple(sorted(out)) if max(n for n, _ in out) > 1 else ()
 
 
@@ -861,9 +885,6 @@ def _of_several(text: str, found: list[_Amount], tray: int | None) -> Price:
     weighed = [p for p in parts if p[1].is_weight]
     if weighed and len(weighed) == len(parts):
         return Price(((1, first.value),), None, parts[0][1], first.currency, read)
-    said_each = [a for a, _ in plain if _SAYS_EACH.match(text[a.end :].lstrip(" /(."))]
-    if len(said_each) == 1 and len(plain) <= 1:
-        return replace(_single(text, said_each[0], tray))
     rest = [(a, p) for a, p in zip(found, parts) if p[0] and p[0] > 1 and not p[2]]
     lots = sorted((p[0] or 1, a.value) for a, p in rest)
     if len(lots) == len(found) and all(
@@ -880,6 +901,9 @@ def _of_several(text: str, found: list[_Amount], tray: int | None) -> Price:
     if len(plain) == 1 and len(plain) + len(rest) == len(found):  # "$2.50 each, $45/tray of 50"
         packs = tuple(sorted([(1, plain[0][0].value), *((p[0] or 1, a.value) for a, p in rest)]))
         return Price(((1, plain[0][0].value),), 1, Unit.EACH, first.currency, read, packs)
+    said_each = [a for a, _ in plain if _SAYS_EACH.match(text[a.end :].lstrip(" /(."))]
+    if len(said_each) == 1 and len(plain) <= 1:
+        return replace(_single(text, said_each[0], tray))
     if all(_SIZE_BEFORE.search(text[max(0, a.start - 16) : a.start]) for a in found) and not any(
         unit in HOLDERS for _, unit, _, _ in parts
     ):
@@ -964,6 +988,8 @@ def _unit(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Unit, in
     assert match is not None, "every part may be missing"
     word, count = (match["word"] or "").lower(), match["count"]
     sign = (match["per"] or "").lower()
+    if ";" in tail[: match.end()]:  # "$3.00; tray of 32 $64.00": what stands behind it is of another price
+        word, count, sign = "", None, ""
     end = a.end + match.end() if word or count else a.end
     number = int(count.replace(",", "")) if count else 0
     word = _LOT_NAMES.get(word, word)
@@ -999,7 +1025,9 @@ def _unit(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Unit, in
         return 1, Unit.EACH, number, end  # "$110 (100 plugs)", "$10 (3)": of one, or of all
     if word in _WEIGHTS and (joined or not sign) and not (word in ("g", "c", "m") and sign != "/"):
         return None, _WEIGHTS[word], None, end
-    if base in _MANY and not (base in ("c", "m") and (sign != "/" or not match["word"].isupper())):
+    if base in _MANY and not (
+        base in ("c", "m") and (sign not in ("/", "per") or not match["word"].isupper())
+    ):
         many = _MANY[base]
         return many, _BY_MANY[many], None, end
     if base in _LOTS and not (base in ("set", "lot", "box", "bag", "flat") and not joined):
@@ -1048,7 +1076,7 @@ def _elsewhere(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Uni
     if lot and int(lot[2]) > 1:  # "flat of 18 @ $81"
         return _each_or_tray(a.value, int(lot[2]), _LOT_NAMES.get(lot[1].lower(), lot[1].lower()))
     if _SAYS_EACH.search(text) or at and not _HELD_IN.search(ahead):
-        lot = _LOT_RIGHT_BEFORE.search(ahead)
+        lot = _LOT_RIGHT_BEFORE.search(ahead) if figures else None
         if lot and a.value >= DEAREST_PLUG:  # "ea. 3.00, flat (32) 64.00"
             return int(lot[2]), _LOTS[lot[1].lower()], None
         return 1, Unit.EACH, None
@@ -1074,7 +1102,7 @@ def _elsewhere(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Uni
         count, thing = int(number["count"]), number["thing"].lower()
         if thing.startswith(("pack", "pk", "count", "ct")) or "pack" in number.group().lower():
             return count, Unit.PACK, None
-        lot = _LOT_BEFORE.search(ahead)
+        lot = _LOT_BEFORE.search(ahead) or _LOT_RIGHT_BEFORE.search(ahead)
         if lot:  # "bunch of 6 stems 7.50"
             return count, _LOTS[_LOT_NAMES.get(lot[1].lower(), lot[1].lower())], None
         holds = _HOLDS.search(text[: a.start])
@@ -1099,6 +1127,12 @@ def _elsewhere(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Uni
     piece = _ONE_PIECE.search(text[: a.start])
     if piece:  # "coir mat 3x16 ft $150": one piece with many plants
         return None, _AREAS[piece[1].lower().rstrip("s")], None
+    lot = _LOT_RIGHT_BEFORE.search(ahead) if figures else None
+    if lot and int(lot[2]) > 1:  # "full tray (50) $57.50, half tray (25) $32.00"
+        word = lot[1].lower()
+        if word not in ("tray", "flat"):
+            return int(lot[2]), _LOTS[word], None
+        return _each_or_tray(a.value, int(lot[2]), word)
     held, word = _counted(text[: a.start] + " " * (a.end - a.start) + text[a.end :])
     if held:
         if word and word not in ("tray", "flat"):
