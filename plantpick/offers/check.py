@@ -51,7 +51,7 @@ from plantpick.offers.verdict import (
     Question,
 )
 from plantpick.pond.model import Pond
-from plantpick.ranking.cautions import poison_lines
+from plantpick.ranking.cautions import lookalike_lines, poison_lines
 from plantpick.ranking.rank import RankedPlant
 from plantpick.vocabulary import STATES
 
@@ -155,7 +155,7 @@ class Offer:
     """The whole answer: the lines in order, and what stands beneath them. `total` is in dollars; sums in other money stand
     in `other_totals`. A plant that several lines offer counts once, at the cheapest of them; `again` are the lines that do not
     count for that. `least_spend` is the smallest order in money that the seller takes; `dangers` name the poisonous plants among
-    those to buy."""
+    those to buy, and those that a forbidden or poisonous one looks like."""
 
     pond: Pond
     lines: list[OfferLine]
@@ -790,6 +790,7 @@ def _sum_up(out: list[OfferLine], pond: Pond, catalogue: Catalogue, smallest: Le
             "Seed: keep it cool and dry until its season; it can carry other species, so buy it tested."
         )
     unread = tuple(line for line in out if line.unknown)
+    plants = [catalogue.plant(p) for p in catalogue.plant_ids if p in bought]
     return Offer(
         pond=pond,
         lines=out,
@@ -804,5 +805,5 @@ def _sum_up(out: list[OfferLine], pond: Pond, catalogue: Catalogue, smallest: Le
         law=catalogue.coverage_of(pond.state),
         unread=unread,
         again=len(priced) - len(once),
-        dangers=poison_lines(catalogue.plant(p) for p in catalogue.plant_ids if p in bought),
+        dangers=(*poison_lines(plants), *lookalike_lines(plants)),
     )

@@ -305,6 +305,15 @@ def poison_lines(plants: Iterable[Plant]) -> tuple[str, ...]:
     )
 
 
+def lookalike_lines(plants: Iterable[Plant]) -> tuple[str, ...]:
+    """The plants among these that a forbidden or poisonous one is easily taken for, in one line with what to do; none where
+    there are none."""
+    names = ", ".join(p.common_name for p in plants if "lookalike" in p.cautions)
+    if not names:
+        return ()
+    return (f"A forbidden or poisonous plant looks like it: {names}. Have it identified before it goes in.",)
+
+
 def _worst(plant: Plant) -> str:
     """What is poisonous to people is so to stock, and stands in one line."""
     return next((word for word in POISON_WORDS if word in plant.cautions), "")
