@@ -478,5 +478,5 @@ def test_the_poisonous_plants_among_those_to_buy_are_named(check):
 def test_a_plant_to_buy_that_a_forbidden_one_looks_like_is_named(check):
     """Foreign Vallisneria, and Sagittaria sagittifolia (a federal noxious weed, 7 CFR 360.200), are sold for these two."""
     (line,) = check("Vallisneria americana $1.10", "Sagittaria latifolia $2", "Juncus effusus $1").dangers
-    assert line.startswith("A forbidden or poisonous plant looks like it: ")
+    assert line.startswith("Easily taken for a forbidden or poisonous plant: ")
     assert "wild celery" in line and "arrowhead" in line and "rush" not in line

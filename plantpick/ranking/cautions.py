@@ -311,7 +311,9 @@ def lookalike_lines(plants: Iterable[Plant]) -> tuple[str, ...]:
     names = ", ".join(p.common_name for p in plants if "lookalike" in p.cautions)
     if not names:
         return ()
-    return (f"A forbidden or poisonous plant looks like it: {names}. Have it identified before it goes in.",)
+    return (
+        f"Easily taken for a forbidden or poisonous plant: {names}. Have what comes identified before it goes in.",
+    )
 
 
 def _worst(plant: Plant) -> str:
