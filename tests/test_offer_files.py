@@ -436,3 +436,26 @@ def test_a_typed_table_stays_a_table(tmp_path):
     assert [line.text.split("   ")[0] for line in read_offer(str(tmp_path / "a.txt"))] == [
         a for a, _, _ in rows
     ]
+
+
+def test_cells_of_a_page_that_run_over_columns_and_rows(tmp_path):
+    """A heading over two columns, and a plant beside its three sizes: each size is an offer of the plant."""
+    (tmp_path / "page.html").write_text(
+        "<html><body><table><tr><th rowspan=2>Plant</th><th colspan=2>2 in plug</th><th colspan='2'>Quart</th></tr>"
+        "<tr><th>Each</th><th>50+</th><th>Each</th><th>50+</th></tr>"
+        "<tr><td>Pontederia cordata</td><td>1.20</td><td>0.95</td><td>5.00</td><td>4.50</td></tr>"
+        "<tr><td colspan=5>GRASSES</td></tr><tr><td>Juncus effusus</td><td></td><td></td><td>5.25</td><td>4.75</td></tr></table>"
+        "<table><tr><th>Plant</th><th>Size</th><th>Price</th></tr><tr><td rowspan=3>Iris virginica</td><td>1 gal</td><td>8.95</td></tr>"
+        "<tr><td>3 gal</td><td>20.00</td></tr><tr><td>plug</td><td>1.50</td></tr><tr><td>Typha latifolia</td><td>plug</td><td>1.00</td></tr>"
+        "</table><table><tr><td rowspan=99999999 colspan=99999999>Acorus</td><td>x</td></tr></table></body></html>"
+    )
+    lines = read_offer(str(tmp_path / "page.html"))
+    assert [(line.text.split("   ")[0], line.price, line.stock) for line in lines if line.price] == [
+        ("Pontederia cordata", "$1.20 each, 50+ $0.95", "2 in plug Each"),
+        ("Juncus effusus", "$5.25 each, 50+ $4.75", "Quart Each"),
+        ("Iris virginica", "$8.95", ""),
+        ("Iris virginica", "$20.00", ""),
+        ("Iris virginica", "$1.50", ""),
+        ("Typha latifolia", "$1.00", ""),
+    ]
+    assert lines[-1].text == "Acorus   x"

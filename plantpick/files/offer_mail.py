@@ -19,6 +19,7 @@ _QUOTED = re.compile(r"^(?:\s?>)+ ?", re.M)
 ENCODED_SIGNS = 3  # signs of quoted-printable text from which it is taken apart (judgement)
 # what ends a line on a page, in the middle of one of its source: it parts two offers
 _ENDS_LINE = re.compile(r"(?<=\S)[ \t]*</?(?:br|p|li|hr|h[1-6])(?:\s[^<>]{0,300})?/?>[ \t]*(?=[^\s<])", re.I)
+MOST_COLUMNS, MOST_ROWS = 50, 1_000  # that a cell is taken to run over
 _BLOCKS = frozenset(
     "p div br li ul ol h1 h2 h3 h4 h5 h6 section article header footer nav table tbody thead form option select dt dd dl "
     "blockquote pre hr button label figure figcaption main aside".split()
@@ -89,6 +90,10 @@ class _Page(HTMLParser):
         super().__init__(convert_charrefs=True)
         self.rows: list[list[str]] = []
         self.row: list[str] = [""]
+        self.spans: list[tuple[int, int]] = []  # columns and rows that each cell of the row takes
+        self.standing: dict[
+            int, tuple[int, str]
+        ] = {}  # column to rows left and text of a cell that runs on downward
         self.cells = 0
         self.in_row = 0
         self.unseen = 0
@@ -96,9 +101,29 @@ class _Page(HTMLParser):
     def end_row(self) -> None:
         """Close the row that is being gathered."""
         cells = [" ".join(cell.split()) for cell in self.row]
+        if self.in_row:
+            cells = self._in_their_columns(cells)
         if any(cells):
             self.rows.append(cells if self.in_row else [" ".join(filter(None, cells))])
-        self.row, self.cells = [""], 0
+        self.row, self.spans, self.cells = [""], [], 0
+
+    def _in_their_columns(self, cells: list[str]) -> list[str]:
+        """The cells of a row where they stand: a cell over several columns in the first of them, one over several rows again
+        in each."""
+        if not self.standing and all(span == (1, 1) for span in self.spans):
+            return cells
+        out: list[str] = []
+        here, self.standing = self.standing, {c: (n - 1, t) for c, (n, t) in self.standing.items() if n > 1}
+        for i, text in enumerate(cells):
+            while len(out) in here:
+                out.append(here[len(out)][1])
+            wide, high = self.spans[i] if i < len(self.spans) else (1, 1)
+            if high > 1 and len(out) < MOST_COLUMNS:
+                self.standing[len(out)] = (high - 1, text)
+            out += [text, *[""] * (min(wide, max(1, MOST_COLUMNS - len(out))) - 1)]
+        while len(out) in here:
+            out.append(here[len(out)][1])
+        return out
 
     def handle_starttag(self, tag: str, attrs) -> None:
         if tag in _UNSEEN:
@@ -110,6 +135,13 @@ class _Page(HTMLParser):
             if self.cells:
                 self.row.append("")
             self.cells += 1
+            given = dict(attrs)
+            self.spans.append(
+                (_span(given.get("colspan"), MOST_COLUMNS), _span(given.get("rowspan"), MOST_ROWS))
+            )
+        elif tag == "table":
+            self.end_row()
+            self.standing.clear()
         elif tag in _BLOCKS and not self.in_row:
             self.end_row()
         elif tag in _BLOCKS:
@@ -127,6 +159,11 @@ class _Page(HTMLParser):
     def handle_data(self, data: str) -> None:
         if not self.unseen:
             self.row[-1] += data
+
+
+def _span(said: str | None, most: int) -> int:
+    """How many columns or rows a cell takes, in bounds."""
+    return min(max(int(said), 1), most) if said and said.strip().isdecimal() and len(said) < 10 else 1
 
 
 def pasted(text: str) -> Iterator[Line]:

@@ -303,7 +303,7 @@ _LOOSE_UNIT = re.compile(
     re.I,
 )
 _SIZE_BEFORE = re.compile(
-    r"(?:\b(?:plugs?|pots?|gal(?:lon)?s?|\d{1,2} ?g|quarts?|qt|pints?|liners?|bare ?roots?|seedlings?|containers?|flats?|trays?)|\"|#\d|"
+    r"(?:\b(?:plugs?|pots?|gal(?:lon)?s?|\d{1,2} ?g|quarts?|qt|pints?|liners?|bare ?roots?|br|seedlings?|containers?|flats?|trays?)|\"|#\d|"
     r"\bin|\binch|\b\d{1,2} ?-\s?\d{1,2} ?(?:ft|'|\")?)\W{0,4}$",
     re.I,
 )
@@ -907,8 +907,7 @@ def _of_several(text: str, found: list[_Amount], tray: int | None) -> Price:
     if all(_SIZE_BEFORE.search(text[max(0, a.start - 16) : a.start]) for a in found) and not any(
         unit in HOLDERS for _, unit, _, _ in parts
     ):
-        ends = _unit(text, first, tray)[3]  # a price for each size: the first one's
-        return replace(_single(text, first, tray), read=read, first_of=max(ends, first.end))
+        return replace(_single(text, first, tray), read=read, first_of=first.end)  # of each size: the first
     return Price(((1, first.value),), None, Unit.NOT_UNDERSTOOD, first.currency, read, open=Unclear.SEVERAL)
 
 
