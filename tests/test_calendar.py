@@ -10,6 +10,7 @@ from conftest import a_pond
 
 from plantpick.monitoring.calendar import KINDS, first_season, year_ahead
 from plantpick.monitoring.log import Event, Log, LogRow
+from plantpick.monitoring.measures import ranked_measures
 from plantpick.monitoring.stand import Action
 from plantpick.monitoring.watch import watch
 
@@ -216,3 +217,72 @@ def test_what_watch_asks_for_comes_first(plants):
 )
 def test_odd_ponds_have_a_year_too(plants, changes):
     assert len(year_ahead(a_pond(**changes), plants, date(2028, 12, 31))) == 12
+
+
+def the_year(pond, plants, log, today):
+    return year_ahead(pond, plants, today, log, held=ranked_measures(pond, plants, log))
+
+
+def test_the_year_asks_for_what_the_ranking_holds_a_plant_by(plants, south):
+    """On the demo pond the ranking wants hedges of scouring rush behind a buried barrier and nothing of pickerelweed, which has an
+    edge that could be trimmed and seed that could be cut."""
+    log = Log(
+        (
+            entry(2, date(2026, 4, 20), "equisetum-hyemale", "pasture side", event=Event.PLANTED, groups=1.0),
+            entry(
+                3, date(2026, 4, 20), "pontederia-cordata", "pasture side", event=Event.PLANTED, groups=1.0
+            ),
+        )
+    )
+    assert ranked_measures(south, plants, log) == {
+        "equisetum-hyemale": ("barrier",),
+        "pontederia-cordata": (),
+    }
+    months = the_year(south, plants, log, date(2027, 1, 1))
+    walks = {t.text: (t.start, t.end) for _, t in tasks(months, "hold in place")}
+    ((text, days),) = walks.items()
+    assert "scouring rush" in text and "barrier" in text and "pickerelweed" not in text
+    assert days == (date(2027, 5, 25), date(2027, 7, 5))  # by hand: 0.28 to 0.45 of March 20 to November 12
+    assert not [t for kind in ("trim", "deadhead", "stop trimming") for _, t in tasks(months, kind)]
+    first = the_year(south, plants, log, date(2026, 5, 1))
+    assert {
+        t.start.year for _, t in tasks(first, "hold in place")
+    } == set()  # nothing to look after in its first season
+
+
+def test_tubs_are_looked_into_and_no_edge_of_theirs_is_cut(plants):
+    """White water lily, held by tubs and by pulling what roots outside them (the measures given by hand)."""
+    lily = entry(2, date(2026, 5, 1), "nymphaea-odorata", event=Event.PLANTED, groups=1.0)
+    months = year_ahead(
+        a_pond(), plants, date(2027, 1, 1), Log((lily,)), held={"nymphaea-odorata": ("tub", "trim")}
+    )
+    (text,) = {t.text for _, t in tasks(months, "hold in place")}
+    assert "white water lily (north)" in text and "tubs" in text
+    assert not tasks(months, "trim")
+
+
+@pytest.mark.parametrize(
+    "planted, off",
+    [
+        (date(2026, 4, 20), 2027),
+        (date(2026, 11, 20), 2028),
+    ],  # set after the first frost it grows the next year
+)
+def test_cages_come_off_at_the_frost_that_ends_the_second_season(plants, planted, off):
+    """Frost on November 5; cages stay for two seasons (common practice, no source)."""
+    log = Log((entry(2, planted, "vallisneria-americana", event=Event.PLANTED, groups=1.0),))
+    days = set()
+    for year in (2026, 2027, 2028, 2029):
+        for _, task in tasks(year_ahead(a_pond(), plants, date(year, 12, 1), log), "take the cages off"):
+            days.add(task.start)
+            assert "wild celery (north)" in task.text
+    assert days == {date(off, 11, 5)}
+
+
+def test_a_plant_that_the_ranking_leaves_out_is_held_by_any_measure_that_could(plants, south):
+    """Broadleaf cattail is ruled out on the demo pond, and stands there."""
+    log = Log((entry(2, date(2026, 6, 1), "typha-latifolia", "dam", area_ft2=9.0),))
+    held = ranked_measures(south, plants, log)
+    assert (
+        held == {"typha-latifolia": plants.plant("typha-latifolia").contained_by} and held["typha-latifolia"]
+    )

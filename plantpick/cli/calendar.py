@@ -42,6 +42,7 @@ def calendar(
     from plantpick.files.log import pond_log
     from plantpick.monitoring import watch
     from plantpick.monitoring.calendar import year_ahead
+    from plantpick.monitoring.measures import ranked_measures
     from plantpick.show import calendar as calendarpage
     from plantpick.show import terminal
 
@@ -49,7 +50,8 @@ def calendar(
     described, plants = pond_file.read_pond(pond), catalogue.load(by_name=True)
     rows = pond_log(log, described, plants, day) if log else None
     stands = watch.watch(described, plants, rows, day).stands if rows else ()
-    ahead = year_ahead(described, plants, day, rows, stands)[:months]
+    held = ranked_measures(described, plants, rows) if rows else None
+    ahead = year_ahead(described, plants, day, rows, stands, held)[:months]
     if format is Format.table:
         calendarpage.show_calendar(terminal.console(), described, ahead, day, rows is not None)
     else:

@@ -76,6 +76,7 @@ def watch(
     from plantpick.files.save import check_outputs, check_page, save
     from plantpick.monitoring import calendar
     from plantpick.monitoring import watch as watching
+    from plantpick.monitoring.measures import ranked_measures
     from plantpick.show import terminal, watch_records
     from plantpick.show import watch as watchpage
 
@@ -88,7 +89,8 @@ def watch(
     if out:
         from plantpick.show import watch_report
 
-        months = calendar.year_ahead(told.pond, plants, day, rows, told.stands)
+        held = ranked_measures(told.pond, plants, rows)
+        months = calendar.year_ahead(told.pond, plants, day, rows, told.stands, held)
         save(out, watch_report.watch_report(told, months, command_for), replace=force)
         say(wrapped(f"Written: {one_line(out)}"))
     if format is Format.table:

@@ -7,7 +7,7 @@ Plant Guide, 1997, revised 2004). That emergents set in winter rarely live is co
 from __future__ import annotations
 
 from calendar import month_name, monthrange
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import StrEnum
@@ -55,6 +55,14 @@ class TaskKind(StrEnum):
 
 KINDS = tuple(TaskKind)
 
+# Looking after what holds a plant and is no cut, from a year on. Common practice, no source.
+LOOK_AFTER = {
+    "tub": "look into the tubs. Cut off what roots over the rim and pull strays. Divide every third year. What you set loose: set it "
+    "again in a tub",
+    "barrier": "walk the barriers. Cut runners over the top and pull strays. Where none was dug in: cut the edge back",
+}
+UNCAGE_DAYS = 30  # after the frost that ends the last season in a cage: judgement
+
 
 @dataclass(frozen=True, kw_only=True)
 class Task:
@@ -84,9 +92,15 @@ class Month:
 
 
 def year_ahead(
-    pond: Pond, catalogue: Catalogue, today: date, log: Log | None = None, stands: tuple[Stand, ...] = ()
+    pond: Pond,
+    catalogue: Catalogue,
+    today: date,
+    log: Log | None = None,
+    stands: tuple[Stand, ...] = (),
+    held: Mapping[str, tuple[str, ...]] | None = None,
 ) -> tuple[Month, ...]:
-    """The twelve months from today's on. `log` says what is there, `stands` (from watch) what to cut."""
+    """The twelve months from today's on. `log` says what is there, `stands` (from watch) what to cut, `held` (from
+    measures.py) what holds each plant; without it, any measure that could."""
     alive = log.standing(today) if log else {}
     doomed = {(s.plant_id, s.stretch) for s in stands if s.action is Action.TAKE_OUT}
     tasks: list[Task] = [_act(pond, s, today) for s in stands if s.action is not Action.LEAVE]
@@ -99,6 +113,7 @@ def year_ahead(
             season,
             alive,
             doomed,
+            held,
         )
     this_month, *others = by_month(tasks, today, 12)
     begin, wanted = today.replace(day=1), set(alive) - doomed
@@ -113,14 +128,19 @@ def first_years(
     begin: date,
     months: int = 24,
     held: Mapping[str, tuple[str, ...]] | None = None,
+    worded: Container[tuple[str, str]] = (),
 ) -> tuple[Month, ...]:
     """The months from `begin` on for what is about to be planted, by the days on which `planted` has it set. What is set after the
-    early summer walk of a year has its tasks from the next year on. `held` are the measures that hold each plant, by plant_id."""
+    early summer walk of a year has its tasks from the next year on. `held` are the measures that hold each plant, by plant_id, `worded` the
+    stands (plant_id and stretch) whose first cut of the year the caller words."""
     tasks: list[Task] = []
     for year in range(begin.year - 1, begin.year + months // 12 + 2):
         season = pond.growing_season.frosts(year)
         there = planted.standing(season.window(MEASURE[0])[1])
-        tasks += [*_pond_tasks(pond, season), *_plant_tasks(pond, catalogue, season, there, set(), held)]
+        tasks += [
+            *_pond_tasks(pond, season),
+            *_plant_tasks(pond, catalogue, season, there, set(), held, worded),
+        ]
     return by_month(tasks, begin, months)
 
 
@@ -258,8 +278,10 @@ def _plant_tasks(
     alive: dict[tuple[str, str], list[LogRow]],
     doomed: set[tuple[str, str]],
     held_by: Mapping[str, tuple[str, ...]] | None = None,
+    worded: Container[tuple[str, str]] = (),
 ) -> list[Task]:
-    """Tasks for the plants that are there. `held_by` are the measures that hold each; without it, any that could."""
+    """Tasks for the plants that are there. `held_by` are the measures that hold each; without it, any that could. The first cut of
+    the stands in `worded` is worded elsewhere. What stands in a tub is not cut: its strays are pulled."""
     if not alive:
         return []
     tasks = []
@@ -272,7 +294,9 @@ def _plant_tasks(
                 *season.window(window),
             )
         )
-    trimmable = []
+    trimmable: list[tuple[str, str]] = []
+    uncaged: list[tuple[str, str]] = []
+    looked_after: dict[str, list[tuple[str, str]]] = {}
     year = season.first_frost.year
     for (plant_id, stretch), rows in alive.items():
         plant = catalogue.plant(plant_id)
@@ -282,8 +306,12 @@ def _plant_tasks(
             continue
         planted = next((e.day for e in rows if e.event is Event.PLANTED), None)
         seasons = year - first_season(pond, planted) if planted else None  # that it has grown before this one
-        if "trim" in held and (seasons is None or seasons > 0):
+        grown = seasons is None or seasons > 0
+        if "trim" in held and grown and not (held_by is not None and "tub" in held):
             trimmable.append((plant_id, stretch))
+        if held_by is not None and grown:
+            for measure in held:
+                looked_after.setdefault(measure, []).append((plant_id, stretch))
         if "deadhead" in held:
             tasks.append(
                 _task(
@@ -296,6 +324,8 @@ def _plant_tasks(
         if planted and seasons is not None and 0 <= seasons < CAGE_SEASONS:
             hungry = [g for g in plant.eaten_by if g in pond.residents]
             if hungry or plant.growth_form in ("submersed", "floating-leaved"):
+                if seasons == CAGE_SEASONS - 1:
+                    uncaged.append((plant_id, stretch))
                 by = f" ({' and '.join(hungry)} eat it)" if hungry else ""
                 tasks.append(
                     _task(
@@ -306,15 +336,31 @@ def _plant_tasks(
                         plant_id,
                     )
                 )
-    if trimmable:
+    for measure, text in LOOK_AFTER.items():
+        if found := looked_after.get(measure):
+            tasks.append(
+                _task(TaskKind.HOLD, f"{_stands(catalogue, found)}: {text}", *season.window(MEASURE[0]))
+            )
+    if uncaged:
         tasks.append(
             _task(
-                TaskKind.TRIM,
-                "cut back edges that run too far while the water is cool. Cut a part at a time and haul it out: "
-                + _stands(catalogue, trimmable),
-                *season.window(TRIM[0]),
+                TaskKind.CAGES_OFF,
+                f"{_stands(catalogue, uncaged)}: two seasons are over. Take the cages out of the water, and look for animals inside "
+                "first. What deer or beaver eat keeps its wire",
+                season.first_frost,
+                season.first_frost + timedelta(days=UNCAGE_DAYS),
             )
         )
+    if trimmable:
+        if plain := [stand for stand in trimmable if stand not in worded]:
+            tasks.append(
+                _task(
+                    TaskKind.TRIM,
+                    "cut back edges that run too far while the water is cool. Cut a part at a time and haul it out: "
+                    + _stands(catalogue, plain),
+                    *season.window(TRIM[0]),
+                )
+            )
         tasks.append(
             _task(
                 TaskKind.TRIM,

@@ -16,6 +16,7 @@ from plantpick.catalogue.traits import traits
 from plantpick.monitoring.cut_advice import Cut, cut
 from plantpick.monitoring.growth_fit import Three, fit
 from plantpick.monitoring.log import Event, Log, LogRow, since_taken_out
+from plantpick.monitoring.measures import ranked_measures
 from plantpick.monitoring.planted_law import Duty, law_of_planted
 from plantpick.monitoring.projection import (
     HORIZON_YEARS,
@@ -78,6 +79,7 @@ def watch(pond: Pond, catalogue: Catalogue, log: Log, today: date) -> Watch:
     stands: list[Stand] = []
     volunteers: list[Volunteer] = []
     gone: list[tuple[str, str]] = []
+    held = ranked_measures(pond, catalogue, log)
     for (plant_id, stretch), rows in log.stands().items():
         name = catalogue.plant(plant_id).common_name
         alive = since_taken_out(rows)
@@ -96,7 +98,7 @@ def watch(pond: Pond, catalogue: Catalogue, log: Log, today: date) -> Watch:
                 volunteer.verdict is VolunteerVerdict.TAKE_OUT,
                 volunteer.code == GateCode.PROTECTED,
             )
-        stand = _stand(pond, catalogue, plant_id, stretch, alive, refused, today)
+        stand = _stand(pond, catalogue, plant_id, stretch, alive, refused, today, held[plant_id])
         if planted:
             stand = replace(stand, law_says=planted.says)
         if protected:  # the law goes before any cap
@@ -146,6 +148,7 @@ def _stand(
     rows: list[LogRow],
     refused: bool,
     today: date,
+    held: tuple[str, ...],
 ) -> Stand:
     plant = catalogue.plant(plant_id)
     plants = traits([plant])
@@ -217,7 +220,7 @@ def _stand(
         chance_over_cap_forecast=chance if rated else None,
         chance_over_cap=chance_again,
         odd_days=odd,
-        remarks=_remarks(case, plant, odd, rated, to_do, share),
+        remarks=_remarks(case, plant, odd, rated, to_do, share, held),
         figure=figure(case, plant, stretch, full, odd),
     )
 
@@ -252,7 +255,13 @@ def _verdict(case: StandCase, count: int) -> tuple[Verdict, str]:
 
 
 def _remarks(
-    case: StandCase, plant: Plant, odd: tuple[date, ...], rated: bool, to_do: Cut, share: Three
+    case: StandCase,
+    plant: Plant,
+    odd: tuple[date, ...],
+    rated: bool,
+    to_do: Cut,
+    share: Three,
+    held: tuple[str, ...],
 ) -> tuple[str, ...]:
     said = []
     if odd:
@@ -294,7 +303,7 @@ def _remarks(
             )
     if share[1] >= case.pond.cap_percent:
         said.append(f"it is over your limit of {case.pond.cap_percent:g} % already")
-    if "deadhead" in plant.contained_by:
+    if "deadhead" in held:
         said.append("cut its seed heads before they ripen")
     return tuple(said)
 

@@ -12,7 +12,7 @@ from datetime import date, timedelta
 from plantpick.catalogue.plants import Catalogue
 from plantpick.monitoring.calendar import KINDS, Month, Task, TaskKind, first_years
 from plantpick.monitoring.log import Event, Log, LogRow
-from plantpick.monitoring.windows import CAGE_SEASONS, MEASURE, TRIM
+from plantpick.monitoring.windows import MEASURE, TRIM
 from plantpick.planting.billing import fence_ft
 from plantpick.planting.guards import IN_WATER
 from plantpick.planting.instructions import Sheet
@@ -25,16 +25,10 @@ MONTHS = 24
 ONCE = (TaskKind.ORDER, TaskKind.PLANT, TaskKind.STOP_PLANTING)  # of the year of planting alone
 TOGETHER = (TaskKind.CHECK_CAGES, TaskKind.DEADHEAD)  # one task for all plants with the same days
 
-# What holds a plant and is no cut: what to do when you set it, and a year on. Common practice, no source.
-HOLDS = {
-    "tub": (
-        f"set every plant in {MEASURE_WORDS['tub']}, none in the open bottom",
-        "look into the tubs. Cut off what roots over the rim and pull strays. Divide every third year",
-    ),
-    "barrier": (
-        "dig the barrier in before you plant, its rim above the ground",
-        "walk the barriers. Cut runners over the top and pull strays",
-    ),
+# What holds a plant and is no cut: what to do when you set it. Common practice, no source.
+SET_WITH = {
+    "tub": f"set every plant in {MEASURE_WORDS['tub']}, none in the open bottom",
+    "barrier": "dig the barrier in before you plant, its rim above the ground",
 }
 
 
@@ -77,12 +71,13 @@ def year_card(
     begin = made if made.year == year else min([date(year, 1, 1), *(s.window[0] for s in sheets)])
     before = max(0, 12 * (year - begin.year) + 1 - begin.month)
     log = planted_log(plan, sheets, begin)
-    months = first_years(plan.pond, catalogue, log, begin, MONTHS + before, _cuts(plan))
+    standing = {(kind.plant_id, stretch) for kind in _trimmed(plan) for stretch in kind.stretches}
+    months = first_years(plan.pond, catalogue, log, begin, MONTHS + before, _measures(plan), standing)
     tasks = [
         *_fencing(plan, sheets, begin),
         *_planting(plan, catalogue, sheets),
         *_own(plan, sheets, year, begin),
-        *_held(plan, sheets, year, begin),
+        *_set_with(plan, sheets, begin),
         *_there_already(plan, year, begin),
     ]
     new_year, season_ends = date(year, 1, 1), plan.pond.growing_season.frosts(year).first_frost
@@ -146,19 +141,16 @@ def _planting(plan: Plan, catalogue: Catalogue, sheets: tuple[Sheet, ...]) -> li
     return tasks
 
 
-def _cuts(plan: Plan) -> dict[str, tuple[str, ...]]:
-    """By plant_id the measures that hold each plant and are done with a blade. What stands in a tub is not cut: its strays are pulled."""
-    return {
-        c.ranked.plant_id: tuple(m for m in c.measures if m != "trim" or "tub" not in c.measures)
-        for c in plan.chosen
-    } | {kind.plant_id: ("trim",) for kind in _trimmed(plan)}
+def _measures(plan: Plan) -> dict[str, tuple[str, ...]]:
+    """By plant_id the measures that hold each plant."""
+    chosen = {c.ranked.plant_id: c.measures for c in plan.chosen}
+    return chosen | {kind.plant_id: ("trim",) for kind in _trimmed(plan)}
 
 
-def _held(plan: Plan, sheets: tuple[Sheet, ...], year: int, begin: date) -> list[Task]:
-    """What goes into tubs or behind a barrier when it is set, and looking after these a year on."""
-    walk = plan.pond.growing_season.frosts(year + 1).window(MEASURE[0])
+def _set_with(plan: Plan, sheets: tuple[Sheet, ...], begin: date) -> list[Task]:
+    """What goes into tubs or behind a barrier when it is set."""
     tasks = []
-    for measure, (first, later) in HOLDS.items():
+    for measure, text in SET_WITH.items():
         names: dict[tuple[date, date], list[str]] = {}
         for c in plan.chosen:
             windows = [s.window for s in sheets if s.group.plant_id == c.ranked.plant_id]
@@ -168,14 +160,10 @@ def _held(plan: Plan, sheets: tuple[Sheet, ...], year: int, begin: date) -> list
             tasks.append(
                 Task(
                     kind=TaskKind.HOLD,
-                    text=f"{', '.join(held)}: {first}",
+                    text=f"{', '.join(held)}: {text}",
                     start=max(window[0], begin),
                     end=max(window[1], begin),
                 )
-            )
-        if everyone := [name for held in names.values() for name in held]:
-            tasks.append(
-                Task(kind=TaskKind.HOLD, text=f"{', '.join(everyone)}: {later}", start=walk[0], end=walk[1])
             )
     return tasks
 
@@ -202,7 +190,7 @@ def _there_already(plan: Plan, year: int, begin: date) -> list[Task]:
 
 
 def _own(plan: Plan, sheets: tuple[Sheet, ...], year: int, begin: date) -> list[Task]:
-    """Counting what lives a year on, the first measurement, and the day when the cages come off."""
+    """Counting what lives a year on, and the first measurement."""
     season = plan.pond.growing_season
     low, typical, high = (sum(c.living[i] for c in plan.chosen) for i in range(3))
     count = season.frosts(year + 1).window(MEASURE[0])
@@ -226,17 +214,6 @@ def _own(plan: Plan, sheets: tuple[Sheet, ...], year: int, begin: date) -> list[
             end=when[1],
         )
     )
-    if any(s.guard for s in sheets):
-        frost = season.frosts(year + CAGE_SEASONS - 1).first_frost
-        tasks.append(
-            Task(
-                kind=TaskKind.CAGES_OFF,
-                text="two seasons are over: take the cages out of the water, and look for animals inside first. What deer or beaver eat "
-                "keeps its wire",
-                start=frost,
-                end=frost + timedelta(days=30),
-            )
-        )
     return tasks
 
 
