@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import itertools
 import math
+import re
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -381,3 +383,12 @@ def test_plan_table_and_sheets_say_the_same_places(surveyed, plants):
         row = page[page.index(f'<th scope="row" class="row">{g.number}</th>') :]
         row = row[: row.index("</tr>")]
         assert f">{words}</td>" in row and f">{surveyed.groups[g.entry].each}</td>" in row
+
+
+def test_how_far_wood_stands_off_a_dam_is_written_once():
+    """25 ft, common practice, no source: the layout keeps it, and every sentence takes its figure from the same constant."""
+    import plantpick
+
+    files = Path(plantpick.__file__).parent.rglob("*.py")
+    in_words = {file.name for file in files if re.search(r"\b25 ft\b", file.read_text(encoding="utf-8"))}
+    assert in_words == set()

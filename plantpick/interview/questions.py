@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from plantpick import vocabulary
 from plantpick.interview import answers, plain_words
 from plantpick.interview.answers import DONT_KNOW
-from plantpick.pond.keep_clear import kind_of_place
+from plantpick.pond.keep_clear import OFF_DAM_FT, kind_of_place
 
 
 @dataclass(frozen=True)
@@ -263,7 +263,7 @@ QUESTIONS: tuple[Question, ...] = (
         "shore",
         ("dam",),
         "Is it a dam?",
-        "Keep trees and shrubs off a dam and 25 ft away from it: their roots can open it (state rules differ).",
+        f"Keep trees and shrubs off a dam and {OFF_DAM_FT:g} ft away from it: their roots can open it (state rules differ).",
         _one("dam", plain_words.yes_no),
         usual=lambda told, entry: "yes" if "dam" in entry.get("name", "").lower().split() else "no",
         assume=lambda told, entry: {"dam": True},

@@ -17,6 +17,7 @@ import numpy as np
 from plantpick.planting.guards import STEPPED_IN
 from plantpick.planting.model import Group
 from plantpick.planting.places import ClearSpan, Layout, PlacedGroup, Spot, StretchLayout, Unplaced, Why
+from plantpick.pond.keep_clear import OFF_DAM_FT
 from plantpick.pond.model import KeepClear, Pond, Stretch
 from plantpick.pond.shoreline import Bank, DepthLine, Shoreline
 from plantpick.ranking.takeover import group_shape
@@ -27,7 +28,6 @@ CAGED_GAP_FT = 2.0  # between two in one cage: room to kneel; judgement
 LEAST_GAP_FT = 1.0  # from the edge of a group to the next one: room for a boot; judgement
 TOUCHING_FT = 1e-6  # ground that only touches is not shared; more than the rounding of any sum of feet here
 HALVINGS = 24  # in the search for the widest gap that still lets every group in
-OFF_DAM_FT = 25.0  # woody plants from a dam: common practice, no source; state rules differ
 TRIANGLE = 0.8660254  # height of a triangle of equal sides
 
 

@@ -62,18 +62,7 @@ def stand_ins(
     order = sorted(chosen, key=lambda plant_id: not hard_to_find(stock, plant_id))
     seats = {
         plant_id: [
-            Seat(
-                stock=stock,
-                problem=problem,
-                reserve=reserve,
-                wider=wider,
-                chosen=i,
-                settings=tuple(
-                    _setting(problem, k, int(numbers[k]))
-                    for k in np.flatnonzero((p.plant == i) & (numbers > 0)).tolist()
-                ),
-            )
-            for reserve, wider in reserves
+            Seat.at(stock, problem, reserve, wider, numbers * (p.plant == i)) for reserve, wider in reserves
         ]
         for plant_id, i in chosen.items()
     }
@@ -112,24 +101,12 @@ def never_replaced(
         if not hard_to_find(stock, plant.plant_id):
             continue
         seats = (
-            Seat(
-                stock=stock,
-                problem=problem,
-                reserve=reserve,
-                wider=wider,
-                chosen=i,
-                settings=(_setting(problem, k, 1),),
-            )
+            Seat.at(stock, problem, reserve, wider, np.arange(len(p.plant)) == k)
             for k in np.flatnonzero(p.plant == i).tolist()
         )
         if not any(r.sold for seat in seats for r in seat.runners_up(frozenset({plant.plant_id}))):
             found.add(plant.plant_id)
     return found
-
-
-def _setting(problem: PlantingProblem, k: int, groups: int) -> Setting:
-    p = problem.places
-    return Setting(stretch=int(p.stretch[k]), depth_in=float(p.depth_in[k]), groups=groups)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -143,6 +120,29 @@ class Seat:
     wider: PlantingProblem
     chosen: int
     settings: tuple[Setting, ...]
+
+    @classmethod
+    def at(
+        cls,
+        stock: Stock,
+        problem: PlantingProblem,
+        reserve: Stock,
+        wider: PlantingProblem,
+        numbers: np.ndarray,
+    ) -> Seat:
+        """The seat of the one plant that has groups at the places of `problem` (`numbers`)."""
+        p, at = problem.places, np.flatnonzero(numbers).tolist()
+        return cls(
+            stock=stock,
+            problem=problem,
+            reserve=reserve,
+            wider=wider,
+            chosen=int(p.plant[at[0]]),
+            settings=tuple(
+                Setting(stretch=int(p.stretch[k]), depth_in=float(p.depth_in[k]), groups=int(numbers[k]))
+                for k in at
+            ),
+        )
 
     @property
     def plant(self) -> RankedPlant:

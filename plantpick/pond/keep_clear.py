@@ -10,6 +10,7 @@ DIFFUSER_DEPTH_FT = (
 # Feet round a marked place in which nothing is planted, where you don't say: room to work, for a boat or a line. Judgement.
 USUAL_AROUND_FT = 10.0
 AROUND_FT: dict[str, float] = {"air line": 3.0, "deep hole": 0.0}
+OFF_DAM_FT = 25.0  # woody plants from a dam: common practice, no source; state rules differ
 UNDER_WATER = ("diffuser", "deep hole")  # kinds that stand in the water, never on the bank
 LOOSE_WAYS = ("fragments", "turions", "offsets")  # ways of jumping by which a piece of the plant drifts off
 EXITS = ("riser", "spillway")  # ways out of the pond for what drifts

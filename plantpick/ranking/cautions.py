@@ -6,13 +6,13 @@ from collections.abc import Container, Iterable
 
 from plantpick.catalogue.plants import Plant
 from plantpick.pond.growing_season import REFERENCE_SEASON_DAYS
-from plantpick.pond.keep_clear import diffuser_advice, exits_of, loose_plant_warning
+from plantpick.pond.keep_clear import OFF_DAM_FT, diffuser_advice, exits_of, loose_plant_warning
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment
 from plantpick.ranking.answer_codes import ASK_FIRST, ask_first
 from plantpick.ranking.containment import EdgeStop
 from plantpick.ranking.eligibility import Eligibility
-from plantpick.ranking.site_factors import Home
+from plantpick.ranking.site_factors import DAM_TALLEST_IN, Home
 from plantpick.vocabulary import GROUP_SIZES, HERB_GROUP
 
 STEEP_SLOPE = 2.5  # ft out for 1 ft down; from here on hard to climb: judgement
@@ -27,7 +27,7 @@ CAUTION_WORDS = {
     "lookalike": "easily taken for a forbidden or poisonous plant: have it identified",
     "never loose": "never set it loose: hold it from the first day, there is no getting it out again",
     "never plant": "not for planting",
-    "woody": "keep it 25 ft off the dam",
+    "woody": f"keep it {OFF_DAM_FT:g} ft off the dam",
 }
 HOME_WORDS = {
     Home.HOT_END: "at the hot end of its range here",
@@ -279,7 +279,9 @@ def cautions_in_short(pond: Pond, words: Container[str], *, drifts: bool, eaten:
     if advice := diffuser_advice(pond.keep_clear, pond.max_depth_ft):
         said.append(advice)
     if any(s.dam for s in pond.stretches):
-        said.append("Dam: low grass, soft stems under 3 ft, nothing woody within 25 ft (state rules differ).")
+        said.append(
+            f"Dam: low grass, soft stems under {DAM_TALLEST_IN / 12:g} ft, nothing woody within {OFF_DAM_FT:g} ft (state rules differ)."
+        )
     if "poisonous" in words or "livestock" in words:
         said.append("Keep stock and children off poisonous plants.")
     said.append("Weed killers: by the label, by a licensed applicator where asked.")
@@ -339,8 +341,9 @@ def pond_cautions(pond: Pond, plants: Iterable[Plant], *, named: bool = False) -
         said.append(advice)
     if any(s.dam for s in pond.stretches):
         said.append(
-            "Dam: only low grass on it, and at its waterline soft-stemmed plants that stand 3 ft or less over the water, so "
-            "that seeps and burrows show; no woody plant on it or within 25 ft (state dam rules differ), and nothing "
+            "Dam: only low grass on it, and at its waterline soft-stemmed plants that stand "
+            f"{DAM_TALLEST_IN / 12:g} ft or less over the water, so that seeps and burrows show; no woody plant on it or within "
+            f"{OFF_DAM_FT:g} ft (state dam rules differ), and nothing "
             "across the spillway or round the riser."
         )
     if named:

@@ -9,6 +9,7 @@ import numpy as np
 
 from plantpick.catalogue.plants import Catalogue, Plant
 from plantpick.catalogue.traits import Traits
+from plantpick.pond.keep_clear import OFF_DAM_FT
 from plantpick.pond.model import Pond
 from plantpick.ranking import site_factors
 from plantpick.ranking.answer_codes import Reason
@@ -126,7 +127,10 @@ def why_not(plants: Traits, judged: Sites, pond: Pond, row: int) -> tuple[Reason
     """The code and the sentence for a plant that has no place: the first factor that leaves it none."""
     no_bank = all(s.dam or s.plantable_ft == 0 for s in pond.stretches)
     if plants.woody[row] and no_bank:
-        return Reason.DAM, "woody plants are kept off dams and 25 ft from them (state dam rules differ)"
+        return (
+            Reason.DAM,
+            f"woody plants are kept off dams and {OFF_DAM_FT:g} ft from them (state dam rules differ)",
+        )
     lives = judged.factors["depth"][row, 0] > 0
     if no_bank and not lives[~ON_BANK].any():
         return (

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from rich.console import Console
 
+from plantpick.pond.keep_clear import OFF_DAM_FT
 from plantpick.ranking.chances import chance_words
 from plantpick.ranking.grows_there import First, GrowsThere
 from plantpick.show.records import rounded
@@ -72,7 +73,7 @@ def _first(kind: GrowsThere, cap: float) -> str:
         return "It is dangerous to people or stock: keep both away from it, and ask your extension office how to take it out. We count it at its present size."
     if kind.first is First.OFF_DAM:
         return (
-            "Nothing woody stays on a dam or within 25 ft of it: its roots leave pipes for the water. Cut it while it is thin. Where a "
+            f"Nothing woody stays on a dam or within {OFF_DAM_FT:g} ft of it: its roots leave pipes for the water. Cut it while it is thin. Where a "
             "trunk is thicker than your thumb, ask your dam safety office or whoever built the dam before you cut: its roots rot in the "
             "bank. The plan counts on it being gone from there."
         )

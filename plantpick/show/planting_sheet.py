@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from plantpick.planting.instructions import Sheet, guard_words
-from plantpick.planting.layout import OFF_DAM_FT
 from plantpick.planting.model import Plan, runs
 from plantpick.planting.places import PlacedGroup, StretchLayout, Unplaced, Why
+from plantpick.pond.keep_clear import OFF_DAM_FT
 from plantpick.pond.model import Growing, stake_letters
 from plantpick.ranking.grows_there import First
 from plantpick.show.figures.sheet import feet_out, on_tape
