@@ -23,6 +23,7 @@ OFFER = [
     "Hydrilla $1",
     "Water hyacinth, large, $4",
     "Blue wonder bulb $3",
+    "Impatiens capensis $4",
 ]
 
 
@@ -47,6 +48,14 @@ def test_what_must_not_be_bought_is_named_with_its_lines(sold):
 def test_what_to_ask_about_is_named_too(sold):
     words = plan_offer.doubted_words(SimpleNamespace(offered=sold))
     assert "(line 6)" in words and words.startswith("Ask the seller")
+
+
+def test_what_does_nothing_you_asked_for_is_named_and_not_bought(sold):
+    """Jewelweed, for fish and bank (judgement of the tables)."""
+    words = plan_offer.not_needed_words(SimpleNamespace(offered=sold))
+    assert "mpatiens capensis (line 7)" in words and "does nothing you asked for" in words
+    assert "impatiens-capensis" not in sold
+    assert [row["line"] for row in plan_offer.offer_record(sold)["not_needed"]] == [7]
 
 
 def test_without_an_offer_nothing_is_said():

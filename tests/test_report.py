@@ -17,6 +17,7 @@ from typer.testing import CliRunner
 
 from plantpick.cli.app import app
 from plantpick.errors import PlantpickError
+from plantpick.offers.check import Line, check_offer
 from plantpick.planting import guards, instructions
 from plantpick.planting import plan as planting
 from plantpick.planting.model import Wishes
@@ -24,6 +25,7 @@ from plantpick.planting.places import Layout
 from plantpick.planting.problem import Status
 from plantpick.pond.model import KeepClear
 from plantpick.ranking import takeover_report
+from plantpick.ranking.answer_codes import FitCode
 from plantpick.ranking.draws import SEED
 from plantpick.show import plan as planpage
 from plantpick.show import plan_words, takeover
@@ -538,3 +540,10 @@ def test_no_group_on_a_sheet_has_two_guards(plan, plants):
             assert bool(row.guard) == bool(sheets[row.placed.entry].guard)
             inside = [e for e in plan.bill.enclosures if row.placed.number in e.numbers]
             assert len(inside) <= 1
+
+
+def test_a_plan_sets_only_what_an_offer_would_clear(demo_plan, plants, book, south):
+    lines = [Line(i, c.ranked.scientific_name) for i, c in enumerate(demo_plan.chosen, 1)]
+    assert len(lines) > 5
+    for line in check_offer(lines, south, plants, book=book).lines:
+        assert line.code in (FitCode.FITS, FitCode.HELD), line.text

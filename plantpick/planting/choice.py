@@ -118,7 +118,7 @@ def _why_not(plant_id: str, ranked: Ranking, choice: Choice, offered: Offered | 
     elif isinstance(plant, RankedPlant) and plant.growth_form == "free-floating":
         why, remedy = "it floats free, so it stays in no place.", "Leave it out."
     elif isinstance(plant, RankedPlant) and plant.eligible not in PLANNED:
-        why, remedy = "you would have to ask about it first.", "Ask the agency; leave it out until you know."
+        why, remedy = f"{plant.ask_first}.", "Leave it out until you know."
     elif isinstance(plant, RankedPlant):
         why, remedy = "nothing but earthwork would hold it here.", "Leave it out."
     else:

@@ -14,7 +14,13 @@ from plantpick.show.figures.sheet import on_tape
 from plantpick.show.giving_way import giving_way_records, show_giving_way
 from plantpick.show.grows_there import growing_records, show_grows_there
 from plantpick.show.law import law_record, show_law
-from plantpick.show.plan_offer import doubted_words, left_over_lines, offer_record, refused_lines
+from plantpick.show.plan_offer import (
+    doubted_words,
+    left_over_lines,
+    not_needed_words,
+    offer_record,
+    refused_lines,
+)
 from plantpick.show.plan_words import (
     another_run,
     every_year,
@@ -113,9 +119,9 @@ def _show_offer(out: Console, plan: Plan) -> None:
         if lines:
             heading(out, head)
             bullets(out, lines)
-    if asked := doubted_words(plan):
+    for words in filter(None, (doubted_words(plan), not_needed_words(plan))):
         out.print()
-        paragraph(out, asked, 2)
+        paragraph(out, words, 2)
 
 
 def _show_details(out: Console, plan: Plan, sheets: tuple[Sheet, ...], order: tuple[str, ...]) -> None:

@@ -7,6 +7,8 @@ from plantpick.offers.counter import Row
 from plantpick.planting.bill import Line
 from plantpick.planting.model import Chosen, Plan
 from plantpick.planting.offered import Offered
+from plantpick.ranking.answer_codes import Reason
+from plantpick.ranking.ruled_out import REASONS
 from plantpick.show import offer_words
 from plantpick.show.bill_words import plant_lines
 from plantpick.show.records import Record
@@ -32,6 +34,16 @@ def doubted_words(plan: Plan) -> str:
     names = "; ".join(_named(row) for row in rows[:NAMED])
     more = f"; and {len(rows) - NAMED:,} more" if len(rows) > NAMED else ""
     return f"Ask the seller before you buy these. The plan uses none of them: {names}{more}."
+
+
+def not_needed_words(plan: Plan) -> str:
+    """The plants of the offer that do nothing you asked for; empty where there is none."""
+    rows = plan.offered.not_needed if plan.offered else ()
+    if not rows:
+        return ""
+    names = "; ".join(_named(row) for row in rows[:NAMED])
+    more = f"; and {len(rows) - NAMED:,} more" if len(rows) > NAMED else ""
+    return f"On the offer, and not needed: {REASONS[Reason.USE]}. The plan uses none of them: {names}{more}."
 
 
 def _named(row: Row) -> str:
@@ -73,7 +85,11 @@ def offer_record(offered: Offered | None) -> Record | None:
     """The plants of the offer that the plan leaves, for JSON; None without an offer."""
     if offered is None:
         return None
-    return {"must_not_be_bought": _rows(offered.refused), "ask_first": _rows(offered.doubted)}
+    return {
+        "must_not_be_bought": _rows(offered.refused),
+        "ask_first": _rows(offered.doubted),
+        "not_needed": _rows(offered.not_needed),
+    }
 
 
 def _rows(rows: tuple[Row, ...]) -> list[Record]:

@@ -30,7 +30,7 @@ from plantpick.show.grows_there import there_words
 from plantpick.show.law import law_lines
 from plantpick.show.page import render
 from plantpick.show.plan import ONE_PLAN
-from plantpick.show.plan_offer import doubted_words, left_over_lines, refused_lines
+from plantpick.show.plan_offer import doubted_words, left_over_lines, not_needed_words, refused_lines
 from plantpick.show.plan_words import (
     HOW_BOUGHT,
     alive,
@@ -133,6 +133,7 @@ def _shopping(plan: Plan, catalogue: Catalogue, sheets: tuple[Sheet, ...]) -> Fi
         "left_over": left_over_lines(plan),
         "refused": refused_lines(plan),
         "doubted": doubted_words(plan),
+        "not_needed": not_needed_words(plan),
         "bill_rows": bill_rows(plan.bill),
         "bill_in_all": in_all(plan.bill),
         "bill_words": [words for words in (*said(plan.bill), guards_weigh(plan)) if words],
