@@ -11,6 +11,7 @@ import pytest
 from plantpick.cli.app import run
 from plantpick.errors import ExitStatus, PlantpickError
 from plantpick.files import catalogue, offers, pond_file
+from plantpick.files.offer_lines import lines_of_table, lines_of_text
 from plantpick.files.offer_sheets import _computed
 from plantpick.files.offers import decode, read_offer
 from plantpick.offers.check import check_offer
@@ -459,3 +460,34 @@ def test_cells_of_a_page_that_run_over_columns_and_rows(tmp_path):
         ("Typha latifolia", "$1.00", ""),
     ]
     assert lines[-1].text == "Acorus   x"
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        "Common reed,plug",
+        "Obedient plant,plug,quart",
+        "Common rush,plug,quart,call",
+        "Pitcher plant,flat,",
+        "plug,Common reed,flat",
+    ],
+)
+def test_a_plant_without_a_price_is_no_row_of_headings(row):
+    """ "common" and "plant" stand in headings, and in names; what a row of headings says is dropped."""
+    *_, line = lines_of_table(f"Plant,Form,Size,Price\n{row}\n", ",")
+    assert not line.header
+    for text in (row.replace(",", "   "), row.replace(",", " ")):
+        assert not any(line.header for line in lines_of_text(f"{text}\n"))
+
+
+@pytest.mark.parametrize(
+    "head",
+    [
+        "Botanical Name,Common Name,Size,Price",
+        "Aquatic plants,Size,Each",
+        "Latin (scientific) name,Price per tray",
+        "Item #,Description,Unit,Price",
+    ],
+)
+def test_a_row_of_headings_is_one(head):
+    assert next(lines_of_table(f"{head}\n", ",")).header

@@ -619,6 +619,8 @@ def test_a_plant_offered_in_two_moneys_counts_once(check):
         ("Plant,Bare root,Quart", "Iris virginica,1.25,6.00", ("", "bare root", 1.25, 12.50)),
         ("Plant,Qty/flat,$/flat,$/plug", "Iris virginica,38,,1.71", ("", "plug", 1.71, 64.98)),
         ("Plant,Qty/flat,$/flat,$/plug", "Iris virginica,38,65.00,1.71", ("", "plug", 1.7105, 65.00)),
+        ("Plant,Flat of 38,Quart", "Iris virginica,60.00,6.00", ("", "", 1.5789, 60.00)),
+        ("Plant,Flat of 38,Quart", "Iris virginica,,6.00", ("Quart", "pot", 6.00, 60.00)),
         ("Plant,Each (50/tray)", "Iris virginica,1.71", ("", "", 1.71, 85.50)),
         ("Plant,Price per tray (50/tray)", "Iris virginica,85.50", ("", "", 1.71, 85.50)),
         ("Plant,Price (50/tray)", "Iris virginica,85.50", ("", "", 1.71, 85.50)),
@@ -773,3 +775,21 @@ def test_what_twenty_plants_come_to(text, plants, cost):
     assert price is not None
     bought = purchase(price, 20)
     assert (bought and bought.plants, bought and bought.cost) == (plants, cost)
+
+
+FORM = (  # made up, in the shape of an order form whose columns stand a blank apart
+    "Scientific Name Common Name Flat of 38 plants Qty. Flat 4 inch pot* Qty. pot SUBTOTAL",
+    "EXAMPLE: Funus Flowus Fun Flower $60 3 $5 6 $210",
+    "Pontederia cordata Pickerelweed $60 $5",
+    "Juncus effusus Soft rush $5",
+    "Iris virginica, quart pot $6 $5",
+)
+
+
+def test_an_order_form_s_headings_say_what_its_two_figures_are(check, tmp_path):
+    """38 for $60 come to 1.5789 each; where a row has another number of figures, nothing says which one is there."""
+    lines = list(lines_of_text("\n".join(FORM)))
+    told = check(*lines[2:], need=10).lines
+    assert (told[0].price_each, told[0].cost, told[0].buy) == (1.5789, 60.00, 38)
+    assert told[0].price_read == "$60.00 per flat of 38" and "the line has more" in told[0].reason
+    assert not any(line.price for line in (lines[1], *lines[3:]))

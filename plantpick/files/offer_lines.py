@@ -10,7 +10,9 @@ from dataclasses import dataclass, replace
 from plantpick.errors import PlantpickError, Problem
 from plantpick.files.page_layout import Cell, columns_of_text
 from plantpick.offers.check import Line
+from plantpick.offers.normalize import stem
 from plantpick.offers.shipping_terms import form_of, size_of
+from plantpick.offers.words import GENERIC, PLAIN, explains_itself
 
 MEGABYTE = 1_000_000
 TEXT_LIMIT = 64 * MEGABYTE
@@ -44,6 +46,15 @@ _HELD = re.compile(  # "(50/tray)", "72 per flat": how many plants of the headin
     rf"\(?\b(\d{{1,4}}) ?(?:plugs?|plants?|cells?|ct|count)? ?(?:/|per|to an?|in an?) ?({_LOT_WORD})s?\b\)?",
     re.I,
 )
+_LOT_OF = re.compile(rf"\b({_LOT_WORD})s? of (\d{{1,4}})\b", re.I)  # "Flat of 38 plants"
+# sizes in a row of headings that stand a blank apart; "Qty. pot" is a column to be filled in
+_SIZE_SPOKEN = re.compile(
+    rf"(?P<to_fill>\b(?:qty|quantity|number of|no\. of|# of)\b\.? ?)?(?P<size>\b(?:{_LOT_WORD})s? of \d{{1,4}}(?: plants| plugs)?\b|"
+    r"(?<![\w.])\d{1,2}(?:\.\d+)?[ -]?(?:in(?:ch)?\b\.?|\"|gal(?:lon)?s?\b|qts?\b|quarts?\b)(?: (?:pots?|plugs?|containers?)\b)?|#\d\b|"
+    r"\b(?:quarts?|gallons?|pints?|plugs?|bare ?roots?|liners?|flat|tray|pots?)\b)",
+    re.I,
+)
+_SIGNED = re.compile(r"[$£€] ?\d+(?:\.\d\d)?(?![\d.,/-])")
 _LOT = re.compile(rf"\b(?:{_LOT_WORD})(?:e?s)?\b", re.I)
 _AN_AMOUNT = re.compile(r"\d+\.\d\d|\$\s?\d")
 _SIZE_HEADER = re.compile(
@@ -134,7 +145,7 @@ def split(text: str) -> list[str]:
 def lines_of_text(text: str) -> Iterator[Line]:
     """Plain text, a line for a line. Beneath a row of headings set apart by wide spaces, rows of as many cells are a
     table."""
-    columns, heads = Columns(), 0
+    columns, heads, spoken = Columns(), 0, 0  # spoken: sizes of an order form's headings
     text = text.replace("\x00", "")
     told = enumerate(split(text), 1)
     for number, line in _in_reading_order(list(told)) if text.count(_BETWEEN) >= FEW_WIDE else told:
@@ -146,12 +157,35 @@ def lines_of_text(text: str) -> Iterator[Line]:
         if len(cells) > 1 and columns.all_headings(cells):
             columns = Columns()
             columns.line(number, cells, "")
-            heads = len(cells)
+            heads, spoken = len(cells), 0
             yield Line(number, line, header=True)
         elif heads and len(cells) == heads:
             yield replace(columns.line(number, cells, ""), text=line)
+        elif len(cells) < 2 and _NAME_HEADER.match(line) and (sizes := _sizes_spoken(line)):
+            columns = Columns()
+            columns.line(number, ["Plant", *sizes], "")
+            spoken, heads = len(sizes), 0
+            yield Line(number, line, header=True)
+        elif spoken and len(amounts := _SIGNED.findall(line)) == spoken:
+            name = line[: line.index(amounts[0])]
+            plain = size_of(name) or form_of(name.lower()) or line.rstrip() != f"{name}{' '.join(amounts)}"
+            yield (
+                Line(number, line)
+                if plain
+                else replace(columns.line(number, [name, *amounts], ""), text=line)
+            )
         else:
             yield Line(number, line)
+
+
+def _sizes_spoken(line: str) -> list[str]:
+    """The sizes that a row of headings names in one run of words, where it names two or more, and money nowhere."""
+    if len(line) > 200 or _CURRENCY.search(line):
+        return []
+    sizes = [m["size"] for m in _SIZE_SPOKEN.finditer(line) if not m["to_fill"]]
+    rest = _SIZE_SPOKEN.sub(" ", line)
+    named = re.search(r"\b(?:names?|plants?|species|variety|item|description)\b", rest, re.I)
+    return sizes if len(set(sizes)) == len(sizes) > 1 and named and _heads_names(rest) else []
 
 
 _BETWEEN = " " * 8  # between the columns of a typed page, at least
@@ -295,6 +329,7 @@ class Columns:
                 or _PRICE_HEADER.search(heading)
                 or _WEIGHT_HEADER.match(heading)
                 or _SIZE_HEADER.search(heading)
+                or _LOT_OF.search(heading)
                 or _span_of(heading)
             ):
                 self.price[i] = heading
@@ -316,8 +351,10 @@ class Columns:
         filled = [c for c in cells if c]
         if len(filled) < 2 or any(map(_AN_AMOUNT.search, filled)):
             return False
+        if any(_NAMED_SO.search(c) and not _describes(c) for c in filled):
+            return False
         known = [_could_head(c) for c in filled]
-        most = sum(known) * 3 >= len(filled) * 2 and sum(known) >= 2 and known[0]
+        most = sum(known) * 3 >= len(filled) * 2 and sum(known) >= 2 and known[0] and _heads_names(filled[0])
         return most and not any(len(c) > 40 for c in filled)
 
     def _asked(self, cells: list[str]) -> _Asked:
@@ -329,7 +366,7 @@ class Columns:
         for i in now or self.price:
             heading, cell = self.price[i], cells[i].strip() if i < len(cells) else ""
             money = _MONEY_CELL.fullmatch(cell)
-            sized = _SIZE_HEADER.search(heading)
+            sized = _SIZE_HEADER.search(heading) or _LOT_OF.search(heading)
             plain_size = sized and not _PRICE_HEADER.search(heading)
             if not money or plain_size and not (money["before"] or money["behind"] or "." in cell):
                 if cell and any(ch.isdigit() for ch in cell) and not plain_size:
@@ -393,6 +430,26 @@ def _could_head(cell: str) -> bool:
     )
 
 
+_OF_TRADE = PLAIN - GENERIC
+_NAMED_SO = re.compile(
+    r"^common [a-z]+$|^[a-z]+ plants?$", re.I
+)  # plants' names hold these words of headings
+
+
+def _heads_names(cell: str) -> bool:
+    """Whether nothing but words of headings and of the trade stands in a first cell: "Common reed" is no heading."""
+    return all(
+        word in _HEADER_WORDS or stem(word) in _OF_TRADE or len(word) < 3
+        for word in re.findall(r"[a-z]+", cell.lower())
+    )
+
+
+def _describes(cell: str) -> bool:
+    """The same of a further cell, where words that describe may stand: "Mature height"."""
+    words = [stem(word) for word in re.findall(r"[a-z]+", cell.lower()) if word not in _HEADER_WORDS]
+    return all(explains_itself(word) and word not in GENERIC for word in words)
+
+
 def _span_of(heading: str) -> str:
     """The number of plants from which a column's price holds: "10-49", "Quart 50+"; empty if none."""
     found = _BREAK_HEADER.match(heading) or _BREAK_LAST.search(heading)
@@ -411,6 +468,9 @@ def _said(heading: str, amount: str, size: str, count: str, unit: str, whole: bo
     span = _span_of(heading)
     if span:
         return f"{span} {amount}"
+    lot = _LOT_OF.search(heading)
+    if lot:
+        return f"{amount} per {lot[1].lower()} of {lot[2]}"
     held = _HELD.search(heading)
     if held and not re.search(r"price|cost|\$|each", heading[: held.start()], re.I):
         return f"{held[1]}/{held[2].lower()} {amount}"
