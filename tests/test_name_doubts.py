@@ -551,3 +551,33 @@ def test_a_cross_in_a_name_that_has_none_says_hybrid(book, text, hybrid):
     reading = read_names(text, book)
     assert reading.candidates
     assert reading.hybrid is hybrid
+
+
+@pytest.mark.parametrize(
+    ("line", "plant"),
+    [
+        ("butterfly weed (A. tuberosa)", "Asclepias tuberosa"),  # Allium tuberosum is garlic chives
+        ("river birch (B. nigra)", "Betula nigra"),
+        ("antelope horns (A. asperula)", "Asclepias asperula"),  # Asperula is a genus, too
+        ("Nymphaea 'Gloriosa'", "Nymphaea hybrids, hardy"),  # Gloriosa is a genus, too
+        ("Anemone multifida 'Rubra', plug", "Anemone multifida"),  # a name given in many genera
+        ("Smooth Petunia, Ruellia humilis", "Ruellia humilis"),  # a wild petunia
+        ("Acorus americanus - bruise a leaf and smell the citrus", "Acorus americanus"),
+    ],
+)
+def test_what_settles_a_name_or_only_describes_leaves_no_doubt(book, line, plant):
+    reading = read_names(line, book)
+    assert reading.sure and book.scientific[reading.candidates[0]] == plant
+
+
+@pytest.mark.parametrize(
+    ("line", "could_be"),
+    [  # a common name of another plant does not settle what the letter stands for
+        ("blue flag (I. pseudacorus)", "Iris pseudacorus"),
+        ("pickerelweed (P. crassipes)", "Pontederia crassipes"),
+        ("Ruellia humilis, lotus", "Nelumbo nucifera"),  # a genus that a list binds
+    ],
+)
+def test_a_name_that_does_not_agree_keeps_the_refused_plant(book, line, could_be):
+    reading = read_names(line, book)
+    assert not reading.sure and could_be in {book.scientific[p] for p in reading.candidates}

@@ -29,7 +29,15 @@ RESTS_ON = {  # trait: source, locator, basis
     "growth_form": ("plantpick-judgement", "by family, USDA growth habit and wetland ratings", "judgement"),
     "origin": ("usda-plants", "states; regional lists agree", "published"),
 }
-UNBORNE = ("plantpick-memory", "native there by memory; no list of ours bears it out", "memory")
+UNBORNE = {  # no list of ours has it
+    "native": ("plantpick-memory", "native there by memory; no list of ours bears it out", "memory"),
+    "introduced": (
+        "plantpick-memory",
+        "from abroad, or raised in gardens, by memory; no list of ours has it",
+        "memory",
+    ),
+}
+FAMILY_RECALLED = ("plantpick-memory", "family by memory; no list of ours has the plant", "memory")
 STATES_FROM = {"native": "erdc-lists", "introduced": "erdc-lists", "unsure": "usda-plants"}
 PROTECTED_FROM = "usda-plants-te-2018"
 PROTECTED_BY = {  # place and class, or place, or "state": citation, date, source
@@ -58,9 +66,10 @@ def _rows(table: Mapping[str, list[str]]) -> Iterator[dict[str, str]]:
 
 
 def _rests_on(row: Mapping[str, str]) -> dict[str, tuple[str, str, str]]:
-    """What the plant's own cells rest on: the origin of a native that no list of ours has, on memory."""
-    unborne = row["origin"] == "native" and not row["native_states"]
-    return RESTS_ON | ({"origin": UNBORNE} if unborne else {})
+    """What the plant's own cells rest on: family and origin of one that no list of ours has, on memory."""
+    if row[f"{row['origin']}_states"]:
+        return RESTS_ON
+    return RESTS_ON | {"family": FAMILY_RECALLED, "origin": UNBORNE[row["origin"]]}
 
 
 def joined(tables: dict[str, dict[str, list[str]]]) -> dict[str, dict[str, list[str]]]:
@@ -102,14 +111,21 @@ def joined(tables: dict[str, dict[str, list[str]]]) -> dict[str, dict[str, list[
             for status in RANGE_STATUS
             for state in parts(row[f"{status}_states"])
         ]
-        added["evidence"] += [
-            {"plant_id": plant_id, "trait": trait, "source_id": source, "locator": locator, "basis": basis}
-            for trait, (source, locator, basis) in _rests_on(row).items()
-        ]
+        if "evidence" in whole:
+            added["evidence"] += [
+                {
+                    "plant_id": plant_id,
+                    "trait": trait,
+                    "source_id": source,
+                    "locator": locator,
+                    "basis": basis,
+                }
+                for trait, (source, locator, basis) in _rests_on(row).items()
+            ]
     for name, rows in added.items():
-        if name in whole:
+        if name in whole and rows:
             for column, filled in whole[name].items():
-                filled.extend(row.get(column, "") for row in rows)
+                filled.extend([row[column] for row in rows] if column in rows[0] else [""] * len(rows))
     return whole
 
 

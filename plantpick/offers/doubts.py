@@ -187,7 +187,11 @@ def other_plants(
             out.append((m.written, tuple(p for p in m.plants if p != plant)))
         if not m.plants or plant in m.plants or m.kind == MentionKind.GENUS and tokens[m.start].quoted:
             continue
-        if m.kind == MentionKind.CULTIVAR and _of_one_genus(m.plants, plant, book):
+        if m.kind == MentionKind.CULTIVAR and (
+            _of_one_genus(m.plants, plant, book) or of_many_genera(m.plants, book)
+        ):
+            continue
+        if own_word(m, tokens, {plant}, book, clean):
             continue
         if m.slip and not any(p in book.refused for p in m.plants):
             continue
@@ -283,6 +287,21 @@ def likened(m: Mention, tokens: list[Token], book: NameBook) -> bool:
     return m.end < len(tokens) and (
         tokens[m.end].stem in _PARTS_SHOWN and tokens[m.end].segment == tokens[m.start].segment
     )
+
+
+def own_word(m: Mention, tokens: list[Token], named: set[str], book: NameBook, clean: Clean) -> bool:
+    """Whether a genus that no list binds is a word of the named plants' own names, or one that describes: "smooth petunia,
+    Ruellia humilis", which is a wild petunia; "leaves smell of citrus"."""
+    if m.kind != MentionKind.GENUS or m.slip or any(p in book.bound for p in m.plants):
+        return False
+    word = tokens[m.start].stem
+    described = m.written.islower() and _case(clean.text) == "mixed" and explains_itself(word)
+    return described or any(word in book.words_of.get(p, ()) for p in named)
+
+
+def of_many_genera(plants: tuple[str, ...], book: NameBook) -> bool:
+    """Whether a cultivar's name is given in so many genera that it accuses none of them ('Variegata')."""
+    return len({book.genus_of(p) for p in plants}) > 2
 
 
 def in_small(tokens: list[Token], some: list[int], clean: Clean) -> bool:

@@ -78,6 +78,8 @@ def exact(tokens: list[Token], words: list[int], book: NameBook, clean: Clean) -
             continue
         word = tokens[i].text.lower()
         if word in book.genera and not (tokens[i].stem in PLAIN and not _says_sp(tokens, i + 1)):
+            if tokens[i].quoted and tokens[i].stem in book.cultivars:
+                continue  # 'Gloriosa', a water lily
             follows = a + 1 < count and not taken[a + 1] and words[a + 1] == i + 1
             if follows and _epithet_of(tokens[i], tokens[i + 1], word, book):
                 continue  # left for the reading of slips
@@ -367,6 +369,11 @@ def abbreviated(
                 p for m in mentions if m.kind in (MentionKind.COMMON, MentionKind.GENUS) for p in m.plants
             }
             agreed = [p for p in plants if p in named]
+            if (
+                agreed
+            ):  # "butterfly weed (A. tuberosa)" is no garlic chives; a plant that a list binds stays a doubt
+                plants = tuple(p for p in plants if p in named or p in book.bound)
+                pairs = tuple((genus, p) for genus, p in pairs if p in plants)
             out.append(
                 Mention(
                     i,

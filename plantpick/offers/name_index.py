@@ -170,7 +170,7 @@ class NameBook:
         out: dict[str, tuple[str, ...]] = {}
         for plant_id, name in self.common.items():
             words = name.replace("-", " ").split()
-            if len(words) > 1 and not plant_id.startswith(LAW_ONLY):
+            if len(words) > 1 and name != self.scientific[plant_id]:
                 out[stem(words[-1])] = _merge(out.get(stem(words[-1]), ()), (plant_id,))
         return {
             word: plants
@@ -449,7 +449,7 @@ def _only_packed(key: str, name: str, pairs: dict) -> bool:
 def _own_name_first(pairs: list[tuple[str, str]], book: NameBook) -> list[tuple[str, str]]:
     """An accepted name means its plant. Only where that is introduced may an old list have meant a native by
     it; under a native's, shops may sell a plant from abroad."""
-    own = [p for p, kind in pairs if kind == "accepted"]
+    own = [p for p, kind in pairs if kind == "accepted"] if len(pairs) > 1 else []
     if not own:
         return pairs
     doubtful = any(p in book.introduced for p in own)

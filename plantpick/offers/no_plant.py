@@ -46,6 +46,7 @@ _NO_GROUP = stems_in(
 _NAMING = stems_in(
     "name names species plant plants botanical scientific latin common variety cultivar item product title"
 )
+_PLANTS_FIRST = stems_in("lilac lavender")  # colors that are called after the plants
 _PLAIN_GROUPS = stems_in("rush sedge fern grass")
 _GOODS = stems_in(
     "fertilizer fertiliser tablets pellets cutter rake remover herbicide algaecide decoy fountain spitter sculpture "
@@ -242,7 +243,7 @@ def _group(line: LineInWords) -> Reading | None:
             last = compound and i + 1 == len(line.tokens)  # "slender-foot sedge"
             if token.text.lower() == word and (last or _OFFERED.search(line.clean.text)):
                 plants = (*line.book.groups.get(word, ()), *line.book.heads.get(word, ()))
-        elif word not in PLAIN and i in line.loose:
+        elif word not in PLAIN and i in line.loose and (word in _PLANTS_FIRST or not explains_itself(word)):
             plants = line.book.heads.get(word, ())
         elif word in line.book.groups and _PRICED.search(line.clean.text):
             plants = line.book.groups[word]

@@ -39,7 +39,11 @@ def read_names(text: str, book: NameBook, heading: str = "", recent: dict[str, s
     mentions += whole_cultivars(tokens, words, book, mentions)
     short = shortened(tokens, words, book, clean) if "." in clean.text else []
     mentions = [m for m in mentions if not any(o.start <= m.start < o.end for o in short)] + short
-    mentions += abbreviated(tokens, words, book, mentions, heading, recent or {}, clean)
+    cut = abbreviated(tokens, words, book, mentions, heading, recent or {}, clean)
+    if cut:  # "A. asperula": an epithet, though a genus is called so too
+        mentions = [
+            m for m in mentions if m.kind != MentionKind.GENUS or all(m.start != o.end - 1 for o in cut)
+        ] + cut
     covered = covered_by(mentions, len(tokens))
     loose = [i for i in words if not covered[i] and len(tokens[i].stem) > 2 and tokens[i].stem not in PLAIN]
     if loose or not mentions:

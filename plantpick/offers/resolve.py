@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from plantpick.offers.doubts import in_small, likened, same_plant_said
+from plantpick.offers.doubts import in_small, likened, of_many_genera, own_word, same_plant_said
 from plantpick.offers.line_in_words import NAME_WIDE, LineInWords, flat, groups_of
 from plantpick.offers.match import Mention, MentionKind, Reading, ReadingKind
 from plantpick.offers.name_index import NameBook
@@ -130,6 +130,7 @@ def by_scientific(line: LineInWords, named: list[Mention]) -> Reading:
             and not named_plants & set(m.plants)
             and not line.tokens[m.start].quoted
             and not likened(m, line.tokens, line.book)
+            and not own_word(m, line.tokens, named_plants, line.book, line.clean)
         ):
             if line.mostly_introduced(m) or (
                 m.slip == 0 and (m.written[0].isupper() or line.clean.text.islower())
@@ -137,7 +138,8 @@ def by_scientific(line: LineInWords, named: list[Mention]) -> Reading:
                 doubts.append(f"{m.written} is named too")
                 extra += m.plants
         elif m.kind == MentionKind.CULTIVAR and not named_plants & set(m.plants):
-            if not (_own_genus(line, m, named_plants) or _only_color(line, m)):
+            accuses = not (_own_genus(line, m, named_plants) or _only_color(line, m))
+            if accuses and not of_many_genera(m.plants, line.book):
                 doubts.append(f"'{m.written}' is known as a cultivar of another plant")
                 extra += m.plants
         elif m.kind in (MentionKind.COMMON, MentionKind.TRADE):
@@ -262,6 +264,7 @@ def _against(line: LineInWords, m: Mention, named: set[str]) -> str:
 
 def by_genus(line: LineInWords) -> Reading:
     genera = [m for m in line.mentions if m.kind == MentionKind.GENUS]
+    genera = [m for m in genera if not line.tokens[m.start].quoted] or genera  # Nymphaea 'Gloriosa'
     plants = flat(m.plants for m in genera)
     heading = "" if genera[0].slip else genera[0].taken.lower() or genera[0].written.lower()
     cultivars = [m for m in line.mentions if m.kind == MentionKind.CULTIVAR and set(m.plants) & set(plants)]
