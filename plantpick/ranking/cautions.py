@@ -11,7 +11,7 @@ from plantpick.pond.model import Pond
 from plantpick.ranking import containment
 from plantpick.ranking.answer_codes import ASK_FIRST, ask_first
 from plantpick.ranking.containment import EdgeStop
-from plantpick.ranking.eligibility import Eligibility
+from plantpick.ranking.eligibility import Eligibility, GateCode
 from plantpick.ranking.site_factors import DAM_TALLEST_IN, Home
 from plantpick.vocabulary import GROUP_SIZES, HERB_GROUP
 
@@ -117,7 +117,10 @@ def short_notes(
     notes += _standing_in_short(found)
     if home:
         notes.append(HOME_WORDS[home])
-    notes += [words for word, words in CAUTIONS_IN_SHORT.items() if word in plant.cautions]
+    said = {"lookalike"} if found.code is GateCode.GENUS_ONLY else set()  # what "ask first" says already
+    notes += [
+        words for word, words in CAUTIONS_IN_SHORT.items() if word in plant.cautions and word not in said
+    ]
     hungry = eaten_here(plant, pond)
     return (*notes, f"eaten by {' and '.join(hungry)}") if hungry else tuple(notes)
 

@@ -53,7 +53,7 @@ class TakeoverReport:
 def takeover_report(
     pond: Pond, catalogue: Catalogue, plant_id: str, groups: int | None = None
 ) -> TakeoverReport:
-    """The forecast for `groups` groups (None: as many as the ranking plans on), ruled out or not.
+    """The forecast for `groups` groups (None: as many as the ranking judges it by), ruled out or not.
 
     Raises PlantpickError `too-little-known` when the catalogue cannot place the plant or has no rate for it.
     """
@@ -73,7 +73,7 @@ def takeover_report(
     good = rank.good_stretches(judged, pond)
     if not lives:  # it would not live here by the site factors: say what it would do if it did
         good = np.array([[s.described for s in pond.shore]])
-    # as many as the ranking plans on, unless you say how many
+    # as many as the ranking judges it by, unless you say how many
     ranked = rank.rank(pond, catalogue, places=False, only=[plant_id])
     wanted = (
         np.array([groups])

@@ -113,7 +113,7 @@ def not_needed(offer: Offer) -> str:
 def good_for(line: OfferLine) -> str:
     """What a plant that is not needed is good for, and what you would have to ask first."""
     ask = f"; ask first: {line.plant_questions[0].short}" if line.plant_questions else ""
-    return f"{', '.join(line.good_for) or 'nothing that you can ask for'}{ask}"
+    return f"{', '.join(line.good_for) or 'none of the purposes'}{ask}"
 
 
 def in_short(line: OfferLine) -> str:

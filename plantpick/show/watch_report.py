@@ -30,6 +30,7 @@ AskOxygen = Callable[[str, float], str]
 METHODS = (
     "Rate of the edge: the forecast and the readings put together by Bayes' rule on a grid; one reading in ten may be "
     "quite wrong. Ranges are 80 %.",
+    "Chance of being over your limit after ten years: the draws of the ranking, with the rate that your readings give.",
     "The clock stands still in winter: seasons run from the mean last to the mean first frost.",
     "Depth of submersed growth from the Secchi reading: Caffrey, Hoyer and Canfield 2007, Lake and Reservoir Management 23.",
     "A quarter to a third at a time when plants are killed: SRAC-361 (Masser, Murphy and Shelton).",
