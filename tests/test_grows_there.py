@@ -192,7 +192,7 @@ def test_cover_of_a_held_stand_is_its_wet_part_by_hand(plants):
 
 
 def test_with_it_a_plan_needs_fewer_plants_for_the_same_cover(plants):
-    pond = a_pond(purposes=("fish cover",))
+    pond = a_pond(purposes=("fish cover",), usual_drop_ft=0.0)
     wishes = Wishes(cover=1.0, species=1, share=100.0, mix=100.0)
     without = planting.plan(pond, plants, wishes, time_limit=30.0, within=5.0)
     grown = replace(pond, growing=(lily(plants, length_ft=150.0, width_ft=5.0),))

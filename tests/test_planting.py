@@ -546,7 +546,7 @@ def test_wishes_that_cannot_be_met_say_which_stands_in_the_way(hard, plants):
     text = " ".join(plan.advice)
     assert "Cannot be met: cover" in text and "ask for no more than" in text
     # asked for less than it says can be had, the plan is met
-    assert cover_wish.loosened > 0.3
+    assert cover_wish.loosened > 0.2
     assert planting.plan(hard, plants, Wishes(cover=0.9 * cover_wish.loosened), time_limit=6 * SECONDS).met
 
 
@@ -726,7 +726,7 @@ def test_cover_at_low_pool_is_that_over_water_still_deep_enough(south, plants):
         answer=relax.costed(problem, groups), loosened={}, met=True, goal=problem.limits.cover, most=None
     )
     plan = planting.describe(stock, problem, wishes, told, ranked)
-    at, cells = stock.chances(wishes.year, TYPICAL), stock.cells
+    at, cells = stock.chances(wishes.year, TYPICAL, fish=True), stock.cells
     table = candidates.by_stretch(stock, problem.places, groups, True) * stock.fish[:, None]
     low = full = 0.0
     for s, c in itertools.product(range(cells.least.shape[0]), range(cells.least.shape[1])):

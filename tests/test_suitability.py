@@ -143,6 +143,32 @@ def test_level_index_by_hand(known):
     assert site_factors.level_index(dry_foot, [-6, 6], 0.0)[0].tolist() == pytest.approx([0.6, 1.0])
 
 
+@pytest.mark.parametrize(
+    "form, drawdown, at_22_in",
+    [
+        ("submersed", "none", 0.0),
+        ("submersed", "weeks", 0.0),
+        ("floating-leaved", "weeks", 0.0),
+        ("submersed", "season", 1 - 0.15 * 5 / 24),
+        ("emergent", "weeks", 1 - 0.6 * 5 / 12),
+    ],
+)
+def test_what_lives_in_water_is_not_set_where_low_pool_leaves_it_dry(known, form, drawdown, at_22_in):
+    """Made-up plants of 3 in and deeper on a pond that falls 24 in. At 22 in they stand 2 in over the water, 5 in short of what they
+    need. Muskgrass, naiads and thin-leaved pondweeds ("season") come back from spores and seed after a drawdown, milfoil, coontail
+    and broad pondweeds do not (City of Whitewater, lake drawdown FAQ). At 26 in they stand in 2 in, 1 in short."""
+    one = a_plant(known, growth_form=form, drawdown=drawdown, flooding="weeks", depth_min_in=3)
+    level = site_factors.sites(one, a_pond(usual_drop_ft=2.0)).factors["level"][0, 0]
+    at = {float(d): float(v) for d, v in zip(site_factors.DEPTHS, level)}
+    assert at[22.0] == pytest.approx(at_22_in)
+    assert at[26.0] == pytest.approx({"none": 0.85, "weeks": 0.95, "season": 1 - 0.15 / 24}[drawdown])
+    words = next(f.explanation for f in site_factors.FACTORS if f.name == "level")
+    said = words(
+        site_factors.OnePlant(one, 0), a_pond(usual_drop_ft=2.0), a_pond(usual_drop_ft=2.0).stretches[0], 22.0
+    )
+    assert ("stands dry when the pond is 24 in down" in said) == (at_22_in == 0.0)
+
+
 def test_cold_heat_and_salt_by_hand(known):
     """Half way between the break points each index is one half; a salt-marsh plant has 0.3 in fresh water."""
     one = a_plant(known, zone_min=5, zone_max=8, salinity_min_ppt=np.nan, salinity_max_ppt=1)

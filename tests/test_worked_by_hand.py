@@ -20,6 +20,7 @@ from plantpick.offers.purchase import DOLLARS, Unclear, Unit
 from plantpick.offers.read_names import read_names
 from plantpick.offers.verdict import ASK, BUY, LEAVE, OFFERED, Judge, ReasonCode
 from plantpick.planting import candidates
+from plantpick.planting.coverage import CAUTIOUS, PESSIMISTIC, TYPICAL
 from plantpick.planting.milp import IntegerProgram
 from plantpick.planting.model import Wishes
 from plantpick.planting.tally import misses, reached
@@ -259,6 +260,54 @@ def test_fish_cover_stands_in_water_at_low_pool(plants):
     afloat, stems = job_depths(some, "fish cover", 15.0)
     assert (DEPTHS == 15.0).any() and afloat.tolist() == (DEPTHS > 15.0).tolist()
     assert stems.tolist() == (DEPTHS >= 21.0).tolist()
+
+
+def test_fish_cover_where_only_full_pool_reaches_it(plants):
+    """The pond falls 15 in. At 12 in a lily (fish cover 2, bank hold 1) lies on the mud and shelters nothing, pickerelweed's stems
+    stand and count by half (judgement); at 17 in both count in full, on the bank neither. With both purposes use is
+    (2 x cover + hold) / 6."""
+    some = traits([plants.plant("nymphaea-odorata"), plants.plant("pontederia-cordata")])
+    at = [int(np.flatnonzero(DEPTHS == d)[0]) for d in (-3.0, 12.0, 15.0, 17.0)]
+    assert rank.cover_left(some, DEPTHS, 15.0)[:, at].tolist() == [[0, 0, 0, 1], [0, 0.5, 0.5, 1]]
+    assert rank.cover_left(some, DEPTHS, 0.0)[:, at].tolist() == [[0, 1, 1, 1], [0, 1, 1, 1]]
+    lily = rank.use_index(some, ("fish cover", "bank hold"), 15.0)[0, at]
+    assert lily.tolist() == pytest.approx([1 / 6, 1 / 6, 1 / 6, 3 / 6])
+
+
+IN_WATER = ("submersed", "floating-leaved", "free-floating")
+
+
+def test_plants_in_water_are_planned_at_the_depth_that_the_ranking_names(plants, south, hard):
+    """And none where low pool leaves it dry. The hard pond falls 48 in: it used to get muskgrass at 12 in and lilies at 30."""
+    places = 0
+    for pond in (south, hard):
+        ranked = rank.rank(pond, plants, places=False)
+        stock = candidates.select_candidates(pond, plants, ranked, picked=None)
+        found = candidates.build_problem(stock, Wishes().for_pond(pond)).places
+        assert (found.depth_in <= pond.usual_drop_in).any()  # emergents are set there
+        for plant, stretch, depth in zip(found.plant, found.stretch, found.depth_in):
+            line = stock.ranked[plant]
+            if line.growth_form in IN_WATER and pond.stretches[stretch].name == line.stretch:
+                places += 1
+                assert depth > pond.usual_drop_in, line.plant_id
+                # dwarf sagittaria holds the bank as well, and has a place there
+                assert depth == line.depth_in or plants.plant(line.plant_id).worth("bank hold") >= 2
+    assert places > 15
+
+
+def test_what_lives_in_water_shelters_fish_from_low_pool_down(plants):
+    """A pond that falls 27 in, cell by cell: above that nothing of what lives under water or floats, below it all; stems both ways."""
+    pond = a_pond(usual_drop_ft=2.25)
+    stock = candidates.select_candidates(pond, plants, rank.rank(pond, plants, places=False))
+    assert 27.0 in stock.cells.edges
+    dry = stock.cells.edges[1:] <= 27.0
+    limp = np.isin([r.growth_form for r in stock.ranked], IN_WATER)
+    assert limp.any() and not limp.all()
+    for count in (CAUTIOUS, TYPICAL, PESSIMISTIC):
+        under, shelter = (stock.chances(5, count, fish=fish).own[..., :-1] for fish in (False, True))
+        assert under[limp][..., dry].max() > 0 and shelter[limp][..., dry].max() == 0.0
+        assert shelter[limp][..., ~dry] == pytest.approx(under[limp][..., ~dry])
+        assert shelter[~limp] == pytest.approx(under[~limp]) and under[~limp][..., dry].max() > 0
 
 
 def test_a_bank_is_held_at_its_waterline_and_other_purposes_anywhere(plants):

@@ -33,7 +33,7 @@ from plantpick.ranking import containment, rank
 from plantpick.ranking.draws import JOINT_POINTS, Draws, draw, normal_between
 from plantpick.ranking.establishment import EVERY_GUARD, alive, groups_alive
 from plantpick.ranking.grows_there import Standing, standing
-from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, sites
+from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, lives_in_water, sites
 from plantpick.ranking.takeover import (
     DRAW_NODES,
     MANY_GROUPS,
@@ -117,10 +117,11 @@ class Stock:
         share = self.plants_living(years)
         return np.stack([groups_alive(self.traits, share[:, s]) for s in range(share.shape[1])], axis=1)
 
-    def chances(self, years: float, count: int) -> Chances:
-        """The chances to lie under each plant, held by its measures, by one of the three counts. By the first two a part of the
-        groups dies; by the pessimistic one all live, since an owner replants."""
-        at = chances(self.traits, self.pond, self.cells, years, count, self.hold)
+    def chances(self, years: float, count: int, *, fish: bool = False) -> Chances:
+        """The chances to lie under each plant, held by its measures, by one of the three counts; `fish` asks for the shelter that fish
+        find there. By the first two a part of the groups dies; by the pessimistic one all live, since an owner
+        replants."""
+        at = chances(self.traits, self.pond, self.cells, years, count, self.hold, fish=fish)
         if count == PESSIMISTIC:
             return at
         score = JOINT_POINTS.score["survival"][:, count, None, None]
@@ -198,7 +199,7 @@ def select_candidates(
         pond=pond,
         ranked=tuple(fit),
         traits=plants,
-        index=judged.index,
+        index=useful.index,
         establishment=catalogue.establishment,
         measures=measures,
         hold=Hold(hold, no_jump),
@@ -279,7 +280,7 @@ def build_problem(stock: Stock, wishes) -> PlantingProblem:
     pond = stock.pond
     places = _places(stock)
     level = CAUTIOUS if wishes.count == "cautious" else TYPICAL
-    target = stock.chances(wishes.year, level)
+    target = stock.chances(wishes.year, level, fish=True)
     pessimistic = stock.chances(CAP_YEARS, PESSIMISTIC)
     limits = Limits(
         # no more than the upper cover is to be had; what grows there already has part of either
@@ -342,6 +343,8 @@ def _places(stock: Stock) -> Places:
     cover = rank.use_index(plants, ("fish cover",), pond.usual_drop_in)
     use = rank.use_index(plants, pond.purposes, pond.usual_drop_in)
     on_bank = np.isin(np.array(BAND_NAMES)[BAND_OF_DEPTH], BANK_BANDS)
+    # what lives in water has no place at the shore for its own sake, unless it holds the bank
+    of_shore = ~lives_in_water(plants) | (np.nan_to_num(plants.number["bank_hold"]) >= SERVES)
     trimmed = containment.trimmed_ft2(plants, pond)[2]
     rows = []
     for i, ranked in enumerate(stock.ranked):
@@ -353,7 +356,7 @@ def _places(stock: Stock) -> Places:
             index = np.where(ok, stock.index[i, s], 0.0)
             aims = [
                 index * (cover[i] if stock.fish[i] and "fish cover" in pond.purposes else use[i]),
-                index * on_bank,
+                index * on_bank * of_shore[i],
             ]
             free = stretch.plantable_ft - _stood_in_ft(stock, s)
             aims = [np.where(free >= shore_ft[i], aim, 0.0) for aim in aims]

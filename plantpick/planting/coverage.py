@@ -17,6 +17,7 @@ from plantpick.pond.basin import area_at_depth_ft2, area_shallower_ft2
 from plantpick.pond.model import Pond
 from plantpick.ranking.draws import JOINT_POINTS, POINTS, Draws
 from plantpick.ranking.grows_there import Standing
+from plantpick.ranking.site_factors import lives_in_water
 from plantpick.ranking.takeover import (
     LEFT_ALONE,
     NODES,
@@ -94,7 +95,7 @@ def in_water(plants: Traits) -> Traits:
 
 
 def cut(pond: Pond, plants: Traits, finest_in: float = 1.0) -> Cells:
-    """Cells cut at the band limits and at every depth where one of the plants begins or its edge stops.
+    """Cells cut at the band limits, at low pool, and at every depth where one of the plants begins or its edge stops.
 
     Limits closer together than `finest_in` inches are joined on the shallow side.
     """
@@ -108,6 +109,7 @@ def cut(pond: Pond, plants: Traits, finest_in: float = 1.0) -> Cells:
         30.0,
         48.0,
         60.0,
+        pond.usual_drop_in,
     ]
     marks = sorted({round(float(m), 2) for m in (*marks, *tops, *wet.reach_in.ravel()) if 0.0 < m < deepest})
     limits = [0.0]
@@ -166,9 +168,12 @@ def chances(
     count: int,
     hold: Hold = LEFT_ALONE,
     draw: Draws | None = None,
+    *,
+    fish: bool = False,
 ) -> Chances:
     """The chances by one of the three counts after `years` untended years: with every trait so low, typical or high that the
-    planting as a whole is at its 10, 50 or 90 % point, or in one `draw`.
+    planting as a whole is at its 10, 50 or 90 % point, or in one `draw`. `fish` asks for the
+    shelter that fish find there: none of what lives in water where low pool leaves it dry.
 
     By the cautious count a cell that the plant's strip covers only in part does not count; by the others it counts for
     that part.
@@ -179,7 +184,7 @@ def chances(
     top = wet.number["depth_min_in"][:, None]
     reach = where.reach_in
     begin, end = np.maximum(cells.edges[:-1], top), np.minimum(cells.edges[1:], reach)
-    inside = _inside(top[:, 0], reach, pond, cells, count)
+    inside = _inside(plants, top[:, 0], reach, pond, cells, count, fish=fish)
     nodes = np.minimum(begin, end)[..., None] + np.maximum(end - begin, 0.0)[..., None] * _POINTS
     across = _across(pond, where, count, top, nodes)
     flat = where.width[:, 0, :, None] - cells.floor_ft * (1.0 - _POINTS)  # plants, stretches, points
@@ -281,13 +286,26 @@ def bare_of_standing(
     draw = JOINT_POINTS.column(count) if draw is None else draw
     where = strips(plants, pond, draw)
     bare = already(plants, pond, years, draws=draw, where=where, still=standing.still)[:, 0]
-    inside = _inside(np.maximum(plants.number["depth_min_in"], 0.0), where.reach_in, pond, cells, count)
+    top = np.maximum(plants.number["depth_min_in"], 0.0)
+    inside = _inside(plants, top, where.reach_in, pond, cells, count, fish=fish)
     log = -np.log1p(-np.minimum((1.0 - np.exp(bare))[..., None] * inside[:, None, :], 1.0 - 1e-12))
     return (log * standing.fish[:, None, None]).sum(axis=0) if fish else log.sum(axis=0)
 
 
-def _inside(top: np.ndarray, reach: np.ndarray, pond: Pond, cells: Cells, count: int) -> np.ndarray:
-    """The part of each cell between the depths `top` (plants,) and `reach` (plants, 1), the floor among them: (plants, cells)."""
+def _inside(
+    plants: Traits,
+    top: np.ndarray,
+    reach: np.ndarray,
+    pond: Pond,
+    cells: Cells,
+    count: int,
+    *,
+    fish: bool,
+) -> np.ndarray:
+    """The part of each cell between the depths `top` (plants,) and `reach` (plants, 1), the floor among them: (plants, cells). For
+    `fish` what lives under water or floats counts from low pool down: above that it lies dead on the mud in a dry summer."""
+    if fish:
+        top = np.maximum(top, np.where(lives_in_water(plants), pond.usual_drop_in, 0.0))
     begin, end = np.maximum(cells.edges[:-1], top[:, None]), np.minimum(cells.edges[1:], reach)
     inside = np.clip((end - begin) / np.diff(cells.edges), 0.0, 1.0)
     at_floor = (reach >= pond.max_depth_in) & (cells.floor_ft > 0)

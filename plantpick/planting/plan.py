@@ -32,7 +32,7 @@ from plantpick.planting.model import Chosen, Group, Levels, Plan, PlanChances, R
 from plantpick.planting.offered import Offered
 from plantpick.planting.places import Layout
 from plantpick.planting.prices import MEASURES
-from plantpick.planting.problem import PlantingProblem
+from plantpick.planting.problem import Places, PlantingProblem
 from plantpick.planting.relax import Solution, solve_or_relax
 from plantpick.planting.runners_up import hard_to_find, never_replaced, stand_ins
 from plantpick.planting.simulation import over_cap, shares, simulate, takeover_points
@@ -291,8 +291,11 @@ def describe(
             100 * stock.standing_cover(year, count, fish=True) for count in (CAUTIOUS, TYPICAL, PESSIMISTIC)
         )
         stands[year] = low, typical, high
-        by_count = [stock.chances(year, level) for level in (CAUTIOUS, TYPICAL, PESSIMISTIC)]
         for span, which in ((cover, stock.fish), (water, everything)):
+            sheltering = which is stock.fish
+            by_count = [
+                stock.chances(year, level, fish=sheltering) for level in (CAUTIOUS, TYPICAL, PESSIMISTIC)
+            ]
             low, typical, high = (
                 100
                 * covered(
@@ -301,7 +304,7 @@ def describe(
                     g,
                     count,
                     which,
-                    stock.bare_of_standing(year, count, fish=which is stock.fish),
+                    stock.bare_of_standing(year, count, fish=sheltering),
                 )
                 for count, (at, g) in enumerate(zip(by_count, (wet, wet, groups)))
             )
@@ -310,7 +313,8 @@ def describe(
             deep = np.append(stock.cells.edges[:-1] >= pond.usual_drop_in, True)
             lower = replace(stock.cells, least=stock.cells.least * deep)
             bare = stock.bare_of_standing(year, TYPICAL, fish=True)
-            low_pool = 100 * covered(lower, by_count[TYPICAL], wet, TYPICAL, stock.fish, bare)
+            shelter = stock.chances(year, TYPICAL, fish=True)
+            low_pool = 100 * covered(lower, shelter, wet, TYPICAL, stock.fish, bare)
     living = stock.plants_living(1.0)
     _, unnamed = group_rows(stock, problem, numbers)
     layout = lay_out(pond, unnamed) if set_out is None else set_out.layout
@@ -368,7 +372,7 @@ def describe(
         offered=offered,
         ranking=ranked,
         advice=advice(outcome, wishes, pond, cover, solution),
-        assumptions=assumptions(stock, wishes),
+        assumptions=assumptions(stock, wishes, problem.places),
     )
 
 
@@ -377,8 +381,8 @@ def _levels(values: np.ndarray) -> Levels:
     return low, typical, high
 
 
-def assumptions(stock: Stock, wishes: Wishes) -> tuple[str, ...]:
-    """What the plan assumes, in sentences."""
+def assumptions(stock: Stock, wishes: Wishes, places: Places) -> tuple[str, ...]:
+    """What the plan assumes, in sentences; `places` are all that it could choose from."""
     known, pond_risk = bool(stock.known.any()), stock.pond.risk_percent
     said = [
         "Cover is fish cover: water at full pool under plants that shelter fish. Trees and shrubs, and groups set above "
@@ -397,6 +401,18 @@ def assumptions(stock: Stock, wishes: Wishes) -> tuple[str, ...]:
         )
         + " Plants to ask about first (unsure whether native here, or on an advisory list) are left out.",
     ]
+    drop = stock.pond.usual_drop_in
+    if drop > 0:
+        said.append(
+            f"What lives under water or floats shelters fish where water stands at low pool, {drop:g} in down, and nowhere else: we "
+            "count none of it above that. Stems of other plants count as far as full pool reaches."
+        )
+    forms = {stock.ranked[i].growth_form for i in places.plant.tolist()}
+    if "fish cover" in stock.pond.purposes and "submersed" not in forms:
+        said.append(
+            "No plant that lives under water is planned: none has a good place here"
+            + (" that keeps its water at low pool." if drop > 0 else ".")
+        )
     walls = [s.name for s in stock.pond.stretches if s.slope < LEAST_SLOPE]
     if walls:
         said.append(

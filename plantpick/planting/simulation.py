@@ -84,7 +84,7 @@ def simulate(
     reached, passed = 0, 0
     for k in range(COVER_DRAWS):
         one = drawn.column(k)
-        then = chances(plants, stock.pond, stock.cells, year, TYPICAL, hold, one)
+        then = chances(plants, stock.pond, stock.cells, year, TYPICAL, hold, one, fish=True)
         last = chances(plants, stock.pond, stock.cells, CAP_YEARS, TYPICAL, hold, one)
         score = survival[:, k, None, None]
         then = then.thinned(np.clip(normal_between(living, score)[..., 0], 0.0, 1.0))

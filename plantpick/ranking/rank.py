@@ -34,12 +34,12 @@ from plantpick.ranking.site_factors import (
     DEPTH,
     DEPTHS,
     GOOD,
-    UNDER_OR_ON_WATER,
     Home,
     Sites,
     at_home,
     combine,
     depth_index,
+    lives_in_water,
     sites,
 )
 from plantpick.vocabulary import BANDS, JOBS, PURPOSES, fit_word
@@ -171,10 +171,9 @@ class Ranking:
 def use_index(plants: Traits, purposes: tuple[str, ...], drop_in: float) -> np.ndarray:
     """Mean over the purposes named of the plant's value over 3, at every depth: (plants, depths).
 
-    A value that is not known counts as 0. Fish cover counts in full where the plant still stands in water at low
-    pool, by half where only full pool reaches it, and not at all on the bank (judgement).
+    A value that is not known counts as 0. Fish cover counts by `cover_left`.
     """
-    wet = np.where(DEPTHS - drop_in > 0, 1.0, np.where(DEPTHS > 0, DRY_COVER, 0.0))
+    wet = cover_left(plants, DEPTHS, drop_in)
     total = np.zeros((len(plants), len(DEPTHS)))
     for purpose in purposes:
         value = np.nan_to_num(plants.number[PURPOSES[purpose]])[:, None]
@@ -182,11 +181,23 @@ def use_index(plants: Traits, purposes: tuple[str, ...], drop_in: float) -> np.n
     return total / (3.0 * len(purposes))
 
 
+def cover_left(plants: Traits, depth_in, drop_in: float) -> np.ndarray:
+    """What is left of a plant's fish cover through the year, (plants, depths): all of it where it still stands in water at low
+    pool, and none on the bank.
+
+    Where only full pool reaches it, stems stand on and count by half (judgement); what lives under water or floats lies dead
+    on the mud and counts for nothing.
+    """
+    depth = np.asarray(depth_in, dtype=float)
+    when_dry = np.where(lives_in_water(plants), 0.0, DRY_COVER)[:, None]
+    return np.where(depth > 0, np.where(depth > drop_in, 1.0, when_dry), 0.0)
+
+
 def job_depths(plants: Traits, job: str, drop_in: float) -> np.ndarray:
     """Where a plant does the job, (plants, depths): the shore ends in shallow water; fish cover has to stand in water at
     low pool, stems in six inches of it at least."""
     if job == "fish cover":
-        in_water = np.isin(plants.word["growth_form"], UNDER_OR_ON_WATER)[:, None]
+        in_water = lives_in_water(plants)[:, None]
         low_pool = DEPTHS - drop_in
         return np.where(in_water, low_pool > 0, low_pool >= COVER_IN)
     deepest = SHORELINE_IN if job == "shoreline" else np.inf
@@ -512,11 +523,8 @@ class _Spread:
         held = np.where(verdict.groups_max >= 1, containment.CONTAINED_WEIGHT, verdict.contained.worth)
         stays = np.where(verdict.passes, held[:, None], 1.0)
         off = own_scores(plants.plant_id, 2, number, seed=seed) / TENTH
-        in_water = DEPTHS[[d for _, d in best]] > pond.usual_drop_in
-        worth = sum(
-            np.where(in_water, 1.0, DRY_COVER) ** 2 if purpose == "fish cover" else np.ones(len(plants))
-            for purpose in pond.purposes
-        )
+        left = cover_left(plants, DEPTHS, pond.usual_drop_in)[np.arange(len(plants)), [d for _, d in best]]
+        worth = sum(left**2 if purpose == "fish cover" else np.ones(len(plants)) for purpose in pond.purposes)
         each = USE_OFF * np.sqrt(worth) / (3.0 * len(pond.purposes))
         uses = np.clip(use[:, None] + off[0] * each[:, None], 0.0, 1.0)
         shallower, deeper = (

@@ -148,6 +148,27 @@ def level_index(plants: Traits, depth_in, drop_in):
     return np.where(floods, np.fmin(dry, flood), dry)
 
 
+def lives_in_water(plants: Traits) -> np.ndarray:
+    """Which plants live under water or float, (plants,)."""
+    return np.isin(plants.word["growth_form"], UNDER_OR_ON_WATER)
+
+
+def left_dry(plants: Traits, depth_in, drop_in: float) -> np.ndarray:
+    """Where a plant that lives under water or floats is no longer set, (plants, depths): no water stands there at low pool.
+
+    What stands a dry season comes back when the water does, from spores, seed or rootstock: muskgrass, naiads and thin-leaved
+    pondweeds do best of all after a drawdown (City of Whitewater, lake drawdown FAQ). It may be set there.
+    """
+    stranded = lives_in_water(plants) & (plants.word["drawdown"] != "season")
+    return stranded[:, None] & (np.asarray(depth_in, dtype=float) <= drop_in)
+
+
+def level_here(plants: Traits, pond: Pond) -> np.ndarray:
+    """The site factor: `level_index` at every depth of the pond, 0 where the plant is `left_dry`."""
+    drop = pond.usual_drop_in
+    return np.where(left_dry(plants, DEPTHS, drop), 0.0, level_index(plants, DEPTHS, drop))[:, np.newaxis, :]
+
+
 def light_index(plants: Traits, depth_in, clarity_in):
     """Light at the bottom for submersed plants, (plants, depths at full pool); NaN for the others and without a reading.
 
@@ -279,6 +300,8 @@ def _explain_depth(plant: OnePlant, pond: Pond, stretch: Stretch, depth_in: floa
 
 def _explain_level(plant: OnePlant, pond: Pond, stretch: Stretch, depth_in: float) -> str:
     drawdown, flooding = plant.word("drawdown"), plant.word("flooding")
+    if left_dry(plant.plants, [depth_in], pond.usual_drop_in)[plant.row, 0]:
+        return f"0: it lives in water, and at {depth_in:g} in it stands dry when the pond is {pond.usual_drop_in:g} in down"
     points = DRAWDOWN_INDEX.get(drawdown)
     if not points:
         return "drawdown not known"
@@ -367,8 +390,8 @@ FACTORS: tuple[Factor, ...] = (
     DEPTH,
     Factor(
         name="level",
-        columns=("depth_min_in", "drawdown", "flooding"),
-        index=lambda plants, pond: level_index(plants, DEPTHS, pond.usual_drop_in)[:, np.newaxis, :],
+        columns=("growth_form", "depth_min_in", "drawdown", "flooding"),
+        index=level_here,
         explanation=_explain_level,
         ruling_out=lambda plant, pond: (
             f"level rules it out: where it could root, a {pond.usual_drop_ft:g} ft drop leaves it dry too long"
@@ -498,7 +521,7 @@ class Sites:
             return ""
         low = [FACTOR_WORDS.get(name, name) for name in self.limiting(plant, place)]
         named = " and ".join([*filter(None, [", ".join(low[:-1])]), *low[-1:]])
-        return f"{named} {'is' if len(low) == 1 else 'are'} against it" if low else ""
+        return f"{named} {'is' if len(low) == 1 and low[0] != 'grazers' else 'are'} against it" if low else ""
 
     def subset(self, rows: np.ndarray) -> Sites:
         """The same for some of the plants (a boolean mask)."""
@@ -534,7 +557,7 @@ def stands_low(plants: Traits) -> np.ndarray:
 
     A plant whose height is not known is not taken for low.
     """
-    afloat = np.isin(plants.word["growth_form"], UNDER_OR_ON_WATER)[:, None]
+    afloat = lives_in_water(plants)[:, None]
     over_water = plants.number["height_max_in"][:, None] - np.maximum(DEPTHS, 0.0)
     return ~plants.woody[:, None] & ~ON_BANK & (afloat | (over_water <= DAM_TALLEST_IN))
 

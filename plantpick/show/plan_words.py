@@ -127,7 +127,7 @@ def dry_words(plan: Plan) -> str:
     number = sum(g.number for g in left_dry)
     return (
         f"{number} group{'' if number == 1 else 's'} of plants that live in water stand{'s' if number == 1 else ''} dry at low pool "
-        f"({names}). Expect the tops to die back in a dry summer, and count on none of them for fish then."
+        f"({names}). Expect the tops to die back in a dry summer; our cover counts nothing there."
     )
 
 
