@@ -98,6 +98,9 @@ def disagreements(pond, plants, book, plant_ids, *, pages) -> list[str]:
             if ranked and not ranked.poor:
                 same(plant_id, "groups, offer | ranking", line.groups, ranked.groups_planned)
                 same(plant_id, "held, offer | ranking", line.contained_by, ranked.contained_by)
+                fit = line.ranked.fit, line.ranked.depth_in, line.ranked.stretch, line.ranked.groups_max
+                wanted = ranked.fit, ranked.depth_in, ranked.stretch, ranked.groups_max
+                same(plant_id, "fit, depth, stretch, room, offer | ranking", fit, wanted)
             if not ranked:
                 assert plant.reason.split(" (")[0] in line.why or plant.gate is not None, line.why
         else:  # a name that several plants have borne, or whose genus alone is sure
@@ -112,6 +115,7 @@ def disagreements(pond, plants, book, plant_ids, *, pages) -> list[str]:
 def _compare_page(pond, plants, plant_id, plant, same):
     page, spread = explain(pond, plants, plant_id), takeover_report(pond, plants, plant_id)
     same(plant_id, "code, page | ranking", page.code, plant.answer_code)
+    same(plant_id, "code, spread | ranking", spread.code, plant.answer_code)
     if not isinstance(plant, RankedPlant):
         same(plant_id, "reason, page | ranking", page.ruled_out, plant.reason)
         same(plant_id, "reason, spread | ranking", spread.verdict, plant.reason)
@@ -124,6 +128,9 @@ def _compare_page(pond, plants, plant_id, plant, same):
         ("room", page.groups_max, plant.groups_max),
         ("planned", page.groups_planned, plant.groups_planned),
         ("chance", page.chance_over_cap, plant.chance_over_cap),
+        ("held", page.contained_by, plant.contained_by),
+        ("chance held", page.chance_over_cap_contained, plant.chance_over_cap_contained),
+        ("fit", page.fit, plant.fit),
         ("depth", page.depth_in, plant.depth_in),
         ("stretch", page.stretch, plant.stretch),
         ("site", page.combined, pytest.approx(plant.site)),

@@ -48,6 +48,9 @@ class Explanation:
     groups_judged: int = 0  # what the shares and the chance are for
     risk_percent: float = 0.0
     chance_over_cap: float = np.nan
+    contained_by: tuple[str, ...] = ()  # the measures that the ranking names
+    chance_over_cap_contained: float | None = None  # with them; None where it needs none
+    fit: str = ""  # the grade in the ranking; empty when the plant is ruled out
     measures: tuple[containment.GroupsHeld, ...] = ()  # groups that the pond can take with each measure
     use: tuple[tuple[str, float], ...] = ()  # purpose, value 0-3 at the best place
     use_full: Mapping[str, float] = field(default_factory=dict)  # purpose, the same where all of it counts
@@ -177,6 +180,9 @@ def explain(
         groups_judged=int(judged_by.planned[0]),
         risk_percent=pond.risk_percent,
         chance_over_cap=float(judged_by.over[0]),
+        contained_by=line.contained_by if line else (),
+        chance_over_cap_contained=line.chance_over_cap_contained if line else None,
+        fit=line.fit if line else "",
         measures=measures,
         use=use,
         use_full={p: catalogue.plant(plant_id).worth(p) for p in pond.purposes},

@@ -12,6 +12,8 @@ from plantpick.errors import PlantpickError, Problem
 from plantpick.pond.deepest_growth import light_limit_in, water_limit_in
 from plantpick.pond.model import Pond
 from plantpick.ranking import containment, rank, takeover
+from plantpick.ranking.answer_codes import PlantCode
+from plantpick.ranking.ruled_out import RuledOut
 from plantpick.ranking.site_factors import sites
 from plantpick.ranking.takeover import Percents
 
@@ -42,6 +44,7 @@ class TakeoverReport:
     group: int
     lives: bool
     verdict: str
+    code: PlantCode  # the one that ranking and offers give
     cap_percent: float
     chance_over_cap: float  # 0 to 1, that these groups pass the limit in ten years if nobody cuts them
     shares: dict[int, Percents]
@@ -109,7 +112,7 @@ def takeover_report(
             "" if cut else unproven,
         ),
     )
-    ruled = [r.reason for r in ranked.ruled_out]
+    told = ranked.plants[0] if ranked.plants else ranked.ruled_out[0]
     return TakeoverReport(
         plant_id=plant_id,
         common_name=plant.common_name,
@@ -117,7 +120,8 @@ def takeover_report(
         groups=int(wanted[0]),
         group=int(plants.group[0]),
         lives=lives,
-        verdict=ruled[0] if ruled else "",
+        verdict=told.reason if isinstance(told, RuledOut) else "",
+        code=told.answer_code,
         cap_percent=pond.cap_percent,
         chance_over_cap=takeover.chance_of(plants, pond, allotted),
         shares=shares,

@@ -131,6 +131,9 @@ def explanation_record(told: Explanation) -> dict:
         "groups_judged": told.groups_judged,
         "risk_percent": told.risk_percent,
         "chance_over_cap": rounded(told.chance_over_cap, 3),
+        "chance_over_cap_contained": rounded(told.chance_over_cap_contained, 3),
+        "contained_by": " + ".join(told.contained_by) or None,
+        "fit": told.fit or None,
         "contained": [
             {
                 "by": in_words(held.measures),

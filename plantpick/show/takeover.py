@@ -135,6 +135,7 @@ def takeover_text(pond: Pond, told: list[TakeoverReport], form: str) -> str:
                     "plants_each": one.group,
                     "chance_over_cap": round(one.chance_over_cap, 3),
                     "lives_here": one.lives,
+                    "code": one.code,
                     "ruled_out": one.verdict or None,
                     "share_percent": {
                         str(y): levels(v, unit="_percent", digits=4) for y, v in one.shares.items()
