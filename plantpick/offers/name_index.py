@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
-from functools import cached_property, lru_cache
+from functools import cached_property
 
 from plantpick.catalogue.plants import Catalogue
 from plantpick.catalogue.taxa import bare_taxon
@@ -285,6 +285,9 @@ class NameBook:
         return [k for k, _ in picked], [name for _, name in picked]
 
 
+_SIGNS = re.compile(r"[;/?_,.()]|^ | $")
+
+
 def _merge(old: tuple, new: tuple) -> tuple:
     return tuple(dict.fromkeys((*old, *new)))
 
@@ -292,6 +295,8 @@ def _merge(old: tuple, new: tuple) -> tuple:
 def _spellings(name: str) -> list[str]:
     """The names that one cell holds: parted at ; and /, without loose brackets, "Oak, Willow" turned
     round."""
+    if not _SIGNS.search(name):
+        return [name] if len(name) > 2 else []
     out = []
     for part in re.split(r"[;/]", name):
         part = part.strip(" ?_,.()").replace("(", " ").replace(")", " ")
@@ -301,12 +306,6 @@ def _spellings(name: str) -> list[str]:
                 last, first = part.split(",")
                 out.append(f"{first.strip()} {last.strip()}")
     return out
-
-
-@lru_cache(maxsize=100_000)
-def _key(name: str) -> str:
-    """The key of one of the catalogue's own names, each of which is asked for several times."""
-    return key_of(name)
 
 
 def name_book(catalogue: Catalogue) -> NameBook:
@@ -350,7 +349,7 @@ def _fill(book: NameBook, rows: list[tuple[str, str, str]]) -> None:
     weak: list[tuple[str, str, str]] = []
 
     def enter(name: str, plant_id: str, kind: str) -> None:
-        key = _key(name)
+        key = key_of(name)
         if key in PLAIN and kind in ("common", "trade"):
             book.groups[key] = _merge(book.groups.get(key, ()), (plant_id,))
         if _DIGIT.search(name):
@@ -369,9 +368,9 @@ def _fill(book: NameBook, rows: list[tuple[str, str, str]]) -> None:
             words = cell.split()
             genus = words[0].lower()
             if match and match.group(2) not in RANKS and match.group(2) not in ("species", "hybrids"):
-                bare = re.sub(r"[(,].*", "", cell)
+                bare = re.sub(r"[(,].*", "", cell) if "(" in cell or "," in cell else cell
                 enter(bare, plant_id, kind)
-                if len(_key(bare)) > len(_key(f"{genus} {match.group(2)}")):
+                if len(key_of(bare)) > len(key_of(f"{genus} {match.group(2)}")):
                     weak.append((f"{words[0]} {match.group(2)}", plant_id, kind))
                 else:
                     table = book.epithets.setdefault(genus, {})
@@ -391,7 +390,7 @@ def _fill(book: NameBook, rows: list[tuple[str, str, str]]) -> None:
         plant_id,
         kind,
     ) in weak:  # a subspecies is also met under its species' name, where that leaves doubt
-        own = binomials.get(_key(name), set())
+        own = binomials.get(key_of(name), set())
         if kind == "synonym":
             if not own and plant_id in book.refused:
                 enter(name, plant_id, "trade")  # not its name, but near enough to ask
@@ -408,7 +407,10 @@ def _fill(book: NameBook, rows: list[tuple[str, str, str]]) -> None:
     for key in [k for k in pairs if _only_packed(k, written[k], pairs)]:
         del pairs[key]
     for key, found in pairs.items():
-        main = {p for p, _ in found if _key(book.common[p]) == key}
+        if len(found) == 1:
+            book.keys[key] = Entry(written[key], tuple(found))
+            continue
+        main = {p for p, _ in found if key_of(book.common[p]) == key}
         ordered = sorted(found, key=lambda pair: (_ORDER[pair[1]], pair[0] not in main, pair[0]))
         book.keys[key] = Entry(written[key], tuple(_own_name_first(ordered, book)))
 
@@ -423,12 +425,12 @@ def _share_with_natives(book: NameBook, rows: list[tuple[str, str, str]], enter)
     called: dict[str, list[str]] = {p: [] for p in shared}
     for plant_id, name, kind in rows:
         if kind == "common" and plant_id in shared:
-            called[plant_id].append(_key(name))
+            called[plant_id].append(key_of(name))
     for plant_id, name, kind in rows:
         if kind != "common" or plant_id not in shared or plant_id not in book.introduced:
             continue
         for kin in of_species[" ".join(book.scientific[plant_id].split()[:2])]:
-            if kin not in book.introduced and any(key.endswith(_key(name)) for key in called[kin]):
+            if kin not in book.introduced and any(key.endswith(key_of(name)) for key in called[kin]):
                 enter(name, kin, kind)
 
 
@@ -436,6 +438,8 @@ def _only_packed(key: str, name: str, pairs: dict) -> bool:
     """Whether a name is another one with a word for its packing ("elodea bunch"), and would narrow what that
     means."""
     words = name.replace("-", " ").split()
+    if not words or PACKED.isdisjoint((stem(words[0]), stem(words[-1]))):
+        return False
     while words and stem(words[-1]) in PACKED:  # "hollow-stem vegetable" is a name of its own
         words.pop()
     while words and stem(words[0]) in PACKED:
@@ -449,7 +453,7 @@ def _only_packed(key: str, name: str, pairs: dict) -> bool:
 def _own_name_first(pairs: list[tuple[str, str]], book: NameBook) -> list[tuple[str, str]]:
     """An accepted name means its plant. Only where that is introduced may an old list have meant a native by
     it; under a native's, shops may sell a plant from abroad."""
-    own = [p for p, kind in pairs if kind == "accepted"] if len(pairs) > 1 else []
+    own = [p for p, kind in pairs if kind == "accepted"]
     if not own:
         return pairs
     doubtful = any(p in book.introduced for p in own)
@@ -479,7 +483,7 @@ def _enter_cultivar(book: NameBook, name: str, plant_id: str, enter) -> None:
     words = own.split()
     if not quoted and words[0].lower() in (genus, "x"):
         own = " ".join(words[1:])
-    key = _key(own)
+    key = key_of(own)
     if any(c.isdigit() for c in own):
         book.numbered[squeezed(own)] = _merge(book.numbered.get(squeezed(own), ()), (plant_id,))
     if len(key) < 3 or key in GENERIC:
