@@ -621,6 +621,9 @@ def test_a_plant_offered_in_two_moneys_counts_once(check):
         ("Plant,Qty/flat,$/flat,$/plug", "Iris virginica,38,65.00,1.71", ("", "plug", 1.7105, 65.00)),
         ("Plant,Flat of 38,Quart", "Iris virginica,60.00,6.00", ("", "", 1.5789, 60.00)),
         ("Plant,Flat of 38,Quart", "Iris virginica,,6.00", ("Quart", "pot", 6.00, 60.00)),
+        ("Plant,Price per 25,Price per 100", "Iris virginica,22.5,75", ("", "", 0.90, 22.50)),
+        ("Plant,Price per 25", "Iris virginica,22.5", ("", "", 0.90, 22.50)),
+        ("Plant,Plug (72) each,Plug (72) tray", "Iris virginica,0.95,68.4", ("", "plug", 0.95, 68.40)),
         ("Plant,Each (50/tray)", "Iris virginica,1.71", ("", "", 1.71, 85.50)),
         ("Plant,Price per tray (50/tray)", "Iris virginica,85.50", ("", "", 1.71, 85.50)),
         ("Plant,Price (50/tray)", "Iris virginica,85.50", ("", "", 1.71, 85.50)),
@@ -793,3 +796,90 @@ def test_an_order_form_s_headings_say_what_its_two_figures_are(check, tmp_path):
     assert (told[0].price_each, told[0].cost, told[0].buy) == (1.5789, 60.00, 38)
     assert told[0].price_read == "$60.00 per flat of 38" and "the line has more" in told[0].reason
     assert not any(line.price for line in (lines[1], *lines[3:]))
+
+
+TYPED_FORM = (  # made up: a district's form, the names without a heading
+    "                                   Qty/bundle   Price/bundle   # bundles   Total",
+    "HARDWOODS",
+    "Baldcypress                           10          $14.00      ______     ______",
+    "Pontederia cordata                     5          $17.50      ______     ______",
+    "Nymphaea odorata                       1          $12.00      ______     ______",
+    "Tree tubes, 4 ft                       ea          $4.25      ______     ______",
+    "Pickerelweed  $9.00 in my yard",
+)
+TYPED_LIST = (  # made up: a plug grower's, "sold whole"
+    "Code   Botanical / Common                      Tray   Avail   Price/plug   Price/tray",
+    "CARLU  Carex lupulina / hop sedge               72     30      0.92         66.24",
+    "HIBMO  Hibiscus moscheutos / rosemallow         50      0      1.25         62.50",
+    "SCHTA  Schoenoplectus tabernaemontani/softstem  50     25      1.10         55.00",
+)
+
+
+def test_figures_of_a_typed_table_stand_beneath_their_headings(check):
+    """Twelve: two bundles of ten, three of five, twelve lilies (12 x 12.00); the last line is no row of the table."""
+    lines = list(lines_of_text("\n".join(TYPED_FORM)))
+    told = [line for line in check(*lines, need=12).lines if line.candidates]
+    assert [(line.buy, line.cost) for line in told] == [(20, 28.00), (15, 52.50), (12, 144.00), (12, 108.00)]
+    lines = list(lines_of_text("\n".join(TYPED_LIST)))
+    told = check(*lines, need=12).lines[1:]
+    assert [(line.buy, line.cost, line.sold_out) for line in told] == [
+        (72, 66.24, False),
+        (50, 62.50, True),
+        (50, 55.00, False),
+    ]
+
+
+@pytest.mark.parametrize(
+    "title, price, number, cost",
+    [  # of a shop's page, for 10: the pack stands in the title
+        ("Pickerelweed (Bundle of 3)", "$11.99", 12, 47.96),
+        ("Pickerelweed 3-pack", "Sale price $11.99 Regular price $15.99", 12, 47.96),
+        ("Pickerelweed, set of 5", "$25", 10, 50.00),
+        ("Pickerelweed, tray of 50", "$1.20 each", 10, 12.00),
+        ("Pickerelweed, 1 gal", "$12.00", 10, 120.00),
+    ],
+)
+def test_the_pack_in_the_title_counts_the_price_beneath(check, title, price, number, cost):
+    for page in ((title, price), (title, "", price)):
+        line = check(*page, need=10).lines[0]
+        assert (line.buy, line.cost) == (number, cost)
+
+
+@pytest.mark.parametrize(
+    "text, plants, cost",
+    [  # what 20 plants come to
+        ("bareroot $2.25 25 min", 25, 56.25),
+        ("bareroot $2.25 25 min.", 25, 56.25),
+        ("25 min $2.25", 25, 56.25),
+        ("per 25 $30 per 100 $95", 25, 30.00),
+        ("$30 per 25, $95 per 100", 25, 30.00),
+        ("100 x 1.20 120.00", 20, 24.00),
+        ("10+ only $1.20", 20, 24.00),
+        ("pair $9", 20, 90.00),
+        ("$8.95 (cs/6)", None, None),
+        ("budget is $300", None, None),
+    ],
+)
+def test_further_shapes_of_the_trade(text, plants, cost):
+    price = read_price(text)
+    bought = purchase(price, 20) if price else None
+    assert (bought and bought.plants, bought and bought.cost) == (plants, cost)
+
+
+def test_a_count_in_the_row_counts_the_tray_of_its_price(check):
+    """2 trays x 42.50 = 85.00; 10 plants are one tray of 50."""
+    *_, line = lines_of_table(
+        "Item,Qty,Unit,Rate,Amount\nJuncus effusus plug tray (50),2,TRAY,42.50,85.00\n", ","
+    )
+    (told,) = check(line, need=10).lines
+    assert (told.buy, told.cost) == (50, 42.50)
+
+
+def test_a_clearance_is_today_s_price_and_raised_cents_belong_to_it(check):
+    assert check("Pickerelweed", "$7.99", "clearance $3.99").lines[0].price_each == 3.99
+    assert check("Pickerelweed", "$6", ".99").lines[0].price_each == 6.99
+    assert check("Pickerelweed", "Retail: $8.99", "Wholesale: $4.10 (min 10)").lines[0].price_each == 8.99
+
+
+def test_no_size_is_read_out_of_a_number_times_a_price():
+    assert size_of("Pickerelweed 100 x 1.20 120.00") == ""

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from plantpick.errors import PlantpickError, Problem
-from plantpick.files.page_layout import Cell, columns_of_text
+from plantpick.files.page_layout import Cell, Row, apart, beneath, columns_of_text
 from plantpick.offers.check import Line
 from plantpick.offers.normalize import stem
 from plantpick.offers.shipping_terms import form_of, size_of
@@ -25,7 +25,7 @@ _HEADER_WORDS = frozenset(
     "species plant plants description item sku code stock available availability container unit units genus "
     "variety cultivar notes note form zone height no number pack tray rate product order "
     "amount status total cell cells count pot format plug plugs quart qt gallon gal pint liner bareroot oz lb lbs packet pkt "
-    "minimum min retail wholesale pack bundle flat genus zone sun soil bloom habit ht".split()
+    "minimum min retail wholesale pack bundle flat genus zone sun soil bloom habit ht bundles packs flats trays avail".split()
 )
 _PRICE_HEADER = re.compile(
     r"price|cost|rate|\bretail|\bwholesale|\beach\b|\bea\b|\$|per (?:100|tray|flat|bunch|lb|pound)|/(?:100|tray|flat|lb)",
@@ -39,7 +39,7 @@ _LOT_WORD = r"tray|flat|pack|bunch|bundle|box|case|bag"
 _COUNT_HEADER = re.compile(
     rf"(?:plants?|plugs?|cells?|pieces|pcs|count|ct|qty|quantity|number|no\.?|#|units?|seedlings?|trees?|shrubs?|stems?|bulbs?|tubers?|"
     rf"whips?|stakes?|cuttings?|bare ?roots?|pots?|liners?)\s*(?:per|/|in an?|in)\s*(?P<per>{_LOT_WORD})\b"
-    rf"|(?P<of>{_LOT_WORD})\s*(?:size|count|qty|quantity)\b|^per (?P<each>{_LOT_WORD})s?$|^(?:cells?|count|ct)$",
+    rf"|(?P<of>{_LOT_WORD})\s*(?:size|count|qty|quantity)\b|^per (?P<each>{_LOT_WORD})s?$|^(?P<lot>tray|flat)s?$|^(?:cells?|count|ct)$",
     re.I,
 )
 _HELD = re.compile(  # "(50/tray)", "72 per flat": how many plants of the heading's size a tray holds
@@ -55,6 +55,7 @@ _SIZE_SPOKEN = re.compile(
     re.I,
 )
 _SIGNED = re.compile(r"[$£€] ?\d+(?:\.\d\d)?(?![\d.,/-])")
+_IN_HEADING = re.compile(r"\b(?:plugs?|cells?|liners?|trays?|flats?) ?\((\d{2,3})\)", re.I)  # "Plug (72)"
 _LOT = re.compile(rf"\b(?:{_LOT_WORD})(?:e?s)?\b", re.I)
 _AN_AMOUNT = re.compile(r"\d+\.\d\d|\$\s?\d")
 _SIZE_HEADER = re.compile(
@@ -143,28 +144,26 @@ def split(text: str) -> list[str]:
 
 
 def lines_of_text(text: str) -> Iterator[Line]:
-    """Plain text, a line for a line. Beneath a row of headings set apart by wide spaces, rows of as many cells are a
-    table."""
-    columns, heads, spoken = Columns(), 0, 0  # spoken: sizes of an order form's headings
+    """Plain text, a line for a line. Beneath a row of headings set apart by wide spaces, rows whose cells stand beneath them
+    are a table."""
+    columns, spoken = Columns(), 0  # spoken: sizes of an order form's headings
+    heads: Row = ()
     text = text.replace("\x00", "")
     told = enumerate(split(text), 1)
     for number, line in _in_reading_order(list(told)) if text.count(_BETWEEN) >= FEW_WIDE else told:
-        cells = (
-            [cell.strip() for cell in _CELLS_APART.split(line.strip())]
-            if "  " in line or "\t" in line or "|" in line
-            else []
-        )
+        apart = "  " in line or "\t" in line or "|" in line
+        cells = [cell.strip() for cell in _CELLS_APART.split(line.strip())] if apart else []
         if len(cells) > 1 and columns.all_headings(cells):
-            columns = Columns()
-            columns.line(number, cells, "")
-            heads, spoken = len(cells), 0
+            columns, spoken, heads = Columns(), 0, _headings(line, cells)
+            columns.line(number, [cell.text for cell in heads], "")
             yield Line(number, line, header=True)
-        elif heads and len(cells) == heads:
+        elif heads and len(cells) == len(heads):
             yield replace(columns.line(number, cells, ""), text=line)
+        elif heads and apart and (row := _row_beneath(heads, line)):
+            yield replace(columns.line(number, row, ""), text=line)
         elif len(cells) < 2 and _NAME_HEADER.match(line) and (sizes := _sizes_spoken(line)):
-            columns = Columns()
+            columns, spoken, heads = Columns(), len(sizes), ()
             columns.line(number, ["Plant", *sizes], "")
-            spoken, heads = len(sizes), 0
             yield Line(number, line, header=True)
         elif spoken and len(amounts := _SIGNED.findall(line)) == spoken:
             name = line[: line.index(amounts[0])]
@@ -176,6 +175,25 @@ def lines_of_text(text: str) -> Iterator[Line]:
             )
         else:
             yield Line(number, line)
+
+
+def _headings(line: str, cells: list[str]) -> Row:
+    """The headings of a typed table where they stand; a wide blank before them is the column of names, which has none."""
+    heads, at = [], 0
+    for cell in cells:
+        at = line.index(cell, at)
+        heads.append(Cell(cell, float(at), float(at + len(cell))))
+        at += len(cell)
+    blank = heads[0].x0
+    return (Cell("Plant", 0.0, blank / 2), *heads) if blank >= NAMES_WIDE else tuple(heads)
+
+
+def _row_beneath(heads: Row, line: str) -> list[str]:
+    """The cells of a line beneath the headings of a typed table; none where a figure of it stands beneath no heading."""
+    row = tuple(Cell(m.group(), float(m.start()), float(m.end())) for m in _TYPED_CELL.finditer(line))
+    figures = [cell for cell in row if _MONEY_CELL.fullmatch(cell.text)]
+    in_place = all(min(apart(head, cell) for head in heads) <= BESIDE for cell in figures)
+    return beneath(heads, row) if figures and in_place and len(row) > 1 else []
 
 
 def _sizes_spoken(line: str) -> list[str]:
@@ -192,6 +210,9 @@ _BETWEEN = " " * 8  # between the columns of a typed page, at least
 FEW_WIDE = 4  # lines with so wide a gap from which a text may stand in columns
 PAGE_OF_TEXT = 100  # lines that are looked at together
 MOST_TYPED = 5_000  # lines of a text that is looked at so
+NAMES_WIDE = 12  # letters of blank before headings that are the names' column
+BESIDE = 3.0  # letters that a figure may stand off its heading
+_TYPED_CELL = re.compile(r"\S+(?: \S+)*")
 _TYPED = re.compile(r"\S+(?: {1,2}\S+)*")
 
 
@@ -321,7 +342,9 @@ class Columns:
             elif _LEFT_HEADER.match(heading):
                 self.left.append(i)
             elif counted and not re.search(r"price|cost|\$", heading, re.I):
-                self.count[i] = (counted["per"] or counted["of"] or counted["each"] or "tray").lower()
+                self.count[i] = (
+                    counted["per"] or counted["of"] or counted["each"] or counted["lot"] or "tray"
+                ).lower()
                 if counted["per"]:
                     self.sold_by.add(i)
             elif (
@@ -384,7 +407,7 @@ class Columns:
             told = _said(heading, amount, named, count, lot, whole)
             said.append(f"{told} {unit}" if unit and told == amount else told)
             singles = singles and told.endswith(" each")
-        if len(said) == 1 and singles and whole and lot in ("tray", "flat"):
+        if len(said) == 1 and singles and whole and count != "1" and lot in ("tray", "flat"):
             said[0] += f", sold in {lot}s of {count}"
         least = next((cells[i] for i in self.least if i < len(cells) and cells[i].strip().isdigit()), "")
         price = ", ".join([*said, f"min {least.strip()}"] if said and least else said)
@@ -410,7 +433,7 @@ class Columns:
         """How many plants a lot holds, the lot, and whether they are sold so, from the columns that say it."""
         for i, word in self.count.items():
             cell = cells[i].strip() if i < len(cells) else ""
-            if re.fullmatch(r"\d{1,4}", cell) and int(cell) > 1:
+            if re.fullmatch(r"\d{1,4}", cell) and int(cell):
                 return cell, word, i in self.sold_by
         return "", "", False
 
@@ -480,12 +503,17 @@ def _said(heading: str, amount: str, size: str, count: str, unit: str, whole: bo
     if weight:
         return f"{amount} per {weight.group(1)}"
     per = re.search(
-        rf"(?:per|/|\bby the)\s?(100\b|1,?000\b|{_LOT_WORD}|lb|pound|oz|dozen)|(?P<of>{_LOT_WORD})\s+(?:price|cost)|"
+        rf"(?:per|/|\bby the)\s?(100\b|1,?000\b|\d{{1,4}}\b(?! ?(?:in\b|inch|gal|qt|cm\b))|{_LOT_WORD}|lb|pound|oz|dozen)|\b(?P<at>tray|flat)$|(?P<of>{_LOT_WORD})\s+(?:price|cost)|"
         rf"(?:price|cost)\W+(?P<to>{_LOT_WORD})\b",
         heading,
         re.I,
     )
     word = next((g for g in per.groups() if g), "").lower() if per else ""
+    holds = _IN_HEADING.search(heading)
+    if holds and not count:
+        count, unit = holds[1], "tray"
+    if word and count == "1":
+        return f"{amount} each"
     if word:
         of = f" of {count}" if count and unit in (word, "tray", "flat") else ""
         return f"{amount} per {word}{of}"
@@ -493,7 +521,7 @@ def _said(heading: str, amount: str, size: str, count: str, unit: str, whole: bo
         return f"{amount} each" + (
             f", sold in {unit}s of {count}" if held and unit in ("tray", "flat") else ""
         )
-    if count:
+    if count and count != "1":
         if unit not in ("tray", "flat"):
             return f"{unit} of {count} {amount}"
         return f"{count}/{unit} {amount}" if whole else f"{count} cell {unit} {amount}"

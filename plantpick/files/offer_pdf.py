@@ -13,7 +13,7 @@ from types import SimpleNamespace
 
 from plantpick.errors import PlantpickError
 from plantpick.files.offer_lines import GAP, Columns, refuse
-from plantpick.files.page_layout import Cell, Letter, Row, parted_headings, rows_of_page
+from plantpick.files.page_layout import Cell, Letter, Row, beneath, parted_headings, rows_of_page
 from plantpick.offers.check import Line
 
 PAGE_LIMIT = 100
@@ -84,29 +84,12 @@ def _lines(pages: list[list[Row]]) -> Iterator[Line]:
             if len(parted) > len(row) and columns.heads_all([cell.text for cell in parted]):
                 row = parted
             if heads and row[-1].x0 < heads[-1].x1 + 36 and row[0].x0 > heads[0].x0 - 36:
-                line = columns.line(number, _beneath(heads, row), where)
+                line = columns.line(number, beneath(heads, row), where)
             else:
                 line = columns.line(number, [cell.text for cell in row], where)
             if line.header:
                 line, heads = columns.line(number, [cell.text for cell in row], where), row
             yield replace(line, text=GAP.join(c.text for c in row))
-
-
-def _beneath(heads: Row, row: Row) -> list[str]:
-    """The cells of a row, each beneath the heading that it stands nearest to."""
-    out = [""] * len(heads)
-    for cell in row:
-        at = min(range(len(heads)), key=lambda i: _apart(heads[i], cell))
-        out[at] = f"{out[at]} {cell.text}".strip()
-    return out
-
-
-def _apart(head: Cell, cell: Cell) -> float:
-    over = min(head.x1, cell.x1) - max(head.x0, cell.x0)
-    if over > 0:
-        return -over
-    words = not any(c.isdigit() for c in cell.text)  # words stand flush left, figures often flush right
-    return abs(head.x0 - cell.x0) if words else min(abs(head.x0 - cell.x0), abs(head.x1 - cell.x1))
 
 
 def _pages(pages, where: str) -> list[list[Row]]:

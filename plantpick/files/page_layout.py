@@ -357,3 +357,20 @@ def _parted(cell: Cell, columns: list[Cell]) -> list[Cell]:
         out.append(_cell_of(cell.words[first:at]))
         first = at
     return [*out, _cell_of(cell.words[first:])] if out else [cell]
+
+
+def beneath(heads: Row, row: Row) -> list[str]:
+    """The cells of a row, each beneath the heading that it stands nearest to."""
+    out = [""] * len(heads)
+    for cell in row:
+        at = min(range(len(heads)), key=lambda i: apart(heads[i], cell))
+        out[at] = f"{out[at]} {cell.text}".strip()
+    return out
+
+
+def apart(head: Cell, cell: Cell) -> float:
+    over = min(head.x1, cell.x1) - max(head.x0, cell.x0)
+    if over > 0:
+        return -over
+    words = not any(c.isdigit() for c in cell.text)  # words stand flush left, figures often flush right
+    return abs(head.x0 - cell.x0) if words else min(abs(head.x0 - cell.x0), abs(head.x1 - cell.x1))

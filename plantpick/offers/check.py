@@ -19,6 +19,7 @@ from plantpick.offers.page_lines import is_label_of_shop, is_question, is_review
 from plantpick.offers.prices import (
     LeastSpend,
     for_each_kind,
+    is_for_trade,
     is_former,
     is_todays,
     least_order,
@@ -29,6 +30,7 @@ from plantpick.offers.prices import (
     sold_by,
     sold_out,
     tray_count,
+    with_cents,
     with_more,
 )
 from plantpick.offers.purchase import DOLLARS, More, Price, Unit, purchase
@@ -401,7 +403,7 @@ class _OfferReader:
         if headed and (form_of(text.lower()) or size_of(text) or price and price.open):
             page = False  # it has its heading's price: what names a form of its own is another's
         if price and at is not None and above is not None and page and alone and not _FOR_ALL.search(text):
-            price = read_price(text, self.tray, alone=True) or price
+            price = self._price_beneath(above, text) or price
             if above.least_order > 1:
                 price = replace(price, least_order=max(above.least_order, price.least_order))
             self.lines[at], self.prices[at] = self._priced(above, price), price
@@ -414,9 +416,11 @@ class _OfferReader:
             return
         if price and alone and self.last_priced is not None and not _FOR_ALL.search(text):
             at = self.last_priced
-            price = read_price(text, self.tray, alone=True) or price
-            today = is_todays(text) or self.former and not is_former(text)
-            more = price if today else with_more(self.prices[at], price)
+            price = self._price_beneath(self.lines[at], text) or price
+            today = is_todays(text) or self.former and not (is_former(text) or is_for_trade(text))
+            more = with_cents(self.prices[at], text) or (
+                price if today else with_more(self.prices[at], price)
+            )
             self.former = self.former and not today
             if more:
                 self.lines[at], self.prices[at] = self._priced(self.lines[at], more), more
@@ -454,6 +458,13 @@ class _OfferReader:
             self._add(line, "the seller's least order")
             return
         self._add(line, f"the seller does not ship to {' '.join(codes)}" if codes else "names no plant")
+
+    def _price_beneath(self, above: OfferLine, text: str) -> Price | None:
+        """The price on a line beneath a plant: the plant's own line may say how many a pack of it holds."""
+        price = read_price(text, self.tray, alone=True)
+        if price is None or price.unit is not Unit.EACH or not tray_count(above.text):
+            return price
+        return price_in_row(above.text, text, self.tray)
 
     def _priced_by_heading(self, line: OfferLine) -> bool:
         """Whether a plant's price is the one of the heading above it."""

@@ -73,9 +73,9 @@ _CHARGE = (
     r"gift card|subtotal|sub-total|grand total|order total|balance|discount|phyto-?\s?sanitary|phyto|inspection|certificates?|permits?"
 )
 _CHARGE_BEFORE = re.compile(
-    rf"(?:\b(?:{_CHARGE}|add|save|you save|orders? (?:of|over|under|above|below)|over|under|more than|less than|spend|"
+    rf"(?:\b(?:{_CHARGE}|add|budget|save|you save|orders? (?:of|over|under|above|below)|over|under|more than|less than|spend|"
     r"credit|pH|ships?|shipped)(?: (?:is|are|of|for|at|from|by|charge|cost|costs|starts? at))?(?: (?:just|only))?"
-    r"|\b(?:min(?:imum)?\.?) ?(?:order|purchase|charge|invoice|sale|spend)?(?: (?:is|of|amount|value|total|price))*)"
+    r"|(?<!\d )\b(?:min(?:imum)?\.?) ?(?:order|purchase|charge|invoice|sale|spend)?(?: (?:is|of|amount|value|total|price))*)"
     r"\W{0,3}$",
     re.I,
 )
@@ -92,7 +92,7 @@ _CHARGE_OF_NEXT = re.compile(
 )
 _MAY_CHARGE = _any_of(
     "ship s&h handl freight post deliver deposit tax charge fee coupon gift total balance discount save order over under "
-    "than spend credit ph min off inspect certif permit add "
+    "than spend credit ph min off budget inspect certif permit add "
 )
 _WAS = re.compile(
     r"\b(?:was|were|reg(?:ular)?(?:ly)?|msrp|rrp|retail|list|compare(?:d)? at|originally|normally)(?: price)?\W{0,3}$",
@@ -101,8 +101,12 @@ _WAS = re.compile(
 _FORMER_LINE = re.compile(
     r"\W*(?:was|were|reg(?:ular)?(?:ly)?|msrp|rrp|retail|originally|normally|compare(?:d)? at)\b", re.I
 )
-_SALE_LINE = re.compile(r"^\W*(?:now|sale|special|on sale)\b|\b(?:sale|on sale|special)\W*$", re.I)
-_NOW = re.compile(r"\b(?:now|sale|special|your|our)(?: price)?\W{0,3}$", re.I)
+_SALE_LINE = re.compile(
+    r"^\W*(?:now|sale|special|clearance|on sale)\b|\b(?:sale|on sale|special|clearance)\W*$", re.I
+)
+_TRADE_LINE = re.compile(r"^\W*(?:wholesale|members?|trade|contractors?|landscapers?|dealers?)\b", re.I)
+_CENTS_LINE = re.compile(r"\s*\.\d\d\s*")
+_NOW = re.compile(r"\b(?:now|sale|special|clearance|your|our)(?: price)?\W{0,3}$", re.I)
 _NOT_YOURS = re.compile(
     r"(?<!non-)(?<!non )\b(?:wholesale|members?(?:hip)?|trade|contractors?|landscapers?|dealers?)(?: (?:price|cost|rate)s?)?[^\w)]{0,3}$",
     re.I,
@@ -243,10 +247,12 @@ _FOR = re.compile(
     r"(?<![\d.$-])(\d{1,9}) ?(?:(?:plants?|plugs?|pots?|trees?|shrubs?|bulbs?|stems?|bunches|seedlings?|whips?|stakes?|cuttings?|tubers?|roots?|bare[- ]?roots?|liners?) )?(?:for|/|plants? ?[:=-]|plugs? ?[:=-]) ?$",
     re.I,
 )
-_LISTED = re.compile(r"(?<![\d.$#-])(\d{1,4}) ?[-–=:] ?$")  # "25 - $30, 50 - $50, 100 - $85"
+_LISTED = re.compile(  # "25 - $30, 50 - $50, 100 - $85", "per 25 $30 per 100 $95"
+    r"(?:(?<![\d.$#-])|\bper )(?P<count>(?<=per )\d{1,4}(?= ?$)|\d{1,4}(?= ?[-–=:] ?$)) ?[-–=:]? ?$", re.I
+)
 _BREAK_BEFORE = re.compile(
     r"(?<![\d.$#-])(?P<low>\d{1,5})\s?(?:(?:-|–|to)\s?(?P<high>\d{1,6})|(?P<up>\+|\s?(?:or|and|&) (?:more|up|over)))\s?"
-    r"(?P<things>ea(?:ch)?\.?|plants?|plugs?|pcs?|units?|pots?|flats?|trays?)?\s?[:=@-]?\s?(?:at |for )?$",
+    r"(?P<things>ea(?:ch)?\.?|plants?|plugs?|pcs?|units?|pots?|flats?|trays?)?\s?[:=@-]?\s?(?:at |for |only )?$",
     re.I,
 )
 _BREAK_BEHIND = re.compile(
@@ -294,6 +300,8 @@ _SAYS_EACH = re.compile(r"\b(?:each|ea|apiece|per (?:plant|plug|pot))\b", re.I)
 _DOZENS_BEFORE = re.compile(
     r"(?:(?<![\d./$£€#])(?P<count>\d{1,2}|half|1/2|½)(?: an?)?[ -]?)?\b(?:dozen|doz|dz)\b\W{0,3}$", re.I
 )
+_PAIR_BEFORE = re.compile(r"\b(?:pair|pr)\W{0,3}$", re.I)
+_CASE_BEHIND = re.compile(r"^ ?\((?:cs|cse|case)s? ?/ ?(\d{1,3})\)", re.I)
 _HALF_DOZEN = re.compile(
     r"^[\s(]*(?:/|per\b|for\b|a\b)? ?(?:an? )?(?:half|1/2|½)[ -](?:an? )?(?:dozen|doz|dz)\b", re.I
 )
@@ -426,9 +434,9 @@ _EACH_KIND = re.compile(
     re.I,
 )
 _LEAST_SPEND = re.compile(
-    r"\bmin(?:imum|\.)?(?: (?:order|purchase|invoice|charge|sale|spend)(?:s|ing)?)*(?: (?:is|of|amount|value|total|"
+    r"(?<!\d )\bmin(?:imum|\.)?(?: (?:order|purchase|invoice|charge|sale|spend)(?:s|ing)?)*(?: (?:is|of|amount|value|total|"
     rf"required|for shipping))*\W{{0,3}}(?P<sign>{_SIGN}) ?(?P<n>{_FIGURE})"
-    rf"|(?P<sign2>{_SIGN}) ?(?P<n2>{_FIGURE}) (?:\w+ )?min(?:imum)?\b(?!{_A_NUMBER})",
+    rf"|(?P<sign2>{_SIGN}) ?(?P<n2>{_FIGURE}) (?:[a-z]+ )?min(?:imum)?\b(?!{_A_NUMBER})",
     re.I,
 )
 
@@ -469,6 +477,27 @@ def is_former(text: str) -> bool:
 def is_todays(text: str) -> bool:
     """Whether a line gives the price of a sale: "Now $7.50", "$15.00 sale"."""
     return bool(_SALE_LINE.search(text))
+
+
+def is_for_trade(text: str) -> bool:
+    """Whether a line gives a price that an owner does not pay: "Wholesale: $4.10"."""
+    return bool(_TRADE_LINE.match(text))
+
+
+def with_cents(price: Price, text: str) -> Price | None:
+    """A price in whole dollars with the cents that a page raises, on a line of their own: "$6" over ".99". None for any
+    other line."""
+    amount = price.breaks[0][1]
+    if (
+        len(price.breaks) > 1
+        or price.packs
+        or price.open
+        or amount != int(amount)
+        or not _CENTS_LINE.fullmatch(text)
+    ):
+        return None
+    whole = amount + float(text)
+    return replace(price, breaks=((1, whole),), read=f"{price.read}{text.strip()}")
 
 
 def says_each(text: str) -> bool:
@@ -690,6 +719,8 @@ def _sold_in_lots(price: Price, count: int, text: str) -> Price:
 def price_in_row(text: str, price: str, tray: int | None = None) -> Price | None:
     """The price in a column of a row; where its heading does not say what it buys, the rest of the row may: "tray (50)"."""
     read = read_price(price, tray)
+    if read and read.per is None and read.unit in HOLDERS and not read.open:
+        return replace(read, per=tray_count(text))  # "plug tray (50)", "$42.50 per tray"
     if read is None or read.unit is not Unit.EACH or read.open or read.packs or len(read.breaks) > 1:
         return read
     if _SAYS_EACH.search(price):
@@ -841,6 +872,8 @@ def _single(text: str, a: _Amount, tray: int | None) -> Price:
         lot_said = _NUMBER_BEFORE.search(text[:start]) or _LOT_BEFORE.search(text[:start])
         start = lot_said.start() if lot_said else start
     read = " ".join(text[start:end].split()).rstrip(" .,(")
+    if read.count(")") > read.count("("):
+        read = read.replace(")", "", 1)
     price = Price(((1, a.value),), per, unit, a.currency, read, lot=lot)
     ahead, behind = text[max(0, a.start - 24) : a.start], text[a.end : a.end + 12]
     if lot:
@@ -1016,6 +1049,10 @@ def _unit(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Unit, in
         )
     ):
         return _of_number(number, sign, base, end)
+    if sign == "(" and word in ("cs", "cse", "case"):
+        case = _CASE_BEHIND.match(tail)
+        if case:
+            return 1, Unit.EACH, int(case[1]), a.end + case.end()  # "$8.95 (cs/6)": of one, or of the case
     if number > 1 and sign == "(" and re.match(r" ?min", text[end:], re.I):
         return 1, Unit.EACH, None, a.end  # "$3.00 (24 plant minimum)"
     if number > 1 and (
@@ -1096,6 +1133,8 @@ def _elsewhere(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Uni
     dozens = _DOZENS_BEFORE.search(ahead) if "d" in ahead.lower() else None
     if dozens:
         return *_dozens(dozens["count"]), None
+    if _PAIR_BEFORE.search(ahead):
+        return 2, Unit.PACK, None
     number = _NUMBER_BEFORE.search(ahead) if figures else None
     if number and int(number["count"]) > 1:
         count, thing = int(number["count"]), number["thing"].lower()

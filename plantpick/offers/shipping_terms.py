@@ -43,6 +43,7 @@ _NOT_A_SIZE = re.compile(
 _MEASURED_AS = re.compile(
     r"(?:height|ht|tall|spread|depth|deep|water|zones?|grows?(?: to)?|to|up to|reach\w*)\W{0,3}$", re.I
 )
+_AN_AMOUNT = re.compile(r"^\d+ ?x ?\d+\.\d\d$")
 _POTTED = re.compile(
     r"(?:plug|pot|liner|cell|container|basket|root|seedling|gal|qt|quart|pint|pt|lit|#|count|ct|tray|flat)",
     re.I,
@@ -111,6 +112,8 @@ def size_of(text: str) -> str:
     """The size in which the plants of a line come, as it stands there: "2 in plug", "#1", "50 cell tray"; else ""."""
     best = ""
     for match in _SIZE.finditer(text):
+        if _AN_AMOUNT.search(match.group()):
+            continue  # "100 x 1.20": so many at a price
         if _POTTED.search(match.group()):
             return " ".join(match.group().split()).strip()
         if _NOT_A_SIZE.match(text[match.end() :]) or _MEASURED_AS.search(text[: match.start()]):
