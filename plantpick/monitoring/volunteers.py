@@ -10,7 +10,7 @@ from plantpick.catalogue.plants import Catalogue, Plant
 from plantpick.catalogue.traits import traits
 from plantpick.pond.model import Pond
 from plantpick.ranking import rank
-from plantpick.ranking.answer_codes import Reason
+from plantpick.ranking.answer_codes import ASK_FIRST, Reason
 from plantpick.ranking.eligibility import Eligibility, GateCode, eligibility
 from plantpick.ranking.ruled_out import not_recorded
 from plantpick.ranking.site_factors import stands_low
@@ -69,7 +69,7 @@ FOUND: dict[GateCode, tuple[VolunteerVerdict, Callable[[Eligibility], str]]] = {
         WATCH,
         lambda e: "its kind is native, and a forbidden plant looks like it. Have it identified",
     ),
-    GateCode.UNSURE: (WATCH, lambda e: f"it may or may not be native in {e.state_name}"),
+    GateCode.UNSURE: (WATCH, ASK_FIRST[GateCode.UNSURE].why),
     GateCode.CLEAR: (KEEP, lambda e: "native, and it stays under your limit even if growth is fast"),
 }
 _SETTLED = (GateCode.PERMIT, GateCode.PROTECTED)  # where the law has the word, wherever the plant stands

@@ -164,11 +164,19 @@ def gone_lines(told: Watch) -> list[str]:
     return [f"{name}, {stretch}: look for shoots from what was left" for name, stretch in told.gone]
 
 
+def _if_left(stand: Stand) -> str:
+    """What comes of a stand to trim that nobody trims; empty for one to take out, and for one that is over the limit today."""
+    if stand.action is not Action.TRIM or stand.chance_over_cap in (None, 1.0):
+        return ""
+    chance = chance_words(stand.chance_over_cap or 0.0)
+    return f". Left alone it is over your limit in {day_words(stand.ten_years_until)}: {chance}"
+
+
 def in_short(told: Watch) -> list[str]:
     """What the owner has to do, most pressing first, and how many stands need nothing."""
     pressing = [s for s in told.stands if s.action is not Action.LEAVE]
     law = law_first_lines(told)
-    lines = [*law, *(f"{s.common_name}, {s.stretch}: {s.what_to_do}." for s in pressing)]
+    lines = [*law, *(f"{s.common_name}, {s.stretch}: {s.what_to_do}{_if_left(s)}." for s in pressing)]
     rest = len(told.stands) - len(pressing)
     if not told.stands:
         return ["Your log names no plant that is still there."]
