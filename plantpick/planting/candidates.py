@@ -33,6 +33,7 @@ from plantpick.ranking import containment, rank
 from plantpick.ranking.draws import JOINT_POINTS, Draws, draw, normal_between
 from plantpick.ranking.establishment import EVERY_GUARD, alive, groups_alive
 from plantpick.ranking.grows_there import Standing, standing
+from plantpick.ranking.ruled_out import no_shore
 from plantpick.ranking.site_factors import BAND_NAMES, BAND_OF_DEPTH, DEPTHS, lives_in_water, sites
 from plantpick.ranking.takeover import (
     DRAW_NODES,
@@ -47,7 +48,6 @@ from plantpick.ranking.takeover import (
 from plantpick.vocabulary import PURPOSES
 
 CAP_YEARS = 10.0  # caps and the upper cover are for ten untended years
-LEAST_SLOPE = 1.0  # ft out for 1 ft down: a steeper bank is a wall, and nothing set on it roots (judgement)
 GAP_FT = 4.5  # between groups: a yard or two (common practice, no source)
 BANK_GROUP_FT = 100.0  # a group of bank holders for so many feet of shore: judgement
 BANK_BANDS = ("dry bank", "bank", "edge", "0-6 in")  # where a plant holds the bank
@@ -150,7 +150,7 @@ def select_candidates(
     if picked is not None and (not asked or len(fit) >= MANY_OFFERED):
         fit = _picked(fit, pond, catalogue, 2 * picked if asked else picked, offered, choice)
     if not fit:
-        why = (
+        why = no_shore(pond) or (
             "none of the plants offered fits this pond"
             if offered is not None
             else "none of the plants that you can get fits this pond"
@@ -350,7 +350,7 @@ def _places(stock: Stock) -> Places:
     for i, ranked in enumerate(stock.ranked):
         good = {(stretch, band) for stretch, band, _ in ranked.good_places} or {(ranked.stretch, ranked.band)}
         for s, stretch in enumerate(pond.stretches):
-            if stretch.plantable_ft < shore_ft[i] or stretch.slope < LEAST_SLOPE:
+            if stretch.plantable_ft < shore_ft[i]:
                 continue
             ok = np.array([(stretch.name, BAND_NAMES[b]) in good for b in BAND_OF_DEPTH])
             index = np.where(ok, stock.index[i, s], 0.0)

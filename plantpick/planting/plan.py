@@ -17,7 +17,6 @@ from plantpick.planting.candidates import (
     BANK_GROUP_FT,
     CAP_YEARS,
     GAP_FT,
-    LEAST_SLOPE,
     PICKED,
     Stock,
     build_problem,
@@ -412,11 +411,6 @@ def assumptions(stock: Stock, wishes: Wishes, places: Places) -> tuple[str, ...]
         said.append(
             "No plant that lives under water is planned: none has a good place here"
             + (" that keeps its water at low pool." if drop > 0 else ".")
-        )
-    walls = [s.name for s in stock.pond.stretches if s.slope < LEAST_SLOPE]
-    if walls:
-        said.append(
-            f"Nothing is set on the {' and the '.join(walls)}: a bank steeper than {LEAST_SLOPE:g}:1 is a wall, where nothing roots (judgement)."
         )
     said.append(
         "Prices: "

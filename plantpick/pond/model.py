@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 # A pond's shore is longer than a circle's round the same water. 1.2 is judgement (small dammed ponds).
 SHORE_OVER_CIRCLE = 1.2
 UNKNOWN_CLARITY_IN = (12.0, 24.0, 48.0)  # farm ponds without a Secchi reading: judgement
+LEAST_SLOPE = 1.0  # ft out for one ft down: a steeper bank is a wall, and nothing set on it roots (judgement)
 UNKNOWN_DROP_IN = 24.0  # how far the water may fall in a dry summer where you gave no drop: judgement
 
 
@@ -49,9 +50,14 @@ class Stretch:
     from_ft: float | None = field(default=None, kw_only=True)
 
     @property
+    def wall(self) -> bool:
+        """Whether it is too steep for anything set on it to root."""
+        return self.slope < LEAST_SLOPE
+
+    @property
     def plantable_ft(self) -> float:
-        """Feet of shore left to plant once the places to keep clear are taken off."""
-        return max(0.0, self.length_ft - self.clear_ft) if self.described else 0.0
+        """Feet of shore left to plant once the places to keep clear are taken off; none of a wall."""
+        return max(0.0, self.length_ft - self.clear_ft) if self.described and not self.wall else 0.0
 
 
 def stake_letters() -> Iterator[str]:

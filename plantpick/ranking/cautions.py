@@ -12,7 +12,7 @@ from plantpick.ranking import containment
 from plantpick.ranking.answer_codes import ASK_FIRST, ask_first
 from plantpick.ranking.containment import EdgeStop
 from plantpick.ranking.eligibility import Eligibility, GateCode
-from plantpick.ranking.site_factors import DAM_TALLEST_IN, Home
+from plantpick.ranking.site_factors import DAM_TALLEST_IN, Home, wall_words
 from plantpick.vocabulary import GROUP_SIZES, HERB_GROUP
 
 STEEP_SLOPE = 2.5  # ft out for 1 ft down; from here on hard to climb: judgement
@@ -203,6 +203,8 @@ def pond_assumptions(pond: Pond) -> tuple[str, ...]:
     ]
     if pond.growing_season.estimated:
         said.append("You gave no frost dates: we estimated the season from the hardiness zone.")
+    if walls := wall_words(pond):
+        said.append(walls)
     rest = [s for s in pond.shore if not s.described]
     if rest:
         said.append(
@@ -278,6 +280,8 @@ def cautions_in_short(pond: Pond, words: Container[str], *, drifts: bool, eaten:
     said.append("Deep water: life jacket, never alone" + (", in the warm season." if pond.zone < 8 else "."))
     if any(s.slope < STEEP_SLOPE for s in pond.stretches):
         said.append("Steep edge: leave a way out.")
+    if walls := wall_words(pond):
+        said.append(walls)
     said.append("Wiring: ground-fault protection, licensed electrician.")
     if advice := diffuser_advice(pond.keep_clear, pond.max_depth_ft):
         said.append(advice)

@@ -123,8 +123,19 @@ def lawful_natives(
     return kept, passed
 
 
+def no_shore(pond: Pond) -> str:
+    """Why nothing at all is set along this shore; empty where something may be."""
+    if any(s.plantable_ft > 0 for s in pond.stretches):
+        return ""
+    walls = any(s.wall for s in pond.stretches)
+    return f"nothing is set on your shore: {site_factors.WALL if walls else 'all of it is kept clear'}"
+
+
 def why_not(plants: Traits, judged: Sites, pond: Pond, row: int) -> tuple[Reason, str]:
     """The code and the sentence for a plant that has no place: the first factor that leaves it none."""
+    if nowhere := no_shore(pond):
+        return Reason.SITE, nowhere
+    open_ = np.array([s.plantable_ft > 0 for s in pond.stretches])
     no_bank = all(s.dam or s.plantable_ft == 0 for s in pond.stretches)
     if plants.woody[row] and no_bank:
         return (
@@ -145,7 +156,7 @@ def why_not(plants: Traits, judged: Sites, pond: Pond, row: int) -> tuple[Reason
     plant = OnePlant(plants, row)
     shape = judged.index.shape[1:]
     values = {name: np.broadcast_to(f[row], shape) for name, f in judged.factors.items()}
-    reachable = np.broadcast_to(pond.max_depth_in >= DEPTHS, shape)
+    reachable = (pond.max_depth_in >= DEPTHS) & open_[:, None]
     for factor in site_factors.FACTORS:
         index = values[factor.name]
         if factor.by_depth or np.isnan(index).all():

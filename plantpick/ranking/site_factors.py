@@ -16,7 +16,7 @@ import numpy as np
 
 from plantpick.catalogue.traits import Traits
 from plantpick.pond.deepest_growth import LIGHT_DEPTHS, light_limit_in
-from plantpick.pond.model import Pond, Stretch
+from plantpick.pond.model import LEAST_SLOPE, Pond, Stretch
 from plantpick.vocabulary import BANDS, FAIR, SUN_LEVELS, fit_word
 
 LIMITING = 0.4  # at or below it the smallest factor decides (ESM 103)
@@ -562,8 +562,17 @@ def stands_low(plants: Traits) -> np.ndarray:
     return ~plants.woody[:, None] & ~ON_BANK & (afloat | (over_water <= DAM_TALLEST_IN))
 
 
+WALL = f"a bank steeper than {LEAST_SLOPE:g}:1 is a wall, where nothing roots (judgement)"
+
+
+def wall_words(pond: Pond) -> str:
+    """That nothing is set on a bank too steep to root on, in one sentence; empty where there is none."""
+    walls = [s.name for s in pond.stretches if s.wall]
+    return f"Nothing is set on the {' and the '.join(walls)}: {WALL}." if walls else ""
+
+
 def sites(plants: Traits, pond: Pond) -> Sites:
-    """Judge every plant at every described stretch and depth of a pond.
+    """Judge every plant at every described stretch and depth of a pond. Nothing is set where the shore is kept clear, nor on a wall.
 
     A dam carries nothing on its bank but grass kept low, nothing woody at all, and at its waterline only what `stands_low`
     (FEMA 534, second hand).
