@@ -581,3 +581,67 @@ def test_what_settles_a_name_or_only_describes_leaves_no_doubt(book, line, plant
 def test_a_name_that_does_not_agree_keeps_the_refused_plant(book, line, could_be):
     reading = read_names(line, book)
     assert not reading.sure and could_be in {book.scientific[p] for p in reading.candidates}
+
+
+@pytest.mark.parametrize(
+    ("text", "plants"),
+    [
+        ("Pickerelweed - False: $5", {"monochoria-vaginalis"}),  # a federal noxious weed, 7 CFR 360.200
+        ("Pickerelweed (tropical) $5", {"pontederia-rotundifolia"}),
+        ("Seedbox - Uruguay $4", {"ludwigia-grandiflora"}),
+        ("Grass - Cotton wool:", {"imperata-cylindrica"}),
+        ("Rush - Flowering:", {"butomus-umbellatus"}),
+        ("Sedge - Giant: $5", {"carex-gigantea"}),
+        ("Olive - Autumn", {"elaeagnus-umbellata"}),
+        ("Birch - River:", {"betula-nigra"}),
+        ("Cherry - Black:", {"prunus-serotina"}),
+        ("Pine - Loblolly", {"pinus-taeda"}),
+    ],
+)
+def test_a_kind_behind_its_group_and_a_dash_or_bracket_is_read_as_one_name(book, text, plants):
+    """As order forms write it: common practice, no source."""
+    reading = read_names(text, book)
+    assert plants <= set(reading.candidates)
+    assert "pontederia-cordata" not in reading.candidates and "ludwigia-alternifolia" not in reading.candidates
+
+
+def test_words_of_other_names_are_no_slip_of_a_native(book):
+    for text in ("Bittercress - Narrowleaf $5", "Narrow leaf $3", "Firethorn, narrow leaf $5"):
+        assert "sagittaria-latifolia" not in read_names(text, book).candidates
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Japonicum - Equisetum hyemale $6",
+        "Equisetum hyemale - Japonicum",
+        "'aurea' - Carex stricta:",
+        "Gigantea - Vallisneria americana",
+    ],
+)
+def test_an_epithet_set_apart_from_the_name_leaves_a_doubt(book, text):
+    assert not read_names(text, book).sure
+
+
+@pytest.mark.parametrize(
+    ("text", "plant"),
+    [
+        ("Coontail 5 gal bucket $40", "ceratophyllum-demersum"),
+        ("Soft rush (holds gravel banks) $3", "juncus-effusus"),
+        ("Hornwort for goldfish $3", "ceratophyllum-demersum"),
+        ("Pickerelweed, natural filter plant $5", "pontederia-cordata"),
+        ("Swamp rose from Bass Lake Nursery $9", "rosa-palustris"),
+    ],
+)
+def test_a_plant_is_no_thing_because_a_thing_stands_on_its_line(book, text, plant):
+    assert read_names(text, book).candidates[:1] == (plant,)
+
+
+@pytest.mark.parametrize("text", ["Coontail poster $9", "Rake for coontail $40", "Coontail fish food"])
+def test_a_thing_named_after_a_native_or_made_for_it_is_no_plant(book, text):
+    assert read_names(text, book).kind == "none"
+
+
+def test_a_native_s_scientific_name_beside_another_native_s_common_name_is_sure(book):
+    """Shops call both Iris virginica and I. versicolor blue flag (USDA names the second so)."""
+    assert read_names("Iris virginica (blue flag) $5", book).sure

@@ -33,7 +33,7 @@ from plantpick.vocabulary import STATES
 LIST = (
     "Hello, here is our list for spring.",
     "Pontederia cordata, pickerelweed, 2 in plug, 1-9 $2.60, 10-49 $2.10",
-    "Golden Moongrass $4.00",
+    "Golden Larkgrass $4.00",
     "Pistia stratiotes 3 for $5",
     "Blue flag, quart pot, $6.50",
     "Equisetum hyemale tray of 50 $68.00",
@@ -420,9 +420,9 @@ def test_the_readme_shows_what_the_command_prints(tmp_path, capsys, monkeypatch)
     [
         ("Blue flag, quart pot, $6.50", "quart pot", "Blue flag"),
         ("Iris 4 in pot $3", "4 in pot", "Iris"),
-        ("  Golden Moongrass\t$4.00", "", "Golden Moongrass"),
+        ("  Golden Larkgrass\t$4.00", "", "Golden Larkgrass"),
         ("2 in plugs of Zorpwort", "2 in plugs", "2 in plugs of Zorpwort"),
-        ("$4.00 Golden Moongrass", "", "$4.00 Golden Moongrass"),
+        ("$4.00 Golden Larkgrass", "", "$4.00 Golden Larkgrass"),
     ],
 )
 def test_the_sellers_own_words_for_a_plant(text, size, name):

@@ -52,7 +52,7 @@ def test_a_firm_in_capitals_and_a_kit_of_goods_are_no_plants(check, text):
 
 
 def test_a_name_in_capitals_with_a_price_stays_a_plant(check):
-    assert check("GOLDEN MOONGRASS PLANTS $4")[0].verdict == ASK
+    assert check("GOLDEN LARKGRASS PLANTS $4")[0].verdict == ASK
 
 
 def test_signs_of_the_trade_join_no_second_plant(check):
@@ -110,7 +110,7 @@ def test_a_firm_that_writes_its_name_as_a_title_is_no_plant(check, text):
     assert check(text)[0].verdict == NO_PLANT
 
 
-@pytest.mark.parametrize("text", ["Bayou Bend Aquatics, zebra moonsedge", "Golden Moongrass Plants"])
+@pytest.mark.parametrize("text", ["Bayou Bend Aquatics, zebra moonsedge", "Golden Larkgrass Plants"])
 def test_an_unknown_plant_beside_a_firm_is_still_asked_about(check, text):
     assert check(text)[0].verdict == ASK
 

@@ -326,6 +326,8 @@ def other_form(
             third = epithet_stem(tokens[i].text)
             if not m.start <= i < m.end and third in forms and plant not in forms[third]:
                 return tokens[i].text, forms[third]
+        if lone := _lone_epithet(tokens, words, covered, plant, book):
+            return lone, ()
         behind = next((i for i in words if i >= m.end), len(tokens))
         if behind == len(tokens) or behind in covered or tokens[behind].quoted:
             continue
@@ -351,6 +353,28 @@ def other_form(
         if beside and (known or latin) or ends and known and token.text.islower():
             return token.text, ()
     return "", ()
+
+
+def _lone_epithet(
+    tokens: list[Token], words: list[int], covered: set[int], plant: str, book: NameBook
+) -> str:
+    """An epithet that is not the plant's, set apart from its name: "Equisetum hyemale - Japonicum"; empty if there is none."""
+    inside: dict[int, int] = {}
+    for i in words:
+        inside[tokens[i].segment] = inside.get(tokens[i].segment, 0) + 1
+    for i in words:
+        word = tokens[i].text.lower().strip("'")
+        if i in covered or len(word) < 4 or inside[tokens[i].segment] > 1:
+            continue
+        form = word in FORM_EPITHETS
+        named = tokens[i].stem in book.name_words and not _LATIN_FIRMLY.search(word)
+        strange = word in book.known_epithets and not (named or explains_itself(tokens[i].stem))
+        if (form or strange) and epithet_stem(word) not in {
+            epithet_stem(e)
+            for e in (*book.epithets_of.get(plant, ()), *book.scientific[plant].lower().split())
+        }:
+            return tokens[i].text
+    return ""
 
 
 _BELOW_SPECIES = frozenset("ssp subsp var fo forma f".split())

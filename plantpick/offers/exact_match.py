@@ -3,6 +3,7 @@ cultivars."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from plantpick.offers.fuzzy_match import binomial_mention, epithets_near
@@ -10,6 +11,8 @@ from plantpick.offers.match import Mention, MentionKind, covered_by, mention_of
 from plantpick.offers.name_index import LONGEST, Entry, NameBook
 from plantpick.offers.normalize import Clean, Token, epithet_stem, key_of
 from plantpick.offers.words import COLORS, FUNCTION_WORDS, PLAIN
+
+_PARTED = re.compile(r"[,(:]|\s-|-\s")  # what stands between the word for a group and the one for its kind
 
 
 def whole_cultivars(
@@ -50,7 +53,7 @@ def exact(tokens: list[Token], words: list[int], book: NameBook, clean: Clean) -
             run += word
             if run in keys and not (a == b and first in PLAIN):
                 found.append((len(run), a, b + 1, keys[run]))
-    if "," in clean.text:
+    if _PARTED.search(clean.text):
         found += _turned_round(tokens, words, book, clean)
     firm = [(a, b) for _, a, b, entry in found if entry.scientific and b - a > 1]
     found = [  # "Northern Blue Flag Iris versicolor": the genus belongs to its epithet
@@ -137,11 +140,12 @@ def _epithet_of(genus: Token, token: Token, word: str, book: NameBook) -> bool:
 def _turned_round(
     tokens: list[Token], words: list[int], book: NameBook, clean: Clean
 ) -> Iterator[tuple[int, int, int, Entry]]:
-    """Names written back to front round a comma: "BULRUSH, HARDSTEM"."""
+    """Names written back to front round a comma, a dash, a colon, or a bracket: "BULRUSH, HARDSTEM", "Birch - River", "Flag
+    (sweet)"."""
     for a in range(1, len(words)):
         left, right = tokens[words[a - 1]], tokens[words[a]]
         between = clean.text[left.start + len(left.text) : right.start]
-        if right.segment != left.segment + 1 or "," not in between:
+        if right.segment != left.segment + 1 or not _PARTED.search(between):
             continue
         for back in range(1, 3):
             if a - back < 0 or tokens[words[a - back]].segment != left.segment:

@@ -235,6 +235,9 @@ def _phrases(tokens, words, book: NameBook, rest: set[int], mentions: list[Menti
             near = book.near_keys(run)
             if not near and token.text.lower() == token.stem + "s":  # "common tans" is near to "common tansy"
                 near = book.near_keys(run + "s")
+            if near and all(tokens[w].stem in book.name_words for w in words[a : b + 1]):
+                # words of other names are written right ("narrow leaf" is no "arrowleaf"), but for what must not be missed
+                near = [k for k in near if any(p in book.refused for p in book.keys[k].plants)]
             if near and all(tokens[w].stem in PLAIN for w in words[a : b + 1]):
                 # plain words alone: only a whole line that is like a listed plant's name ("common need")
                 whole = b + 1 - a == len(words)

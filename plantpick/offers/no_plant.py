@@ -52,6 +52,11 @@ _GOODS = stems_in(
     "fertilizer fertiliser tablets pellets cutter rake remover herbicide algaecide decoy fountain spitter sculpture "
     "statue book skimmer nets poster"
 )
+# goods in which a plant is sold, or with which it is grown
+_HOLDING = stems_in(
+    "bucket buckets pail barrel barrels drum drums tank vase pallet bale bales roll rolls coir log logs mat mats matting blanket "
+    "blankets fiber coconut fabric tabs straw island islands raft rafts"
+)
 _BETWEEN = stems_in("pond plant stem root lake food weed water aquatic")
 _PLANTS = stems_in(
     "plant plants species natives wildflowers marginals emergents oxygenators grasses sedges rushes forbs bog wetland"
@@ -94,19 +99,24 @@ _OFFICE = stems_in(
 
 
 def is_gear(line: LineInWords) -> bool:
-    """Whether the line sells a thing, a fish or a snail that only bears a plant's name."""
+    """Whether the line sells a thing, a fish or a snail that only bears a plant's name, or serves one."""
     sold = line.stems[: _given_from(line)]
-    things = {s for s in sold if s in HARDWARE or s in ANIMALS} - CARRIED
     covered = covered_by(line.mentions, len(line.tokens))
-    things -= {s for s, c in zip(line.stems, covered) if c}
+    things = {
+        i
+        for i, s in enumerate(sold)
+        if (s in HARDWARE or s in ANIMALS) and s not in CARRIED and not covered[i]
+    }
     if not things or any(
         m.kind == MentionKind.SCIENTIFIC and (m.plants or m.taken.lower() in line.book.genera)
         for m in line.mentions
     ):
         return False
-    if not any(p in line.book.refused for m in line.mentions for p in m.plants):
+    if all(_names_a_thing(line, m) for m in line.mentions):
         return True
-    return all(_names_a_thing(line, m) for m in line.mentions)
+    if any(p in line.book.refused for m in line.mentions for p in m.plants):
+        return False
+    return all(line.is_wide(m) or _serves(line, m, things) for m in line.mentions)
 
 
 def _given_from(line: LineInWords) -> int:
@@ -121,15 +131,25 @@ def _given_from(line: LineInWords) -> int:
 
 
 def _names_a_thing(line: LineInWords, m: Mention) -> bool:
-    """Whether goods stand right behind a name, with no word of planting between: "water lily fertilizer"."""
+    """Whether goods stand right behind a name, with no word of planting between: "water lily fertilizer"; behind a native's
+    name, too, goods that hold no plant, and fish."""
+    native = not any(p in line.book.refused for p in m.plants)
     for i in range(m.end, min(m.end + 3, len(line.tokens))):
-        if line.tokens[i].segment != line.tokens[m.start].segment or line.stems[i] in CARRIED:
+        word = line.stems[i]
+        if line.tokens[i].segment != line.tokens[m.start].segment or word in CARRIED:
             return False
-        if line.stems[i] in _GOODS:
+        if word in _GOODS or native and (word in HARDWARE or word in ANIMALS) and word not in _HOLDING:
             return True
-        if line.stems[i] not in _BETWEEN:
+        if word not in _BETWEEN:
             return False
     return False
+
+
+def _serves(line: LineInWords, m: Mention, things: set[int]) -> bool:
+    """Whether a thing before a name is for it: "rake for coontail", "book of wetland plants"."""
+    before = [i for i in range(max(0, m.start - 3), m.start)]
+    joined = any(line.tokens[i].text.lower() in ("for", "of", "from", "against") for i in before)
+    return joined and any(i < m.start for i in things)
 
 
 def is_headed(line: LineInWords) -> bool:
