@@ -602,7 +602,9 @@ def test_a_kind_behind_its_group_and_a_dash_or_bracket_is_read_as_one_name(book,
     """As order forms write it: common practice, no source."""
     reading = read_names(text, book)
     assert plants <= set(reading.candidates)
-    assert "pontederia-cordata" not in reading.candidates and "ludwigia-alternifolia" not in reading.candidates
+    assert (
+        "pontederia-cordata" not in reading.candidates and "ludwigia-alternifolia" not in reading.candidates
+    )
 
 
 def test_words_of_other_names_are_no_slip_of_a_native(book):
