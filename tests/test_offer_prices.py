@@ -883,3 +883,92 @@ def test_a_clearance_is_today_s_price_and_raised_cents_belong_to_it(check):
 
 def test_no_size_is_read_out_of_a_number_times_a_price():
     assert size_of("Pickerelweed 100 x 1.20 120.00") == ""
+
+
+BENCHES = (  # made up: a sale's signs, and the plants beneath each
+    "Gallons: $10 each, 3/$27",
+    "Itea virginica",
+    "",
+    "$12 TABLE",
+    "Clethra alnifolia",
+    "",
+    "3 FOR $20 BENCH",
+    "Osmunda regalis",
+    "Peltandra virginica",
+    "",
+    "Everything below is $3",
+    "Iris virginica",
+    "",
+    'Prices: 4" $4, qt $6, gal $10',
+    "Nuphar advena   qt",
+    "",
+    "Woody (3 gal $20)",
+    "Buttonbush",
+    "Herbaceous (quarts $6, gallons $10)",
+    "G  Juncus effusus",
+    "",
+    "Member donations, as is, $3:",
+    "Pontederia cordata",
+)
+
+
+def test_a_sign_with_a_price_is_for_the_plants_beneath_it_alone(check):
+    """Three for $27: 9.00 each; three for $20: 6.6667. Two prices in a sign price nothing."""
+    each = {line.text: line.price_each for line in check(*BENCHES, need=3).lines if line.candidates}
+    assert each == {
+        "Itea virginica": 9.00,
+        "Clethra alnifolia": 12.00,
+        "Osmunda regalis": 6.6667,
+        "Peltandra virginica": 6.6667,
+        "Iris virginica": 3.00,
+        "Nuphar advena   qt": None,
+        "Buttonbush": 20.00,
+        "G  Juncus effusus": None,
+        "Pontederia cordata": None,  # beneath a line that we can't read, with a price
+    }
+
+
+@pytest.mark.parametrize(
+    "card, number, cost",
+    [  # of a shop, for 10: the count stands on a line of its own
+        (("Saururus cernuus", "Pack of 10", "$18.50", "Free shipping on orders over $75"), 10, 18.50),
+        (("Juncus effusus", "Size: Plug tray of 50", "Price: $45.00", "Qty: [1]"), 50, 45.00),
+        (("Taxodium distichum", "Bundle of 25 seedlings", "$22.00"), 25, 22.00),
+        (("Acer rubrum", "5 for", "$25"), 10, 50.00),
+        (("Carex lurida", "Tray of 50 plugs", "", "$52.50"), 50, 52.50),
+        (("Carex lurida", "Tray of 50 plugs", "$52.50 ($1.05 each)"), 50, 52.50),
+    ],
+)
+def test_a_count_between_plant_and_price_belongs_to_the_price(check, card, number, cost):
+    first, second = check(*card, "", "Iris virginica", "$7.00", need=10).lines[0], None
+    assert (first.buy, first.cost) == (number, cost)
+    second = check(*card, "", "Iris virginica", "$7.00", need=10).lines[-2]
+    assert (second.buy, second.cost) == (10, 70.00)
+
+
+def test_a_size_in_a_heading_is_of_the_plants_beneath_it(check):
+    lines = check(
+        "Lemna minor $2.00",
+        "MARGINALS, 4 in. pot",
+        "Peltandra virginica $5.50",
+        "Juncus effusus $4.50",
+        "MARGINALS, 1 gal",
+        "Pontederia cordata $9.00",
+        "Iris virginica, bare root $2.00",
+        "",
+        "PLUGS",
+        "Carex lurida $1.10",
+        "",
+        "SHRUBS",
+        "Itea virginica $26.00",
+    ).lines
+    told = {line.text.partition(" $")[0]: (line.size, line.form) for line in lines if line.candidates}
+    assert told == {
+        "Lemna minor": ("", ""),
+        "Peltandra virginica": ("4 in. pot", "pot"),
+        "Juncus effusus": ("4 in. pot", "pot"),
+        "Pontederia cordata": ("1 gal", "pot"),
+        "Iris virginica, bare root": ("", "bare root"),
+        "Carex lurida": ("", "plug"),
+        "Itea virginica": ("", ""),
+    }

@@ -14,7 +14,7 @@ from plantpick.catalogue.plants import Catalogue
 from plantpick.offers.fuzzy_match import match_nearest
 from plantpick.offers.match import Reading, ReadingKind
 from plantpick.offers.name_index import NameBook, name_book
-from plantpick.offers.normalize import epithet_stem
+from plantpick.offers.normalize import epithet_stem, stem
 from plantpick.offers.page_lines import is_label_of_shop, is_question, is_review, joined_lines
 from plantpick.offers.prices import (
     LeastSpend,
@@ -52,6 +52,7 @@ from plantpick.offers.verdict import (
     OfferVerdict,
     Question,
 )
+from plantpick.offers.words import explains_itself
 from plantpick.pond.model import Pond
 from plantpick.ranking.cautions import lookalike_lines, poison_lines
 from plantpick.ranking.rank import RankedPlant
@@ -267,6 +268,9 @@ class _OfferReader:
         )  # lines so far that say anything, and those up to that plant's last
         self.prices_follow = False  # whether this list has set a price of its own line beneath its plant
         self.number = 0  # of the line before
+        self.after_blank = True  # whether the line before says nothing
+        self.lot_said: tuple[int | None, str] = (None, "")  # the plant that waits, and its line "Pack of 10"
+        self.section: tuple[StockForm, str] = (StockForm.NOT_SAID, "")  # form and size in the heading above
 
     def join(self, some: list[Line], known: dict[str, Reading]) -> None:
         """Find the lines of a block that go on with the plant of a line above."""
@@ -286,7 +290,16 @@ class _OfferReader:
         self.number = line.number
         if not text.strip():
             self._add(line, "empty")
+            self.after_blank = True
             return
+        self._judge_text(line, reading, some, i, known)
+        self.after_blank = False
+
+    def _judge_text(
+        self, line: Line, reading: Reading, some: list[Line], i: int, known: dict[str, Reading]
+    ) -> None:
+        """Add the answer for a line that says something."""
+        text = line.text
         self.shown += 1
         if line.header:
             self._add(line, "the headings of the columns")
@@ -318,19 +331,31 @@ class _OfferReader:
                 and (reading.sure or _could_head(reading, text))
             ):
                 self.heading = ""
+        if reading.kind == ReadingKind.UNKNOWN and price and self._unpriced_below(some, i, known):
+            self.general = None  # what we can't read has a price of its own: what ran ends here
+            if _SIGN_OVER_PLANTS.search(text) and _explained(text):
+                reading = _NOTHING
         if reading.kind == ReadingKind.NONE:
+            section = form_of(text.lower()), size_of(text)
             if price and self._heads_prices(text, price, some, i, known):
+                unclear = bool(price.open or price.first_of or not price.per)
                 self.general, self.waiting, self.last_priced = (
-                    (None if price.open else (price, line.number)),
+                    (None if unclear else (price, line.number)),
                     None,
                     None,
                 )
+                self.section = (StockForm.NOT_SAID, "") if price.first_of else section
                 self._add(
                     line,
                     "a price of something else"
-                    if price.open
+                    if unclear
                     else "the price of the lines beneath that have none",
                 )
+                return
+            if price is None and self._heads_stock(text, some, i, known):
+                self.section, self.general, self.waiting, self.current = section, None, None, None
+                self.tray = (tray_count(text) if _TRAY.search(text) else None) or self.tray
+                self._add(line, "a heading of the lines beneath")
                 return
             self._add_aside(line, price)
             return
@@ -346,6 +371,8 @@ class _OfferReader:
             return
         form, banned = form_of(line.stock.lower()) or form_of(stock.lower()), banned_states(text)
         size = size_of(line.stock) or size_of(stock)
+        if not form and not size:
+            form, size = self.section
         answer = self._answer(reading, form, banned)
         least = least_order(text)
         if self.general and self.group[0] == self.general[1] and self.group[1].isdisjoint(reading.candidates):
@@ -428,6 +455,8 @@ class _OfferReader:
             return
         if page or price is None:
             self._of_the_plant_above(line, price)
+        if price is None and at is not None and (tray_count(text) or _SO_MANY_FOR.fullmatch(text.strip())):
+            self.lot_said = at, text.strip()
         count = tray_count(text) if price is None and _TRAY.search(text) else None
         self.tray = count or self.tray
         least = least_order(text)
@@ -462,9 +491,14 @@ class _OfferReader:
     def _price_beneath(self, above: OfferLine, text: str) -> Price | None:
         """The price on a line beneath a plant: the plant's own line may say how many a pack of it holds."""
         price = read_price(text, self.tray, alone=True)
-        if price is None or price.unit is not Unit.EACH or not tray_count(above.text):
+        lot = self.lot_said[1] if self.lot_said[0] is not None and self.lot_said[0] == self.waiting else ""
+        if lot and price and price.open:
+            return read_price(f"{lot}   {text}", self.tray)  # "Tray of 50 plugs", "$52.50 ($1.05 each)"
+        if price is None or price.unit is not Unit.EACH or not (lot or tray_count(above.text)):
             return price
-        return price_in_row(above.text, text, self.tray)
+        if _SO_MANY_FOR.fullmatch(lot):
+            return read_price(f"{lot} {text.strip()}")
+        return price_in_row(f"{above.text}   {lot}", text, self.tray)
 
     def _priced_by_heading(self, line: OfferLine) -> bool:
         """Whether a plant's price is the one of the heading above it."""
@@ -493,6 +527,8 @@ class _OfferReader:
         """Whether a line that names no plant is a heading with the price of what stands beneath: "3 GALLON POTS - $22.00
         EACH". It opens with a form, a size or a group, and the next line names a plant and no price. Right under a plant it
         is a heading only where that one has the price of the heading before."""
+        if _SIGN_OVER_PLANTS.search(text) or text.rstrip().endswith(":") and not only_price(text):
+            return self._unpriced_below(some, i, known)
         above = self.lines[-1] if self.lines else None
         beneath_plant = above is not None and above.candidates and not self._priced_by_heading(above)
         if (
@@ -504,12 +540,38 @@ class _OfferReader:
             return False
         if not (price.open or price.per) or _NO_HEAD.search(text) or len(text.split()) > 2 * HEADING_WORDS:
             return False
+        if self._unpriced_below(some, i, known):
+            return True
+        below = next((line for line in some[i + 1 : i + 3] if line.text.strip()), None)
+        plant = below is not None and known.get(below.text, _NOTHING).kind == ReadingKind.PLANT
+        return (
+            not plant and self.general is not None and bool(price.open)
+        )  # another's price: the heading's ends
+
+    def _unpriced_below(self, some: list[Line], i: int, known: dict[str, Reading]) -> bool:
+        """Whether the next line names a plant and no price."""
         below = next((line for line in some[i + 1 : i + 3] if line.text.strip()), None)
         if below is None or below.price or known.get(below.text, _NOTHING).kind != ReadingKind.PLANT:
-            return self.general is not None and bool(
-                price.open
-            )  # another thing's price: the heading's ends here
+            return False
         return read_price(below.text) is None
+
+    def _heads_stock(self, text: str, some: list[Line], i: int, known: dict[str, Reading]) -> bool:
+        """Whether a line without a price is a heading: in capitals among other lines, or set off by an empty line, right above
+        a plant. It ends what the heading before says of form and size."""
+        if (
+            len(text.split()) > HEADING_WORDS
+            or text.rstrip().endswith((".", "!"))
+            or least_order(text)
+            or sold_by(text)
+        ):
+            return False
+        stock = bool(form_of(text.lower()) or size_of(text))
+        above = next((line.text for line in reversed(self.lines[-4:]) if line.text.strip()), "")
+        shouted = text.upper() == text or stock and bool(_CAPITALS.match(text))
+        if not (shouted and not _CAPITALS.match(above)) and not (self.after_blank and stock):
+            return False
+        below = some[i + 1] if i + 1 < len(some) else None
+        return below is not None and known.get(below.text, _NOTHING).kind == ReadingKind.PLANT
 
     def _of_the_plant_above(self, line: Line, price: Price | None) -> None:
         """Let a line right beneath a plant say that it is sold out, or in what size it comes."""
@@ -727,6 +789,14 @@ _NO_HEAD = re.compile(  # what is no price of plants, or a sentence
     r"\b(?:ship\w*|freight|delivery|handling|deposit|tax|sub-?total|total|extra|charge|fee|are|is|will|minimum order|order (?:of|over))\b",
     re.I,
 )
+# a sign over plants: "$12 TABLE", "Everything below is $3", "Prices: 4 in $4, qt $6", "Woody (3 gal $20)"
+_SIGN_OVER_PLANTS = re.compile(
+    r"\b(?:tables?|bench(?:es)?|below|beneath|following|everything|prices:|section|category|tier)(?:\b|(?<=:))|"
+    r"^\W*[A-Z][A-Za-z]+(?: [A-Za-z]+)? \([^()]*[$£€] ?\d[^()]*\)\W*$",
+    re.I,
+)
+_CAPITALS = re.compile(r"\W*[A-Z]{3,}\b")
+_SO_MANY_FOR = re.compile(r"\d{1,3} for", re.I)
 _FOR_ALL = re.compile(r"\b(?:all|every|any)\b|\bunless (?:noted|stated|marked|otherwise)", re.I)
 _MONEY_SIGN = re.compile(r"[$£€]|\d\.\d\d\b")
 _TRAY = re.compile(r"tray|flat", re.I)
@@ -734,6 +804,11 @@ _TRAY = re.compile(r"tray|flat", re.I)
 _OFFERED = re.compile(r"[,\d]|\bspp?\b|\bspecies\b|assort|\bmix|colou?r|stock|\bsold\b", re.I)
 _FIRST_WORD = re.compile(r"\W*(?:([A-Z])\.?\s+)?([A-Za-z-]{4,})")  # "stricta", "C. stricta"
 _ABBREVIATED = re.compile(r"\b[A-Z]\.\s?[a-z]")
+
+
+def _explained(text: str) -> bool:
+    """Whether every word of a line is one of grammar, trade, color, size, light, season, place or use."""
+    return all(explains_itself(stem(word)) for word in re.findall(r"[A-Za-z]+", text))
 
 
 def _open(reading: Reading) -> bool:
