@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
@@ -234,6 +234,16 @@ def _blocks(lines: Iterable[Line], size: int) -> Iterable[list[Line]]:
         yield some
 
 
+def _above_prices(texts: list[str]) -> Iterator[tuple[int, int]]:
+    """Lines of a few words and no figure right above one that is a price alone, with it: "Rush" is a word of the trade, and
+    beside a price what is sold."""
+    for i, text in enumerate(texts[:-1]):
+        if 0 < len(text.split()) <= 3 and not DIGIT.search(text):
+            below = next((k for k in range(i + 1, min(i + 3, len(texts))) if texts[k].strip()), None)
+            if below is not None and DIGIT.search(texts[below]) and only_price(texts[below]):
+                yield i, below
+
+
 class _OfferReader:
     """Judges the lines one after the other. It carries on what earlier lines said: a heading, a genus by its letter, how
     many plants a tray holds, a plant that still wants its price."""
@@ -278,6 +288,11 @@ class _OfferReader:
         priced = [bool(line.price) or bool(_MONEY_SIGN.search(line.text)) for line in some]
         self.joined = joined_lines(texts, [line.number for line in some], priced, known, self.book)
         self.whole = {above: reading for above, reading in self.joined.values()}
+        for i, below in _above_prices(texts):
+            if i not in self.joined and known.get(texts[i], _NOTHING).kind == ReadingKind.NONE:
+                reading = read_names(f"{texts[i]} {texts[below]}", self.book)
+                if reading.kind == ReadingKind.PLANT:
+                    self.whole.setdefault(i, reading)
 
     def judge_line(
         self, line: Line, reading: Reading, some: list[Line], i: int, known: dict[str, Reading]
