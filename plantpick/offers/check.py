@@ -89,7 +89,8 @@ class Line:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OfferLine:
-    """The answer for one line. `candidates` are scientific names, best first, `plants` their plant_ids.
+    """The answer for one line. `candidates` are scientific names, best first, `plants` their plant_ids; `refused` are those of them
+    that are refused, where others are not.
 
     `why` explains the verdict; `price_remarks` says what the price means; `price_question` is what to ask about it.
     `price_each` holds for `need` plants, `cost` is what they come to in whole trays and packs, `buy` how many plants those
@@ -109,6 +110,7 @@ class OfferLine:
     plants: tuple[str, ...] = ()
     common_name: str = ""
     sure: bool = False
+    refused: tuple[str, ...] = ()
     cultivar: str = ""
     unknown: bool = False
     form: StockForm = StockForm.NOT_SAID
@@ -719,6 +721,7 @@ def _judged(
         plants=reading.candidates,
         common_name=answer.common_name,
         sure=answer.sure,
+        refused=answer.refused,
         cultivar=reading.cultivar,
         unknown=reading.kind == ReadingKind.UNKNOWN,
         form=form,

@@ -406,6 +406,7 @@ class LineAnswer:
     candidates: tuple[str, ...] = ()
     common_name: str = ""
     sure: bool = False
+    refused: tuple[str, ...] = ()
 
 
 UNOPENED = LineAnswer(
@@ -569,11 +570,11 @@ class LineJudge:
             ),
             questions=(
                 Question(
-                    "which species? Some are refused" if refused else "which species?",
-                    "Which species is it? Ask for the full scientific name in writing.",
+                    "which species?", "Which species is it? Ask for the full scientific name in writing."
                 ),
             ),
             need=first.need,
+            refused=tuple(map(self._name, refused)),
         )
 
     def _any_of(self, reading: Reading, grades: list[tuple[Grade, str]], form: StockForm) -> LineAnswer:

@@ -121,6 +121,8 @@ def in_short(line: OfferLine) -> str:
     if line.verdict != ASK or not line.plant_questions:
         return line.short
     asked = line.plant_questions[0].short
+    if line.refused:
+        return f"{asked} Refused: {_species(line.refused)}"
     if line.code not in (ReasonCode.NAME, ReasonCode.MAYBE_REFUSED) or len(line.candidates) < 2:
         return asked
     return f"{asked}{'' if asked.endswith('?') else ':'} {_species(line.candidates)}"
