@@ -18,6 +18,7 @@ from plantpick.pond import basin, bathymetry, plain_shapes
 from plantpick.pond.depth_bands import describe
 from plantpick.pond.keep_clear import KINDS, diffuser_advice, kind_of_place, loose_plant_warning
 from plantpick.pond.model import ACRE_FT2, KeepClear, Outline, Survey
+from plantpick.pond.unit_runs import unit_run
 from plantpick.ranking import takeover
 from plantpick.ranking.containment import steepened
 from plantpick.vocabulary import BANDS
@@ -496,6 +497,33 @@ def test_no_pond_with_ordinary_banks_is_taken_for_mixed_units(seed, spacing, slo
     edge = np.minimum(xy, side - xy).min(axis=1)
     soundings = np.column_stack([xy, 12 * np.minimum(edge / slope, deepest)])
     assert not len(bathymetry.mixed_units(soundings)) and not len(bathymetry.lost_bottom(soundings))
+    assert unit_run(square(side), soundings, np.full(len(soundings), 4.0), 3.0) is None
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_survey_of_a_natural_bottom_is_no_mixture_however_it_was_rowed(seed):
+    """A valley from 2 ft at its head to 14 ft at the dam, off by 5 %; rowed from the head, from the dam, in rings, or at random, or the
+    deep half written down first (made up): the bottom falls evenly, so that nothing differs along the seam. The same with half of it
+    in meters is a mixture."""
+    rng = np.random.default_rng(seed)
+    xy = rng.uniform(0, 300.0, (500, 2))
+    edge = np.minimum(xy, 300.0 - xy).min(axis=1)
+    depth = 12 * np.minimum(edge / 3.0, 2.0 + 12.0 * xy[:, 0] / 300.0) * rng.normal(1.0, 0.05, 500)
+    orders = (xy[:, 0], -xy[:, 0], edge, xy[:, 1] + 300 * np.round(xy[:, 0] / 30), depth > np.median(depth))
+    for order in orders:
+        rowed = np.argsort(order, kind="stable")
+        soundings = np.column_stack([xy, depth])[rowed]
+        assert unit_run(square(300.0), soundings, np.full(500, 3.0)) is None
+    soundings = np.column_stack([xy, depth])[np.argsort(xy[:, 1])]
+    soundings[250:, 2] *= 0.3048
+    found = unit_run(square(300.0), soundings, np.full(500, 3.0))
+    assert found is not None and found.shallow and abs(found.first - 250) <= 2 and found.last == 499
+    among = np.column_stack([xy, depth])[np.argsort(xy[:, 1])]
+    among[:150, 2] *= 0.3048
+    among[320:, 2] *= 0.3048
+    feet = unit_run(square(300.0), among, np.full(500, 3.0))
+    assert feet is not None and not feet.shallow and abs(feet.first - 150) <= 2 and abs(feet.last - 319) <= 2
+    assert 0.8 <= found.reads[1] <= 1.6 and 2.5 <= found.reads[0] / found.reads[1] <= 4.2
 
 
 def test_soundings_hard_against_the_shore_leave_no_gap():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -341,6 +342,57 @@ def test_feet_and_meters_mixed(project):
     assert basin.volume_ft3(pond) == pytest.approx(
         basin.volume_ft3(project(soundings=rows(*grid()), outline=feet_outline())[0]), rel=1e-3
     )
+
+
+def dam_and_cove(x, y):
+    """A made-up bottom: a dam of 3:1 along y = 0, a cove of 10:1 at the far end, 4:1 along both sides, 12 ft at the most."""
+    return np.minimum(
+        12.0, np.maximum(0.0, np.minimum.reduce([x / 4, (SIDE - x) / 4, y / 3, (SIDE - y) / 10]))
+    )
+
+
+DAM_AND_COVE = """[[shore]]
+name = "{}"
+from_ft = {}
+to_ft = {}
+length_ft = 400
+slope = {}
+"""
+
+
+@pytest.mark.parametrize("located", [True, False])
+@pytest.mark.parametrize("first, after", [(200, 400), (0, 140), (120, 260)])
+def test_a_run_of_rows_in_meters_is_named(project, tmp_path, first, after, located):
+    """A survey of 400 soundings in twenty lines, a part of it in meters, each sounding off by 4 % or so (made up). Row 0 stands in
+    line 2 of the file. As it was, the pond with its shallow cove and steep dam is read without a word."""
+    x, y, _ = grid()
+    z = dam_and_cove(x, y) * np.random.default_rng(5).normal(1.0, 0.04, len(x))
+    z *= 12.0 / z.max()
+    shore = "".join(
+        DAM_AND_COVE.format(name, 400 * k, (400 * k + 400) % 1600 or 1600, slope)
+        for k, (name, slope) in enumerate((("dam", 3), ("east", 4), ("cove", 10), ("west", 4)))
+    )
+    if not located:
+        shore = "\n".join(line for line in shore.splitlines() if not line.startswith(("from_ft", "to_ft")))
+
+    def told(depths):
+        project(soundings=rows(x, y, depths), outline=feet_outline())
+        path = tmp_path / "pond.toml"
+        path.write_text(path.read_text(encoding="utf-8").split("[[shore]]")[0] + shore, encoding="utf-8")
+        try:
+            return pond_file.read_pond(str(path)), []
+        except PlantpickError as fault:
+            return None, [str(p) for p in fault.problems]
+
+    pond, problems = told(z)
+    assert not problems and pond.survey.how == "soundings"
+    mixed = z.copy()
+    mixed[first:after] *= 0.3048
+    pond, problems = told(mixed)
+    assert pond is None and len(problems) == 1 and "look like meters among feet" in problems[0], problems
+    assert "a column headed unit" in problems[0]
+    begin, end = (int(n) for n in re.search(r"rows (\d+) to (\d+)", problems[0]).groups())
+    assert abs(begin - (first + 2)) <= 2 and abs(end - (after + 1)) <= 2, problems
 
 
 def test_units_in_cells(project):

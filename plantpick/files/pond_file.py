@@ -140,7 +140,7 @@ def _surveyed(clean: dict, where: str, folder: Path, problems: list[Problem]) ->
         files,
         water["area_acres"],
         water["max_depth_ft"],
-        sum(s.get("length_ft", 0.0) for s in clean["shore"]),
+        clean["shore"],
         found,
         outlined,
         outline_name,

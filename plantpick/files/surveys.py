@@ -12,10 +12,14 @@ from plantpick.files.outlines import Plane, tell_rows
 from plantpick.files.survey_tables import FEWEST_SOUNDINGS, Soundings, Table, read_contours, read_soundings
 from plantpick.pond import bathymetry
 from plantpick.pond.model import Outline, Survey
+from plantpick.pond.shoreline import Shoreline
+from plantpick.pond.unit_runs import unit_run
 from plantpick.units import ACRE_FT2, FOOT_M
 
 AGREE = 0.10  # how far a survey may lie from what the pond file says: judgement
+MOST_COMPARED = 20_000  # soundings among which a run in another unit is looked for; of more, evenly many
 SHORE_AGREE = 0.25  # the same for the stretches' lengths, which are often paced
+ONE_UNIT = "Bring all to one unit. If the bottom is like that, say so with a column headed unit, ft or m in each row."
 POSITION_FT = {True: 16.0, False: 1.0}  # error of a position: a phone's, under open sky (4.9 m, GPS.gov, from
 #                                          memory); of a measured plane: judgement
 
@@ -25,13 +29,14 @@ def read_survey(
     files: dict[str, str],
     area_acres: float,
     max_depth_ft: float,
-    given_shore_ft: float,
+    shore: list[dict],
     problems: list[Problem],
     outlined: tuple[Outline, Plane] | None = None,
     outline_name: str | None = None,
 ) -> tuple[Survey, float, float, tuple[str, ...]] | None:
     """The survey in the files that a pond file names under contours and soundings, on an outline that was read before.
-    `outline_name` says where that stands, `outlined` is None where it stands nowhere or could not be read.
+    `shore` are the stretches as the pond file has them, `outline_name` says where the outline stands, `outlined` is None where it
+    stands nowhere or could not be read.
 
     Gives the survey, the surface in acres and the greatest depth in feet that go with it, and remarks for the owner.
     Soundings come before contours where both are given. None when `problems` were found.
@@ -50,13 +55,14 @@ def read_survey(
         )
     found: list[Survey] = []
     if sounded and outlined:
-        found += _sounded(sounded, *outlined, max_depth_ft, problems, remarks)
+        found += _sounded(sounded, *outlined, max_depth_ft, shore, problems, remarks)
     if contours:
         found += _contoured(contours, max_depth_ft, Path(files["contours"]).name, problems)
     area_ft2 = {}
     if outlined:
         water = bathymetry.polygon(outlined[0])
         area_ft2[outline_name or "outline"] = water.area
+        given_shore_ft = sum(s.get("length_ft", 0.0) for s in shore)
         if given_shore_ft > (1.0 + SHORE_AGREE) * water.length:
             problems.append(
                 Problem(
@@ -131,6 +137,7 @@ def _sounded(
     outline: Outline,
     plane: Plane,
     max_depth_ft: float,
+    shore: list[dict],
     problems: list[Problem],
     remarks: list[str],
 ) -> list[Survey]:
@@ -155,7 +162,7 @@ def _sounded(
         return []
     before = len(problems)
     if not any(table.units):
-        _tell_odd(table, xyd, inside, problems)
+        _tell_odd(table, outline, shore, xyd, inside, problems)
     deepest = float(xyd[inside, 2].max()) / 12.0
     if abs(deepest / max_depth_ft - 1.0) > AGREE:
         problems.append(
@@ -222,7 +229,14 @@ def _inside(
     return inside if not len(far) else None
 
 
-def _tell_odd(table: Table, xyd: np.ndarray, inside: np.ndarray, problems: list[Problem]) -> None:
+def _tell_odd(
+    table: Table,
+    outline: Outline,
+    shore: list[dict],
+    xyd: np.ndarray,
+    inside: np.ndarray,
+    problems: list[Problem],
+) -> None:
     rows = np.flatnonzero(inside)
     depth = table.numbers["depth"]
     where = table.where("depth")
@@ -235,6 +249,20 @@ def _tell_odd(table: Table, xyd: np.ndarray, inside: np.ndarray, problems: list[
         lambda row: "the depth is 0 amid deep water.",
         "The sounder lost the bottom: take the row out.",
     )
+    some = rows[:: 1 + len(rows) // MOST_COMPARED]
+    run = unit_run(outline, xyd[some], *_slopes(outline, shore, xyd[some]))
+    if run is not None:
+        first, last = some[run.first], some[run.last]
+        problems.append(
+            Problem(
+                where(first),
+                f"rows {table.lines[first]} to {table.lines[last]} (give or take a few) look like {'meters among feet' if run.shallow else 'feet among meters'}: "
+                f"where they meet the others, {run.apart} of {run.pairs} are about 3.3 times as {'shallow' if run.shallow else 'deep'} as the "
+                f"sounding beside them, and the bank reads {run.reads[0]:.1f} times as flat as you gave it ({run.reads[1]:.1f} times in the other rows).",
+                ONE_UNIT,
+            )
+        )
+        return
     tell_rows(
         rows[bathymetry.mixed_units(xyd[inside])],
         len(xyd),
@@ -242,5 +270,21 @@ def _tell_odd(table: Table, xyd: np.ndarray, inside: np.ndarray, problems: list[
         table.name,
         problems,
         lambda row: f"the depth {depth[row]:g} and those round it look like feet and meters mixed.",
-        "Bring all to one unit. If the bottom is like that, say so with a column headed unit, ft or m in each row.",
+        ONE_UNIT,
     )
+
+
+def _slopes(outline: Outline, shore: list[dict], xyd: np.ndarray) -> tuple[np.ndarray, float]:
+    """The slope that you gave for the bank nearest to each sounding, and how many times as flat as the steepest the flattest is
+    where a stretch has no place on the outline: then all count with the mean."""
+    given = np.array([s["slope"] for s in shore], dtype=float)
+    if len(given) > 1 and all("from_ft" in s for s in shore):
+        line = Shoreline(outline)
+        at = line.feet_of(xyd[:, :2])
+        slope = np.full(len(at), given.mean())
+        for stretch in shore:
+            past = np.mod(at - stretch["from_ft"], line.length_ft)
+            slope[past <= stretch["length_ft"]] = stretch["slope"]
+        return slope, 1.0
+    mean = float(np.average(given, weights=[max(s.get("length_ft", 1.0), 1e-9) for s in shore]))
+    return np.full(len(xyd), mean), float(given.max() / given.min())

@@ -58,6 +58,12 @@ class Shoreline:
         along /= np.maximum(np.hypot(*along.T), 1e-9)[:, None]
         return np.column_stack([-along[:, 1], along[:, 0]])
 
+    def feet_of(self, xy: np.ndarray) -> np.ndarray:
+        """Feet along the shore to the points of the waterline nearest to each of `xy` (n, 2)."""
+        import shapely
+
+        return shapely.line_locate_point(shapely.LineString(self._ring), shapely.points(xy))
+
     def nearest_ft(self, x: float, y: float) -> tuple[float, float]:
         """Feet along the shore to the point of the waterline nearest to (x, y), and how far that is."""
         start, step = self._ring[:-1], np.diff(self._ring, axis=0)
