@@ -972,3 +972,36 @@ def test_a_size_in_a_heading_is_of_the_plants_beneath_it(check):
         "Carex lurida": ("", "plug"),
         "Itea virginica": ("", ""),
     }
+
+
+@pytest.mark.parametrize("parted", [",", "\t", " | ", "     ", "|"])
+@pytest.mark.parametrize(
+    "head, row, cost",
+    [  # what ten come to, whatever parts the cells
+        ("Plant,UOM,Price", "Pickerelweed,C,85.00", 8.50),
+        ("Plant,UOM,Price", "Pickerelweed,FLAT/50,45.00", 45.00),
+        ("Plant,Per bundle of 25,# bundles,Total", "Pickerelweed,$30.00,____,____", 30.00),
+        ("Plant,Tray size,Tray price", "Pickerelweed,50,62.50", 62.50),
+        ("Plant,Price/25,Price/100", "Pickerelweed,$30,$95", 30.00),
+        ("Plant,1,10,25,100", "Pickerelweed,6.50,6.00,5.50,4.00", 60.00),
+        ("Plant,Members,Public", "Pickerelweed,$5.00,$6.00", 60.00),
+        ("Plant,Flat of 38,Qty,4 in pot,Qty", "Pickerelweed,$55,___,$5,___", 55.00),
+        ("Plant,Pack,Price", "Pickerelweed,10,$13.00", 13.00),
+        ("Plant,Pack,Price", "Pickerelweed,5,$4.00", None),  # of one, or of five
+        ("Plant,Case pack,Price", "Pickerelweed,12,$30.00", 30.00),
+        ("Plant,Pack size,Price each", "Pickerelweed,50,1.25", 62.50),
+        ("Plant,Price,MOQ", "Pickerelweed,1.25,50", 62.50),
+        ("Plant,Price,Order multiple", "Pickerelweed,1.25,6", 15.00),
+    ],
+)
+def test_one_reader_of_tables(check, parted, head, row, cost):
+    if parted == "|":  # as marked-down text has it
+        rule = "|" + "---|" * len(head.split(","))
+        text = "\n".join(f"| {' | '.join(cells.split(','))} |" for cells in (head, row)).replace(
+            "\n", f"\n{rule}\n"
+        )
+    else:
+        text = f"{head}\n{row}".replace(",", parted)
+    lines = lines_of_table(f"{head}\n{row}\n", ",") if parted == "," else lines_of_text(text)
+    told = check(*lines, need=10).lines
+    assert told[-1].cost == cost and not any(line.verdict != "no plant" for line in told[:-1])

@@ -11,6 +11,7 @@ from plantpick.errors import PlantpickError, Problem
 from plantpick.files.page_layout import Cell, Row, apart, beneath, columns_of_text
 from plantpick.offers.check import Line
 from plantpick.offers.normalize import stem
+from plantpick.offers.prices import CHEAPEST_PLANT, DEAREST_PLUG
 from plantpick.offers.shipping_terms import form_of, size_of
 from plantpick.offers.words import GENERIC, PLAIN, explains_itself
 
@@ -25,10 +26,10 @@ _HEADER_WORDS = frozenset(
     "species plant plants description item sku code stock available availability container unit units genus "
     "variety cultivar notes note form zone height no number pack tray rate product order "
     "amount status total cell cells count pot format plug plugs quart qt gallon gal pint liner bareroot oz lb lbs packet pkt "
-    "minimum min retail wholesale pack bundle flat genus zone sun soil bloom habit ht bundles packs flats trays avail".split()
+    "minimum min retail wholesale pack bundle flat genus zone sun soil bloom habit ht bundles packs flats trays avail uom um moq multiple increment pk lot case box seedlings members public".split()
 )
 _PRICE_HEADER = re.compile(
-    r"price|cost|rate|\bretail|\bwholesale|\beach\b|\bea\b|\$|per (?:100|tray|flat|bunch|lb|pound)|/(?:100|tray|flat|lb)",
+    r"price|cost|rate|\bpublic\b|\bnon-?members?\b|\bretail|\bwholesale|\beach\b|\bea\b|\$|per (?:100|tray|flat|bunch|lb|pound)|/(?:100|tray|flat|lb)",
     re.I,
 )
 _BREAK_HEADER = re.compile(
@@ -38,8 +39,10 @@ _BREAK_LAST = re.compile(r"\s(\d{1,5}\s?(?:-|–|to)\s?\d{1,6}|\d{1,5}\s?\+)\s*$
 _LOT_WORD = r"tray|flat|pack|bunch|bundle|box|case|bag"
 _COUNT_HEADER = re.compile(
     rf"(?:plants?|plugs?|cells?|pieces|pcs|count|ct|qty|quantity|number|no\.?|#|units?|seedlings?|trees?|shrubs?|stems?|bulbs?|tubers?|"
-    rf"whips?|stakes?|cuttings?|bare ?roots?|pots?|liners?)\s*(?:per|/|in an?|in)\s*(?P<per>{_LOT_WORD})\b"
-    rf"|(?P<of>{_LOT_WORD})\s*(?:size|count|qty|quantity)\b|^per (?P<each>{_LOT_WORD})s?$|^(?P<lot>tray|flat)s?$|^(?:cells?|count|ct)$",
+    rf"whips?|stakes?|cuttings?|bare ?roots?|pots?|liners?)\s*(?:per|/|in an?|in)\s*(?P<per>{_LOT_WORD}|pk)\b"
+    rf"|(?P<of>{_LOT_WORD})\s*(?:size|count|qty|quantity)\b|^per (?P<each>{_LOT_WORD})s?$|"
+    rf"^(?P<lot>{_LOT_WORD}|pk|lot)s?\.?(?: ?(?:ct|pack|qty|size)\.?)?$|^(?:unit size|seedlings)$|"
+    r"^(?:cells?|count|ct)$",
     re.I,
 )
 _HELD = re.compile(  # "(50/tray)", "72 per flat": how many plants of the heading's size a tray holds
@@ -69,7 +72,8 @@ _NAME_HEADER = re.compile(
 _WEIGHT_HEADER = re.compile(
     r"^\W*(?:\d*[\d/. ]*)\s?(oz|ounce|lbs?|pounds?|grams?|g|pkt|packet)s?\b\.?\W*$", re.I
 )
-_LEAST_HEADER = re.compile(r"^\W*min(?:imum|\.)?(?: ?(?:order|qty|quantity|number))*\W*$", re.I)
+_LEAST_HEADER = re.compile(r"^\W*(?:moq|min(?:imum|\.)?(?: ?(?:order|qty|quantity|number))*)\W*$", re.I)
+_STEP_HEADER = re.compile(r"^\W*(?:order |sales? )?(?:multiples?|increments?)(?: of)?\W*$", re.I)
 _LEFT_HEADER = re.compile(
     r"^\W*(?:(?:qty|quantity|number|no\.?|#|count|total)\W*)?(?:avail(?:able|ability|\.)?|in stock|stock|on hand|inventory)"
     r"(?: ?(?:qty|quantity|now|today))?\W*$",
@@ -152,7 +156,10 @@ def lines_of_text(text: str) -> Iterator[Line]:
     told = enumerate(split(text), 1)
     for number, line in _in_reading_order(list(told)) if text.count(_BETWEEN) >= FEW_WIDE else told:
         apart = "  " in line or "\t" in line or "|" in line
-        cells = [cell.strip() for cell in _CELLS_APART.split(line.strip())] if apart else []
+        cells = _cells_of(line) if apart else []
+        if cells and all(map(_RULE.fullmatch, cells)):
+            yield Line(number, line, header=True)  # beneath the headings of a table in marked-down text
+            continue
         if len(cells) > 1 and columns.all_headings(cells):
             columns, spoken, heads = Columns(), 0, _headings(line, cells)
             columns.line(number, [cell.text for cell in heads], "")
@@ -175,6 +182,17 @@ def lines_of_text(text: str) -> Iterator[Line]:
             )
         else:
             yield Line(number, line)
+
+
+_RULE = re.compile(r":?-{2,}:?")
+
+
+def _cells_of(line: str) -> list[str]:
+    """The cells of a typed line; upright strokes at both its ends part none."""
+    text = line.strip()
+    if len(text) > 2 and text[0] == text[-1] == "|":
+        return [cell.strip() for cell in text[1:-1].split("|")]
+    return [cell.strip() for cell in _CELLS_APART.split(text)]
 
 
 def _headings(line: str, cells: list[str]) -> Row:
@@ -292,6 +310,8 @@ class Columns:
         self.price: dict[int, str] = {}
         self.count: dict[int, str] = {}  # columns that say how many plants a lot holds, and the lot
         self.sold_by: set[int] = set()  # those of them that say so of what is sold: "Plugs per flat"
+        self.bare_lot: set[int] = set()  # those that name the lot alone: "Pack"
+        self.steps: set[int] = set()  # columns of the numbers that it is sold in
         self.least: list[int] = []  # columns of least orders
         self.unit: int | None = None  # the column that says what a price buys
         self.left: list[int] = []  # columns that say how many the seller has
@@ -324,29 +344,37 @@ class Columns:
         filled = [c for c in cells if c]
         if any(map(_AN_AMOUNT.search, filled)):
             return False
-        priced = any(_PRICE_HEADER.search(c) or _BREAK_HEADER.match(c) for c in filled)
+        priced = _bare_breaks(filled) or any(
+            _PRICE_HEADER.search(c) or _BREAK_HEADER.match(c) or _LOT_OF.search(c) for c in filled
+        )
         sizes = sum(bool(_SIZE_HEADER.search(c)) for c in filled[1:])
         priced = priced or sizes > 1 and bool(_NAME_HEADER.match(filled[0]))
-        return priced and self._is_header(filled) and all(map(_could_head, filled))
+        return priced and self._is_header(filled) and (_bare_breaks(filled) or all(map(_could_head, filled)))
 
     def _take(self, headings: list[str]) -> None:
         self.headings = headings
         self.price, self.count, self.least, self.left, self.unit = {}, {}, [], [], None
-        self.sold_by = set()
+        self.sold_by, self.bare_lot, self.steps = set(), set(), set()
+        if _bare_breaks(headings):
+            headings = [headings[0], *(f"{heading}+" for heading in headings[1:])]
+            self.headings = headings
         for i, heading in enumerate(headings):
             counted = _COUNT_HEADER.search(heading)
             if _LEAST_HEADER.match(heading):
                 self.least.append(i)
+            elif _STEP_HEADER.match(heading):
+                self.steps.add(i)
             elif _UNIT_HEADER.match(heading):
                 self.unit = i
             elif _LEFT_HEADER.match(heading):
                 self.left.append(i)
             elif counted and not re.search(r"price|cost|\$", heading, re.I):
-                self.count[i] = (
-                    counted["per"] or counted["of"] or counted["each"] or counted["lot"] or "tray"
-                ).lower()
-                if counted["per"]:
+                word = counted["per"] or counted["of"] or counted["each"] or counted["lot"] or "tray"
+                self.count[i] = "pack" if word.lower() == "pk" else word.lower()
+                if counted["per"] or counted["of"] and word.lower() not in ("tray", "flat"):
                     self.sold_by.add(i)
+                if counted["lot"] and word.lower() not in ("tray", "flat"):
+                    self.bare_lot.add(i)
             elif (
                 _BREAK_HEADER.match(heading)
                 or _PRICE_HEADER.search(heading)
@@ -374,6 +402,8 @@ class Columns:
         filled = [c for c in cells if c]
         if len(filled) < 2 or any(map(_AN_AMOUNT.search, filled)):
             return False
+        if _bare_breaks(filled):
+            return True
         if any(_NAMED_SO.search(c) and not _describes(c) for c in filled):
             return False
         known = [_could_head(c) for c in filled]
@@ -383,7 +413,7 @@ class Columns:
     def _asked(self, cells: list[str]) -> _Asked:
         said: list[str] = []
         size, stock, more, singles = "", "", False, True
-        count, lot, whole = self._lot(cells)
+        count, lot, whole, bare = self._lot(cells)
         unit = self._unit_of(cells)
         now = [i for i, heading in self.price.items() if not _NO_PRICE_NOW.search(heading)]
         for i in now or self.price:
@@ -405,12 +435,16 @@ class Columns:
             sign = money["before"] or money["behind"] or _sign_of(heading)
             amount = f"{sign}{' ' if sign.isalpha() else ''}{_figure(money['figure']):.2f}"
             told = _said(heading, amount, named, count, lot, whole)
+            if bare and told == f"{lot} of {count} {amount}":
+                told = _of_one_or_all(amount, _figure(money["figure"]), count, lot)
             said.append(f"{told} {unit}" if unit and told == amount else told)
             singles = singles and told.endswith(" each")
-        if len(said) == 1 and singles and whole and count != "1" and lot in ("tray", "flat"):
-            said[0] += f", sold in {lot}s of {count}"
+        if len(said) == 1 and singles and whole and count != "1":
+            said[0] += f", sold in {_MORE_THAN_ONE.get(lot, f'{lot}s')} of {count}"
         least = next((cells[i] for i in self.least if i < len(cells) and cells[i].strip().isdigit()), "")
-        price = ", ".join([*said, f"min {least.strip()}"] if said and least else said)
+        step = next((cells[i] for i in self.steps if i < len(cells) and cells[i].strip().isdigit()), "")
+        rules = [f"min {least.strip()}"] if least else [f"multiples of {step.strip()}"] if step else []
+        price = ", ".join([*said, *rules] if said else said)
         return _Asked(price, stock, more)
 
     def _none_left(self, cells: list[str]) -> bool:
@@ -429,13 +463,13 @@ class Columns:
             return f"per {held[1]} of {held[2]}"
         return _UNITS.get(word) or (f"/{word}" if re.match(r"[a-z]", word) else f"per {word}")
 
-    def _lot(self, cells: list[str]) -> tuple[str, str, bool]:
-        """How many plants a lot holds, the lot, and whether they are sold so, from the columns that say it."""
+    def _lot(self, cells: list[str]) -> tuple[str, str, bool, bool]:
+        """How many plants a lot holds, the lot, whether they are sold so, and whether its column names the lot alone."""
         for i, word in self.count.items():
             cell = cells[i].strip() if i < len(cells) else ""
             if re.fullmatch(r"\d{1,4}", cell) and int(cell):
-                return cell, word, i in self.sold_by
-        return "", "", False
+                return cell, word, i in self.sold_by, i in self.bare_lot
+        return "", "", False, False
 
 
 def _figure(text: str) -> float:
@@ -457,6 +491,18 @@ _OF_TRADE = PLAIN - GENERIC
 _NAMED_SO = re.compile(
     r"^common [a-z]+$|^[a-z]+ plants?$", re.I
 )  # plants' names hold these words of headings
+
+
+def _bare_breaks(cells: list[str]) -> bool:
+    """Whether headings are a name's and then rising numbers of plants: "Plant | 1 | 10 | 25 | 100"."""
+    numbers = [int(cell) for cell in cells[1:] if cell.isdecimal() and len(cell) < 6]
+    rising = all(one < two for one, two in zip(numbers, numbers[1:]))
+    return (
+        len(numbers) == len(cells) - 1 > 2
+        and rising
+        and numbers[0] == 1
+        and _NAME_HEADER.match(cells[0]) is not None
+    )
 
 
 def _heads_names(cell: str) -> bool:
@@ -483,6 +529,17 @@ def _sign_of(heading: str) -> str:
     """The money that a heading names, dollars where it names none: "Price (£)"."""
     found = _CURRENCY.search(heading)
     return found.group() if found else "$"
+
+
+_MORE_THAN_ONE = {"bunch": "bunches", "box": "boxes"}
+
+
+def _of_one_or_all(amount: str, value: float, count: str, lot: str) -> str:
+    """An amount beside a column headed "Pack" alone: of one plant, of the pack, or not to be told (judgement by usual
+    prices)."""
+    if value / int(count) < CHEAPEST_PLANT:
+        return amount
+    return f"{lot} of {count} {amount}" if value >= DEAREST_PLUG else f"{amount} ({count})"
 
 
 def _said(heading: str, amount: str, size: str, count: str, unit: str, whole: bool) -> str:
