@@ -23,6 +23,7 @@ from plantpick.ranking.explain import explain
 from plantpick.ranking.grows_there import grows_there
 from plantpick.ranking.rank import RankedPlant, rank
 from plantpick.ranking.takeover_report import takeover_report
+from plantpick.show.offer import offer_rows
 from tests.conftest import a_pond
 
 METHOD = Path(__file__).resolve().parent.parent / "docs" / "method.md"
@@ -191,3 +192,11 @@ def test_a_stand_in_the_pond_file_and_in_the_log_pass_the_limit_with_one_chance(
         (watched,) = watch(a_pond(), plants, Log((row,)), date(2027, 6, 21)).stands
         assert there.chance_over_cap == watched.chance_over_cap_forecast
         assert there.shares == pytest.approx(watched.ten_years_percent)
+
+
+def test_nothing_of_what_is_left_has_a_number_to_buy(plants, book, south):
+    """The records named seven hydrillas and what they cost."""
+    lines = [Line(1, "Hydrilla verticillata $2.00"), Line(2, "Pontederia cordata $1.00")]
+    left, bought = offer_rows(check_offer(lines, south, plants, book=book))
+    assert (left["need"], left["buy"], left["cost"], left["price_each"]) == (None, None, None, 2.0)
+    assert (bought["need"], bought["buy"], bought["cost"]) == (28, 28, 28.0)

@@ -9,7 +9,7 @@ from rich.console import Console
 
 from plantpick.offers.check import Offer, OfferLine
 from plantpick.offers.counter import Row, at_the_counter, seller_questions
-from plantpick.offers.verdict import ASK, NO_PLANT
+from plantpick.offers.verdict import ASK, LEAVE, NO_PLANT
 from plantpick.ranking.containment import in_words
 from plantpick.show import offer_words as words
 from plantpick.show.law import law_lines, show_law
@@ -83,9 +83,11 @@ def _record(line: OfferLine) -> dict:
         "groups": line.groups or None,
         "group_size": line.group if line.groups else None,
         "groups_max": None if ranked is None or ranked.unlimited else ranked.groups_max,
-        "need": line.need or None,
-        "buy": line.buy or None,
-        "cost": line.cost,
+        "need": line.need or None
+        if line.verdict != LEAVE
+        else None,  # nothing of what is left is to be bought
+        "buy": line.buy or None if line.verdict != LEAVE else None,
+        "cost": line.cost if line.verdict != LEAVE else None,
         "chance_over_cap": rounded(line.chance_over_cap),
         "chance_over_cap_contained": rounded(line.chance_over_cap_contained),
         "contained_by": list(line.contained_by),
