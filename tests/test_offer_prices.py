@@ -644,6 +644,16 @@ def test_a_row_with_prices_of_several_sizes_says_that_there_are_more(check):
     assert [more in line.reason for line in check(several, one, need=10).lines] == [True, False]
 
 
+def test_an_empty_cell_between_tabs_moves_no_figure(check):
+    """A sheet copied into a text: the third column's price stays the third's."""
+    lines = list(lines_of_text("Plant\tPlug\tQuart\t1 gal\nIris virginica\t\t\t9.50\nJuncus effusus\t1.10\n"))
+    told = check(*lines[1:], need=10).lines
+    assert [(line.size, line.form, line.price_each) for line in told] == [
+        ("1 gal", "pot", 9.5),
+        ("", "plug", 1.1),
+    ]
+
+
 def test_sizes_in_headings_hold_for_tables_in_text_too(check):
     text = 'Name              2" plug    4" pot\nPontederia cordata   -   3.50\n'
     (line,) = check(list(lines_of_text(text))[1], need=10).lines

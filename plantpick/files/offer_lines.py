@@ -152,16 +152,21 @@ def lines_of_text(text: str) -> Iterator[Line]:
     are a table."""
     columns, spoken = Columns(), 0  # spoken: sizes of an order form's headings
     heads: Row = ()
+    tabs = False  # whether every tab parts two cells, as in a sheet that was copied
     text = text.replace("\x00", "")
     told = enumerate(split(text), 1)
     for number, line in _in_reading_order(list(told)) if text.count(_BETWEEN) >= FEW_WIDE else told:
         apart = "  " in line or "\t" in line or "|" in line
         cells = _cells_of(line) if apart else []
+        if tabs and "\t" in line:
+            cells = [cell.strip() for cell in line.split("\t")]
+            cells += [""] * (len(heads) - len(cells))
         if cells and all(map(_RULE.fullmatch, cells)):
             yield Line(number, line, header=True)  # beneath the headings of a table in marked-down text
             continue
         if len(cells) > 1 and columns.all_headings(cells):
             columns, spoken, heads = Columns(), 0, _headings(line, cells)
+            tabs = "\t" in line and all(cell.strip() for cell in line.split("\t"))
             columns.line(number, [cell.text for cell in heads], "")
             yield Line(number, line, header=True)
         elif heads and len(cells) == len(heads):
@@ -169,7 +174,7 @@ def lines_of_text(text: str) -> Iterator[Line]:
         elif heads and apart and (row := _row_beneath(heads, line)):
             yield replace(columns.line(number, row, ""), text=line)
         elif len(cells) < 2 and _NAME_HEADER.match(line) and (sizes := _sizes_spoken(line)):
-            columns, spoken, heads = Columns(), len(sizes), ()
+            columns, spoken, heads, tabs = Columns(), len(sizes), (), False
             columns.line(number, ["Plant", *sizes], "")
             yield Line(number, line, header=True)
         elif spoken and len(amounts := _SIGNED.findall(line)) == spoken:
