@@ -204,3 +204,35 @@ def test_headings_and_figures_that_run_together_are_parted_by_the_columns(tmp_pa
     assert lines[0].header
     assert [line.price for line in lines[1:3]] == ["50/tray $2.00", '4" pot $3.50']
     assert lines[1].text == "Pontederia cordata   2.00   3.50   8.00"
+
+
+def test_a_table_whose_cells_stand_at_the_bottom_of_their_rows(tmp_path):
+    """As a typesetter does: lines 12 points apart, rows 18; one name is cut in its own column alone."""
+    items = [
+        (x, 740.0, head)
+        for x, head in zip((50.0, 150.0, 260.0, 320.0), ("Latin name", "Common name", "Size", "Price"))
+    ]
+    for i, (name, common, price) in enumerate((*LEFT, *RIGHT)):
+        y = 710.0 - 30 * i
+        genus, _, epithet = name.partition(" ")
+        first, _, last = common.rpartition(" ") if i != 3 else ("", "", common)
+        items += [(50.0, y, genus), (150.0, y, first), (50.0, y - 12, epithet), (150.0, y - 12, last)]
+        items += [(260.0, y - 12, "4 in"), (320.0, y - 12, price)]
+    lines = read(tmp_path, [item for item in items if item[2]])[1:]
+    assert [line.text for line in lines] == [
+        f"{a}   {b}   4 in   {c}".replace("'", "’") for a, b, c in (*LEFT, *RIGHT)
+    ]
+
+
+def test_a_heading_above_a_priced_plant_stays_a_line_of_its_own(tmp_path):
+    items = []
+    for i, (name, _, price) in enumerate(LEFT):
+        y = 700.0 - 60 * i
+        items += [(50.0, y, f"SECTION {i}"), (50.0, y - 12, name), (300.0, y - 12, price)]
+    lines = [line.text for line in read(tmp_path, items)]
+    assert len(lines) == 2 * len(LEFT) and lines[1] == "Pontederia cordata   $2.00"
+    items += [
+        (50.0, 676.0 - 60 * i, other[0]) for i, other in enumerate(RIGHT)
+    ]  # and one beneath, without a price
+    lines = [line.text for line in read(tmp_path, items)]
+    assert len(lines) == 3 * len(LEFT) and lines[1:3] == ["Pontederia cordata   $2.00", "Iris virginica"]

@@ -266,10 +266,17 @@ def _whole_rows(rows: list[Row]) -> list[Row]:
             groups[-1].append(row)
         else:
             groups.append([row])
-    joined = [_joined(group, pitch) for group in groups]
-    if sum(len(group) > 1 and whole is not None for group, whole in zip(groups, joined)) < FEW_WRAPPED:
-        return rows
-    return [row for group, whole in zip(groups, joined) for row in (group if whole is None else [whole])]
+    kinds = [_set_at(group, pitch) for group in groups]
+    firm = {
+        place
+        for place, plainly in kinds
+        if place and plainly and sum(k == (place, True) for k in kinds) >= FEW_WRAPPED
+    }
+    out: list[Row] = []
+    for group, (place, _) in zip(groups, kinds):
+        whole = _joined(group) if place in firm else None
+        out += group if whole is None else [whole]
+    return out
 
 
 def _has_price(row: Row) -> bool:
@@ -298,21 +305,30 @@ def _over(one: Cell, other: Cell) -> bool:
     return min(one.x1, other.x1) > max(one.x0, other.x0)
 
 
-def _joined(group: list[Row], pitch: float) -> Row | None:
-    """Lines that stand close as one row of a table, its cells from left to right; None where they are no such row."""
+def _set_at(group: list[Row], pitch: float) -> tuple[str, bool]:
+    """Where in lines that stand close the price stands, as tables set their cells: at the "top", in the "middle", at the
+    "bottom"; "" for lines that are no row of a table. And whether it shows plainly: plants beneath or above the price of a
+    heading stand in the first column alone."""
     asked = [row for row in group if _has_price(row)]
-    if len(group) > MOST_WRAPPED or len(asked) != 1:
-        return None
+    if not 1 < len(group) <= MOST_WRAPPED or len(asked) != 1:
+        return "", False
     top, bottom, y = group[0][0].y, group[-1][0].y, asked[0][0].y
-    between = len(group) > 1 and abs((top + bottom) / 2 - y) <= MIDDLE * pitch
-    if not between and (y != top or len(asked[0]) < 2):
-        return None
-    left = min(cell.x0 for cell in asked[0])
-    if not between and all(len(row) == 1 and row[0].x0 < left + STANDS_AT for row in group[1:]):
-        return None if len(group) > 1 else group[0]  # plants beneath a heading's price are written so, too
-    cells = [[cell] for cell in asked[0]]
+    left = min(cell.x0 for row in group for cell in row) + STANDS_AT
+    alone = all(len(row) == 1 and row[0].x0 < left for row in group if row is not asked[0])
+    alone = alone and any(cell.x0 < left for cell in asked[0])
+    if abs((top + bottom) / 2 - y) <= MIDDLE * pitch:
+        return "middle", not alone
+    if len(asked[0]) < 2 or y not in (top, bottom):
+        return "", False
+    return ("top" if y == top else "bottom"), not alone
+
+
+def _joined(group: list[Row]) -> Row | None:
+    """Lines that stand close as one row of a table, its cells from left to right; None where a cell runs across columns."""
+    asked = next(row for row in group if _has_price(row))
+    cells = [[cell] for cell in asked]
     for row in group:
-        for cell in row if row is not asked[0] else ():
+        for cell in row if row is not asked else ():
             at = [place for place in cells if any(_over(one, cell) for one in place)]
             if len(at) > 1:
                 return None
