@@ -385,6 +385,21 @@ def _money(words: str) -> list[float]:
     return [float(n.replace(",", "")) for n in re.findall(r"\$([\d,]+(?:\.\d\d)?)", words)]
 
 
+def test_a_line_with_one_price_is_printed_with_one_price(made):
+    """57 shrubs at $1.40 are $79.80, whatever the lines before them are rounded by: it said "$80 to $79". Made up; $105.90 to $231.70
+    in all. A range of twenty cents has no low end over its high end either."""
+    line = next(one for one in made.bill.lines if one.item is Item.PLANTS)
+    price = replace(line.price, basis=Basis.PUBLISHED)
+    lines = [
+        replace(line, low=low, high=high, price=price)
+        for low, high in ((14.2, 91.5), (79.8, 79.8), (5.4, 53.4), (6.5, 6.7), (0.0, 0.3))
+    ]
+    shown = bill_words.printed(replace(made.bill, lines=tuple(lines)))
+    assert (shown.lines[1].low, shown.lines[1].high) == (80.0, 80.0)
+    assert all(one.low <= one.high for one in shown.lines)
+    assert (shown.low, shown.high) == (106.0, 232.0)
+
+
 @pytest.mark.parametrize("cents", [0.0, 0.35])
 def test_the_printed_rows_add_up_to_the_printed_sum(made, cents):
     """Eleven plants at half a dollar more than whole: rounded one by one they would come to more than their sum. Made up."""

@@ -37,32 +37,41 @@ WEEKEND_HOURS = 4 * DAY_HOURS  # two people, two days
 
 def printed(bill: Bill) -> Bill:
     """The bill with its lines as they are printed, in whole dollars, or in cents where an offer asks for cents: they add up to the
-    exact total rounded once. What a line is rounded by is carried to the next, so each is within a dollar of the truth, and one in
-    whole dollars stays as it is.
+    exact total rounded once. What a line is rounded by is carried to the next, so each is within a dollar or so of the truth, and one in
+    whole dollars stays as it is. The narrowest ranges come first in that, so that a line with one price keeps one price, and no low
+    end comes out over its high end.
     """
     exact = any(
         line.basis is Basis.OFFER and line.low is not None and abs(line.low - round(line.low)) > 0.004
         for line in bill.lines
     )
     scale = 100.0 if exact else 1.0
-    low, high = (_carried([getattr(line, end) for line in bill.lines], scale) for end in ("low", "high"))
-    lines = (
-        replace(line, low=least, high=most) for line, least, most in zip(bill.lines, low, high, strict=True)
-    )
+    lines = list(bill.lines)
+    order = sorted(range(len(lines)), key=lambda n: (lines[n].high or 0.0) - (lines[n].low or 0.0))
+    high = _carried([lines[n].high for n in order], scale)
+    low = _carried([lines[n].low for n in order], scale, high)
+    for n, least, most in zip(order, low, high, strict=True):
+        lines[n] = replace(lines[n], low=least, high=most)
     return replace(bill, lines=tuple(lines))
 
 
-def _carried(values: list[float | None], scale: float) -> list[float | None]:
-    """Values rounded to `scale` parts of one so that the sum of any first few is their exact sum, rounded."""
+def _carried(
+    values: list[float | None], scale: float, most: list[float | None] | None = None
+) -> list[float | None]:
+    """Values rounded to `scale` parts of one so that the sum of any first few is their exact sum, rounded; none over its `most`, which
+    the next ones make up for."""
     out: list[float | None] = []
-    so_far = 0.0
-    for value in values:
+    so_far, told = 0.0, 0
+    for value, top in zip(values, most or [None] * len(values), strict=True):
         if value is None:
             out.append(None)
             continue
-        before, so_far = so_far, so_far + value
-        first, last = (math.floor(v * scale + 0.5 + 1e-9) for v in (before, so_far))
-        out.append((last - first) / scale)
+        so_far += value
+        here = math.floor(so_far * scale + 0.5 + 1e-9) - told
+        if top is not None:
+            here = min(here, round(top * scale))
+        told += here
+        out.append(here / scale)
     return out
 
 
