@@ -377,3 +377,14 @@ def test_what_ends_the_advance_of_an_edge(plants, plant_id, north, south):
     pond = a_pond(stretches=(Stretch("north", 700.0, 6.0), Stretch("south", 500.0, 30.0)))
     told = {stop.stretch: stop.by for stop in takeover_report(pond, plants, plant_id).stops}
     assert told == {"north": north, "south": south}
+
+
+def test_a_plant_in_water_that_stands_dry_says_that_it_shelters_nothing(plants, hard):
+    """Cutleaf watermilfoil on a pond 48 in down holds a bank a little; American water-willow keeps its stems."""
+    ranked = rank.rank(
+        hard, plants, places=False, only=["myriophyllum-pinnatum", "justicia-americana"], next_door=True
+    )
+    notes = {r.plant_id: " ".join(r.notes) for r in ranked.plants}
+    assert "in above the water when the pond is down: it dies back" in notes["myriophyllum-pinnatum"]
+    assert "in above the water when the pond is down" in notes["justicia-americana"]
+    assert "shelters no fish" not in notes["justicia-americana"]

@@ -12,7 +12,7 @@ from plantpick.ranking import containment
 from plantpick.ranking.answer_codes import ASK_FIRST, ask_first
 from plantpick.ranking.containment import EdgeStop
 from plantpick.ranking.eligibility import Eligibility, GateCode
-from plantpick.ranking.site_factors import DAM_TALLEST_IN, Home, wall_words
+from plantpick.ranking.site_factors import DAM_TALLEST_IN, UNDER_OR_ON_WATER, Home, wall_words
 from plantpick.vocabulary import GROUP_SIZES, HERB_GROUP
 
 STEEP_SLOPE = 2.5  # ft out for 1 ft down; from here on hard to climb: judgement
@@ -82,7 +82,12 @@ def plant_notes(
             if low_pool > 0
             else (f"stands {-low_pool:.0f} in above the water" if low_pool < 0 else "stands at the waterline")
         )
-        notes.append(f"set in {depth_in:.0f} in at full pool, it {stands} when the pond is down")
+        back = (
+            ": it dies back, returns with the water and shelters no fish till then"
+            if low_pool <= 0 and plant.growth_form in UNDER_OR_ON_WATER
+            else ""
+        )
+        notes.append(f"set in {depth_in:.0f} in at full pool, it {stands} when the pond is down{back}")
     loose = loose_warning(plant, pond)
     if plant.jumps:
         ways = " and ".join(JUMP_WORDS[w] for w in plant.jump_by)
