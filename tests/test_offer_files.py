@@ -12,6 +12,7 @@ from plantpick.cli.app import run
 from plantpick.errors import ExitStatus, PlantpickError
 from plantpick.files import catalogue, offers, pond_file
 from plantpick.files.offer_lines import lines_of_table, lines_of_text
+from plantpick.files.offer_mail import lines_of_page
 from plantpick.files.offer_sheets import _computed
 from plantpick.files.offers import decode, read_offer
 from plantpick.offers.check import check_offer
@@ -273,7 +274,7 @@ def test_demo_offer_shows_every_section(capsys):
     heads = (
         "We could not read: 1",
         "Leave it: 7",
-        "Ask first: 3",
+        "Ask first: 4",
         "Buy: ",
         "Ask the seller: ",
     )
@@ -491,3 +492,17 @@ def test_a_plant_without_a_price_is_no_row_of_headings(row):
 )
 def test_a_row_of_headings_is_one(head):
     assert next(lines_of_table(f"{head}\n", ",")).header
+
+
+@pytest.mark.parametrize(
+    ("price", "shown"),
+    [
+        ("<span>$</span>5<sup>99</sup>", "$5.99"),
+        ("$5<sup>1</sup>", "$5 1"),  # a note's mark
+        ("<del>$12.00</del> <ins>$9.00</ins>", "$9.00"),
+        ("<s>$12.00</s> $9.00", "$9.00"),
+    ],
+)
+def test_a_page_s_raised_cents_and_struck_out_prices(price, shown):
+    page = f"<html><body><div>Soft rush {price}</div><p>Thank you</p></body></html>"
+    assert [line.text for line in lines_of_page(page)][0] == f"Soft rush {shown}"

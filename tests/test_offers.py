@@ -14,7 +14,7 @@ from plantpick.files import pond_file
 from plantpick.offers import check as offers
 from plantpick.offers.check import Line, check_offer
 from plantpick.offers.prices import lot_of, read_price, sold_out, tray_count
-from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT
+from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT, ReasonCode
 from plantpick.show import offer
 from plantpick.vocabulary import BINDING_LAW, STATES
 
@@ -480,3 +480,37 @@ def test_a_plant_to_buy_that_a_forbidden_one_looks_like_is_named(check):
     (line,) = check("Vallisneria americana $1.10", "Sagittaria latifolia $2", "Juncus effusus $1").dangers
     assert line.startswith("Easily taken for a forbidden or poisonous plant: ")
     assert "wild celery" in line and "arrowhead" in line and "rush" not in line
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        ("We may substitute similar species without notice.", ReasonCode.IN_PLACE),
+        ("Substitutions will be made unless you say no subs.", ReasonCode.IN_PLACE),
+        ("Species may vary with availability", ReasonCode.IN_PLACE),
+        ("* or similar species", ReasonCode.IN_PLACE),
+        ("Plants dug from local marshes", ReasonCode.WILD_DUG),
+        ("Collected from the wild on our land", ReasonCode.WILD_DUG),
+        ("We ship to AL, GA and FL only", ReasonCode.NOT_SHIPPED),  # the demo pond lies in Mississippi
+    ],
+)
+def test_what_a_seller_says_of_the_whole_list_is_asked_about(check, text, code):
+    answer = check(text, "Pontederia cordata $2")
+    assert (answer.lines[0].verdict, answer.lines[0].code) == (ASK, code)
+    assert answer.lines[0].questions and not answer.lines[0].names_a_plant
+    assert answer.lines[1].verdict == BUY
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "No substitutions without your consent.",
+        "We never substitute.",
+        "Nursery propagated, never dug from the wild",
+        "We ship only to Mississippi and Alabama",
+        "Seed collected from wild stands",
+    ],
+)
+def test_a_seller_s_promise_is_no_plant_and_no_question(check, text):
+    answer = check(text, "Pontederia cordata $2")
+    assert answer.lines[0].verdict == NO_PLANT and answer.lines[1].verdict == BUY

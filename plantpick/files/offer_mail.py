@@ -24,7 +24,9 @@ _BLOCKS = frozenset(
     "p div br li ul ol h1 h2 h3 h4 h5 h6 section article header footer nav table tbody thead form option select dt dd dl "
     "blockquote pre hr button label figure figcaption main aside".split()
 )
-_UNSEEN = frozenset("script style head noscript template svg".split())
+_UNSEEN = frozenset(
+    "script style head noscript template svg del s strike".split()
+)  # what is struck out holds no more
 
 
 def is_mail(text: str) -> bool:
@@ -83,6 +85,10 @@ def lines_of_page(text: str) -> Iterator[Line]:
             yield Line(number, cells[0] if cells else "")
 
 
+_CENTS = re.compile(r"\s*\d\d\s*")
+_DOLLARS_AT_END = re.compile(r"[$£€]\s?\d{1,4}\s*$")
+
+
 class _Page(HTMLParser):
     """Gathers what a page shows, row by row."""
 
@@ -97,6 +103,7 @@ class _Page(HTMLParser):
         self.cells = 0
         self.in_row = 0
         self.unseen = 0
+        self.raised = False  # within raised figures
 
     def end_row(self) -> None:
         """Close the row that is being gathered."""
@@ -128,6 +135,8 @@ class _Page(HTMLParser):
     def handle_starttag(self, tag: str, attrs) -> None:
         if tag in _UNSEEN:
             self.unseen += 1
+        elif tag == "sup":
+            self.raised = True
         elif tag == "tr":
             self.end_row()
             self.in_row = 1
@@ -150,6 +159,8 @@ class _Page(HTMLParser):
     def handle_endtag(self, tag: str) -> None:
         if tag in _UNSEEN:
             self.unseen = max(0, self.unseen - 1)
+        elif tag == "sup":
+            self.raised = False
         elif tag == "tr":
             self.end_row()
             self.in_row = 0
@@ -157,8 +168,13 @@ class _Page(HTMLParser):
             self.end_row()
 
     def handle_data(self, data: str) -> None:
-        if not self.unseen:
-            self.row[-1] += data
+        if self.unseen:
+            return
+        if self.raised:  # cents behind dollars, or the mark of a note
+            cents = _CENTS.fullmatch(data) and _DOLLARS_AT_END.search(self.row[-1])
+            self.row[-1] = self.row[-1].rstrip() + "." if cents else self.row[-1] + " "
+            data = data.strip()
+        self.row[-1] += data
 
 
 def _span(said: str | None, most: int) -> int:

@@ -12,6 +12,7 @@ from typing import Any, Literal
 from plantpick.catalogue.law import Coverage
 from plantpick.catalogue.plants import Catalogue
 from plantpick.offers.fuzzy_match import match_nearest
+from plantpick.offers.list_terms import is_promise, term_of_list
 from plantpick.offers.match import Reading, ReadingKind
 from plantpick.offers.name_index import NameBook, name_book
 from plantpick.offers.normalize import epithet_stem, stem
@@ -51,6 +52,7 @@ from plantpick.offers.verdict import (
     LineJudge,
     OfferVerdict,
     Question,
+    ReasonCode,
 )
 from plantpick.offers.words import explains_itself
 from plantpick.pond.model import Pond
@@ -137,6 +139,13 @@ class OfferLine:
     price_remarks: tuple[str, ...] = ()
     plant_questions: tuple[Question, ...] = ()
     price_question: str = ""
+
+    @property
+    def names_a_plant(self) -> bool:
+        """Whether the line offers something, known or not; false of what a seller says of the whole list."""
+        return self.verdict != NO_PLANT and bool(
+            self.candidates or self.unknown or self.code == ReasonCode.UNOPENED
+        )
 
     @property
     def reason(self) -> str:
@@ -251,7 +260,7 @@ class _OfferReader:
     many plants a tray holds, a plant that still wants its price."""
 
     def __init__(self, judge: Judge, book: NameBook, need: int | None):
-        self.book, self.line_judge = book, LineJudge(judge, book, need)
+        self.book, self.line_judge, self.state = book, LineJudge(judge, book, need), judge.state
         self.lines: list[OfferLine] = []
         self.heading = ""
         self.tray: int | None = None
@@ -352,6 +361,14 @@ class _OfferReader:
             self.general = None  # what we can't read has a price of its own: what ran ends here
             if _SIGN_OVER_PLANTS.search(text) and _explained(text):
                 reading = _NOTHING
+        if reading.kind != ReadingKind.PLANT and price is None:
+            term = term_of_list(text, self.state)
+            if term:
+                self.lines.append(_judged(line, Reading(), term, StockForm.NOT_SAID, "", {}))
+                return
+            if is_promise(text):
+                self._add(line, "what the seller says of the list")
+                return
         if reading.kind == ReadingKind.NONE:
             section = form_of(text.lower()), size_of(text)
             if price and self._heads_prices(text, price, some, i, known):

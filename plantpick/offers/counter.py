@@ -36,6 +36,7 @@ DOUBT: tuple[AnswerCode, ...] = (  # codes in the order of doubt; what is not na
     ReasonCode.UNOPENED,
     ReasonCode.UNNAMED,
     ReasonCode.UNKNOWN,
+    ReasonCode.IN_PLACE,
     ReasonCode.MAYBE_REFUSED,
     ReasonCode.LISTED_ELSEWHERE,
     ReasonCode.SECOND_PLANT,
@@ -48,6 +49,7 @@ DOUBT: tuple[AnswerCode, ...] = (  # codes in the order of doubt; what is not na
     GateCode.NOT_RECORDED,
     GateCode.UNSURE,
     ReasonCode.GARDEN_FORM,
+    ReasonCode.WILD_DUG,
     ReasonCode.NOT_SHIPPED,
 )
 _ORDER: dict[str, int] = {code: place for place, code in enumerate(DOUBT)}

@@ -76,6 +76,11 @@ _BAN = re.compile(
     r"\b(?:ships?|shipped|sales?|sold|sell|to|in|for|available|into)\b(?P<where>.{2,200})",
     re.I,
 )
+_ONLY_TO = re.compile(
+    r"\b(?:ships?|shipping|shipped|delivers?|delivery|sells?|sales?)\b[^.;]{0,20}\b(?:to|in|within)\b[^.;]{2,120}?\bonly\b|"
+    r"\bonly (?:ships?|delivers?|sells?)\b[^.;]{2,120}|\b(?:ships?|delivers?|sells?|available) only (?:to|in|within)\b[^.;]{2,120}",
+    re.I,
+)
 _CODES_AT_END = re.compile(r"(?<![A-Za-z])((?:[A-Z]{2}[,;/ ]+){1,}[A-Z]{2})\.?\s*\)?\s*$")
 _BAN_WORDS = (
     "ship",
@@ -120,6 +125,16 @@ def size_of(text: str) -> str:
             continue
         best = best or " ".join(match.group().split()).strip()
     return best
+
+
+def only_to(text: str) -> tuple[str, ...]:
+    """The states to which alone the seller ships: "We ship to AL, GA and FL only"; none where the text does not say so."""
+    match = _ONLY_TO.search(text)
+    if not match:
+        return ()
+    codes = [c for c in re.findall(r"(?<![A-Za-z])[A-Z]{2}(?![A-Za-z])", match.group()) if c in STATES]
+    codes += [_STATE_NAMES[name] for name in _NAMES_OF_STATES.findall(match.group().lower())]
+    return tuple(dict.fromkeys(codes))
 
 
 def banned_states(text: str) -> tuple[str, ...]:

@@ -61,6 +61,8 @@ class ReasonCode(StrEnum):
     UNNAMED = "not named"
     UNOPENED = "not opened"
     NOT_SHIPPED = "not shipped here"
+    IN_PLACE = "others in their place"
+    WILD_DUG = "dug in the wild"
 
 
 AnswerCode = PlantCode | ReasonCode

@@ -153,7 +153,7 @@ def show_offer(out: Console, offer: Offer, options: OfferOptions = OfferOptions(
 
     Questions for the seller stand at the end, each once, and two lines on the law's date and on what to do on arrival.
     """
-    named = sum(line.verdict != NO_PLANT for line in offer.lines)
+    named = sum(line.names_a_plant for line in offer.lines)
     title(
         out,
         f"Offer for {pond_name(offer.pond)}: {len(offer.lines):,} line{'' if len(offer.lines) == 1 else 's'}, {named:,} name{'s' if named == 1 else ''} a plant",

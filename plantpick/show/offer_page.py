@@ -43,7 +43,7 @@ def offer_page(offer: Offer, made: date, options: OfferOptions = OfferOptions())
     """The whole page as text. `made` is the day on it."""
     counter = at_the_counter(offer)
     unread = sum(len(row.lines) for row in counter.unread)
-    named = sum(line.verdict != NO_PLANT for line in offer.lines)
+    named = sum(line.names_a_plant for line in offer.lines)
     short = (
         [f"{words.counts(offer, unread)}.", *words.totals(offer, options.need)]
         if named

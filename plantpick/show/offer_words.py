@@ -11,7 +11,7 @@ from plantpick.offers.counter import SellerQuestion
 from plantpick.offers.prices import LeastSpend
 from plantpick.offers.purchase import DOLLARS
 from plantpick.offers.seller_claims import SellerClaim
-from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NOT_NEEDED, ReasonCode
+from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT, NOT_NEEDED, ReasonCode
 from plantpick.ranking.answer_codes import Reason
 from plantpick.ranking.chances import chance_figures
 from plantpick.ranking.ruled_out import REASONS
@@ -51,7 +51,10 @@ def sellers_words(line: OfferLine) -> str:
 
 
 def names(line: OfferLine) -> tuple[str, str]:
-    """Common and scientific name of a plant that we know; the seller's own words and nothing where we don't."""
+    """Common and scientific name of a plant that we know; the seller's own words and nothing where we don't; what a seller
+    says of all plants has no name."""
+    if not line.names_a_plant and line.verdict != NO_PLANT:
+        return "the whole list", ""
     if not line.sure:
         return sellers_words(line), ""
     scientific = line.candidates[0]

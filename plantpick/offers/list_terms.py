@@ -1,0 +1,85 @@
+"""What a seller says of a whole list in a sentence that names no plant: that others may come in their place, that they were dug
+in the wild, that they go to some states only. Each is asked about, whatever the plants are."""
+
+from __future__ import annotations
+
+import re
+
+from plantpick.offers.shipping_terms import only_to
+from plantpick.offers.verdict import LineAnswer, OfferVerdict, Question, ReasonCode
+from plantpick.vocabulary import STATES
+
+_MAY_SAY = re.compile(r"substitut|subs\b|vary|equal|equiv|similar|dug|collect|harvest|gather|only", re.I)
+_IN_PLACE = re.compile(
+    r"\b(?:may|might|will|can|could|right to)(?: be)? substitut\w*|\bsubstitut\w+ (?:may|might|will|can|are|possible|allowed|made)\b|"
+    r"\b(?:species|plants?|varieties) (?:may|might|will|can) vary\b|\bor (?:an? )?(?:equals?\b|equivalents?\b|similar (?:species|plants?))",
+    re.I,
+)
+_NOT_IN_PLACE = re.compile(
+    r"\b(?:not?|never|don'?t|doesn'?t|won'?t|without (?:asking|your))\b(?:\W+\w+){0,2}?\W+substitut|\bsubstitut\w+ (?:will|are|is) (?:not|never)",
+    re.I,
+)
+_WILD = re.compile(
+    r"\bwild[- ](?:dug|collected|harvested|gathered)\b|"
+    r"\b(?:dug|collected|harvested|gathered)\b[^.;]{0,25}\b(?:wild|marsh(?:es)?|swamps?|ponds?|lakes?|ditch(?:es)?|bogs?|our (?:own )?land)\b",
+    re.I,
+)
+_NOT_WILD = re.compile(
+    r"\b(?:not?|never|none|nothing|isn'?t|aren'?t|without)\b[^.;]{0,30}\b(?:dug|collect\w*|harvest\w*|gather\w*|wild)|\bseeds?\b",
+    re.I,
+)
+
+
+def is_promise(text: str) -> bool:
+    """Whether a line says that nothing comes in a plant's place, or that none was dug in the wild."""
+    return bool(_MAY_SAY.search(text)) and bool(
+        _NOT_IN_PLACE.search(text) or _NOT_WILD.search(text) and _WILD.search(text)
+    )
+
+
+def term_of_list(text: str, state: str) -> LineAnswer | None:
+    """The answer to a line that names no plant and says something of all of them; None where it says nothing of that kind.
+    `state` is the pond's."""
+    if not _MAY_SAY.search(text):
+        return None
+    if _IN_PLACE.search(text) and not _NOT_IN_PLACE.search(text):
+        return LineAnswer(
+            verdict=OfferVerdict.ASK,
+            code=ReasonCode.IN_PLACE,
+            why="The seller may send other plants than the list names, and what comes is what you have in the pond.",
+            short="other plants may come in their place",
+            questions=(
+                Question(
+                    "nothing in their place?",
+                    "Will you send nothing in the place of what I order without asking me first?",
+                ),
+            ),
+        )
+    if _WILD.search(text) and not _NOT_WILD.search(text):
+        return LineAnswer(
+            verdict=OfferVerdict.ASK,
+            code=ReasonCode.WILD_DUG,
+            why="Plants dug in the wild bring strays with them, and digging them may need a permit.",
+            short="dug in the wild",
+            questions=(
+                Question(
+                    "nursery-grown instead?",
+                    "Which of them are grown at a nursery? With what permit were the others dug?",
+                ),
+            ),
+        )
+    states = only_to(text)
+    if states and state not in states:
+        return LineAnswer(
+            verdict=OfferVerdict.ASK,
+            code=ReasonCode.NOT_SHIPPED,
+            why=f"The seller ships to {' '.join(states)} only.",
+            short="the seller does not ship here",
+            questions=(
+                Question(
+                    "why not shipped here?",
+                    f"You don't ship to {STATES[state][0]}. Which law stops you, and for which plants?",
+                ),
+            ),
+        )
+    return None
