@@ -118,7 +118,7 @@ def test_an_unknown_plant_beside_a_firm_is_still_asked_about(check, text):
 def test_two_stocks_on_one_line_have_no_common_price(check):
     """ "B&B" (balled and burlapped) at 22 dollars and seedlings at 95 the hundred: neither is the price of the other."""
     line = check("Buttonbush B&B $22; seedlings $95/C")[0]
-    assert line.price_each is None and line.cost is None and "seedlings $95/C" in line.price_question
+    assert line.price_each is None and line.cost is None and "seedlings $95/C" in line.price_read
 
 
 def test_the_first_size_keeps_its_own_form(check):

@@ -345,7 +345,7 @@ def test_a_lines_answer_is_a_record_that_nobody_changes(check):
 
     answer = check("Pontederia cordata, bare root", "$4.00 each", "Juncus effusus, 2 in plug", "sold out")
     first, price, second, gone = answer.lines
-    assert first.price_each == 4.0 and "What does it cost?" not in first.questions
+    assert first.price_each == 4.0 and "What does one plant cost?" not in first.questions
     assert price.verdict == NO_PLANT and price.reason == "the price of line 1" and gone.verdict == NO_PLANT
     assert second.sold_out and second.reason.endswith("Sold out, the seller says.")
     assert "Sold out" not in second.why
@@ -514,3 +514,18 @@ def test_what_a_seller_says_of_the_whole_list_is_asked_about(check, text, code):
 def test_a_seller_s_promise_is_no_plant_and_no_question(check, text):
     answer = check(text, "Pontederia cordata $2")
     assert answer.lines[0].verdict == NO_PLANT and answer.lines[1].verdict == BUY
+
+
+def test_a_note_beneath_the_list_counts_for_the_plants_with_its_sign(check):
+    """Made up, as price lists have it."""
+    iris, rush, sedge, *_ = check(
+        "Iris virginica † $1.50",
+        "Juncus effusus* $1.00",
+        "Carex stricta $1.00",
+        "† may be Iris pseudacorus",
+        "* or similar species",
+    ).lines
+    assert (iris.verdict, iris.code) == (ASK, ReasonCode.SECOND_PLANT) and "line 4" in iris.why
+    assert rush.verdict == ASK and sedge.verdict == BUY
+    plain, starred = check("Juncus effusus $1.00", "Carex stricta* $1.00").lines
+    assert plain.verdict == starred.verdict == BUY  # a sign without a note

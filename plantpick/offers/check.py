@@ -12,7 +12,7 @@ from typing import Any, Literal
 from plantpick.catalogue.law import Coverage
 from plantpick.catalogue.plants import Catalogue
 from plantpick.offers.fuzzy_match import match_nearest
-from plantpick.offers.list_terms import is_promise, term_of_list
+from plantpick.offers.list_terms import is_promise, notes_of, term_of_list
 from plantpick.offers.match import Reading, ReadingKind
 from plantpick.offers.name_index import NameBook, name_book
 from plantpick.offers.normalize import epithet_stem, stem
@@ -162,6 +162,7 @@ class OfferLine:
 
 
 SOLD_OUT = "Sold out, the seller says."
+WHAT_ONE_COSTS = "What does one plant cost?"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -704,6 +705,9 @@ class _OfferReader:
                 asked = replace(asked, least_order=max(asked.least_order, self.least))
             if asked is not price:
                 self.lines[at] = self._priced(self.lines[at], asked)
+        for at, note in notes_of([line.text for line in self.lines]).items():
+            if self.lines[note].verdict in (ASK, LEAVE) and self.lines[at].verdict in (BUY, CONTAIN):
+                self.lines[at] = _noted(self.lines[at], self.lines[note])
         return self.lines
 
     def _whole_lots_of(self, line: OfferLine) -> int:
@@ -758,11 +762,33 @@ def _judged(
     )
 
 
+def _noted(line: OfferLine, note: OfferLine) -> OfferLine:
+    """The answer for a line with a sign at which a note beneath leaves a doubt: "Iris virginica †" and "† may be Iris
+    pseudacorus"."""
+    said = " ".join(note.text.split())[:80]
+    return replace(
+        line,
+        verdict=ASK,
+        code=ReasonCode.SECOND_PLANT,
+        why=f'A note says of it: "{said}" (line {note.line}). {line.why}',
+        short=f"a note says more: line {note.line}",
+        sure=False,
+        plant_questions=(
+            Question(
+                f"is it surely that? See line {note.line}",
+                "The list has a note on it. Which plant is it, and is it that one alone?",
+            ),
+            *line.plant_questions,
+        ),
+        **_price_cells(ASK, line.form, line.need, line.price),
+    )
+
+
 def _price_cells(verdict: OfferVerdict, form: StockForm, wanted: int, price: Price | None) -> dict[str, Any]:
     """The cells of an OfferLine that rest on its price, and what it leaves to say or to ask."""
     buys = verdict in (BUY, CONTAIN)
     if price is None:
-        return {"price_question": "What does it cost?" if buys else ""}
+        return {"price_question": WHAT_ONE_COSTS if buys else ""}
     need = wanted or 1
     remarks: list[str] = []
     bought = purchase(price, need) if price.unit.counts_plants else None
@@ -776,7 +802,7 @@ def _price_cells(verdict: OfferVerdict, form: StockForm, wanted: int, price: Pri
         question = f"Is {price.breaks[0][1]:.2f} the price of one, or of all {price.lot}?"
         remarks.append("We can't tell, so it is not in the total.")
     elif price.open or not price.unit.counts_plants:
-        question = f'What does one cost? The list says "{price.read}".'
+        question = WHAT_ONE_COSTS
         remarks.append(f'"{price.read}" is not the price of one, so it is not in the total.')
     elif bought is None:
         question = f"How many plants are in a {price.unit}?"

@@ -57,7 +57,7 @@ _ORDER: dict[str, int] = {code: place for place, code in enumerate(DOUBT)}
 
 @dataclass(frozen=True)
 class Row:
-    """One plant as it is shown: the lines that offer it and got the same answer, in the order of the offer."""
+    """One plant as it is shown: the lines that offer it and got the same answer, the one that names it best first."""
 
     lines: tuple[OfferLine, ...]
 
@@ -122,8 +122,16 @@ def _rows(lines: Iterable[OfferLine]) -> tuple[Row, ...]:
     for line in lines:
         same = line.candidates or (line.text,)
         together.setdefault((line.code, same, line.short, line.plant_questions), []).append(line)
-    rows = (Row(tuple(found)) for found in together.values())
+    rows = (Row(_plainest_first(found)) for found in together.values())
     return tuple(sorted(rows, key=lambda row: _doubt(row.first)))
+
+
+def _plainest_first(lines: list[OfferLine]) -> tuple[OfferLine, ...]:
+    """Lines of one row: where the plant is not known for sure, the one with the fewest words gives the row its name."""
+    if lines[0].sure:
+        return tuple(lines)
+    plainest = min(lines, key=lambda line: (len(line.text.split()), line.line))
+    return (plainest, *(line for line in lines if line is not plainest))
 
 
 def _one_each(lines: Iterable[OfferLine]) -> tuple[Row, ...]:

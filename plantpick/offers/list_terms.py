@@ -37,6 +37,27 @@ def is_promise(text: str) -> bool:
     )
 
 
+_NOTE = re.compile(r"\s*(?P<sign>[†‡§*#^]{1,3})\s*\w")
+_SIGNS = re.compile(r"(?<=[\w)\]'])\s?(?P<sign>[†‡§*#^]{1,3})(?!\s?\d)(?=\s|$|[,;.])")
+
+
+def notes_of(texts: list[str]) -> dict[int, int]:
+    """Places of lines with the sign of a note, to the place of the note beneath them."""
+    notes = {}
+    for at, text in enumerate(texts):
+        opens = _NOTE.match(text)
+        if opens:
+            notes[opens["sign"]] = at
+    if not notes:
+        return {}
+    return {
+        at: notes[sign["sign"]]
+        for at, text in enumerate(texts)
+        for sign in _SIGNS.finditer(text)
+        if notes.get(sign["sign"], -1) > at
+    }
+
+
 def term_of_list(text: str, state: str) -> LineAnswer | None:
     """The answer to a line that names no plant and says something of all of them; None where it says nothing of that kind.
     `state` is the pond's."""

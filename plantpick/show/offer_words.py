@@ -25,6 +25,9 @@ LONGEST_LINE = 160  # letters of a line that are shown beside its reason
 NO_PLANTS = "We found no plant on any line. Put one plant on a line, with its scientific name."
 _NAME_ENDS = re.compile(r"\s{2,}|\t|[$£€|]|[,;:]?\s+\(?\d|\s+-\s+\d|,\s*(?=\S*\d)")
 _NUMBER_IN_FRONT = re.compile(r"^\W{0,2}\d{1,4}[.)](?:\s+|(?=[A-Za-z]))")  # the seller's own: "7. Cattails"
+_CODE_IN_FRONT = re.compile(
+    r"^(?=[^\s,]*[A-Z])[A-Z0-9-]{3,8}(?:,\s*|\t\s*|\s{2,})(?=[A-Za-z][a-z]{3})"
+)  # "SCHTA, Softstem bulrush"
 MOST_CULTIVARS = 3  # named behind a plant
 MOST_SPECIES = 4  # named beside "which species?"
 ARRIVAL = "Rinse it, then keep it two weeks in a tub off the pond."
@@ -42,7 +45,7 @@ def place(line: OfferLine) -> str:
 
 def sellers_words(line: OfferLine) -> str:
     """What the line calls its plant: its text up to the size, the first figure, price or gap."""
-    text = _NUMBER_IN_FRONT.sub("", line.text.strip())
+    text = _CODE_IN_FRONT.sub("", _NUMBER_IN_FRONT.sub("", line.text.strip()))
     named = text.partition(line.size)[0].strip() if line.size else ""
     text = named if len(named) > 2 else text
     first = _NAME_ENDS.split(text, maxsplit=1)[0].strip(" ,;:-")
