@@ -569,6 +569,7 @@ def test_a_group_in_capitals_gives_its_price_to_its_plants(check):
         ("$48 a tray, 32 in a tray", 32, 48.00),
         ("tray contains 72 plugs, $72", 72, 72.00),
         ("flat $65 each plant $1.71", 38, 65.00),  # 65 / 38 = 1.7105
+        ("$1.25 ea; $50/tray", 21, 26.25),  # no count of the tray stands there
         ("flat $65.00, plug $1.95", 21, 40.95),  # no tray holds 33.3: the plug has a price of its own
         ("90.00 EA $8.85 $796.50", 21, 185.85),  # a quote: 90 x 8.85 = 796.50
         ("90.0000 8.85 796.50", 21, 185.85),
@@ -1015,3 +1016,73 @@ def test_one_reader_of_tables(check, parted, head, row, cost):
     lines = lines_of_table(f"{head}\n{row}\n", ",") if parted == "," else lines_of_text(text)
     told = check(*lines, need=10).lines
     assert told[-1].cost == cost and not any(line.verdict != "no plant" for line in told[:-1])
+
+
+@pytest.mark.parametrize(
+    "text",
+    [  # an amount that goes on, or may buy several: no price of one
+        "$1 0.00", "$8·95", "$8•95", "$8:95", "$8_95", "$1½", "$2 ½", "$95¢", "$12.00$15.00",
+        "(x10) $15", "[10] $15", "{10} $15", "10 = $15", "10: $15", "10 BR 15.00", "$15 10 roots", "pk 12.50", "pkg 12.50",
+    ],
+)  # fmt: skip
+def test_an_amount_that_goes_on_or_may_buy_ten_is_no_price_of_one(text):
+    price = read_price(f"Pickerelweed {text}")
+    assert price is not None and price.each(28) is None
+
+
+@pytest.mark.parametrize(
+    "text, plants, cost",
+    [  # for 20
+        ("$8⁹⁵", 20, 179.00),
+        ("$8 ⁹⁵", 20, 179.00),
+        ("T38 42.50", 38, 42.50),
+        ("L50 62.50", 50, 62.50),
+        ("72s 61.20", 72, 61.20),
+        ("72s 0.85", 20, 17.00),
+        ("$3.00 18 plants available", 20, 60.00),
+    ],
+)
+def test_raised_cents_and_the_trade_s_trays(text, plants, cost):
+    bought = purchase(read_price(f"Pickerelweed {text}"), 20)
+    assert bought is not None and (bought.plants, bought.cost) == (plants, cost)
+
+
+@pytest.mark.parametrize(
+    "head, row, each",
+    [
+        ("Plant,Per dozen", "Pickerelweed,30.00", 2.50),
+        ("Plant,$/C", "Pickerelweed,85.00", 0.85),
+        ("Plant,Price (cents)", "Pickerelweed,125", 1.25),
+        ("Plant,Lot price", "Pickerelweed,62.50", None),
+        ("Plant,Ordered,Extended", "Pickerelweed,50,62.50", None),
+        ("Plant,Container,Price", "Pickerelweed,plug/50,55.00", 1.10),
+        ("Plant,Size,Price", "Pickerelweed,BR bundle (25),55.00", 2.20),
+        ("Plant,Size,Price", "Pickerelweed,25/bdl,55.00", 2.20),
+        ("Plant,Form,Price", "Pickerelweed,dozen,30.00", 2.50),
+        ("Plant,Form,Price", "Pickerelweed,C,85.00", 0.85),
+        ("Plant,Form,Price", "Pickerelweed,lb,55.00", None),
+    ],
+)
+def test_a_head_or_a_size_that_is_no_word_for_one(check, head, row, each):
+    *_, line = lines_of_table(f"{head}\n{row}\n", ",")
+    assert check(line, need=5).lines[0].price_each == each
+
+
+@pytest.mark.parametrize(
+    "rule, each, currency",
+    [  # a sentence over the list, above "Pickerelweed 85.00": for ten
+        ("Prices are per 100.", 0.85, "$"),
+        ("Prices per thousand (M)", 0.085, "$"),
+        ("All prices are per flat of 50.", 1.70, "$"),
+        ("Price is per bundle of 25", 3.40, "$"),
+        ("Prices are per pound", None, "$"),
+        ("Prices are for 1 gal pots", 85.0, "$"),
+        ("All prices are each.", 85.0, "$"),
+        ("All prices in Canadian dollars.", 85.0, "C$"),
+        ("Prices in CAD", 85.0, "C$"),
+    ],
+)
+def test_what_a_sentence_over_the_list_says_of_its_prices(check, rule, each, currency):
+    line, said = check(rule, "", "Pickerelweed 85.00", "Soft rush $2.00 each", need=10).lines[2:]
+    assert (line.price_each, line.currency) == (each, currency)
+    assert said.price_each == 2.00 and said.currency == currency

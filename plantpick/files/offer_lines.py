@@ -26,10 +26,10 @@ _HEADER_WORDS = frozenset(
     "species plant plants description item sku code stock available availability container unit units genus "
     "variety cultivar notes note form zone height no number pack tray rate product order "
     "amount status total cell cells count pot format plug plugs quart qt gallon gal pint liner bareroot oz lb lbs packet pkt "
-    "minimum min retail wholesale pack bundle flat genus zone sun soil bloom habit ht bundles packs flats trays avail uom um moq multiple increment pk lot case box seedlings members public".split()
+    "minimum min retail wholesale pack bundle flat genus zone sun soil bloom habit ht bundles packs flats trays avail uom um moq multiple increment pk lot case box seedlings members public dozen hundred thousand extended ordered".split()
 )
 _PRICE_HEADER = re.compile(
-    r"price|cost|rate|\bpublic\b|\bnon-?members?\b|\bretail|\bwholesale|\beach\b|\bea\b|\$|per (?:100|tray|flat|bunch|lb|pound)|/(?:100|tray|flat|lb)",
+    r"price|cost|rate|\bpublic\b|\bnon-?members?\b|\bretail|\bwholesale|\beach\b|\bea\b|\$|per (?:100|tray|flat|bunch|lb|pound|dozen|doz|hundred|thousand|bundle|pack|box|case|bag)|/(?:100|tray|flat|lb)",
     re.I,
 )
 _BREAK_HEADER = re.compile(
@@ -95,6 +95,9 @@ _UNIT_SAID = {
 }
 _UNITS = {word.replace("_", " "): said for said, words in _UNIT_SAID.items() for word in words.split()}
 _NO_PRICE_NOW = re.compile(r"msrp|list price|rrp|extended|ext\.|total|amount", re.I)
+_MONEY_PER = re.compile(r"\W*(?:\$ ?/|per )\s*[a-z]+\W*$", re.I)
+_STOCK_HEADER = re.compile(r"^\W*(?:size|container|form|format|type|stock)\W*$", re.I)
+_STOCK_UNITS = frozenset("dozen doz dz c m lb lbs pound oz pkt packet".split())
 _CURRENCY = re.compile(r"US\s?\$|USD|CA?\$|CAD|AU?\$|AUD|£|GBP|€|EUR|₹|\bRs\.?|INR|\$", re.I)
 _MONEY_CELL = re.compile(
     rf"(?P<before>{_CURRENCY.pattern})?\s?(?P<figure>\d{{1,3}}(?:,\d{{3}})+(?:\.\d+)?|\d+,\d{{1,2}}|\d+(?:\.\d+)?|\.\d{{2}})\s?(?P<behind>{_CURRENCY.pattern})?"
@@ -317,6 +320,7 @@ class Columns:
         self.sold_by: set[int] = set()  # those of them that say so of what is sold: "Plugs per flat"
         self.bare_lot: set[int] = set()  # those that name the lot alone: "Pack"
         self.steps: set[int] = set()  # columns of the numbers that it is sold in
+        self.stock: list[int] = []  # columns of sizes and forms, which may say what a price buys
         self.least: list[int] = []  # columns of least orders
         self.unit: int | None = None  # the column that says what a price buys
         self.left: list[int] = []  # columns that say how many the seller has
@@ -359,13 +363,15 @@ class Columns:
     def _take(self, headings: list[str]) -> None:
         self.headings = headings
         self.price, self.count, self.least, self.left, self.unit = {}, {}, [], [], None
-        self.sold_by, self.bare_lot, self.steps = set(), set(), set()
+        self.sold_by, self.bare_lot, self.steps, self.stock = set(), set(), set(), []
         if _bare_breaks(headings):
             headings = [headings[0], *(f"{heading}+" for heading in headings[1:])]
             self.headings = headings
         for i, heading in enumerate(headings):
             counted = _COUNT_HEADER.search(heading)
-            if _LEAST_HEADER.match(heading):
+            if _STOCK_HEADER.match(heading):
+                self.stock.append(i)
+            elif _LEAST_HEADER.match(heading):
                 self.least.append(i)
             elif _STEP_HEADER.match(heading):
                 self.steps.add(i)
@@ -387,6 +393,8 @@ class Columns:
                 or _SIZE_HEADER.search(heading)
                 or _LOT_OF.search(heading)
                 or _span_of(heading)
+                or _CURRENCY.fullmatch(heading.strip())
+                or _NO_PRICE_NOW.fullmatch(heading.strip())
             ):
                 self.price[i] = heading
 
@@ -438,7 +446,11 @@ class Columns:
             words = _LOT.sub(" ", heading)
             stock = stock or (words if size_of(words) or form_of(words.lower()) else "")
             sign = money["before"] or money["behind"] or _sign_of(heading)
-            amount = f"{sign}{' ' if sign.isalpha() else ''}{_figure(money['figure']):.2f}"
+            figure = _figure(money["figure"]) / (100 if re.search(r"\bcents?\b", heading, re.I) else 1)
+            amount = f"{sign}{' ' if sign.isalpha() else ''}{figure:.2f}"
+            if not now and not re.search(r"msrp|list|rrp", heading, re.I):
+                said.append(f"{amount}/row")  # "Extended" alone: of so many as nobody says
+                continue
             told = _said(heading, amount, named, count, lot, whole)
             if bare and told == f"{lot} of {count} {amount}":
                 told = _of_one_or_all(amount, _figure(money["figure"]), count, lot)
@@ -460,6 +472,9 @@ class Columns:
     def _unit_of(self, cells: list[str]) -> str:
         """What a price of the row buys, as a line says it; empty where no column says so, or where it says a size."""
         cell = cells[self.unit].strip() if self.unit is not None and self.unit < len(cells) else ""
+        if not cell:
+            said = (cells[i].strip() for i in self.stock if i < len(cells))
+            cell = next((word for word in said if word.lower().rstrip(".") in _STOCK_UNITS), "")
         if not cell or _SIZE_HEADER.search(cell):
             return ""
         word = cell.lower().rstrip(".")
@@ -489,6 +504,7 @@ def _could_head(cell: str) -> bool:
         or _BREAK_HEADER.match(cell)
         or _WEIGHT_HEADER.match(cell)
         or _CURRENCY.fullmatch(cell.strip())
+        or _MONEY_PER.match(cell)
     )
 
 
@@ -565,12 +581,13 @@ def _said(heading: str, amount: str, size: str, count: str, unit: str, whole: bo
     if weight:
         return f"{amount} per {weight.group(1)}"
     per = re.search(
-        rf"(?:per|/|\bby the)\s?(100\b|1,?000\b|\d{{1,4}}\b(?! ?(?:in\b|inch|gal|qt|cm\b))|{_LOT_WORD}|lb|pound|oz|dozen)|\b(?P<at>tray|flat)$|(?P<of>{_LOT_WORD})\s+(?:price|cost)|"
+        rf"(?:per|/|\bby the)\s?(100\b|1,?000\b|\d{{1,4}}\b(?! ?(?:in\b|inch|gal|qt|cm\b))|{_LOT_WORD}|lb|pound|oz|dozen|doz|hundred|thousand|[cm]\b)|\b(?P<at>tray|flat)$|(?P<of>{_LOT_WORD}|lot)\s+(?:price|cost)|"
         rf"(?:price|cost)\W+(?P<to>{_LOT_WORD})\b",
         heading,
         re.I,
     )
     word = next((g for g in per.groups() if g), "").lower() if per else ""
+    word = {"c": "100", "hundred": "100", "m": "1000", "thousand": "1000", "doz": "dozen"}.get(word, word)
     holds = _IN_HEADING.search(heading)
     if holds and not count:
         count, unit = holds[1], "tray"

@@ -25,6 +25,9 @@ from plantpick.offers.prices import (
     is_todays,
     least_order,
     least_spend,
+    list_currency,
+    list_unit,
+    of_the_list,
     price_in_row,
     read_price,
     says_each,
@@ -292,6 +295,8 @@ class _OfferReader:
         self.number = 0  # of the line before
         self.after_blank = True  # whether the line before says nothing
         self.lot_said: tuple[int | None, str] = (None, "")  # the plant that waits, and its line "Pack of 10"
+        self.list_unit: tuple[int, Price] | None = None  # line that says what all prices buy, and its unit
+        self.currency = ""  # of all prices, where the list names another than the dollar
         self.section: tuple[StockForm, str] = (StockForm.NOT_SAID, "")  # form and size in the heading above
 
     def join(self, some: list[Line], known: dict[str, Reading]) -> None:
@@ -492,6 +497,10 @@ class _OfferReader:
             self._of_the_plant_above(line, price)
         if price is None and at is not None and (tray_count(text) or _SO_MANY_FOR.fullmatch(text.strip())):
             self.lot_said = at, text.strip()
+        if "rice" in text:
+            unit = list_unit(text)
+            self.list_unit = (line.number, unit) if unit else self.list_unit
+            self.currency = list_currency(text) or self.currency
         count = tray_count(text) if price is None and _TRAY.search(text) else None
         self.tray = count or self.tray
         least = least_order(text)
@@ -697,7 +706,9 @@ class _OfferReader:
     def finished(self) -> list[OfferLine]:
         """The lines; a least order asked of every kind, and whole trays of everything, are counted on all of them."""
         for at, price in self.prices.items():
-            asked = price
+            unit = self.list_unit[1] if self.list_unit and self.lines[at].line > self.list_unit[0] else None
+            unit = None if unit and says_each(price.read) else unit
+            asked = of_the_list(price, unit, self.currency)
             whole = self._whole_lots_of(self.lines[at])
             if whole and not price.in_lots and not price.packs and price.multiple == 1:
                 asked = replace(asked, least_order=max(asked.least_order, whole), multiple=whole)

@@ -127,6 +127,7 @@ _BROKEN = re.compile(
     r"(?:\$|£|€) ?(?:\d+(?:\.\d*)?[OolI][\d.]\S*|\d*[OolI]\d*\.\d+|\d+\.\d?[OolI]\d?\b|\d+ ?\. \d{2}\b|\d+ \. ?\d{2}\b|\d+\.\.\d+|"
     r"\d+ \d{2}\s*$|\d+\.\d{2} ?/ ?\d+\.\d{2}\b(?! ?(?:in\b|ft\b|\")).*|[lIB]\d*\.\d{2})"
     r"|(?<![A-Za-z])[CM] (?:\$|£|€) ?\d+(?:\.\d{2})?"
+    r"|(?:\$|£|€) ?\d+(?:\.\d{1,2})?(?: ?[½¼¾⅓⅔⅛]|[·•'_:․٫]\d|¢|[$£€]\d)|(?:\$|£|€)\d+ 0\.\d\d"
 )
 _LEADERS = re.compile(r"\.{4,}")  # a printed list's dots between name and price
 _NUMBER_WORDS = {
@@ -138,6 +139,8 @@ _NUMBER_WORD = re.compile(
     re.I,
 )
 _MISREAD_SIGN = re.compile(r"(?<![\w$])S(?=\d{1,3}\.\d{2}(?!\d))")  # text recognition's "S2.00"
+_LOWERED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹", "0123456789")
+_RAISED = re.compile(r"(?<=\d) ?([⁰¹²³⁴⁵⁶⁷⁸⁹]{2})(?![⁰¹²³⁴⁵⁶⁷⁸⁹])")  # a copied page's cents
 _FOUR_PLACES = re.compile(r"(\d\.\d\d)00(?!\d)")  # an invoice's "3.0000"
 _DIGIT = re.compile(r"\d")
 _LEADER = re.compile(r"\.\s?$")
@@ -219,7 +222,7 @@ _PER = re.compile(
 _NUMBER_BEFORE = re.compile(
     r"(?<![\d.$£€/#x-])(?P<count>\d{1,4})[\s-]*"
     r"(?P<thing>packs?|pk|pkt|pkg|pcs?|pieces?|count|ct|stakes?|whips?|cuttings?|seedlings?|sprigs?|plants?|plugs?|pots?|liners?|"
-    r"stems?|roots?|tubers?|divisions?|bulbs?|rhizomes?|bare[- ]?roots?|bunch(?:es)?|bundles?)(?: ?(?:packs?|pk|bundles?|lots?|bunch))?\W{0,4}$",
+    r"stems?|roots?|tubers?|divisions?|bulbs?|rhizomes?|bare[- ]?roots?|br|bunch(?:es)?|bundles?)(?: ?(?:packs?|pk|bundles?|lots?|bunch))?\W{0,4}$",
     re.I,
 )
 _SEED_WEIGHT = re.compile(
@@ -277,7 +280,9 @@ _LOT_RIGHT_BEFORE = re.compile(
     r"\b(tray|flat|pack|box|case|bundle|bunch)s? ?(?:of |\(|/) ?(\d{1,4})(?: (?:stems?|plants?|plugs?|roots?|bulbs?))?\)?\W{0,3}$",
     re.I,
 )
-_NUMBER_IN_BRACKETS = re.compile(r"\((\d{1,3})\)\W{0,3}$")
+_NUMBER_IN_BRACKETS = re.compile(
+    r"(?:[(\[{] ?x? ?(\d{1,3}) ?[)\]}]\W{0,3}|(?<![\d.,/#$-])(\d{1,3}) ?[=:] ?)$", re.I
+)
 _COUNT = re.compile(
     r"(?<![\d.$£€#])(\d{1,4})[\s-]?(?:(?:plants?|plugs?|pcs|cells?)? ?(?:per|/|to (?:a|the)) ?(?:a )?"
     r"(tray|flat|bunch|bundle|bdl|pack|pkg|pk|bag|box|case)\b|-?\s?cells?\b|-?\s?count\b|-?\s?ct\b|-?\s?packs?\b|-?\s?pk\b)"
@@ -293,12 +298,16 @@ _HOLDS = re.compile(  # "a flat = 38 plants", "each pack has 10 plants", "32-plu
 )
 _IN_BRACKETS = re.compile(
     r"\b(tray|flat|bunch|pack|bag|box)\s?\(\s?(\d{1,4})\s?(?:plugs?|plants?|cells?|ct|count)?\s?\)|"
-    r"\b(tray|flat)\s?[-/]?\s?(\d{2,3})\b(?!\.)|\b(pack|pk|pkg|box|bag|bunch|bundle|case)\s?/\s?(\d{1,4})\b|\b(bundle|bunch|pkg) (\d{2,3})\b(?! ?(?:in\b|inch|ft\b|gal|qt|cm\b|oz|lb|[\"'.+–-]))|\b(LP) ?-?(\d{2,3})\b",
+    r"\b(tray|flat)\s?[-/]?\s?(\d{2,3})\b(?!\.)|\b(pack|pk|pkg|box|bag|bunch|bundle|case)\s?/\s?(\d{1,4})\b|\b(bundle|bunch|pkg) (\d{2,3})\b(?! ?(?:in\b|inch|ft\b|gal|qt|cm\b|oz|lb|[\"'.+–-]))|\b(LP) ?-?(\d{2,3})\b|(?<=\w )([LT])(\d{2,3})\b|\b(plug)s?/(\d{2,3})\b|(?<=\w )(\d{2,3})s\b|\b(bundle) ?\((\d{1,3})\)",
     re.I,
 )
 _SAYS_EACH = re.compile(r"\b(?:each|ea|apiece|per (?:plant|plug|pot))\b", re.I)
 _DOZENS_BEFORE = re.compile(
     r"(?:(?<![\d./$£€#])(?P<count>\d{1,2}|half|1/2|½)(?: an?)?[ -]?)?\b(?:dozen|doz|dz)\b\W{0,3}$", re.I
+)
+_SO_MANY = re.compile(
+    r" \d{1,4} (?:roots|plants|plugs|bulbs|tubers|stems|seedlings|trees)\b(?! ?(?:avail|left|in stock|min|per\b|/))",
+    re.I,
 )
 _PAIR_BEFORE = re.compile(r"\b(?:pair|pr)\W{0,3}$", re.I)
 _CASE_BEHIND = re.compile(r"^ ?\((?:cs|cse|case)s? ?/ ?(\d{1,3})\)", re.I)
@@ -410,7 +419,7 @@ _SPAN = re.compile(  # "$4-6 each": no size, which has its unit behind it
     rf"^ ?(?:-|–|—|to) ?(?P<high>{_FIGURE})(?! ?[+\"'”″]|\d|[.,]\d)" + _NOT_MONEY
 )
 _HELD_IN = re.compile(
-    r"\b(trays?|flats?|bundles?|bunch(?:es)?|packs?|packages?|packets?|bags?|box(?:es)?|cases?|sets?|lots?)[ .:=@-]*$",
+    r"\b(trays?|flats?|bundles?|bunch(?:es)?|packs?|pk|pkg|packages?|packets?|bags?|box(?:es)?|cases?|sets?|lots?)[ .:=@-]*$",
     re.I,
 )
 _TRAY_SAID = re.compile(r"\b(?:trays?|flats)\b|\bflat\b(?=\s*[,;(])", re.I)
@@ -423,6 +432,15 @@ _LEAST_LOTS = re.compile(
     r"cases?|dozen) min(?:imum)?\b",
     re.I,
 )
+_LIST_UNIT = re.compile(
+    r"\bprices?\b[^.$\d]{0,30}?\b(?:per|for|by the|in)\s+(?:a |an |the )?(?P<what>(?:flats?|trays?|bundles?|packs?|box|bunch(?:es)?) of \d{1,4}|"
+    r"\d{2,4}\b(?! ?(?:in\b|inch|gal|qt|cm\b|\"|%))|hundred|thousand|dozen|pound|lb|linear|acre|bundle|tray|flat|pack)",
+    re.I,
+)
+_LIST_MONEY = re.compile(
+    r"\bprices?\b[^.$]{0,30}?\b(canadian|cad|cdn|australian|aud|sterling|gbp|euros?|eur)\b", re.I
+)
+_MONEY_WORDS = {"canadian": "cad", "australian": "aud", "sterling": "gbp"}
 _SOLD_BY = re.compile(
     r"\b(?:sold|sell|ship(?:ped)?|come|available)\b(?: only)?(?: in| by)(?: the)?(?: full| whole)? (?:multiples|increments|lots|bundles|"
     r"bunches|packs|groups|boxes|cases) of \(?(?P<count>\d{1,4})\b",
@@ -520,7 +538,10 @@ def tray_count(text: str) -> int | None:
     return _counted(_AMOUNT.sub(lambda m: " " * len(m.group()), text))[0]
 
 
-_MAY_COUNT = _any_of("carton crate tray flat bunch pack pk bag box case bundle set lot cell count ct lp")
+_MAY_COUNT = re.compile(
+    r"[lt]\d\d|\d\ds\b|plugs?/|"
+    + _any_of("bdl carton crate tray flat bunch pack pk bag box case bundle set lot cell count ct lp").pattern
+)
 
 
 def _counted(text: str) -> tuple[int | None, str]:
@@ -535,7 +556,7 @@ def _counted(text: str) -> tuple[int | None, str]:
                 word = next((g.lower() for g in groups if not g.isdigit()), "")
                 if not word and re.search(r"pa?c?k", match.group(), re.I):
                     word = "pack"
-                return number, "tray" if word == "lp" else _LOT_NAMES.get(word, word)
+                return number, "tray" if word in ("lp", "l", "t", "plug") else _LOT_NAMES.get(word, word)
     return None, ""
 
 
@@ -579,6 +600,26 @@ def least_spend(text: str) -> LeastSpend | None:
         return None
     sign, figure = match.group("sign") or match.group("sign2"), match.group("n") or match.group("n2")
     return LeastSpend(_number(figure), _currency(sign), match.group().strip())
+
+
+def list_unit(text: str) -> Price | None:
+    """What every price of a list buys, if the text says so: "Prices are per 100", as the price of one unit of it."""
+    match = _LIST_UNIT.search(text)
+    return read_price(f"$100.00 per {match['what']}") if match else None
+
+
+def list_currency(text: str) -> str:
+    """The money of every price of a list, if the text names one that is not the dollar: "All prices in CAD"."""
+    match = _LIST_MONEY.search(text)
+    return _currency(_MONEY_WORDS.get(match[1].lower(), match[1])) if match else ""
+
+
+def of_the_list(price: Price, unit: Price | None, currency: str) -> Price:
+    """A price under what the list says of all its prices; one that says itself what it buys keeps that."""
+    if currency and price.currency == DOLLARS:
+        price = replace(price, currency=currency)
+    plain = price.unit is Unit.EACH and price.per == 1 and not price.open and not price.packs
+    return replace(price, unit=unit.unit, per=unit.per) if unit and plain else price
 
 
 def sold_by(text: str) -> int | None:
@@ -648,6 +689,7 @@ def read_price(text: str, tray: int | None = None, alone: bool = False) -> Price
         text = (
             text.replace("\u00a0", " ").replace("\u2009", " ").replace("\uff04", "$").replace("\ufe69", "$")
         )
+        text = _RAISED.sub(lambda m: "." + m.group(1).translate(_LOWERED), text)
     if "S" in text:
         text = _MISREAD_SIGN.sub("$", text)
     if "...." in text:
@@ -678,7 +720,7 @@ def read_price(text: str, tray: int | None = None, alone: bool = False) -> Price
         return _sold_in_lots(price, int(lots["count"]), text)
     least = least_order(text)
     trays = _LEAST_LOTS.search(text)
-    whole = _counted(text)[0] if trays and not price.in_lots and price.unit is Unit.EACH else None
+    whole = (_counted(text)[0] or tray) if trays and not price.in_lots and price.unit is Unit.EACH else None
     if whole and not price.open:  # "$1.20 ea, min. 1 tray (50)"
         number = re.search(r"\d+", trays.group()) if trays else None
         return replace(price, least_order=whole * int(number.group() if number else 1), multiple=whole)
@@ -954,12 +996,14 @@ def _flat_and_each(text: str, small: _Amount, large: _Amount, tray: int | None) 
     flat of 38. Where no tray holds so many, the plant has a price of its own."""
     ahead = text[max(0, large.start - 40) : large.start]
     holder = _HELD_IN.search(ahead)
-    by_flat = re.match(r" ?(?:/|per |a )? ?(tray|flat)\b", text[large.end : large.end + 12], re.I)
-    word = (holder or by_flat or [""] * 2)[1].lower().rstrip("s")
+    word = holder[1].lower().rstrip("s") if holder else ""
     if word not in ("tray", "flat") or tray is not None:
         return None
     count = round(large.value / small.value)
-    if count in USUAL_TRAYS and abs(large.value / count - small.value) <= 0.00501:
+    shared = abs(large.value - count * small.value) > 0.005 or re.search(
+        r"\b(?:each|per) plant\b", text, re.I
+    )
+    if shared and count in USUAL_TRAYS and abs(large.value / count - small.value) <= 0.00501:
         said = " ".join(text[min(small.start, large.start) : max(small.end, large.end)].split())
         return Price(((1, large.value),), count, _LOTS[word], large.currency, said)
     return _single(text, small, tray) if _SIZE_BEFORE.search(text[: small.start]) else None
@@ -1049,6 +1093,8 @@ def _unit(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Unit, in
         )
     ):
         return _of_number(number, sign, base, end)
+    if number > 1 and not sign and _SO_MANY.match(tail):
+        return 1, Unit.EACH, number, end  # "$15 10 roots"
     if sign == "(" and word in ("cs", "cse", "case"):
         case = _CASE_BEHIND.match(tail)
         if case:
@@ -1154,8 +1200,14 @@ def _elsewhere(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Uni
             return (count, Unit.PACK, None) if a.value > DEAREST_PLUG else (1, Unit.EACH, None)
         return 1, Unit.EACH, count
     several = _NUMBER_IN_BRACKETS.search(ahead) if figures else None
-    if several and int(several[1]) > 1 and not _HELD_IN.search(ahead[: several.start()]):
-        return 1, Unit.EACH, int(several[1])  # "soft rush (5) $9"
+    of_lot = several and ahead[: several.start()].rstrip().endswith(" of")
+    if (
+        several
+        and not of_lot
+        and int(several[1] or several[2]) > 1
+        and not _HELD_IN.search(ahead[: several.start()])
+    ):
+        return 1, Unit.EACH, int(several[1] or several[2])  # "soft rush (5) $9"
     times = _TIMES.search(ahead) if figures else None
     if times:
         return 1, Unit.EACH, int(times[1] or times[2])
