@@ -24,7 +24,7 @@ from plantpick.planting.coverage import CAUTIOUS, PESSIMISTIC, TYPICAL
 from plantpick.planting.milp import IntegerProgram
 from plantpick.planting.model import Wishes
 from plantpick.planting.tally import misses, reached
-from plantpick.pond.model import Stretch
+from plantpick.pond.model import Stretch, stretch_words
 from plantpick.ranking import rank
 from plantpick.ranking.cautions import short_notes
 from plantpick.ranking.containment import applicable
@@ -377,6 +377,18 @@ def test_what_ends_the_advance_of_an_edge(plants, plant_id, north, south):
     pond = a_pond(stretches=(Stretch("north", 700.0, 6.0), Stretch("south", 500.0, 30.0)))
     told = {stop.stretch: stop.by for stop in takeover_report(pond, plants, plant_id).stops}
     assert told == {"north": north, "south": south}
+
+
+def test_a_stretch_has_its_article_where_it_needs_one():
+    assert stretch_words("dam", "west bank") == "the dam and the west bank"
+    assert (
+        stretch_words("everything else", "My side", "The point")
+        == "everything else and My side and The point"
+    )
+    assert (
+        stretch_words("rest of the shore") == "the rest of the shore"
+        and stretch_words("alder run") == "the alder run"
+    )
 
 
 def test_a_plant_in_water_that_stands_dry_says_that_it_shelters_nothing(plants, hard):
