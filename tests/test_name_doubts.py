@@ -647,3 +647,15 @@ def test_a_thing_named_after_a_native_or_made_for_it_is_no_plant(book, text):
 def test_a_native_s_scientific_name_beside_another_native_s_common_name_is_sure(book):
     """Shops call both Iris virginica and I. versicolor blue flag (USDA names the second so)."""
     assert read_names("Iris virginica (blue flag) $5", book).sure
+
+
+@pytest.mark.parametrize(
+    ("text", "plant"),
+    [
+        ("bluestem yellow $5", "bothriochloa-ischaemum"),
+        ("flag yellow $3", "iris-pseudacorus"),
+        ("Cardinal flower / torch-red", "lobelia-cardinalis"),  # a color of it, and no red torch
+    ],
+)
+def test_two_words_alone_that_are_a_refused_plant_s_name_the_other_way_round(book, text, plant):
+    assert read_names(text, book).candidates == (plant,)
