@@ -16,6 +16,7 @@ from plantpick.offers.words import (
     FORM_EPITHETS,
     FUNCTION_WORDS,
     GENERIC,
+    PLAIN,
     PLAIN_EPITHETS,
     SAME_PLANT,
     SAYING,
@@ -40,6 +41,7 @@ _LIKE = frozenset(
 _SMALL_LETTER, _LARGE_LETTER = re.compile(r"[a-z]"), re.compile(r"[A-Z]")
 _STOPS = re.compile(r"[,;:|()\[\]\t\n]|\s-+\s|--")
 _SIGN = re.compile(r"[+&]")
+_AND_MORE = re.compile(r"^[^+&]*\d\+[^+&]*$")  # "25+ lbs"
 _DIGIT = re.compile(r"\d")
 MANY_AUTHORS = 8  # words behind a scientific name in which its authors stand (judgement)
 
@@ -188,7 +190,10 @@ def other_plants(
         if not m.plants or plant in m.plants or m.kind == MentionKind.GENUS and tokens[m.start].quoted:
             continue
         if m.kind == MentionKind.CULTIVAR and (
-            _of_one_genus(m.plants, plant, book) or of_many_genera(m.plants, book)
+            _of_one_genus(m.plants, plant, book)
+            and not any(p in book.refused for p in m.plants)
+            or of_many_genera(m.plants, book)
+            or own_epithet(m, tokens, {plant}, book)
         ):
             continue
         if own_word(m, tokens, {plant}, book, clean):
@@ -232,8 +237,13 @@ def other_plants(
         plants = book.cultivars.get("".join([tokens[i].stem for i in some]), ()) if some else ()
         if (
             not plants
+            or plant in plants
             or _of_one_genus(plants, plant, book)
+            and not any(p in book.refused for p in plants)
+            or of_many_genera(plants, book)
             or all(explains_itself(tokens[i].stem) for i in some)
+            or len(some) == 1
+            and tokens[some[0]].text.lower() in book.epithets_of.get(plant, ())
         ):
             continue
         if some[0] not in joined and in_small(tokens, some, clean):
@@ -268,10 +278,30 @@ _PARTS_SHOWN = frozenset(
 )
 
 
+def _looks_like_a_group(m: Mention, tokens: list[Token]) -> bool:
+    """Whether the word for a whole group of plants only paints: "foliage looks more like bamboo"."""
+    before = [t.text.lower() for t in tokens[max(0, m.start - 3) : m.start]]
+    looks = not {"look", "looks", "looking"}.isdisjoint(before)
+    return looks and before[-1] == "like" and m.end - m.start == 1 and tokens[m.start].stem in GENERIC
+
+
+def painted_with(m: Mention, tokens: list[Token]) -> bool:
+    """Whether a name is half of a word for the look of a part: "iris-like leaves", "arrowhead-shaped foliage"."""
+    if m.slip or m.end + 1 >= len(tokens) or tokens[m.end].stem not in ("like", "shaped"):
+        return False
+    last, like = tokens[m.end - 1], tokens[m.end]
+    beside = last.start + len(last.text) + 1 == like.start
+    return beside and any(t.stem in _PARTS_SHOWN for t in tokens[m.end + 1 : m.end + 3])
+
+
 def likened(m: Mention, tokens: list[Token], book: NameBook) -> bool:
     """Whether a name only paints a picture: "like a shooting star", "buttercup flowers". A plant that some list binds
     is never taken so, nor before its flowers one from abroad that is named in two words and more."""
-    if m.slip or any(p in book.bound for p in m.plants):
+    if m.slip:
+        return False
+    if _looks_like_a_group(m, tokens) or painted_with(m, tokens):
+        return True
+    if any(p in book.bound for p in m.plants):
         return False
     if m.kind == MentionKind.GENUS and m.end < len(tokens) and tokens[m.end].text.lower() == "like":
         return True  # "camellia-like bloom"
@@ -297,6 +327,13 @@ def own_word(m: Mention, tokens: list[Token], named: set[str], book: NameBook, c
     word = tokens[m.start].stem
     described = m.written.islower() and _case(clean.text) == "mixed" and explains_itself(word)
     return described or any(word in book.words_of.get(p, ()) for p in named)
+
+
+def own_epithet(m: Mention, tokens: list[Token], named: set[str], book: NameBook) -> bool:
+    """Whether what is a cultivar of another plant is the named plant's own epithet: "Lutea (Nelumbo lutea)"."""
+    if m.kind != MentionKind.CULTIVAR or m.end - m.start > 1:
+        return False
+    return any(tokens[m.start].text.lower() in book.epithets_of.get(p, ()) for p in named)
 
 
 def of_many_genera(plants: tuple[str, ...], book: NameBook) -> bool:
@@ -419,7 +456,7 @@ def _of_one_genus(plants: tuple[str, ...], plant: str, book: NameBook) -> bool:
 
 
 def _could_be_cultivar(token: Token) -> bool:
-    return len(token.text) > 4 and token.text[0].isupper()
+    return len(token.text) > 3 and token.text[0].isupper()
 
 
 def joined_words(tokens: list[Token], mentions: list[Mention], plant: str, clean: Clean) -> dict[int, bool]:
@@ -435,9 +472,9 @@ def joined_words(tokens: list[Token], mentions: list[Mention], plant: str, clean
         last = token.start + len(token.text)
         if _STOPS.search(between) or i and _ends_sentence(tokens[i - 1], between, token):
             phrases.append([[]])
-        if _SIGN.search(between) and i:
+        if i and _SIGN.search(between) and not (token.stem in PLAIN and _AND_MORE.search(between)):
             phrases[-1].append([])
-        if token.text.lower() in CONNECTIVES and i and not token.quoted:
+        if i and not token.quoted and _connects(token, clean):
             phrases[-1].append([])
         else:
             phrases[-1][-1].append(i)
@@ -457,6 +494,13 @@ def joined_words(tokens: list[Token], mentions: list[Mention], plant: str, clean
                     out.update({i: any(here) and not said for i in part if i not in own})
         before = any(i in own for part in parts for i in part)
     return out
+
+
+def _connects(token: Token, clean: Clean) -> bool:
+    """Whether a word joins a second thing; a large W by itself is a state or the west, "W/" is with."""
+    if token.text == "W" and clean.text[token.start + 1 : token.start + 2] != "/":
+        return False
+    return token.text.lower() in CONNECTIVES
 
 
 def _ends_sentence(before: Token, between: str, after: Token) -> bool:

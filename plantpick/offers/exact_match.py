@@ -10,7 +10,7 @@ from plantpick.offers.fuzzy_match import binomial_mention, epithets_near
 from plantpick.offers.match import Mention, MentionKind, covered_by, mention_of
 from plantpick.offers.name_index import LONGEST, Entry, NameBook
 from plantpick.offers.normalize import Clean, Token, epithet_stem, key_of
-from plantpick.offers.words import COLORS, FUNCTION_WORDS, PLAIN
+from plantpick.offers.words import COLORS, FUNCTION_WORDS, NEVER_LAST, PLAIN
 
 _PARTED = re.compile(r"[,(:]|\s-|-\s")  # what stands between the word for a group and the one for its kind
 
@@ -52,10 +52,15 @@ def exact(tokens: list[Token], words: list[int], book: NameBook, clean: Clean) -
                 break
             run += word
             if run in keys and not (a == b and first in PLAIN):
+                if (
+                    b > a
+                    and tokens[words[b]].text in NEVER_LAST
+                    and book.bound.keys().isdisjoint(keys[run].plants)
+                ):
+                    continue  # "hosts a few beetles" is no hosta
                 found.append((len(run), a, b + 1, keys[run]))
     if _PARTED.search(clean.text):
         found += _turned_round(tokens, words, book, clean)
-    found += _swapped(some, book)
     firm = [(a, b) for _, a, b, entry in found if entry.scientific and b - a > 1]
     found = [  # "Northern Blue Flag Iris versicolor": the genus belongs to its epithet
         f
@@ -110,14 +115,19 @@ def _with_unknown_epithet(m: Mention, tokens: list[Token], book: NameBook) -> bo
     return (
         genus.text.lower() in book.epithets
         and genus.text[0].isupper()
-        and after.text.islower()
         and len(after.text) > 4
+        and (after.text.islower() or _is_epithet_but_for_slips(after.text, genus.text.lower(), book))
         and after.segment == genus.segment
         and after.stem not in PLAIN
         and not after.quoted
         and after.stem not in book.keys
         and after.text not in FUNCTION_WORDS
     )
+
+
+def _is_epithet_but_for_slips(word: str, genus: str, book: NameBook) -> bool:
+    """Whether a word with a large letter is surely an epithet of the genus with slips: "Cabomba Carolinia"."""
+    return word.istitle() and any(slip < 2 for slip, _ in epithets_near(word.lower(), genus, book))
 
 
 def _says_sp(tokens: list[Token], after: int) -> bool:
@@ -136,25 +146,6 @@ def _epithet_of(genus: Token, token: Token, word: str, book: NameBook) -> bool:
         or epithet_stem(token.text) in book.epithet_stems.get(word, ())
         or bool(epithets_near(token.text.lower(), word, book))
     )
-
-
-def _swapped(some: list[tuple[str, int]], book: NameBook) -> list[tuple[int, int, int, Entry]]:
-    """Two words alone at the head of a line that are a refused plant's name the other way round: "bluestem yellow". `some` are
-    the stems of the line's words with their segments."""
-    run = [
-        a
-        for a, (word, segment) in enumerate(some[:6])
-        if segment == some[0][1] and (word not in PLAIN or word in book.groups)
-    ]
-    if len(run) != 2 or run != [0, 1]:
-        return []
-    first, second = some[0][0], some[1][0]
-    entry = book.keys.get(second + first)
-    if not entry or entry.scientific or first + second in book.keys:
-        return []
-    if not any(p in book.refused for p in entry.plants):
-        return []
-    return [(len(first) + len(second), 0, 2, entry)]
 
 
 def _turned_round(

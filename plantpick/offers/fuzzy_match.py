@@ -10,7 +10,17 @@ from plantpick.offers.match import Mention, MentionKind, Reading, ReadingKind, c
 from plantpick.offers.name_index import SHORTEST_NEAR, NameBook
 from plantpick.offers.normalize import Clean, Token, epithet_stem, key_of
 from plantpick.offers.one_slip import slips
-from plantpick.offers.words import ANIMALS, COLORS, DESCRIBING, FUNCTION_WORDS, GENERIC, HARDWARE, PLAIN
+from plantpick.offers.words import (
+    ANIMALS,
+    COLORS,
+    DESCRIBING,
+    FUNCTION_WORDS,
+    GENERIC,
+    HARDWARE,
+    NEVER_LAST,
+    PLAIN,
+    explains_itself,
+)
 
 SURE_EPITHET = 5  # letters from which one slip in an epithet is read as that epithet (judgement)
 FAR = 4  # counts as so many slips: an epithet that is like a refused one in part
@@ -238,7 +248,12 @@ def _phrases(tokens, words, book: NameBook, rest: set[int], mentions: list[Menti
             if near and all(tokens[w].stem in book.name_words for w in words[a : b + 1]):
                 # words of other names are written right ("narrow leaf" is no "arrowleaf"), but for what must not be missed
                 near = [k for k in near if any(p in book.refused for p in book.keys[k].plants)]
-            if near and all(tokens[w].stem in PLAIN for w in words[a : b + 1]):
+            spoken = b > a and (
+                token.text in NEVER_LAST or first.text in NEVER_LAST
+            )  # "turns white as it ages"
+            if near and spoken:
+                near = [k for k in near if any(p in book.bound for p in book.keys[k].plants)]
+            if near and all(explains_itself(tokens[w].stem) for w in words[a : b + 1]):
                 # plain words alone: only a whole line that is like a listed plant's name ("common need")
                 whole = b + 1 - a == len(words)
                 near = [k for k in near if whole and any(p in book.bound for p in book.keys[k].plants)]

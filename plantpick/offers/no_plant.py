@@ -80,14 +80,14 @@ _BUNDLED = stems_in(
 _KINDS = re.compile(r"\b\d+\s+(?:\w+\s+)?(?:species|kinds|varieties|types)\b", re.I)
 _LOT = re.compile(r"\b\d+\s?(?:for|/)\s?\$|\bx\s?\d+\W*$", re.I)
 _NUMBERED = re.compile(r"^\W*\d+\s?x?\s", re.I)
-_NAMED_FORM = re.compile(r"\W*[A-Z][a-z]{2,} (?:x )?[a-z]{4,} '[A-Z]")
+_NAMED_FORM = re.compile(r"\W*[A-Z][A-Za-z]{2,} (?:x )?[a-z]{4,} ['(][A-Z]")
 _ROADS = frozenset(
     "road rd lane ln street st avenue ave drive dr creek lake blvd boulevard way highway hwy trail court".split()
 )
 # how a private seller hands over and is paid; a place or a person that such a line names is no plant
 _HANDED_OVER = stems_in("pickup venmo zelle paypal cash cashapp checks")
 _WHERE = re.compile(
-    r"\b(?i:in|at|near|from|to|or|text|call|contact|message|email|see|ask for)\s+([A-Z][A-Za-z]+(?:\s+[A-Z][a-z]+)?)\b|"
+    r"\b(?i:in|at|near|from|to|or|text|call|contact|message|email|see|ask for)\s+([A-Z][a-z]+(?:\s+[A-Z][a-z]+)?)\b|"
     r"\b([A-Z][a-z]+),? +(?:" + "|".join(STATES) + r")\b|\$[A-Za-z]\w+"
 )
 _SEE_PAGE = re.compile(r"\bsee\b.*\bp(?:g|age)?\b\.? ?\d", re.I)  # "Also see ... p. 57"
@@ -229,10 +229,15 @@ def nothing(line: LineInWords) -> Reading:
 
 
 def _opens_with_form(line: LineInWords) -> bool:
-    """Whether the line opens with two words and a cultivar in quotes, as a catalog's entry does: "Mazus reptans 'Albus' |
-    White flowering form of the species"."""
+    """Whether the line opens with two words and a cultivar in quotes or a name in brackets, as a catalog's entry does: "Mazus
+    reptans 'Albus' | White flowering form of the species"."""
     named = _NAMED_FORM.match(line.clean.text)
     return named is not None and not any(explains_itself(t.stem) for t in line.tokens[:2])
+
+
+def is_only_said(line: LineInWords) -> bool:
+    """Whether the line is a sentence of eight words and more that has no price, size or form."""
+    return len(line.tokens) >= 8 and _is_said(line) and not _OFFERED.search(line.clean.text)
 
 
 def _is_said(line: LineInWords) -> bool:

@@ -85,6 +85,9 @@ _MEANT = {"11": "ll", "1": "i", "I": "l", "|": "l", "5": "s"}
 _SPACED = re.compile(r"(?<![A-Za-z.'])(?:[A-Za-z] ){3,}[A-Za-z](?![A-Za-z.'])")
 _RANK = re.compile(r"ssp|subs|sbs|sbp|spp|[ ,;:(-]v(?:ar|r\b|\.)|forma")
 _OURS = frozenset("æœÆŒðþđħ")  # letters of European names; they part a word, no more
+_TURNING = frozenset(
+    "\u202a\u202b\u202d\u202e\u2066\u2067\u2068"
+)  # signs that make letters stand in another order than they are read
 _BREAKS = set(',;:|/()[]{}"\t\n<>=+!?&')
 RANKS = frozenset("var ssp subsp spp sp f fo forma cv x cf aff hort auct syn".split())
 
@@ -203,6 +206,7 @@ def _without_people(text: str) -> str:
 
 def take_apart(text: str) -> Clean:
     """Clean a line and split it into words; numbers and signs only part the words into segments."""
+    turned = not text.isascii() and not _TURNING.isdisjoint(text)
     text = _without_people(clean_text(text))
     quoted, spans = [], []
     if "'" in text or '"' in text or "cv" in text:
@@ -230,7 +234,9 @@ def take_apart(text: str) -> Clean:
             continue  # wide spacing inside a name: "Saururus   cernuus"
         elif first in _BREAKS or first.isspace() or first.isdigit() or (first in "-" and len(piece) > 1):
             segment += 1
-    foreign = not text.isascii() and any(c.isalpha() and not c.isascii() and c not in _OURS for c in text)
+    foreign = (
+        turned or not text.isascii() and any(c.isalpha() and not c.isascii() and c not in _OURS for c in text)
+    )
     return Clean(text, tokens, quoted, foreign)
 
 

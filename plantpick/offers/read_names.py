@@ -30,8 +30,8 @@ from plantpick.offers.words import PLAIN, explains_itself
 def read_names(text: str, book: NameBook, heading: str = "", recent: dict[str, str] | None = None) -> Reading:
     """Read one line. `heading` is the genus of the heading above it; `recent` the last genus by its first
     letter."""
-    if not text.isascii() and text.lstrip().startswith("©"):
-        return Reading()  # a page's last line
+    if "," in text:
+        text = _comma_in_name(text, book)
     clean = take_apart(_one_genus(text, book) if "(" in text else text)
     tokens = [t for t in clean.tokens if t.text not in ("s", "th")]
     if not tokens:
@@ -95,6 +95,17 @@ def _in_other_letters(text: str) -> Reading | None:
     if len(other) < 2 or 2 * len(other) <= len(letters):
         return None
     return Reading(kind=ReadingKind.UNKNOWN, phrase=" ".join(text.split())[:60])
+
+
+_OPENS_WITH_COMMA = re.compile(r"(\W*(?:\d+\W+)?)([A-Za-z]{4,}),\s*([A-Za-z-]{4,})\b")
+
+
+def _comma_in_name(text: str, book: NameBook) -> str:
+    """ "PHALARIS, ARUNDINACEA PICTA": the comma behind a genus with which the line opens, before an epithet of its own, is none."""
+    match = _OPENS_WITH_COMMA.match(text)
+    if match is None or match[3].lower() not in book.epithets.get(match[2].lower(), ()):
+        return text
+    return f"{match[1]}{match[2]} {match[3]}{text[match.end() :]}"
 
 
 _IN_BRACKETS = re.compile(r"\b([A-Za-z]{3,}) *\( *([A-Z][a-z]{2,})\.? *\) *(?:x )?([a-z]{3,})\b")

@@ -4,18 +4,27 @@ from __future__ import annotations
 
 import re
 
-from plantpick.offers.doubts import in_small, likened, of_many_genera, own_word, same_plant_said
+from plantpick.offers.doubts import (
+    in_small,
+    likened,
+    of_many_genera,
+    own_epithet,
+    own_word,
+    painted_with,
+    same_plant_said,
+)
 from plantpick.offers.line_in_words import NAME_WIDE, LineInWords, flat, groups_of
 from plantpick.offers.match import Mention, MentionKind, Reading, ReadingKind
 from plantpick.offers.name_index import NameBook
-from plantpick.offers.no_plant import is_gear, is_headed, is_letterhead, nothing
+from plantpick.offers.no_plant import is_gear, is_headed, is_letterhead, is_only_said, nothing
 from plantpick.offers.normalize import RANKS, Clean, Token, key_of, stem
 from plantpick.offers.said_beside import with_what_is_beside
-from plantpick.offers.words import COLORS, CONNECTIVES, GENERIC, PLAIN, explains_itself
+from plantpick.offers.words import COLORS, CONNECTIVES, GENERIC, PLAIN, explains_itself, stems_in
 
 WELL_KNOWN = 3  # lists from which a plant's own name outweighs a trader's use of it for others (judgement)
 # Words that tell plants apart by looks alone: shops' names made with them are seldom one plant's (judgement).
 LOOKS = frozenset("dwarf mini miniature graceful jumbo".split())
+_HEALTH = stems_in("compact bushy robust vigorous healthy")  # said of any plant; no plant is told by it
 QUOTE = "'"
 DOUBT_WORDS = frozenset("cf aff".split())
 
@@ -25,6 +34,8 @@ def resolve(
 ) -> Reading:
     """Weigh the mentions of a line. `loose` are the words that nothing explains."""
     line = LineInWords(tokens, mentions, loose, book, clean)
+    if mentions and all(painted_with(m, tokens) for m in mentions):
+        line.mentions = mentions = []
     if not mentions:
         elided(line)
     named = [m for m in line.mentions if m.kind == MentionKind.SCIENTIFIC and m.plants]
@@ -139,6 +150,7 @@ def by_scientific(line: LineInWords, named: list[Mention]) -> Reading:
                 extra += m.plants
         elif m.kind == MentionKind.CULTIVAR and not named_plants & set(m.plants):
             accuses = not (_own_genus(line, m, named_plants) or _only_color(line, m))
+            accuses = accuses and not own_epithet(m, line.tokens, named_plants, line.book)
             if accuses and not of_many_genera(m.plants, line.book):
                 doubts.append(f"'{m.written}' is known as a cultivar of another plant")
                 extra += m.plants
@@ -326,10 +338,18 @@ def by_common(line: LineInWords) -> Reading:
         line.is_wide(m) and not m.slip and line.stems[m.start] in GENERIC for m in found
     ):
         return Reading()
+    if (
+        all(m.slip for m in found)
+        and is_only_said(line)
+        and not any(p in line.book.bound for m in found for p in m.plants)
+    ):
+        return Reading()  # "the Garden Club and master gardeners will help with the giveaway"
     groups = groups_of(narrow)
+    m = narrow[0]
+    if len(groups) == 1 and (told := _told_in_brackets(line, m, groups[0])):
+        groups = [told]
     candidates = flat(groups)
     doubts: list[str] = []
-    m = narrow[0]
     owners = [p for p in m.called if p in line.book.refused and line.book.bound.get(p, 0) >= WELL_KNOWN]
     if len(groups) > 1:
         doubts.append("the line names several plants, or its names do not agree")
@@ -343,6 +363,10 @@ def by_common(line: LineInWords) -> Reading:
         candidates = flat((candidates, others))
     elif len(candidates) == 1 and (word := _plant_word_in(line, m)):
         doubts.append(f'"{word}" is a word for other plants, and we read "{m.written}" as {m.taken}')
+    if len(candidates) == 1 and (word := _epithet_of_another(line, m, candidates[0])):
+        doubts.append(f'"{word}" behind the name is another plant\'s epithet')
+        kin = line.book.epithets.get(line.book.genus_of(candidates[0]), {}).get(word.lower(), ())
+        candidates = flat((candidates, kin))
     if len(candidates) == 1:
         only = candidates[0]
         if all(n.kind == MentionKind.TRADE for n in narrow) and not owners:
@@ -363,6 +387,8 @@ def by_common(line: LineInWords) -> Reading:
             text = line.tokens[i].text
             if line.stems[i] in line.book.words_of.get(only, ()):
                 continue  # "yellow American lotus", which is also called yellow lotus
+            if only in line.book.cultivars.get(line.stems[i], ()) or line.stems[i] in _HEALTH:
+                continue  # "Sparkleberry winterberry holly", "compact sweetspire"
             short = (
                 len(text) == 3 and text.isalpha() and not explains_itself(line.stems[i])
             )  # "sea ox-eye daisy"
@@ -387,6 +413,30 @@ def by_common(line: LineInWords) -> Reading:
         wide=all(line.is_wide(m) for m in found) or _plural(line, candidates),
         heading=_group_heading(line, found),
     )
+
+
+def _told_in_brackets(line: LineInWords, m: Mention, plants: list[str]) -> list[str]:
+    """The plants of a common name that have the epithet in brackets behind it: "arrowhead (latifolia)"."""
+    if len(plants) < 2 or m.slip or m.end not in line.loose:
+        return []
+    word, last = line.tokens[m.end], line.tokens[m.end - 1]
+    between = line.clean.text[last.start + len(last.text) : word.start]
+    closed = line.clean.text[word.start + len(word.text) :].startswith(")")
+    if between.strip() != "(" or not closed:
+        return []
+    return [p for p in plants if word.text.lower() in line.book.epithets_of.get(p, ())]
+
+
+def _epithet_of_another(line: LineInWords, m: Mention, plant: str) -> str:
+    """A known epithet right behind a common name that is none of the plant's: "pickerelweed (crassipes)"; empty if there is
+    none."""
+    if m.slip or m.end not in line.loose:
+        return ""
+    text, word = line.tokens[m.end].text, line.tokens[m.end].text.lower()
+    if word not in line.book.known_epithets or explains_itself(line.stems[m.end]):
+        return ""
+    own = line.book.epithets_of.get(plant, ())
+    return "" if word in own or line.stems[m.end] in line.book.words_of.get(plant, ()) else text
 
 
 def _also_called(line: LineInWords, narrow: list[Mention]) -> tuple[str, ...]:

@@ -19,7 +19,17 @@ from plantpick.offers.doubts import (
 from plantpick.offers.line_in_words import LineInWords, flat
 from plantpick.offers.match import MentionKind, Reading, ReadingKind
 from plantpick.offers.normalize import key_of
-from plantpick.offers.words import ABROAD, ANIMALS, COLORS, CONNECTIVES, HARDWARE, MIXED, MIXED_LOTS, stems_in
+from plantpick.offers.words import (
+    ABROAD,
+    ANIMALS,
+    COLORS,
+    CONNECTIVES,
+    HARDWARE,
+    MIXED,
+    MIXED_LOTS,
+    explains_itself,
+    stems_in,
+)
 
 # Genus and flower color that tell a refused plant from the natives of its genus: the yellow flag among the irises of wet
 # ground, the sacred lotus by any color but the native's pale yellow (Flora of North America, Iris and Nelumbo).
@@ -49,6 +59,18 @@ _OR_ANOTHER = re.compile(
     r"permitted|may|made)\b",
     re.I,
 )
+# who named plants of eastern North America: such a word stands behind a scientific name in lists (common practice, no source)
+AUTHORS = frozenset(
+    "linnaeus michaux walter nuttall torrey gray muhlenberg elliott engelmann britton small rafinesque pursh aiton miller fernald "
+    "willdenow chapman rydberg wood lamarck marshall bigelow poiret persoon sprengel loudon wangenheim hooker greene mackenzie "
+    "bailey moench bartram ehrhart salisbury lindley baldwin swartz kunth presl rostkovius schmidt vahl roth".split()
+)
+_UNSURE = stems_in(
+    "hort auct complex type probably possibly perhaps maybe think unlabeled unlabelled unidentified unsure supposedly misc "
+    "miscellaneous assorted etc friends others more mix ssp subsp improved plastic artificial fake faux hitchhikers"
+)
+_UNSURE_BEFORE = stems_in("assorted probably possibly perhaps maybe unidentified supposedly")
+_QUESTIONED = re.compile(r"\?(?=\s|\)|$)|\s*\(\?\)")
 _PESTS = stems_in("beetle beetles bee bees honeybees carp snail snails mite mites borer moth")
 _STANDS_IN = stems_in("unlike alternative instead replace replaces replacement not than substitute")
 
@@ -61,7 +83,9 @@ def with_what_is_beside(line: LineInWords, reading: Reading) -> Reading:
     quoted = [q for q in line.clean.quoted if key_of(q) not in common]
     found = [m.cultivar or m.written for m in line.mentions if m.kind == MentionKind.CULTIVAR or m.cultivar]
     cultivar = (found or quoted or [""])[0].strip("'")
-    reading = _with_doubts(line, reading, (_color_of_another(line, reading), _gift(line), _replaced(line)))
+    reading = _with_doubts(
+        line, reading, (_color_of_another(line, reading), _gift(line), _replaced(line), _unsure(line))
+    )
     if reading.sure:
         return _look_beside(line, reading, cultivar)
     reading = replace(reading, cultivar=cultivar, hybrid=line.hybrid(), loose_ends=line.loose_ends())
@@ -92,6 +116,7 @@ def _look_beside(line: LineInWords, reading: Reading, cultivar: str) -> Reading:
         doubts.append(f'"{form}" stands behind the name: {kin}')
         extra += plants
     color = "" if form else color_form(line.tokens, line.mentions, plant, line.clean)
+    color = color or _form_behind(line, plant)
     left = unexplained(*on, plant, line.book, line.clean, joined)
     if left:
         doubts.append(f'"{left}" is joined to it, and we do not know what it is')
@@ -116,6 +141,23 @@ def _look_beside(line: LineInWords, reading: Reading, cultivar: str) -> Reading:
         doubts=(*reading.doubts, *doubts),
         candidates=flat((reading.candidates, extra)),
     )
+
+
+def _form_behind(line: LineInWords, plant: str) -> str:
+    """A word with a large letter right behind the name that nothing explains: a garden form without its quotes, as
+    "Pontederia cordata Crown Point". A scientific name's author is none."""
+    for m in line.mentions:
+        i = m.end
+        if m.slip or plant not in m.plants or i not in line.loose:
+            continue
+        token, before = line.tokens[i], line.tokens[i - 1]
+        beside = line.clean.text[before.start + len(before.text) : token.start] == " "
+        stopped = line.clean.text[token.start + len(token.text) :].startswith(".")
+        known = token.stem in line.book.name_words or token.text.lower() in line.book.known_epithets
+        if beside and token.text.istitle() and len(token.text) > 3 and not (stopped or known):
+            if not explains_itself(token.stem) and token.text.lower() not in AUTHORS:
+                return token.text
+    return ""
 
 
 def _land_abroad(line: LineInWords, plant: str) -> str:
@@ -182,6 +224,33 @@ def _gift(line: LineInWords) -> tuple[str, tuple[str, ...]]:
         )
         said = " ".join(line.tokens[i].text for i in inside)
         return f'"{said}" comes with it, and we do not know which plant that is', refused
+    return "", ()
+
+
+def _unsure(line: LineInWords) -> tuple[str, tuple[str, ...]]:
+    """What says right behind a name that the seller is not sure of it, or sells more than it: "Lythrum alatum?",
+    "pickerelweed (probably)", "pickerelweed etc."."""
+    asked = "?" in line.clean.text
+    if not asked and _UNSURE.isdisjoint(line.stems):
+        return "", ()
+    for m in line.mentions:
+        last = line.tokens[m.end - 1]
+        rest = line.clean.text[last.start + len(last.text) :]
+        if asked and m.plants and _QUESTIONED.match(rest):
+            return "a question mark stands behind the name", ()
+        for i in range(m.end, min(m.end + 2, len(line.tokens))) if m.plants else ():
+            token = line.tokens[i]
+            ended = i + 1 == len(line.tokens) or line.tokens[i + 1].segment != token.segment
+            label = line.clean.text[token.start + len(token.text) :].startswith(":")
+            if line.stems[i] in _UNSURE and ended and not label:
+                return (
+                    f'"{token.text}" behind the name: the seller is not sure of it, or sells more than it',
+                    (),
+                )
+            if i not in line.loose and token.text.lower() not in CONNECTIVES and token.text != "I":
+                break
+        if m.plants and m.start > 0 and line.stems[m.start - 1] in _UNSURE_BEFORE:
+            return f'"{line.tokens[m.start - 1].text}" stands before the name', ()
     return "", ()
 
 

@@ -41,6 +41,9 @@ FORM_EPITHETS = _as_written("form_epithets")
 FIRMS = _stems("firms")
 ABROAD = _stems("abroad")  # "Chinese": lands that no native's name tells of
 COLORS = _as_written("colors")
+NEVER_LAST = frozenset(
+    "a an as and at by for from in is it of on or than that the to with which".split()
+)  # in no name
 GENERIC = _stems("groups")  # names of whole groups of plants
 # several plants sold as one lot, and what may also stand beside one
 MIXED_LOTS = stems_in("mix mixed mixture assorted assortment sampler collection package kit variety")
