@@ -1086,3 +1086,26 @@ def test_what_a_sentence_over_the_list_says_of_its_prices(check, rule, each, cur
     line, said = check(rule, "", "Pickerelweed 85.00", "Soft rush $2.00 each", need=10).lines[2:]
     assert (line.price_each, line.currency) == (each, currency)
     assert said.price_each == 2.00 and said.currency == currency
+
+
+@pytest.mark.parametrize(
+    "rule, number",
+    [  # what the rule of a list makes of the 7 that are wanted
+        ("Sold by the tray (50 per tray) only", 50),
+        ("Tray of 50 minimum", 50),
+        ("Minimum purchase 10 plants each", 10),
+        ("Minimum 100 plants per species", 100),
+        ("Open Saturdays", 7),
+    ],
+)
+def test_the_least_that_a_list_sells_holds_for_every_line(check, rule, number):
+    lines = check(rule, "Pontederia cordata plug $1.25", "Juncus effusus plug $1.00", need=7).lines
+    assert [line.buy for line in lines[1:]] == [number, number]
+
+
+@pytest.mark.parametrize(
+    "cell, gone", [("0", True), ("N", True), ("No", True), ("none", True), ("Y", False), ("12", False)]
+)
+def test_what_is_not_to_be_had_is_sold_out(check, cell, gone):
+    *_, line = lines_of_table(f"Plant,Price,In stock?\nJuncus effusus,1.00,{cell}\n", ",")
+    assert check(line).lines[0].sold_out is gone

@@ -467,7 +467,7 @@ class Columns:
     def _none_left(self, cells: list[str]) -> bool:
         """Whether the columns that say how many there are say none."""
         said = [cells[i].strip() for i in self.left if i < len(cells) and cells[i].strip()]
-        return bool(said) and all(re.fullmatch(r"0+(?:\.0+)?|none", cell, re.I) for cell in said)
+        return bool(said) and all(re.fullmatch(r"0+(?:\.0+)?|none|no?|out", cell, re.I) for cell in said)
 
     def _unit_of(self, cells: list[str]) -> str:
         """What a price of the row buys, as a line says it; empty where no column says so, or where it says a size."""

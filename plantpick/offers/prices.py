@@ -446,9 +446,13 @@ _SOLD_BY = re.compile(
     r"bunches|packs|groups|boxes|cases) of \(?(?P<count>\d{1,4})\b",
     re.I,
 )
+_BY_TRAY = re.compile(  # "Sold by the tray (50 per tray) only", "Tray of 50 minimum"
+    r"\bsold (?:only )?by the (?:tray|flat) \(?(\d{2,3})\b|^\W*(?:trays?|flats?) of (\d{2,3}) min(?:imum)?\W*$",
+    re.I,
+)
 _ALL_KINDS = re.compile(r"\b(?:all|every|everything|plugs|plants|seedlings|bare ?roots?|liners|we)\b", re.I)
 _EACH_KIND = re.compile(
-    r"(?:per|each|every|any|of a|of each|of any) (?:single |one )?(?:species|variety|varieties|kind|item|cultivar|plant|size)",
+    r"(?:per|each|every|any|of a|of each|of any) (?:single |one )?(?:species|variety|varieties|kind|item|cultivar|plant|size)|\beach\W*$",
     re.I,
 )
 _LEAST_SPEND = re.compile(
@@ -624,6 +628,9 @@ def of_the_list(price: Price, unit: Price | None, currency: str) -> Price:
 
 def sold_by(text: str) -> int | None:
     """In what whole lots a seller sells everything on the list: "All plugs sold in trays of 50"."""
+    tray = _BY_TRAY.search(text)
+    if tray:
+        return int(tray[1] or tray[2])
     if not _ALL_KINDS.search(text):
         return None
     match = _IN_TRAYS_OF.search(text) or _SOLD_BY.search(text)
