@@ -781,6 +781,13 @@ def test_a_bundle_s_price_beneath_a_plant_is_the_plant_s(check):
         ("$2.00 + tax", 20, 40.00),
         ("$2.70 (members) $3.00 (public)", 20, 60.00),
         ("sod mat 3x6 ft $48", None, None),
+        ("(12) plugs - $18", None, None),
+        ("pack of three, $18.99", 21, 132.93),
+        ("2 CS (12) 96.00 192.00", 24, 192.00),
+        ("case 12, 96.00", 24, 192.00),
+        ("$12ish", None, None),
+        ("$5.50 qt / $11 gal", 20, 110.00),
+        ("$12 + $4 s/h", 20, 240.00),
         ("40.00 EA 3.0000 120.00", 20, 60.00),
     ],
 )

@@ -69,7 +69,7 @@ _AMOUNT = re.compile(
 )
 # what an amount is for, if it is no price of plants: the words right before it, or right behind it
 _CHARGE = (
-    r"shipping|s ?& ?h|handling|freight|postage|delivery|deposit|tax|surcharge|box(?:es)? (?:charge|fee)|fee|coupon|"
+    r"shipping|s ?[&/] ?h|handling|freight|postage|delivery|deposit|tax|surcharge|box(?:es)? (?:charge|fee)|fee|coupon|"
     r"gift card|subtotal|sub-total|grand total|order total|balance|discount|phyto-?\s?sanitary|phyto|inspection|certificates?|permits?"
 )
 _CHARGE_BEFORE = re.compile(
@@ -91,7 +91,7 @@ _CHARGE_OF_NEXT = re.compile(
     re.I,
 )
 _MAY_CHARGE = _any_of(
-    "ship s&h handl freight post deliver deposit tax charge fee coupon gift total balance discount save order over under "
+    "ship s&h s/h handl freight post deliver deposit tax charge fee coupon gift total balance discount save order over under "
     "than spend credit ph min off budget inspect certif permit add "
 )
 _WAS = re.compile(
@@ -127,7 +127,7 @@ _BROKEN = re.compile(
     r"(?:\$|£|€) ?(?:\d+(?:\.\d*)?[OolI][\d.]\S*|\d*[OolI]\d*\.\d+|\d+\.\d?[OolI]\d?\b|\d+ ?\. \d{2}\b|\d+ \. ?\d{2}\b|\d+\.\.\d+|"
     r"\d+ \d{2}\s*$|\d+\.\d{2} ?/ ?\d+\.\d{2}\b(?! ?(?:in\b|ft\b|\")).*|[lIB]\d*\.\d{2})"
     r"|(?<![A-Za-z])[CM] (?:\$|£|€) ?\d+(?:\.\d{2})?"
-    r"|(?:\$|£|€) ?\d+(?:\.\d{1,2})?(?: ?[½¼¾⅓⅔⅛]|[·•'_:․٫]\d|¢|[$£€]\d)|(?:\$|£|€)\d+ 0\.\d\d"
+    r"|(?:\$|£|€) ?\d+(?:\.\d{1,2})?(?: ?[½¼¾⅓⅔⅛]|[·•'_:․٫]\d|¢|[$£€]\d|ish\b)|(?:\$|£|€)\d+ 0\.\d\d"
 )
 _LEADERS = re.compile(r"\.{4,}")  # a printed list's dots between name and price
 _NUMBER_WORDS = {
@@ -135,7 +135,7 @@ _NUMBER_WORDS = {
     for number, word in enumerate("two three four five six seven eight nine ten eleven twelve".split(), 2)
 } | {"fifteen": "15", "twenty": "20", "fifty": "50"}
 _NUMBER_WORD = re.compile(
-    rf"\b({'|'.join(_NUMBER_WORDS)})\b(?= (?:for|dozen|plants?|plugs?|pots?|stems?|bunches|bulbs?|tubers?|roots?|trees?|shrubs?)\b)",
+    rf"\b(?:(?<=of )({'|'.join(_NUMBER_WORDS)})\b|({'|'.join(_NUMBER_WORDS)})\b(?= (?:for|dozen|plants?|plugs?|pots?|stems?|bunches|bulbs?|tubers?|roots?|trees?|shrubs?)\b))",
     re.I,
 )
 _MISREAD_SIGN = re.compile(r"(?<![\w$])S(?=\d{1,3}\.\d{2}(?!\d))")  # text recognition's "S2.00"
@@ -169,6 +169,7 @@ _LOT_NAMES = {
     "bdl": "bundle",
     "carton": "case",
     "crate": "case",
+    "cs": "case",
 }
 _WEIGHTS = {
     "lb": Unit.POUND,
@@ -281,7 +282,8 @@ _LOT_RIGHT_BEFORE = re.compile(
     re.I,
 )
 _NUMBER_IN_BRACKETS = re.compile(
-    r"(?:[(\[{] ?x? ?(\d{1,3}) ?[)\]}]\W{0,3}|(?<![\d.,/#$-])(\d{1,3}) ?[=:] ?)$", re.I
+    r"(?:[(\[{] ?x? ?(\d{1,3}) ?[)\]}](?: (?:plugs|plants|pots|roots|bulbs|stems))?\W{0,4}|(?<![\d.,/#$-])(\d{1,3}) ?[=:] ?)$",
+    re.I,
 )
 _COUNT = re.compile(
     r"(?<![\d.$£€#])(\d{1,4})[\s-]?(?:(?:plants?|plugs?|pcs|cells?)? ?(?:per|/|to (?:a|the)) ?(?:a )?"
@@ -297,8 +299,8 @@ _HOLDS = re.compile(  # "a flat = 38 plants", "each pack has 10 plants", "32-plu
     re.I,
 )
 _IN_BRACKETS = re.compile(
-    r"\b(tray|flat|bunch|pack|bag|box)\s?\(\s?(\d{1,4})\s?(?:plugs?|plants?|cells?|ct|count)?\s?\)|"
-    r"\b(tray|flat)\s?[-/]?\s?(\d{2,3})\b(?!\.)|\b(pack|pk|pkg|box|bag|bunch|bundle|case)\s?/\s?(\d{1,4})\b|\b(bundle|bunch|pkg) (\d{2,3})\b(?! ?(?:in\b|inch|ft\b|gal|qt|cm\b|oz|lb|[\"'.+–-]))|\b(LP) ?-?(\d{2,3})\b|(?<=\w )([LT])(\d{2,3})\b|\b(plug)s?/(\d{2,3})\b|(?<=\w )(\d{2,3})s\b|\b(bundle) ?\((\d{1,3})\)",
+    r"\b(tray|flat|bunch|pack|bag|box|case|cs)\s?\(\s?(\d{1,4})\s?(?:plugs?|plants?|cells?|ct|count)?\s?\)|"
+    r"\b(tray|flat)\s?[-/]?\s?(\d{2,3})\b(?!\.)|\b(pack|pk|pkg|box|bag|bunch|bundle|case)\s?/\s?(\d{1,4})\b|\b(bundle|bunch|pkg|case) (\d{2,3})\b(?! ?(?:in\b|inch|ft\b|gal|qt|cm\b|oz|lb|[\"'.+–-]))|\b(LP) ?-?(\d{2,3})\b|(?<=\w )([LT])(\d{2,3})\b|\b(plug)s?/(\d{2,3})\b|(?<=\w )(\d{2,3})s\b|\b(bundle) ?\((\d{1,3})\)",
     re.I,
 )
 _SAYS_EACH = re.compile(r"\b(?:each|ea|apiece|per (?:plant|plug|pot))\b", re.I)
@@ -325,6 +327,9 @@ _SIZE_BEFORE = re.compile(
     re.I,
 )
 
+_SIZE_BEHIND = re.compile(
+    r" ?(?:/|for )? ?(?:a )?(?:\d{1,2} ?(?:in\b|inch|\")|#\d|(?:qts?|quarts?|gal(?:lon)?s?|pints?)\b)", re.I
+)
 _STOCK = re.compile(  # behind a semicolon, comma or slash: what the next amount buys
     r"[;,/|]\s*(?:[^;,/|$]* )?(?:seedlings?|transplants?|bare ?-?roots?|b\.?r\.?|b ?& ?b|plugs?|liners?|pots?|potted|whips?|stakes?|"
     r"cuttings?|tubers?|rhizomes?|bulbs?|seeds?|#\d+|(?:gal(?:lon)?|qt|quart|pint)s?)\b[^;,|$]*$",
@@ -543,7 +548,7 @@ def tray_count(text: str) -> int | None:
 
 
 _MAY_COUNT = re.compile(
-    r"[lt]\d\d|\d\ds\b|plugs?/|"
+    r"[lt]\d\d|\d\ds\b|plugs?/|\bcs\b|"
     + _any_of("bdl carton crate tray flat bunch pack pk bag box case bundle set lot cell count ct lp").pattern
 )
 
@@ -701,7 +706,7 @@ def read_price(text: str, tray: int | None = None, alone: bool = False) -> Price
         text = _MISREAD_SIGN.sub("$", text)
     if "...." in text:
         text = _LEADERS.sub(lambda m: " " * len(m.group()), text)
-    if " for" in text or " p" in text:
+    if " for" in text or " p" in text or " of " in text:
         text = _NUMBER_WORD.sub(lambda m: _NUMBER_WORDS[m.group().lower()], text)
     if "000" in text:
         text = _FOUR_PLACES.sub(r"\1  ", text)
@@ -990,6 +995,9 @@ def _of_several(text: str, found: list[_Amount], tray: int | None) -> Price:
         unit in HOLDERS for _, unit, _, _ in parts
     ):
         return replace(_single(text, first, tray), read=read, first_of=first.end)  # of each size: the first
+    sizes = [_SIZE_BEHIND.match(text, a.end) for a in found]
+    if all(sizes) and sizes[0]:  # "$5.50 qt / $11 gal"
+        return replace(_single(text, first, tray), read=read, first_of=sizes[0].end())
     return Price(((1, first.value),), None, Unit.NOT_UNDERSTOOD, first.currency, read, open=Unclear.SEVERAL)
 
 
