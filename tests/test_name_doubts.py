@@ -650,6 +650,18 @@ def test_a_native_s_scientific_name_beside_another_native_s_common_name_is_sure(
 
 
 @pytest.mark.parametrize(
+    ("text", "plant"),
+    [
+        ("bluestem yellow $5", "bothriochloa-ischaemum"),
+        ("flag yellow $3", "iris-pseudacorus"),
+        ("Cardinal flower / torch-red", "lobelia-cardinalis"),  # a color of it, and no red torch
+    ],
+)
+def test_two_words_alone_that_are_a_refused_plant_s_name_the_other_way_round(book, text, plant):
+    assert read_names(text, book).candidates == (plant,)
+
+
+@pytest.mark.parametrize(
     ("line", "plant"),
     [
         (

@@ -78,6 +78,9 @@ def test_asked_about_with_what_it_may_be(read, text, among):
         "Rain or shine, Saturday 8-2",
         "EXAMPLE: Funus Flowus Fun Flower $60 3 $5 6 $210",  # an order form's own
         "(Click To Enlarge)",
+        "Pearl Valley Soil & Water Conservation District",
+        "Make checks payable to PVSWCD. No refunds.",
+        "\u00a9 2026 Lily Pad Bay LLC. Powered by Shopify",
         "1 plant supplied.",
         "Native to North America.",
         "Taxon Name Common Name",

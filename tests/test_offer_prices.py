@@ -645,6 +645,29 @@ def test_a_row_with_prices_of_several_sizes_says_that_there_are_more(check):
     assert [more in line.reason for line in check(several, one, need=10).lines] == [True, False]
 
 
+def test_a_row_without_a_name_is_a_further_size_of_the_plant_above(check):
+    table = (
+        "Botanical,Common,Size,Avail,Price\nPontederia cordata,pickerelweed,#1,20,9.00\n,,#3,10,20.00\n,,plug/50,4,55.00\n"
+        ",,Subtotal,,84.00\n\n,,#1,3,7.00\n"
+    )
+    told = check(*lines_of_table(table, ","), need=10).lines
+    assert [(line.candidates[:1], line.cost) for line in told if line.price_read] == [
+        (("Pontederia cordata",), 90.0),
+        (("Pontederia cordata",), 200.0),
+        (("Pontederia cordata",), 55.0),
+    ]
+
+
+def test_a_heading_of_several_sizes_gives_none_and_a_section_ends(check):
+    lines = check(
+        'BR  2"  4"  GAL', "Pontederia cordata $2", "", "POND PLANTS (potted, 3 in.)", "Juncus effusus $4"
+    ).lines
+    told = [(line.size, line.form) for line in lines if line.candidates]
+    assert told == [("", ""), ("3 in.", "pot")]
+    lines = check("PLUGS", *["Juncus effusus $4"] * 60).lines
+    assert lines[1].form == "plug" and lines[-1].form == ""
+
+
 def test_an_empty_cell_between_tabs_moves_no_figure(check):
     """A sheet copied into a text: the third column's price stays the third's."""
     lines = list(lines_of_text("Plant\tPlug\tQuart\t1 gal\nIris virginica\t\t\t9.50\nJuncus effusus\t1.10\n"))

@@ -4,6 +4,7 @@ Lines of offers and ponds are made up."""
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -19,12 +20,13 @@ from plantpick.offers.prices import read_price
 from plantpick.offers.purchase import DOLLARS, Unclear, Unit
 from plantpick.offers.read_names import read_names
 from plantpick.offers.verdict import ASK, BUY, LEAVE, OFFERED, Judge, ReasonCode
-from plantpick.planting import candidates
+from plantpick.planting import candidates, relax, wish_report
 from plantpick.planting.coverage import CAUTIOUS, PESSIMISTIC, TYPICAL
 from plantpick.planting.milp import IntegerProgram
 from plantpick.planting.model import Wishes
+from plantpick.planting.problem import Answer, Status
 from plantpick.planting.tally import misses, reached
-from plantpick.pond.model import Stretch
+from plantpick.pond.model import Stretch, stretch_words
 from plantpick.ranking import rank
 from plantpick.ranking.cautions import short_notes
 from plantpick.ranking.containment import applicable
@@ -379,6 +381,18 @@ def test_what_ends_the_advance_of_an_edge(plants, plant_id, north, south):
     assert told == {"north": north, "south": south}
 
 
+def test_a_stretch_has_its_article_where_it_needs_one():
+    assert stretch_words("dam", "west bank") == "the dam and the west bank"
+    assert (
+        stretch_words("everything else", "My side", "The point")
+        == "everything else and My side and The point"
+    )
+    assert (
+        stretch_words("rest of the shore") == "the rest of the shore"
+        and stretch_words("alder run") == "the alder run"
+    )
+
+
 def test_a_plant_in_water_that_stands_dry_says_that_it_shelters_nothing(plants, hard):
     """Cutleaf watermilfoil on a pond 48 in down holds a bank a little; American water-willow keeps its stems."""
     ranked = rank.rank(
@@ -388,3 +402,26 @@ def test_a_plant_in_water_that_stands_dry_says_that_it_shelters_nothing(plants, 
     assert "in above the water when the pond is down: it dies back" in notes["myriophyllum-pinnatum"]
     assert "in above the water when the pond is down" in notes["justicia-americana"]
     assert "shelters no fish" not in notes["justicia-americana"]
+
+
+def test_what_is_not_enough_and_what_we_do_not_know_stand_in_one_sentence():
+    """None is known not to be enough, NaN is not known as the time ran out (made up): two lines under each other contradicted one another."""
+    pond = a_pond()
+    solution = relax.Solution(
+        answer=Answer(
+            status=Status.UNSETTLED, groups=np.zeros(0), value=0.0, gap=None, slack={}, bound=0.0, ended=False
+        ),
+        loosened={"cap": None, "year and count": None, "cover": math.nan},
+        met=False,
+        goal=0.0,
+        most=None,
+    )
+    wishes = Wishes(cover=1.0).for_pond(pond)
+    (said,) = wish_report.advice((), wishes, pond, {}, solution)
+    assert said == (
+        "Loosening one of these alone is not enough: your limit for one plant, more time and typical growth together. For the others "
+        "the time ran out before we knew: the cover."
+    )
+    only_open = replace(solution, loosened={"cover": math.nan})
+    (said,) = wish_report.advice((), wishes, pond, {}, only_open)
+    assert said == "The time ran out before we knew whether loosening one of these is enough: the cover."

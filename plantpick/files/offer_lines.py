@@ -69,6 +69,10 @@ _NAME_HEADER = re.compile(
     r"\W*(?:plants?|names?|botanical|scientific|latin|common|species|items?|description|variety|product)\b",
     re.I,
 )
+_NAME_COLUMN = re.compile(
+    r"\W*(?:plants?|names?|botanical|scientific|latin|common|species|genus|variety|description)\b(?! ?(?:size|price|count|#|no))",
+    re.I,
+)
 _WEIGHT_HEADER = re.compile(
     r"^\W*(?:\d*[\d/. ]*)\s?(oz|ounce|lbs?|pounds?|grams?|g|pkt|packet)s?\b\.?\W*$", re.I
 )
@@ -319,6 +323,8 @@ class Columns:
         self.count: dict[int, str] = {}  # columns that say how many plants a lot holds, and the lot
         self.sold_by: set[int] = set()  # those of them that say so of what is sold: "Plugs per flat"
         self.bare_lot: set[int] = set()  # those that name the lot alone: "Pack"
+        self.names: list[int] = []  # columns of names, and what they say in the row above
+        self.last_names = ""
         self.steps: set[int] = set()  # columns of the numbers that it is sold in
         self.stock: list[int] = []  # columns of sizes and forms, which may say what a price buys
         self.least: list[int] = []  # columns of least orders
@@ -338,6 +344,7 @@ class Columns:
             return Line(number, text, where, header=True)
         self.under_headings = self.under_headings and not text
         asked = self._asked(told)
+        text = self._named(told, text, asked.price)
         return Line(
             number,
             text,
@@ -347,6 +354,17 @@ class Columns:
             asked.more_sizes,
             none_left=self._none_left(told),
         )
+
+    def _named(self, told: list[str], text: str, price: str) -> str:
+        """The text of a row; where the columns of names are empty, a further size with a price goes by the names above."""
+        names = [told[i] for i in self.names if i < len(told)]
+        if any(names):
+            self.last_names = GAP.join(filter(None, names)) if price else ""
+        elif not text or not price or not (size_of(text) or form_of(text.lower())):
+            self.last_names = ""
+        elif self.last_names:
+            return f"{self.last_names}{GAP}{text}"
+        return text
 
     def all_headings(self, cells: list[str]) -> bool:
         """Whether every cell is a column's heading, one of them of prices, or the first of names and two of sizes."""
@@ -364,6 +382,8 @@ class Columns:
         self.headings = headings
         self.price, self.count, self.least, self.left, self.unit = {}, {}, [], [], None
         self.sold_by, self.bare_lot, self.steps, self.stock = set(), set(), set(), []
+        self.names = [i for i, heading in enumerate(headings) if _NAME_COLUMN.match(heading)]
+        self.last_names = ""
         if _bare_breaks(headings):
             headings = [headings[0], *(f"{heading}+" for heading in headings[1:])]
             self.headings = headings

@@ -28,7 +28,7 @@ from plantpick.monitoring.windows import (
     WARM_WATER_DAYS,
 )
 from plantpick.pond.growing_season import Frosts
-from plantpick.pond.model import Pond
+from plantpick.pond.model import Pond, stretch_words
 
 
 class TaskKind(StrEnum):
@@ -176,7 +176,7 @@ def _act(pond: Pond, stand: Stand, today: date) -> Task:
         if hot[0] <= due <= hot[1]
         else ""
     )
-    text = f"{stand.common_name} on the {stand.stretch}: {stand.what_to_do}{heat}"
+    text = f"{stand.common_name} on {stretch_words(stand.stretch)}: {stand.what_to_do}{heat}"
     begin = due - timedelta(days=31) if due > today else today
     return Task(
         kind=TaskKind.ACT,

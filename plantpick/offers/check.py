@@ -40,7 +40,15 @@ from plantpick.offers.prices import (
 from plantpick.offers.purchase import DOLLARS, More, Price, Unit, purchase
 from plantpick.offers.read_names import read_names
 from plantpick.offers.seller_claims import SellerClaim, claims_of
-from plantpick.offers.shipping_terms import DIGIT, StockForm, banned_states, form_of, only_price, size_of
+from plantpick.offers.shipping_terms import (
+    DIGIT,
+    StockForm,
+    banned_states,
+    form_of,
+    only_price,
+    says_several,
+    size_of,
+)
 from plantpick.offers.verdict import (
     ASK,
     BUY,
@@ -68,6 +76,7 @@ HEADING_WORDS = 8
 PAGE_NEAR = (
     6  # lines of a page, none of them a plant, over which a price belongs to the plant above (judgement)
 )
+SECTION_LINES = 40  # beneath a heading over which its form and size hold (judgement)
 NEARBY = 20  # lines over which "A. incarnata" may stand for a genus named before (judgement)
 
 
@@ -298,6 +307,7 @@ class _OfferReader:
         self.list_unit: tuple[int, Price] | None = None  # line that says what all prices buy, and its unit
         self.currency = ""  # of all prices, where the list names another than the dollar
         self.section: tuple[StockForm, str] = (StockForm.NOT_SAID, "")  # form and size in the heading above
+        self.section_at = 0  # where that heading stands, in lines that say anything
 
     def join(self, some: list[Line], known: dict[str, Reading]) -> None:
         """Find the lines of a block that go on with the plant of a line above."""
@@ -376,7 +386,9 @@ class _OfferReader:
                 self._add(line, "what the seller says of the list")
                 return
         if reading.kind == ReadingKind.NONE:
-            section = form_of(text.lower()), size_of(text)
+            section = (StockForm.NOT_SAID, "")
+            if not says_several(text):
+                section = form_of(text.lower()), size_of(text)
             if price and self._heads_prices(text, price, some, i, known):
                 unclear = bool(price.open or price.first_of or not price.per)
                 self.general, self.waiting, self.last_priced = (
@@ -385,6 +397,7 @@ class _OfferReader:
                     None,
                 )
                 self.section = (StockForm.NOT_SAID, "") if price.first_of else section
+                self.section_at = self.shown
                 self._add(
                     line,
                     "a price of something else"
@@ -394,6 +407,7 @@ class _OfferReader:
                 return
             if price is None and self._heads_stock(text, some, i, known):
                 self.section, self.general, self.waiting, self.current = section, None, None, None
+                self.section_at = self.shown
                 self.tray = (tray_count(text) if _TRAY.search(text) else None) or self.tray
                 self._add(line, "a heading of the lines beneath")
                 return
@@ -411,7 +425,7 @@ class _OfferReader:
             return
         form, banned = form_of(line.stock.lower()) or form_of(stock.lower()), banned_states(text)
         size = size_of(line.stock) or size_of(stock)
-        if not form and not size:
+        if not form and not size and self.shown - self.section_at <= SECTION_LINES:
             form, size = self.section
         answer = self._answer(reading, form, banned)
         least = least_order(text)

@@ -61,6 +61,7 @@ def exact(tokens: list[Token], words: list[int], book: NameBook, clean: Clean) -
                 found.append((len(run), a, b + 1, keys[run]))
     if _PARTED.search(clean.text):
         found += _turned_round(tokens, words, book, clean)
+    found += _swapped(some, book)
     firm = [(a, b) for _, a, b, entry in found if entry.scientific and b - a > 1]
     found = [  # "Northern Blue Flag Iris versicolor": the genus belongs to its epithet
         f
@@ -146,6 +147,25 @@ def _epithet_of(genus: Token, token: Token, word: str, book: NameBook) -> bool:
         or epithet_stem(token.text) in book.epithet_stems.get(word, ())
         or bool(epithets_near(token.text.lower(), word, book))
     )
+
+
+def _swapped(some: list[tuple[str, int]], book: NameBook) -> list[tuple[int, int, int, Entry]]:
+    """Two words alone at the head of a line that are a refused plant's name the other way round: "bluestem yellow". `some` are
+    the stems of the line's words with their segments."""
+    run = [
+        a
+        for a, (word, segment) in enumerate(some[:6])
+        if segment == some[0][1] and (word not in PLAIN or word in book.groups)
+    ]
+    if len(run) != 2 or run != [0, 1]:
+        return []
+    first, second = some[0][0], some[1][0]
+    entry = book.keys.get(second + first)
+    if not entry or entry.scientific or first + second in book.keys:
+        return []
+    if not any(p in book.refused for p in entry.plants):
+        return []
+    return [(len(first) + len(second), 0, 2, entry)]
 
 
 def _turned_round(

@@ -87,7 +87,7 @@ _ROADS = frozenset(
 # how a private seller hands over and is paid; a place or a person that such a line names is no plant
 _HANDED_OVER = stems_in("pickup venmo zelle paypal cash cashapp checks")
 _WHERE = re.compile(
-    r"\b(?i:in|at|near|from|to|or|text|call|contact|message|email|see|ask for)\s+([A-Z][a-z]+(?:\s+[A-Z][a-z]+)?)\b|"
+    r"\b(?i:in|at|near|from|to|or|text|call|contact|message|email|see|ask for)\s+([A-Z][A-Za-z]+(?:\s+[A-Z][a-z]+)?)\b|"
     r"\b([A-Z][a-z]+),? +(?:" + "|".join(STATES) + r")\b|\$[A-Za-z]\w+"
 )
 _SEE_PAGE = re.compile(r"\bsee\b.*\bp(?:g|age)?\b\.? ?\d", re.I)  # "Also see ... p. 57"

@@ -30,6 +30,8 @@ from plantpick.offers.words import PLAIN, explains_itself
 def read_names(text: str, book: NameBook, heading: str = "", recent: dict[str, str] | None = None) -> Reading:
     """Read one line. `heading` is the genus of the heading above it; `recent` the last genus by its first
     letter."""
+    if not text.isascii() and text.lstrip().startswith("©"):
+        return Reading()  # a page's last line
     if "," in text:
         text = _comma_in_name(text, book)
     clean = take_apart(_one_genus(text, book) if "(" in text else text)

@@ -137,6 +137,13 @@ def only_to(text: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(codes))
 
 
+def says_several(text: str) -> bool:
+    """Whether a line names several sizes or forms, as headings of columns do: "BR  2 in  4 in  GAL"."""
+    sizes = {match.group().lower() for match in _SIZE.finditer(text)}
+    forms = {match.lastgroup for match in _FORMS.finditer(text.lower())}
+    return len(sizes) > 1 or len(forms - {"pot"}) > 1 or "bare" in forms and len(forms) > 1
+
+
 def banned_states(text: str) -> tuple[str, ...]:
     """The states that the seller says it does not ship to."""
     lowered = text.lower()

@@ -12,7 +12,7 @@ from plantpick.catalogue.taxa import bare_taxon
 from plantpick.offers.match import Reading, ReadingKind
 from plantpick.offers.name_index import LAW_ONLY, NameBook
 from plantpick.offers.shipping_terms import StockForm
-from plantpick.pond.model import Pond
+from plantpick.pond.model import Pond, stretch_words
 from plantpick.ranking import rank
 from plantpick.ranking.answer_codes import ASK_FIRST, AskFirst, FitCode, PlantCode, Reason
 from plantpick.ranking.chances import chance_words
@@ -340,7 +340,7 @@ class Judge:
         low, _, high = plant.takeover_percent
         span = f"{low:.0f} to {high:.0f} %" if high >= 1 else "under 1 %"
         fair = f"; even its best place is only fair: {plant.against}" if plant.against else ""
-        where = f"best on the {plant.stretch}, {depth_words(plant.depth_in)}"
+        where = f"best on {stretch_words(plant.stretch)}, {depth_words(plant.depth_in)}"
         if plant.contained_by:
             return Grade(
                 verdict=CONTAIN,

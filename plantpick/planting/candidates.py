@@ -28,7 +28,7 @@ from plantpick.planting.guards import GuardKind, guard_of
 from plantpick.planting.offered import Offered
 from plantpick.planting.prices import MEASURES, MESH_FT, POST, Basis, PriceRange, plant_price, published
 from plantpick.planting.problem import Limits, Places, PlantingProblem, Serve
-from plantpick.pond.model import Pond
+from plantpick.pond.model import Pond, stretch_words
 from plantpick.ranking import containment, rank
 from plantpick.ranking.draws import JOINT_POINTS, Draws, draw, normal_between
 from plantpick.ranking.establishment import EVERY_GUARD, alive, groups_alive
@@ -456,7 +456,7 @@ def _serves(stock: Stock, places: Places) -> tuple[Serve, ...]:
             at = able & (places.stretch == s)
             if at.any():
                 number = math.ceil(stretch.plantable_ft / BANK_GROUP_FT) if purpose == "bank hold" else 1
-                serves.append(Serve(f"{purpose} on the {stretch.name}", at, number))
+                serves.append(Serve(f"{purpose} on {stretch_words(stretch.name)}", at, number))
     submersed = (plants.word["growth_form"] == "submersed")[places.plant]
     if "fish cover" in pond.purposes and submersed.any():
         serves.append(Serve("a plant that grows under water", submersed, 1))

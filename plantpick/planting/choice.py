@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from plantpick.catalogue.availability import NOT_SEEN, SOLD, can_be_had
 from plantpick.errors import PlantpickError, Problem
 from plantpick.planting.offered import Offered
+from plantpick.pond.model import stretch_words
 from plantpick.ranking import containment
 from plantpick.ranking.answer_codes import Reason
 from plantpick.ranking.eligibility import GateCode
@@ -102,7 +103,7 @@ def _why_not(plant_id: str, ranked: Ranking, choice: Choice, offered: Offered | 
         size = (
             "" if there.area_ft2 != there.area_ft2 else f" ({there.area_ft2:,.0f} sq ft)"
         )  # NaN is unlike itself
-        why = f"it stands on the {' and the '.join(there.stretches)} already{size}, and more of it would pass your limit for one plant."
+        why = f"it stands on {stretch_words(*there.stretches)} already{size}, and more of it would pass your limit for one plant."
         remedy = "Leave it out: the plan counts the stand that is there."
     elif isinstance(plant, RuledOut):
         why, remedy = f"it cannot be planted here: {plant.reason}.", "Leave it out."

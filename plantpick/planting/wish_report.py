@@ -226,7 +226,7 @@ WISH_WORDS = {
     "trim": "the edge to cut back each year",
     "year": "more time (up to year 10)",
     "count": "going by typical growth",
-    "year and count": "both of these together",
+    "year and count": "more time and typical growth together",
 }
 
 
@@ -321,10 +321,11 @@ def advice(outcome, wishes, pond, cover, solution: Solution) -> tuple[str, ...]:
             "at once: enter them as brush_percent."
         )
     never = [WISH_WORDS[key] for key, give in loosened.items() if give is None]
-    if never:
-        said.append(f"Loosening one of these alone is not enough: {', '.join(never)}.")
     open_ = [WISH_WORDS[key] for key, give in loosened.items() if give is not None and math.isnan(give)]
-    if open_:
+    if never:
+        more = f" For the others the time ran out before we knew: {', '.join(open_)}." if open_ else ""
+        said.append(f"Loosening one of these alone is not enough: {', '.join(never)}.{more}")
+    elif open_:
         said.append(
             f"The time ran out before we knew whether loosening one of these is enough: {', '.join(open_)}."
         )

@@ -17,6 +17,7 @@ from plantpick.planting.billing import fence_ft
 from plantpick.planting.guards import IN_WATER
 from plantpick.planting.instructions import Sheet
 from plantpick.planting.model import Plan
+from plantpick.pond.model import stretch_words
 from plantpick.ranking.containment import MEASURE_WORDS
 from plantpick.ranking.grows_there import First, GrowsThere
 from plantpick.vocabulary import WOODY
@@ -181,7 +182,7 @@ def _there_already(plan: Plan, year: int, begin: date) -> list[Task]:
                 tasks.append(
                     Task(
                         kind=TaskKind.TRIM,
-                        text=f"{kind.common_name} on the {' and the '.join(kind.stretches)}, which grows there already: cut its edge back to {to}",
+                        text=f"{kind.common_name} on {stretch_words(*kind.stretches)}, which grows there already: cut its edge back to {to}",
                         start=max(start, begin),
                         end=end,
                     )

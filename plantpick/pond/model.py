@@ -60,6 +60,15 @@ class Stretch:
         return max(0.0, self.length_ft - self.clear_ft) if self.described and not self.wall else 0.0
 
 
+# names that begin so take no article: "on everything else", "on my side"
+NO_ARTICLE = ("the ", "everything", "everywhere", "all ", "my ", "our ", "your ", "a ", "an ")
+
+
+def stretch_words(*names: str) -> str:
+    """Stretches within a sentence: "the dam and the west bank", "everything else"."""
+    return " and ".join(name if name.casefold().startswith(NO_ARTICLE) else f"the {name}" for name in names)
+
+
 def stake_letters() -> Iterator[str]:
     """A, B, C, and after Z: AA, AB."""
     for length in count(1):

@@ -10,7 +10,7 @@ import numpy as np
 
 from plantpick.catalogue.traits import Traits
 from plantpick.pond import basin as basins
-from plantpick.pond.model import Pond
+from plantpick.pond.model import Pond, stretch_words
 from plantpick.ranking import takeover
 from plantpick.ranking.draws import Draws, draw
 
@@ -287,15 +287,15 @@ class EdgeStop:
             moves = f"its edge moves {self.ten_years_ft:.0f} ft or less in ten years"
             return f"{moves}, but it {self.jumps}" if self.jumps else f"stays where it is set: {moves}"
         if self.kind is Stops.WATERLINE:
-            return f"stays above the waterline on the {self.stretch}"
+            return f"stays above the waterline on {stretch_words(self.stretch)}"
         if self.kind is Stops.NOTHING:
             return (
                 f"no part of the pond is deep enough to stop it (it can creep into {self.depth_in[1]:.0f} in)"
             )
         if self.set_in < 0:
             ground = "onto ground that the summer drop bares" if self.bared else "into the water"
-            return f"can creep down the bank and {ground}: on the {self.stretch} {_span(*self.out_ft)} ft out from full pool"
-        return f"needs {_span(*self.depth_in)} in of water to stop it: on the {self.stretch} that is {_span(*self.out_ft)} ft out"
+            return f"can creep down the bank and {ground}: on {stretch_words(self.stretch)} {_span(*self.out_ft)} ft out from full pool"
+        return f"needs {_span(*self.depth_in)} in of water to stop it: on {stretch_words(self.stretch)} that is {_span(*self.out_ft)} ft out"
 
     @property
     def in_short(self) -> str:

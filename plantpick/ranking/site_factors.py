@@ -16,7 +16,7 @@ import numpy as np
 
 from plantpick.catalogue.traits import Traits
 from plantpick.pond.deepest_growth import LIGHT_DEPTHS, light_limit_in
-from plantpick.pond.model import LEAST_SLOPE, Pond, Stretch
+from plantpick.pond.model import LEAST_SLOPE, Pond, Stretch, stretch_words
 from plantpick.vocabulary import BANDS, FAIR, SUN_LEVELS, fit_word
 
 LIMITING = 0.4  # at or below it the smallest factor decides (ESM 103)
@@ -568,7 +568,7 @@ WALL = f"a bank steeper than {LEAST_SLOPE:g}:1 is a wall, where nothing roots (j
 def wall_words(pond: Pond) -> str:
     """That nothing is set on a bank too steep to root on, in one sentence; empty where there is none."""
     walls = [s.name for s in pond.stretches if s.wall]
-    return f"Nothing is set on the {' and the '.join(walls)}: {WALL}." if walls else ""
+    return f"Nothing is set on {stretch_words(*walls)}: {WALL}." if walls else ""
 
 
 def sites(plants: Traits, pond: Pond) -> Sites:

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from plantpick.catalogue.plants import Catalogue
-from plantpick.pond.model import UNKNOWN_CLARITY_IN, Pond
+from plantpick.pond.model import UNKNOWN_CLARITY_IN, Pond, stretch_words
 from plantpick.ranking.by_place import BEST, by_place
 from plantpick.ranking.draws import FEW
 from plantpick.ranking.rank import Ranking, rank
@@ -89,7 +89,11 @@ def _moved(pond: Pond) -> Iterator[tuple[str, str, Pond]]:
         stretch = pond.stretches[at]
         flatter = replace(stretch, slope=stretch.slope * SLOPE_OFF)
         stretches = (*pond.stretches[:at], flatter, *pond.stretches[at + 1 :])
-        yield f"the slope of the {stretch.name}", f"{flatter.slope:.1f}:1", replace(pond, stretches=stretches)
+        yield (
+            f"the slope of {stretch_words(stretch.name)}",
+            f"{flatter.slope:.1f}:1",
+            replace(pond, stretches=stretches),
+        )
 
 
 def in_words(move: Move) -> str:

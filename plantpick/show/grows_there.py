@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from rich.console import Console
 
 from plantpick.pond.keep_clear import OFF_DAM_FT
+from plantpick.pond.model import stretch_words
 from plantpick.ranking.chances import chance_words
 from plantpick.ranking.grows_there import First, GrowsThere
 from plantpick.show.records import rounded
@@ -44,11 +45,11 @@ def growing_records(kinds: Sequence[GrowsThere]) -> list[dict]:
 
 def there_words(kind: GrowsThere, cap: float) -> str:
     """One kind in a few sentences. `cap` is the owner's limit for one plant, per cent of the surface."""
-    where = " and the ".join(kind.stretches)
+    where = stretch_words(*kind.stretches)
     size = (
-        f"about {kind.area_ft2:,.0f} sq ft on the {where}, {percent(kind.percent)} % of the surface"
+        f"about {kind.area_ft2:,.0f} sq ft on {where}, {percent(kind.percent)} % of the surface"
         if kind.area_ft2 == kind.area_ft2  # NaN is unlike itself
-        else f"on the {where}"
+        else f"on {where}"
     )
     name = f"{kind.common_name} ({kind.scientific_name})" if kind.scientific_name else kind.common_name
     return f"{name}: {size}. {_first(kind, cap)}"

@@ -12,6 +12,7 @@ from plantpick.planting.guards import IN_WATER
 from plantpick.planting.model import Chosen, Group, Plan, RunnerUp
 from plantpick.planting.problem import Status
 from plantpick.planting.wish_report import amount, asked_for, holding_words
+from plantpick.pond.model import stretch_words
 from plantpick.ranking.chances import chance_words
 from plantpick.ranking.containment import in_words
 from plantpick.ranking.draws import SEED
@@ -234,7 +235,7 @@ def every_year(plan: Plan) -> list[str]:
     """The work that holds each plant, and what grows there already, a line each."""
     own = [f"{c.ranked.common_name}: {c.chore}" for c in plan.chosen if c.chore]
     there = [
-        f"{kind.common_name}, which grows on the {' and the '.join(kind.stretches)} already: cut its edge back to the size it has "
+        f"{kind.common_name}, which grows on {stretch_words(*kind.stretches)} already: cut its edge back to the size it has "
         f"{'now' if kind.first is First.HOLD else 'once it is back within your limit'}"
         for kind in plan.ranking.grows_there
         if kind.first in (First.CUT_BACK, First.HOLD)

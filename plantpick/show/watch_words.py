@@ -7,6 +7,7 @@ from datetime import date
 from plantpick.monitoring.projection import When
 from plantpick.monitoring.stand import Action, Stand, Verdict
 from plantpick.monitoring.watch import Watch
+from plantpick.pond.model import stretch_words
 from plantpick.ranking.chances import chance_words
 from plantpick.units import percent
 
@@ -142,7 +143,7 @@ def totals_lines(told: Watch) -> list[str]:
 def volunteer_lines(told: Watch) -> list[str]:
     """The verdict on each plant that came by itself."""
     return [
-        f"{v.common_name} on the {v.stretch}: {v.verdict}. {v.why[0].upper()}{v.why[1:]}."
+        f"{v.common_name} on {stretch_words(v.stretch)}: {v.verdict}. {v.why[0].upper()}{v.why[1:]}."
         for v in told.volunteers
     ]
 
@@ -154,7 +155,7 @@ def law_first_lines(told: Watch) -> list[str]:
         if s.law_says:
             where.setdefault((s.common_name, s.law_says), []).append(s.stretch)
     return [
-        f"{name[0].upper()}{name[1:]} on the {' and the '.join(stretches)}: {says}."
+        f"{name[0].upper()}{name[1:]} on {stretch_words(*stretches)}: {says}."
         for (name, says), stretches in where.items()
     ]
 
