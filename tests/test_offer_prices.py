@@ -811,6 +811,8 @@ def test_a_bundle_s_price_beneath_a_plant_is_the_plant_s(check):
         ("$12ish", None, None),
         ("$5.50 qt / $11 gal", 20, 110.00),
         ("$12 + $4 s/h", 20, 240.00),
+        ("$30, 25 roots per bag", 25, 30.00),
+        ("$30, 25 roots, 3 bags left", None, None),
         ("40.00 EA 3.0000 120.00", 20, 60.00),
     ],
 )
@@ -1139,3 +1141,12 @@ def test_the_least_that_a_list_sells_holds_for_every_line(check, rule, number):
 def test_what_is_not_to_be_had_is_sold_out(check, cell, gone):
     *_, line = lines_of_table(f"Plant,Price,In stock?\nJuncus effusus,1.00,{cell}\n", ",")
     assert check(line).lines[0].sold_out is gone
+
+
+@pytest.mark.parametrize(
+    "text, money", [("9.95 CHF", "CHF"), ("NZD 9.95", "NZ$"), ("9.95 pesos", "pesos"), ("120 SEK", "SEK")]
+)
+def test_further_money_is_no_dollar(check, text, money):
+    line = check(f"Pickerelweed {text}", need=10).lines[0]
+    assert line.currency == money and "not dollars" in line.reason
+    assert check(f"Pickerelweed {text}", need=10).total == 0.0

@@ -49,11 +49,21 @@ _SIGNS = {
     "rs": "Rs",
     "inr": "Rs",
     "rupees": "Rs",
+    "nzd": "NZ$",
+    "chf": "CHF",
+    "sek": "SEK",
+    "nok": "NOK",
+    "dkk": "DKK",
+    "mxn": "pesos",
+    "peso": "pesos",
+    "pesos": "pesos",
+    "jpy": "yen",
+    "yen": "yen",
 }
-_SIGN = (
-    r"US ?\$|USD ?\$?|CAD ?\$?|CDN ?\$?|AUD ?\$?|C(?:A|AN)?\$|AU ?\$|A\$|\$|£|₤|€|₹|Rs\.?(?= ?\d)|INR|GBP|EUR"
+_SIGN = r"US ?\$|USD ?\$?|CAD ?\$?|CDN ?\$?|AUD ?\$?|C(?:A|AN)?\$|AU ?\$|A\$|\$|£|₤|€|₹|Rs\.?(?= ?\d)|INR|GBP|EUR|NZD|CHF|SEK|NOK|DKK|MXN|JPY"
+_SIGN_BEHIND = (
+    r"USD|CAD|CDN|AUD|EUR|GBP|INR|NZD|CHF|SEK|NOK|DKK|MXN|JPY|pesos?|yen|euros?|dollars?|rupees|€|£|US\$"
 )
-_SIGN_BEHIND = r"USD|CAD|CDN|AUD|EUR|GBP|INR|euros?|dollars?|rupees|€|£|US\$"
 _FIGURE = r"\d{1,3}(?:,\d{3})+(?:\.\d{1,2})?|\d+(?:[.,]\d{2}(?!\d)|\.\d)?|\.\d{2}(?!\d)"
 _NOT_MONEY = (  # what a figure with two decimals measures, if it is no price
     r"(?! ?(?:in\b|inch|ft\b|feet|foot|gal|qt|quart|pt\b|pint|cu\b|cubic|cm\b|mm\b|m\b|l\b|lit(?:er|re)|ml\b|oz\b|lbs?\b|"
@@ -307,8 +317,12 @@ _SAYS_EACH = re.compile(r"\b(?:each|ea|apiece|per (?:plant|plug|pot))\b", re.I)
 _DOZENS_BEFORE = re.compile(
     r"(?:(?<![\d./$£€#])(?P<count>\d{1,2}|half|1/2|½)(?: an?)?[ -]?)?\b(?:dozen|doz|dz)\b\W{0,3}$", re.I
 )
+_SO_MANY_A_LOT = re.compile(
+    r",? \d{1,4} (?:roots|plants|plugs|bulbs|tubers|stems|seedlings|trees) (?:per|to a|in a) (tray|flat|bunch|bundle|pack|pkg|bag|box|case)\b",
+    re.I,
+)
 _SO_MANY = re.compile(
-    r" \d{1,4} (?:roots|plants|plugs|bulbs|tubers|stems|seedlings|trees)\b(?! ?(?:avail|left|in stock|min|per\b|/))",
+    r",? \d{1,4} (?:roots|plants|plugs|bulbs|tubers|stems|seedlings|trees)\b(?! ?(?:avail|left|in stock|min|per\b|/))",
     re.I,
 )
 _PAIR_BEFORE = re.compile(r"\b(?:pair|pr)\W{0,3}$", re.I)
@@ -1108,6 +1122,14 @@ def _unit(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Unit, in
         )
     ):
         return _of_number(number, sign, base, end)
+    per_lot = _SO_MANY_A_LOT.match(tail) if number > 1 and not sign else None
+    if per_lot:  # "$30, 25 roots per bag"
+        return (
+            number,
+            _LOTS[_LOT_NAMES.get(per_lot[1].lower(), per_lot[1].lower())],
+            None,
+            a.end + per_lot.end(),
+        )
     if number > 1 and not sign and _SO_MANY.match(tail):
         return 1, Unit.EACH, number, end  # "$15 10 roots"
     if sign == "(" and word in ("cs", "cse", "case"):
