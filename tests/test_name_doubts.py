@@ -778,3 +778,12 @@ def test_an_unread_form_and_the_sellers_doubt_are_asked_about(check, line, could
 def test_authors_labels_and_colors_are_no_form(book, line):
     reading = read_names(line, book)
     assert reading.sure and not reading.cultivar
+
+
+def test_a_strange_word_beside_a_second_plant_leaves_a_doubt(book):
+    """'Royal Red' is a Norway maple's (Acer platanoides, introduced)."""
+    for text in ("Royal Red maple; Viburnum dentatum", "Viburnum dentatum, Royal Red maple $4"):
+        assert any('"Royal" stands beside' in doubt for doubt in read_names(text, book).doubts)
+    assert not any(
+        "stands beside" in doubt for doubt in read_names("Red maple; Viburnum dentatum", book).doubts
+    )

@@ -105,6 +105,8 @@ def _look_beside(line: LineInWords, reading: Reading, cultivar: str) -> Reading:
         if any(p in line.book.introduced for p in plants):
             doubts.append(f'"{written}" is named too ({line.names(plants)})')
             extra += plants
+    if word := _beside_another(line, also):
+        doubts.append(f'"{word}" stands beside a second plant, and we do not know what it is')
     if plant not in line.book.refused:
         written, plants = near_listed(*on, plant, line.book, line.clean)
         if plants:
@@ -157,6 +159,18 @@ def _form_behind(line: LineInWords, plant: str) -> str:
         if beside and token.text.istitle() and len(token.text) > 3 and not (stopped or known):
             if not explains_itself(token.stem) and token.text.lower() not in AUTHORS:
                 return token.text
+    return ""
+
+
+def _beside_another(line: LineInWords, also: list[tuple[str, tuple[str, ...]]]) -> str:
+    """A word that nothing explains right beside the name of a second plant, which may be another for it: "Royal Red maple; Viburnum
+    dentatum"; empty if there is none."""
+    for m in line.mentions:
+        if (m.written, m.plants) in also:
+            for i in (m.start - 1, m.end):
+                inside = 0 <= i < len(line.tokens) and line.tokens[i].segment == line.tokens[m.start].segment
+                if inside and i in line.loose and not explains_itself(line.stems[i]):
+                    return line.tokens[i].text
     return ""
 
 
