@@ -746,6 +746,8 @@ def test_an_unknown_name_before_a_sentence_is_not_dropped(book):
         # another plant's epithet behind a common name
         ("pickerelweed (crassipes) $3", "Pontederia crassipes"),
         ("pickerelweed attenuata $3", ""),
+        ("swamp rose mallow (variegatus)", ""),
+        ("Asclepias incarnata W reed", ""),
         # the seller's own doubt, and more than the plant named
         ("Lythrum alatum?", ""),
         ("Lythrum alatum (?)", ""),

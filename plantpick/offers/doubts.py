@@ -497,8 +497,8 @@ def joined_words(tokens: list[Token], mentions: list[Mention], plant: str, clean
 
 
 def _connects(token: Token, clean: Clean) -> bool:
-    """Whether a word joins a second thing; a large W by itself is a state or the west, "W/" is with."""
-    if token.text == "W" and clean.text[token.start + 1 : token.start + 2] != "/":
+    """Whether a word joins a second thing; a large W before a figure or a comma is a column's code, "W reed" is with reed."""
+    if token.text == "W" and clean.text[token.start + 1 :].lstrip()[:1] in (*"0123456789,;", ""):
         return False
     return token.text.lower() in CONNECTIVES
 

@@ -363,10 +363,11 @@ def by_common(line: LineInWords) -> Reading:
         candidates = flat((candidates, others))
     elif len(candidates) == 1 and (word := _plant_word_in(line, m)):
         doubts.append(f'"{word}" is a word for other plants, and we read "{m.written}" as {m.taken}')
-    if len(candidates) == 1 and (word := _epithet_of_another(line, m, candidates[0])):
+    if word := _epithet_of_another(line, m, candidates):
         doubts.append(f'"{word}" behind the name is another plant\'s epithet')
-        kin = line.book.epithets.get(line.book.genus_of(candidates[0]), {}).get(word.lower(), ())
-        candidates = flat((candidates, kin))
+        genera = dict.fromkeys(line.book.genus_of(p) for p in candidates)
+        kin = (line.book.epithets.get(genus, {}).get(word.lower(), ()) for genus in genera)
+        candidates = flat((candidates, *kin))
     if len(candidates) == 1:
         only = candidates[0]
         if all(n.kind == MentionKind.TRADE for n in narrow) and not owners:
@@ -427,16 +428,17 @@ def _told_in_brackets(line: LineInWords, m: Mention, plants: list[str]) -> list[
     return [p for p in plants if word.text.lower() in line.book.epithets_of.get(p, ())]
 
 
-def _epithet_of_another(line: LineInWords, m: Mention, plant: str) -> str:
-    """A known epithet right behind a common name that is none of the plant's: "pickerelweed (crassipes)"; empty if there is
+def _epithet_of_another(line: LineInWords, m: Mention, plants: tuple[str, ...]) -> str:
+    """A known epithet right behind a common name that is none of its plants': "pickerelweed (crassipes)"; empty if there is
     none."""
     if m.slip or m.end not in line.loose:
         return ""
     text, word = line.tokens[m.end].text, line.tokens[m.end].text.lower()
     if word not in line.book.known_epithets or explains_itself(line.stems[m.end]):
         return ""
-    own = line.book.epithets_of.get(plant, ())
-    return "" if word in own or line.stems[m.end] in line.book.words_of.get(plant, ()) else text
+    epithets, words = line.book.epithets_of, line.book.words_of
+    own = any(word in epithets.get(p, ()) or line.stems[m.end] in words.get(p, ()) for p in plants)
+    return "" if own else text
 
 
 def _also_called(line: LineInWords, narrow: list[Mention]) -> tuple[str, ...]:
