@@ -11,7 +11,7 @@ import pytest
 from conftest import a_pond
 
 from plantpick.offers import check
-from plantpick.offers.prices import LeastSpend
+from plantpick.offers.order_terms import LeastSpend
 from plantpick.offers.purchase import Price, Unit
 from plantpick.planting import billing, candidates, guards, instructions, simulation
 from plantpick.planting import plan as planting

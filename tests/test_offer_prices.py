@@ -9,7 +9,8 @@ import pytest
 from plantpick.files import catalogue, pond_file
 from plantpick.files.offer_lines import lines_of_table, lines_of_text
 from plantpick.offers.check import Line, check_offer
-from plantpick.offers.prices import least_order, least_spend, read_price, sold_out
+from plantpick.offers.order_terms import least_order, least_spend, sold_out
+from plantpick.offers.prices import read_price
 from plantpick.offers.purchase import Unit, purchase
 from plantpick.offers.shipping_terms import size_of
 from plantpick.show import offer_words

@@ -13,7 +13,8 @@ from plantpick.batch import parallel
 from plantpick.files import pond_file
 from plantpick.offers import check as offers
 from plantpick.offers.check import Line, check_offer
-from plantpick.offers.prices import lot_of, read_price, sold_out, tray_count
+from plantpick.offers.order_terms import sold_out
+from plantpick.offers.prices import lot_of, read_price, tray_count
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT, ReasonCode
 from plantpick.show import offer
 from plantpick.vocabulary import BINDING_LAW, STATES

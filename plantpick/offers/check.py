@@ -16,23 +16,25 @@ from plantpick.offers.list_terms import is_promise, notes_of, term_of_list
 from plantpick.offers.match import Reading, ReadingKind
 from plantpick.offers.name_index import NameBook, name_book
 from plantpick.offers.normalize import epithet_stem, stem
-from plantpick.offers.page_lines import is_label_of_shop, is_question, is_review, joined_lines
-from plantpick.offers.prices import (
+from plantpick.offers.order_terms import (
     LeastSpend,
     for_each_kind,
+    least_order,
+    least_spend,
+    sold_by,
+    sold_out,
+)
+from plantpick.offers.page_lines import is_label_of_shop, is_question, is_review, joined_lines
+from plantpick.offers.prices import (
     is_for_trade,
     is_former,
     is_todays,
-    least_order,
-    least_spend,
     list_currency,
     list_unit,
     of_the_list,
     price_in_row,
     read_price,
     says_each,
-    sold_by,
-    sold_out,
     tray_count,
     with_cents,
     with_more,

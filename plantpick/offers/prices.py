@@ -1,4 +1,4 @@
-"""What an offer's line costs: single prices, price breaks, lots, currencies, least orders.
+"""What an offer's line costs: single prices, price breaks, lots, and what an amount buys.
 
 An amount counts as a price only where its unit is understood. Any other amount is handed on as it stands on the line.
 """
@@ -6,104 +6,21 @@ An amount counts as a price only where its unit is understood. Any other amount 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
-from functools import cache
-from unicodedata import category
+from dataclasses import replace
 
+from plantpick.offers.amounts import (
+    AMOUNT,
+    FIGURE,
+    NOT_MONEY,
+    Amount,
+    amounts_on,
+    any_of,
+    currency_of,
+    number_of,
+)
+from plantpick.offers.order_terms import IN_TRAYS_OF, least_order
 from plantpick.offers.purchase import DOLLARS, HOLDERS, Price, Unclear, Unit
-from plantpick.vocabulary import STATES
 
-
-def _any_of(words: str) -> re.Pattern[str]:
-    """A quick look whether any of these letters stand in a text of small ones, before costlier patterns are tried."""
-    return re.compile("|".join(map(re.escape, words.split())))
-
-
-_SIGNS = {
-    "$": DOLLARS,
-    "us$": DOLLARS,
-    "usd": DOLLARS,
-    "usd$": DOLLARS,
-    "dollar": DOLLARS,
-    "dollars": DOLLARS,
-    "c$": "C$",
-    "ca$": "C$",
-    "can$": "C$",
-    "cad": "C$",
-    "cad$": "C$",
-    "cdn": "C$",
-    "cdn$": "C$",
-    "a$": "A$",
-    "au$": "A$",
-    "au": "A$",
-    "aud": "A$",
-    "aud$": "A$",
-    "£": "£",
-    "₤": "£",
-    "gbp": "£",
-    "€": "€",
-    "eur": "€",
-    "euro": "€",
-    "euros": "€",
-    "₹": "Rs",
-    "rs": "Rs",
-    "inr": "Rs",
-    "rupees": "Rs",
-    "nzd": "NZ$",
-    "chf": "CHF",
-    "sek": "SEK",
-    "nok": "NOK",
-    "dkk": "DKK",
-    "mxn": "pesos",
-    "peso": "pesos",
-    "pesos": "pesos",
-    "jpy": "yen",
-    "yen": "yen",
-}
-_SIGN = r"US ?\$|USD ?\$?|CAD ?\$?|CDN ?\$?|AUD ?\$?|C(?:A|AN)?\$|AU ?\$|A\$|\$|£|₤|€|₹|Rs\.?(?= ?\d)|INR|GBP|EUR|NZD|CHF|SEK|NOK|DKK|MXN|JPY"
-_SIGN_BEHIND = (
-    r"USD|CAD|CDN|AUD|EUR|GBP|INR|NZD|CHF|SEK|NOK|DKK|MXN|JPY|pesos?|yen|euros?|dollars?|rupees|€|£|US\$"
-)
-_FIGURE = r"\d{1,3}(?:,\d{3})+(?:\.\d{1,2})?|\d+(?:[.,]\d{2}(?!\d)|\.\d)?|\.\d{2}(?!\d)"
-_NOT_MONEY = (  # what a figure with two decimals measures, if it is no price
-    r"(?! ?(?:in\b|inch|ft\b|feet|foot|gal|qt|quart|pt\b|pint|cu\b|cubic|cm\b|mm\b|m\b|l\b|lit(?:er|re)|ml\b|oz\b|lbs?\b|"
-    r"kg\b|g\b|\"|'|[″′”’]|%|x\b|x ?\d|pls\b|caliper|cal\b|dia|tall|high|wide|deep|acres?\b|ha\b|hp\b|mil\b|ppm\b))"
-)
-_AMOUNT = re.compile(
-    rf"(?<![A-Za-z\d])(?:(?P<sign>{_SIGN}) ?(?P<signed>{_FIGURE})(?!\d|e\d|\.\d)(?:/-)?(?: ?(?P<also>{_SIGN_BEHIND})\b)?"
-    rf"|(?<![\d.,/$x#-])(?P<followed>{_FIGURE}) ?(?P<behind>{_SIGN_BEHIND})(?![A-Za-z])"
-    r"|(?<![\d.])(?P<cents>\d{1,2}) ?(?:¢|cents?\b|c\.? ?(?=each\b|ea\b|apiece\b))"
-    rf"|@ ?(?P<at>{_FIGURE})(?![\d.]){_NOT_MONEY}"
-    rf"|(?<![\d.,/$x#-])(?P<bare>\d{{1,4}}\.\d{{2}}|(?<![\w)])\.\d{{2}})(?![\d.]|[-–/]\d){_NOT_MONEY})",
-    re.I,
-)
-# what an amount is for, if it is no price of plants: the words right before it, or right behind it
-_CHARGE = (
-    r"shipping|s ?[&/] ?h|handling|freight|postage|delivery|deposit|tax|surcharge|box(?:es)? (?:charge|fee)|fee|coupon|"
-    r"gift card|subtotal|sub-total|grand total|order total|balance|discount|phyto-?\s?sanitary|phyto|inspection|certificates?|permits?"
-)
-_CHARGE_BEFORE = re.compile(
-    rf"(?:\b(?:{_CHARGE}|add|budget|save|you save|orders? (?:of|over|under|above|below)|over|under|more than|less than|spend|"
-    r"credit|pH|ships?|shipped)(?: (?:is|are|of|for|at|from|by|charge|cost|costs|starts? at))?(?: (?:just|only))?"
-    r"|(?<!\d )\b(?:min(?:imum)?\.?) ?(?:order|purchase|charge|invoice|sale|spend)?(?: (?:is|of|amount|value|total|price))*)"
-    r"\W{0,3}$",
-    re.I,
-)
-_A_NUMBER = r"(?: (?:order|purchase|qty|quantity|of|is))*\W{0,2}\d| (?:qty|quantity)"  # of plants: "minimum order 120"
-_CHARGE_BEHIND = re.compile(
-    rf"^\W{{0,2}}(?:(?:in |for |flat |flat-rate |per order )?(?:{_CHARGE})\b|off\b|orders?\b|min(?:imum)?\b(?!{_A_NUMBER})|"
-    r"or more\b.{0,20}\border)",
-    re.I,
-)
-# the charge's own amount follows: "$3 (shipping $9.95)"; not so where that has a charge behind it, too
-_CHARGE_OF_NEXT = re.compile(
-    rf"^\W{{0,3}}(?:{_CHARGE})(?: (?:is|of|cost|fee))?\W{{0,3}}[$£€] ?(?:{_FIGURE})(?![\d.]|\W{{0,2}}(?:{_CHARGE})\b)",
-    re.I,
-)
-_MAY_CHARGE = _any_of(
-    "ship s&h s/h handl freight post deliver deposit tax charge fee coupon gift total balance discount save order over under "
-    "than spend credit ph min off budget inspect certif permit add "
-)
 _WAS = re.compile(
     r"\b(?:was|were|reg(?:ular)?(?:ly)?|msrp|rrp|retail|list|compare(?:d)? at|originally|normally)(?: price)?\W{0,3}$",
     re.I,
@@ -153,7 +70,6 @@ _LOWERED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹", "0123456789")
 _RAISED = re.compile(r"(?<=\d) ?([⁰¹²³⁴⁵⁶⁷⁸⁹]{2})(?![⁰¹²³⁴⁵⁶⁷⁸⁹])")  # a copied page's cents
 _FOUR_PLACES = re.compile(r"(\d\.\d\d)00(?!\d)")  # an invoice's "3.0000"
 _DIGIT = re.compile(r"\d")
-_LEADER = re.compile(r"\.\s?$")
 _MANY = {
     "hundred": 100,
     "c": 100,
@@ -392,39 +308,10 @@ USUAL_TRAYS = frozenset(
 )
 MOST_IN_A_LOT = 10_000  # plants; a larger number before a price is no lot (judgement)
 
-_SOLD_OUT = re.compile(
-    r"(?<!never )(?<!not )(?<!until )(?<!before )(?<!often )(?<!usually )sold[\s-]?out|out[\s-]?of[\s-]?stock|crop failure|"
-    r"no stock|discontinued|\bOOS\b|back[\s-]?order|(?P<not>un-?available|not (?:currently )?available)",
-    re.I,
-)
-_SOME_STATES = re.compile(
-    r"^\W{0,3}(?i:to ship |for (?:sale|shipment|shipping) |to be shipped )?(?i:in|into|to|for) (?i:the )?(?i:states? of )?"
-    r"(?:(?:" + "|".join(STATES) + r")\b|(?i:" + "|".join(name for name, _ in STATES.values()) + r")\b"
-    r"|(?i:(?:some|certain|many|these|those|all|other|most|your|several)\b))"
-)
-_SOLD_WORDS = _any_of("out avail fail stock discont oos order")
 
-_LEAST = re.compile(
-    r"\bmin(?:imum|\.)?\s?(?:order(?:ed)?|purchase|qty\.?|quantity|quantities|number|of|is|per (?:species|variety|item|kind)|[:=-])?"
-    r"\W{0,3}(?:order|qty\.?|quantity|of|is|per (?:species|variety|item|kind))?\W{0,3}(?P<count>\d{1,7})\b(?![.,/]\d|\s?[%\"'-])"
-    r"|(?<![\d.$£€,])(?P<before>\d{1,5}) ?(?:plants? |plugs? |pcs? |each |ct |count |trays? |flats? |bundles? |packs? |cases? |dozen )?(?:min(?:imum|\.)?)(?: order| qty| quantity|\b)(?! ?\d)"
-    r"|\bsold (?:only )?(?:in|by) (?:multiples|increments|lots|bundles|bunches|packs|groups) of (?P<lots>\d{1,4})\b"
-    r"|\b(?:in )?(?:multiples|increments) of (?P<multiples>\d{1,4})\b|\bsold (?:only )?(?:in|by) (?P<sixes>\d{1,3})'?s\b"
-    r"|(?<!\w )\bleast(?: order)?\W{1,3}(?P<least>\d{1,5})\b(?=\s*(?:$|[,;.)](?!\d)|plants?\b|plugs?\b|pcs?\b|pieces?\b|each\b|ea\b))"
-    r"|\b(?:at least|no fewer than|not (?:fewer|less) than) (?P<fewest>\d{1,5})\b"
-    r"(?=\s*(?:$|[,;.)](?!\d)|plants?\b|plugs?\b|pcs?\b|pieces?\b|each\b|ea\b))"
-    r"|\blots of (?P<plainlots>\d{1,4})\b",
-    re.I,
-)
 # "$1.10 in lots of 50": the price may be of one plant or of the lot, and no fewer are sold
 _IN_LOTS_OF = re.compile(
     r"\b(?:lots|groups|bundles|bunches|packs|packets|packages|boxes|bags|sets) of (?P<count>\d{1,4})\b", re.I
-)
-# the same of trays, where they are said to be sold whole: "sold in trays of 50"; "50/flat $1.20" prices one plant of a flat
-_IN_TRAYS_OF = re.compile(
-    r"\b(?:sold|sell|ship(?:ped)?|come|available|priced)\b(?: only)?(?: in| by)(?: the)?(?: full| whole| complete)? (?:trays?|flats?)"
-    r"(?: of)? \(?(?P<count>\d{2,4})\b",
-    re.I,
 )
 _BY_FLAT = re.compile(
     r"(?<![\d.$])(?P<before>\d{2,3}) ?(?:plants?|plugs?)? ?(?:/|per|to (?:a|the)) ?(?:trays?|flats?)\b|"
@@ -435,7 +322,7 @@ _STEPS = re.compile(
     r"\b(?:(?:multiples|increments) of|sold (?:only )?(?:in|by)) (?P<count>\d{1,4})(?:'?s)?\b", re.I
 )
 _SPAN = re.compile(  # "$4-6 each": no size, which has its unit behind it
-    rf"^ ?(?:-|–|—|to) ?(?P<high>{_FIGURE})(?! ?[+\"'”″]|\d|[.,]\d)" + _NOT_MONEY
+    rf"^ ?(?:-|–|—|to) ?(?P<high>{FIGURE})(?! ?[+\"'”″]|\d|[.,]\d)" + NOT_MONEY
 )
 _HELD_IN = re.compile(
     r"\b(trays?|flats?|bundles?|bunch(?:es)?|packs?|pk|pkg|packages?|packets?|bags?|box(?:es)?|cases?|sets?|lots?)[ .:=@-]*$",
@@ -460,44 +347,6 @@ _LIST_MONEY = re.compile(
     r"\bprices?\b[^.$]{0,30}?\b(canadian|cad|cdn|australian|aud|sterling|gbp|euros?|eur)\b", re.I
 )
 _MONEY_WORDS = {"canadian": "cad", "australian": "aud", "sterling": "gbp"}
-_SOLD_BY = re.compile(
-    r"\b(?:sold|sell|ship(?:ped)?|come|available)\b(?: only)?(?: in| by)(?: the)?(?: full| whole)? (?:multiples|increments|lots|bundles|"
-    r"bunches|packs|groups|boxes|cases) of \(?(?P<count>\d{1,4})\b",
-    re.I,
-)
-_BY_TRAY = re.compile(  # "Sold by the tray (50 per tray) only", "Tray of 50 minimum"
-    r"\bsold (?:only )?by the (?:tray|flat) \(?(\d{2,3})\b|^\W*(?:trays?|flats?) of (\d{2,3}) min(?:imum)?\W*$",
-    re.I,
-)
-_ALL_KINDS = re.compile(r"\b(?:all|every|everything|plugs|plants|seedlings|bare ?roots?|liners|we)\b", re.I)
-_EACH_KIND = re.compile(
-    r"(?:per|each|every|any|of a|of each|of any) (?:single |one )?(?:species|variety|varieties|kind|item|cultivar|plant|size)|\beach\W*$",
-    re.I,
-)
-_LEAST_SPEND = re.compile(
-    r"(?<!\d )\bmin(?:imum|\.)?(?: (?:order|purchase|invoice|charge|sale|spend)(?:s|ing)?)*(?: (?:is|of|amount|value|total|"
-    rf"required|for shipping))*\W{{0,3}}(?P<sign>{_SIGN}) ?(?P<n>{_FIGURE})"
-    rf"|(?P<sign2>{_SIGN}) ?(?P<n2>{_FIGURE}) (?:[a-z]+ )?min(?:imum)?\b(?!{_A_NUMBER})",
-    re.I,
-)
-
-
-@dataclass(frozen=True)
-class _Amount:
-    value: float
-    currency: str
-    start: int
-    end: int
-    bare: bool
-
-
-@dataclass(frozen=True)
-class LeastSpend:
-    """The smallest order in money that a seller takes."""
-
-    amount: float
-    currency: str
-    read: str
 
 
 def with_more(price: Price, more: Price) -> Price | None:
@@ -546,24 +395,14 @@ def says_each(text: str) -> bool:
     return bool(_SAYS_EACH.search(text))
 
 
-def sold_out(text: str) -> bool:
-    """Whether the line says that there are none. "Not available in CA" says where it is not sold."""
-    lowered = text.lower()
-    if not _SOLD_WORDS.search(lowered):
-        return False
-    return any(
-        not (match["not"] and _SOME_STATES.match(text[match.end() :])) for match in _SOLD_OUT.finditer(text)
-    )
-
-
 def tray_count(text: str) -> int | None:
     """How many plants a tray, flat, bunch or pack holds, if the text says so."""
-    return _counted(_AMOUNT.sub(lambda m: " " * len(m.group()), text))[0]
+    return _counted(AMOUNT.sub(lambda m: " " * len(m.group()), text))[0]
 
 
 _MAY_COUNT = re.compile(
     r"[lt]\d\d|\d\ds\b|plugs?/|\bcs\b|"
-    + _any_of("bdl carton crate tray flat bunch pack pk bag box case bundle set lot cell count ct lp").pattern
+    + any_of("bdl carton crate tray flat bunch pack pk bag box case bundle set lot cell count ct lp").pattern
 )
 
 
@@ -589,42 +428,6 @@ def lot_of(text: str) -> int | None:
     return price.lot if price else None
 
 
-def least_order(text: str) -> int | None:
-    """The fewest plants of a kind that the seller sends, if the text says so: "minimum quantity 6", "25 min"."""
-    lowered = text.lower()
-    if (
-        "min" not in lowered
-        and "multiple" not in lowered
-        and "increment" not in lowered
-        and "sold" not in lowered
-        and "lots" not in lowered
-        and "least" not in lowered
-        and " than " not in lowered
-    ):
-        return None
-    match = _LEAST.search(text)
-    if not match or _LEAST_SPEND.search(text):
-        return None
-    count = int(next(g for g in match.groups() if g))
-    return count if 1 < count <= 1_000_000 else None
-
-
-def for_each_kind(text: str) -> bool:
-    """Whether a least order is asked of every kind: "minimum 25 per species"."""
-    return bool(_EACH_KIND.search(text))
-
-
-def least_spend(text: str) -> LeastSpend | None:
-    """The least order in money, if the text names one: "Minimum Order $200"."""
-    if "min" not in text.lower():
-        return None
-    match = _LEAST_SPEND.search(text)
-    if not match:
-        return None
-    sign, figure = match.group("sign") or match.group("sign2"), match.group("n") or match.group("n2")
-    return LeastSpend(_number(figure), _currency(sign), match.group().strip())
-
-
 def list_unit(text: str) -> Price | None:
     """What every price of a list buys, if the text says so: "Prices are per 100", as the price of one unit of it."""
     match = _LIST_UNIT.search(text)
@@ -634,7 +437,7 @@ def list_unit(text: str) -> Price | None:
 def list_currency(text: str) -> str:
     """The money of every price of a list, if the text names one that is not the dollar: "All prices in CAD"."""
     match = _LIST_MONEY.search(text)
-    return _currency(_MONEY_WORDS.get(match[1].lower(), match[1])) if match else ""
+    return currency_of(_MONEY_WORDS.get(match[1].lower(), match[1])) if match else ""
 
 
 def of_the_list(price: Price, unit: Price | None, currency: str) -> Price:
@@ -643,67 +446,6 @@ def of_the_list(price: Price, unit: Price | None, currency: str) -> Price:
         price = replace(price, currency=currency)
     plain = price.unit is Unit.EACH and price.per == 1 and not price.open and not price.packs
     return replace(price, unit=unit.unit, per=unit.per) if unit and plain else price
-
-
-def sold_by(text: str) -> int | None:
-    """In what whole lots a seller sells everything on the list: "All plugs sold in trays of 50"."""
-    tray = _BY_TRAY.search(text)
-    if tray:
-        return int(tray[1] or tray[2])
-    if not _ALL_KINDS.search(text):
-        return None
-    match = _IN_TRAYS_OF.search(text) or _SOLD_BY.search(text)
-    count = int(match["count"]) if match else 0
-    return count if count > 1 else None
-
-
-def _number(text: str) -> float:
-    if "," in text:
-        text = text.replace(",", "." if re.fullmatch(r"\d+,\d{2}", text) else "")
-    return float(text)
-
-
-@cache
-def _currency(sign: str) -> str:
-    return _SIGNS.get(sign.lower().replace(" ", "").rstrip("."), DOLLARS)
-
-
-def _amounts(text: str) -> list[_Amount]:
-    """The amounts of money on a line that are not said to be something else than a price of plants."""
-    out: list[_Amount] = []
-    lowered = text.lower()
-    charged = "&" in text or _MAY_CHARGE.search(lowered)
-    for match in _AMOUNT.finditer(text):
-        found = match.lastgroup
-        assert found is not None
-        if match["cents"]:
-            value, sign = int(match["cents"]) / 100.0, ""
-        else:
-            figure = match["signed"] or match["followed"] or match["at"] or match["bare"]
-            value = _number(figure)
-            sign = match["also"] or match["behind"] or match["sign"] or ""
-            if match["sign"] and _currency(match["sign"]) != DOLLARS:
-                sign = match["sign"]
-        ahead, behind = text[max(0, match.start() - 40) : match.start()], text[match.end() : match.end() + 40]
-        if match["bare"] and match["bare"].startswith(".") and _LEADER.search(ahead):
-            continue  # "Spikerush . . .19": a page
-        if match["bare"] and ahead.endswith(("% ", "%")):
-            continue  # "3.54% 2.33 3.5 PLS oz.": a mixture's seeds in a square foot
-        charge = charged and (
-            _CHARGE_BEFORE.search(ahead)
-            or _CHARGE_BEHIND.search(behind)
-            and (out or not _CHARGE_OF_NEXT.search(behind))
-        )
-        if charge or value <= 0:
-            continue
-        bare = match["bare"] is not None
-        before = ahead.rstrip()[-1:]
-        if bare and before and not before.isascii() and category(before) == "Sc":
-            sign = before  # money that we do not know is no dollar
-        known = _currency(sign) if sign else DOLLARS
-        money = sign if sign and known == DOLLARS and sign == before and not sign.isascii() else known
-        out.append(_Amount(value, money, match.start(), match.end(), bare))
-    return out
 
 
 def read_price(text: str, tray: int | None = None, alone: bool = False) -> Price | None:
@@ -724,7 +466,7 @@ def read_price(text: str, tray: int | None = None, alone: bool = False) -> Price
         text = _NUMBER_WORD.sub(lambda m: _NUMBER_WORDS[m.group().lower()], text)
     if "000" in text:
         text = _FOUR_PLACES.sub(r"\1  ", text)
-    found = _amounts(text)
+    found = amounts_on(text)
     broken = _BROKEN.search(text)
     if broken:
         value = found[0].value if found else 0.0
@@ -735,7 +477,7 @@ def read_price(text: str, tray: int | None = None, alone: bool = False) -> Price
         found = signed if len(signed) > 1 or not _tiers(text, found) else found
     if not found:
         return None
-    lots = _IN_LOTS_OF.search(text) or _IN_TRAYS_OF.search(text)
+    lots = _IN_LOTS_OF.search(text) or IN_TRAYS_OF.search(text)
     plain = _IN_LOTS_OF.sub(
         lambda m: " " * len(m.group()), text
     )  # of the same length: the amounts stay where they are
@@ -793,11 +535,11 @@ def price_in_row(text: str, price: str, tray: int | None = None) -> Price | None
         return read
     if _SAYS_EACH.search(price):
         return read
-    whole = read_price(f"{_AMOUNT.sub(' ', text)}   {price}", tray)
+    whole = read_price(f"{AMOUNT.sub(' ', text)}   {price}", tray)
     return whole if whole is not None and whole.breaks == read.breaks else read
 
 
-def _at_today(text: str, found: list[_Amount]) -> list[_Amount]:
+def _at_today(text: str, found: list[Amount]) -> list[Amount]:
     """The amounts without those that held before a sale."""
     if len(found) < 2:
         return found
@@ -815,7 +557,7 @@ def _at_today(text: str, found: list[_Amount]) -> list[_Amount]:
     return left if left and was else found
 
 
-def _tiers(text: str, found: list[_Amount]) -> dict[_Amount, tuple[int, int | None, bool]]:
+def _tiers(text: str, found: list[Amount]) -> dict[Amount, tuple[int, int | None, bool]]:
     """The amounts that stand beside a number of plants: from so many, to so many, whether "and up"."""
     ahead = {a: _numbers_before(text, a) for a in found}
     behind = {a: _BREAK_BEHIND.match(text[a.end : a.end + 30]) for a in found}
@@ -831,7 +573,7 @@ def _tiers(text: str, found: list[_Amount]) -> dict[_Amount, tuple[int, int | No
     if found and not ahead[found[0]] and all(behind.values()):  # "$2.75 25+, $2.25 100+"
         ahead = dict.fromkeys(found)
     taken = {i for a, match in ahead.items() if match for i in range(a.start - len(match.group()), a.start)}
-    out: dict[_Amount, tuple[int, int | None, bool]] = {}
+    out: dict[Amount, tuple[int, int | None, bool]] = {}
     for a in found:
         after = behind[a]
         if after and not taken.isdisjoint(range(a.end, a.end + after.end())):
@@ -846,14 +588,14 @@ def _tiers(text: str, found: list[_Amount]) -> dict[_Amount, tuple[int, int | No
     return out
 
 
-def _numbers_before(text: str, a: _Amount) -> re.Match[str] | None:
+def _numbers_before(text: str, a: Amount) -> re.Match[str] | None:
     """A number of plants right before an amount: "25+ $2.75"."""
     ahead = text[max(0, a.start - 40) : a.start]
     match = _BREAK_BEFORE.search(ahead) if _DIGIT.search(ahead) else None
     return None if match and _NO_NUMBERS.search(ahead[: match.start()][-16:]) else match
 
 
-def _breaks(text: str, found: list[_Amount], alone: bool) -> dict[_Amount, int]:
+def _breaks(text: str, found: list[Amount], alone: bool) -> dict[Amount, int]:
     """Price breaks: amounts and the number from which they hold. A lone "18-24" before an amount is a height."""
     tiers = _tiers(text, found)
     if not tiers:
@@ -869,7 +611,7 @@ def _breaks(text: str, found: list[_Amount], alone: bool) -> dict[_Amount, int]:
     return {a: low for low, a in rows}
 
 
-def _read(text: str, found: list[_Amount], tray: int | None, alone: bool) -> Price:
+def _read(text: str, found: list[Amount], tray: int | None, alone: bool) -> Price:
     first = found[0]
     many = _FOR.search(text[max(0, first.start - 20) : first.start])
     if many and int(many.group(1)) > MOST_IN_A_LOT:
@@ -911,12 +653,12 @@ def _read(text: str, found: list[_Amount], tray: int | None, alone: bool) -> Pri
     return _single(text, first, tray)
 
 
-def _for_start(text: str, amount: _Amount) -> int:
+def _for_start(text: str, amount: Amount) -> int:
     match = _FOR.search(text[: amount.start])
     return match.start() if match else amount.start
 
 
-def _packs(text: str, found: list[_Amount]) -> tuple[tuple[int, float], ...]:
+def _packs(text: str, found: list[Amount]) -> tuple[tuple[int, float], ...]:
     """Lots as "10 for $19, 50 for $69": (plants, amount); empty if any amount is not of that shape."""
     out = []
     listed = len(found) > 1 and all(_LISTED.search(text[max(0, a.start - 12) : a.start]) for a in found)
@@ -933,7 +675,7 @@ def _packs(text: str, found: list[_Amount]) -> tuple[tuple[int, float], ...]:
     return tuple(sorted(out)) if max(n for n, _ in out) > 1 else ()
 
 
-def _single(text: str, a: _Amount, tray: int | None) -> Price:
+def _single(text: str, a: Amount, tray: int | None) -> Price:
     per, unit, lot, end = _unit(text, a, tray)
     start = a.start
     if unit.is_lot:
@@ -947,7 +689,7 @@ def _single(text: str, a: _Amount, tray: int | None) -> Price:
     if lot:
         return replace(price, open=Unclear.LOT)
     span = _SPAN.match(text[a.end : a.end + 24])
-    if span and _number(span["high"]) > a.value:
+    if span and number_of(span["high"]) > a.value:
         said = text[a.start : a.end + span.end()]
         return replace(price, open=Unclear.FROM, read=" ".join(said.split()))
     least, up = _FROM_BEFORE.search(ahead), _AND_UP.match(behind)
@@ -957,7 +699,7 @@ def _single(text: str, a: _Amount, tray: int | None) -> Price:
     return price
 
 
-def _of_several(text: str, found: list[_Amount], tray: int | None) -> Price:
+def _of_several(text: str, found: list[Amount], tray: int | None) -> Price:
     """Several amounts that are no breaks: a price and its sum, a span, prices of several sizes."""
     first, second = found[0], found[1]
     read = " ".join(text[first.start : found[-1].end].split())
@@ -1020,7 +762,7 @@ def _is_product(number: int, rate: float, amount: float) -> bool:
     return abs(rate * number - amount) < 0.006 * number + 0.005
 
 
-def _flat_and_each(text: str, small: _Amount, large: _Amount, tray: int | None) -> Price | None:
+def _flat_and_each(text: str, small: Amount, large: Amount, tray: int | None) -> Price | None:
     """A flat's price and what a plant of it comes to, where no number stands beside them: "flat $65 each plant $1.71" is a
     flat of 38. Where no tray holds so many, the plant has a price of its own."""
     ahead = text[max(0, large.start - 40) : large.start]
@@ -1038,7 +780,7 @@ def _flat_and_each(text: str, small: _Amount, large: _Amount, tray: int | None) 
     return _single(text, small, tray) if _SIZE_BEFORE.search(text[: small.start]) else None
 
 
-def _multiplied(text: str, found: list[_Amount], tray: int | None) -> Price | None:
+def _multiplied(text: str, found: list[Amount], tray: int | None) -> Price | None:
     """A quote's or an invoice's row, where number x rate = amount proves which is which: "90.00 pcs 8.85 796.50". The word
     behind the number says what the rate buys. None where nothing is proved."""
     if len(found) == 3 and found[0].value == int(found[0].value):
@@ -1080,13 +822,13 @@ def _bought_by(thing: str | None, text: str, tray: int | None) -> tuple[int | No
     return 1, Unit.EACH
 
 
-def _other_stock(text: str, found: list[_Amount]) -> bool:
+def _other_stock(text: str, found: list[Amount]) -> bool:
     """Whether a word for stock stands before a further amount, behind the first: "B&B $22; seedlings $95/C" prices two
     things."""
     return any(_STOCK.search(text[one.end : two.start]) for one, two in zip(found, found[1:]))
 
 
-def _unit(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Unit, int | None, int]:
+def _unit(text: str, a: Amount, tray: int | None) -> tuple[int | None, Unit, int | None, int]:
     """(plants that the amount buys, unit, how many it may be for instead of one, where its words end)."""
     tail = text[a.end : a.end + 60]
     match = _PER.match(tail)
@@ -1181,7 +923,7 @@ def _lot(text: str, base: str, tray: int | None, end: int) -> tuple[int | None, 
     return (count or (1 if base == "bunch" else None)), unit, None, end + (behind.end() if behind else 0)
 
 
-def _elsewhere(text: str, a: _Amount, tray: int | None) -> tuple[int | None, Unit, int | None]:
+def _elsewhere(text: str, a: Amount, tray: int | None) -> tuple[int | None, Unit, int | None]:
     """The unit of an amount with no words right behind it, from the words before it or anywhere on the line."""
     ahead = text[max(0, a.start - 40) : a.start]
     if _PORTION.search(ahead):

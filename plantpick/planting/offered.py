@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from plantpick.offers.check import Offer
 from plantpick.offers.counter import Row, at_the_counter
-from plantpick.offers.prices import LeastSpend
+from plantpick.offers.order_terms import LeastSpend
 from plantpick.offers.purchase import DOLLARS, Price, Purchase, cheapest
 from plantpick.offers.verdict import BUY, CONTAIN
 

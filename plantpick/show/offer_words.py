@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from plantpick.catalogue.law import Coverage
 from plantpick.offers.check import Offer, OfferLine
 from plantpick.offers.counter import SellerQuestion
-from plantpick.offers.prices import LeastSpend
+from plantpick.offers.order_terms import LeastSpend
 from plantpick.offers.purchase import DOLLARS
 from plantpick.offers.seller_claims import SellerClaim
 from plantpick.offers.verdict import ASK, BUY, CONTAIN, LEAVE, NO_PLANT, NOT_NEEDED, ReasonCode
