@@ -24,7 +24,7 @@ from plantpick.offers.words import COLORS, CONNECTIVES, GENERIC, PLAIN, explains
 WELL_KNOWN = 3  # lists from which a plant's own name outweighs a trader's use of it for others (judgement)
 # Words that tell plants apart by looks alone: shops' names made with them are seldom one plant's (judgement).
 LOOKS = frozenset("dwarf mini miniature graceful jumbo".split())
-_HEALTH = stems_in("compact bushy robust vigorous healthy")  # said of any plant; no plant is told by it
+_HEALTH = stems_in("compact bushy healthy")  # said of any plant; no plant is told by it
 QUOTE = "'"
 DOUBT_WORDS = frozenset("cf aff".split())
 
