@@ -789,3 +789,9 @@ def test_a_strange_word_beside_a_second_plant_leaves_a_doubt(book):
     assert not any(
         "stands beside" in doubt for doubt in read_names("Red maple; Viburnum dentatum", book).doubts
     )
+
+
+def test_a_genus_in_brackets_is_no_kind_of_the_group_before_it(book):
+    """Crinum 'Menehune' is a garden hybrid (from memory), not the native swamp lily that "crinum lily" may name."""
+    reading = read_names("Red Bog Lily (Crinum 'Menehune') $12", book)
+    assert not (reading.sure and not reading.cultivar)

@@ -178,6 +178,8 @@ def _turned_round(
         between = clean.text[left.start + len(left.text) : right.start]
         if right.segment != left.segment + 1 or not _PARTED.search(between):
             continue
+        if "," not in between and right.text.lower() in book.genera and right.text[0].isupper():
+            continue  # "Red Bog Lily (Crinum 'Menehune')": a name in two languages
         for back in range(1, 3):
             if a - back < 0 or tokens[words[a - back]].segment != left.segment:
                 break
