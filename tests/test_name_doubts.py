@@ -795,3 +795,8 @@ def test_a_genus_in_brackets_is_no_kind_of_the_group_before_it(book):
     """Crinum 'Menehune' is a garden hybrid (from memory), not the native swamp lily that "crinum lily" may name."""
     reading = read_names("Red Bog Lily (Crinum 'Menehune') $12", book)
     assert not (reading.sure and not reading.cultivar)
+
+
+def test_native_before_a_name_of_two_words_says_nothing_either(book):
+    """Climbing hydrangea is Hydrangea anomala from Asia, and shops call Decumaria barbara the native one (from memory)."""
+    assert not read_names("native climbing hydrangea $4", book).sure

@@ -446,9 +446,11 @@ def _also_called(line: LineInWords, narrow: list[Mention]) -> tuple[str, ...]:
     found: list[str] = []
     for m in narrow:
         words = m.taken.lower().split()
-        if m.kind != MentionKind.SCIENTIFIC and len(words) == 2 and words[0] == "native":
-            entry = line.book.keys.get(key_of(words[1]))
-            plants = line.book.heads.get(stem(words[1]), ()) + (entry.plants if entry else ())
+        if m.kind != MentionKind.SCIENTIFIC and len(words) > 1 and words[0] == "native":
+            entry = line.book.keys.get(key_of(" ".join(words[1:])))
+            plants = entry.plants if entry else ()
+            if len(words) == 2:
+                plants = line.book.heads.get(stem(words[1]), ()) + plants
             found += [p for p in plants if p in line.book.refused and p not in m.plants]
     return tuple(dict.fromkeys(found))
 
