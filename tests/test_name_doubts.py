@@ -233,7 +233,8 @@ def test_an_exact_name_beats_one_that_is_a_slip_away(book):
 )
 def test_a_harmless_name_does_not_clear_what_is_one_slip_from_a_listed_one(book, text, listed):
     reading = read(text, book)
-    assert not reading.sure and listed in {book.scientific[p] for p in reading.candidates}
+    meant = [book.scientific[p] for p in reading.candidates]
+    assert listed in meant and (not reading.sure or meant == [listed])
 
 
 @pytest.mark.parametrize(
@@ -800,3 +801,8 @@ def test_a_genus_in_brackets_is_no_kind_of_the_group_before_it(book):
 def test_native_before_a_name_of_two_words_says_nothing_either(book):
     """Climbing hydrangea is Hydrangea anomala from Asia, and shops call Decumaria barbara the native one (from memory)."""
     assert not read_names("native climbing hydrangea $4", book).sure
+
+
+@pytest.mark.parametrize("text", ["bee -bee tree", "bee- bee tree"])
+def test_a_refused_plant_s_name_with_a_hyphen_astray_is_its_name(book, text):
+    assert read_names(text, book).candidates == ("tetradium-daniellii",)

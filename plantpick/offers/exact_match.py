@@ -61,7 +61,7 @@ def exact(tokens: list[Token], words: list[int], book: NameBook, clean: Clean) -
                 found.append((len(run), a, b + 1, keys[run]))
     if _PARTED.search(clean.text):
         found += _turned_round(tokens, words, book, clean)
-    found += _swapped(some, book)
+    found += _swapped(some, book) or _in_pieces(some, book)
     firm = [(a, b) for _, a, b, entry in found if entry.scientific and b - a > 1]
     found = [  # "Northern Blue Flag Iris versicolor": the genus belongs to its epithet
         f
@@ -166,6 +166,16 @@ def _swapped(some: list[tuple[str, int]], book: NameBook) -> list[tuple[int, int
     if not any(p in book.refused for p in entry.plants):
         return []
     return [(len(first) + len(second), 0, 2, entry)]
+
+
+def _in_pieces(some: list[tuple[str, int]], book: NameBook) -> list[tuple[int, int, int, Entry]]:
+    """A line that is no more than a refused plant's name with a sign astray in it: "bee -bee tree"."""
+    if not 1 < len(some) <= LONGEST or some[0][1] == some[-1][1]:
+        return []
+    entry = book.keys.get("".join(word for word, _ in some))
+    if not entry or not any(p in book.refused for p in entry.plants):
+        return []
+    return [(sum(len(word) for word, _ in some), 0, len(some), entry)]
 
 
 def _turned_round(

@@ -91,7 +91,14 @@ def _surveyed(path: Path) -> object:
         outline.write_bytes((data_folder() / "demo" / "outline.geojson").read_bytes())
     outlined = outlines.read_outline(outline, problems)
     made = read_survey(
-        path.parent, {"soundings": path.name}, 3.1, 9.0, 1550.0, problems, outlined, outline.name
+        path.parent,
+        {"soundings": path.name},
+        3.1,
+        9.0,
+        [{"length_ft": 1550.0, "slope": 6.0}],
+        problems,
+        outlined,
+        outline.name,
     )
     if problems:
         raise PlantpickError("pond-file", problems)
