@@ -88,7 +88,6 @@ def test_another_species_is_not_bought_as_a_native(told, text, state, instead, s
     [
         # nurseries sell the Asian shrub so: common practice, no source; the wetland list of 2020 means red-osier by it
         ("Cornus alba", "Cornus alba"),
-        ("Cornus alba 'Elegantissima'", "Cornus alba"),
         ("red twig dogwood", "Cornus alba"),
         ("Redtwig Dogwood, 1 gal", "Cornus alba"),
         # the weed of dry ground and the pondweed share it: common practice, no source
@@ -98,6 +97,12 @@ def test_another_species_is_not_bought_as_a_native(told, text, state, instead, s
 def test_a_name_shared_with_an_introduced_plant_is_asked_about(told, text, other):
     line = told(text, "WI")
     assert line.verdict == ASK and not line.sure and other in line.candidates
+
+
+def test_a_garden_form_of_the_introduced_plant_is_left(told):
+    """'Elegantissima' is one of Cornus alba alone: common practice, no source."""
+    line = told("Cornus alba 'Elegantissima'", "WI")
+    assert line.verdict == LEAVE and line.candidates == ("Cornus alba",)
 
 
 @pytest.mark.parametrize(
