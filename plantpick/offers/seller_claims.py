@@ -39,10 +39,14 @@ _CLAIMS = {  # a word to look for first, since few lines claim anything
     ),
 }
 
+_ANY_CLAIM = re.compile("|".join(word for word, _ in _CLAIMS.values()))
+
 
 def claims_of(text: str) -> tuple[SellerClaim, ...]:
     """The claims on a line."""
     lowered = text.lower()
+    if not _ANY_CLAIM.search(lowered):
+        return ()
     return tuple(
         claim for claim, (word, pattern) in _CLAIMS.items() if word in lowered and pattern.search(lowered)
     )
