@@ -645,11 +645,6 @@ def test_a_thing_named_after_a_native_or_made_for_it_is_no_plant(book, text):
     assert read_names(text, book).kind == "none"
 
 
-def test_a_native_s_scientific_name_beside_another_native_s_common_name_is_sure(book):
-    """Shops call both Iris virginica and I. versicolor blue flag (USDA names the second so)."""
-    assert read_names("Iris virginica (blue flag) $5", book).sure
-
-
 @pytest.mark.parametrize(
     ("text", "plant"),
     [
@@ -675,7 +670,6 @@ def test_two_words_alone_that_are_a_refused_plant_s_name_the_other_way_round(boo
         ("loosestrife (salicaria)", "Lythrum salicaria"),
         ("Cabomba (Cabomba Carolinia)", "Cabomba caroliniana"),
         ("Lutea (Nelumbo lutea) - CT", "Nelumbo lutea"),  # its own epithet, though a cultivar is called so
-        ("Iris brevicaulis - Blue flag", "Iris brevicaulis"),  # natives alone bear that name
         ("Little Henry Compact Sweetspire", "Itea virginica"),
         ("Switchgrass Panicum virgatum 25+ lbs $16.98 D-Pak $11", "Panicum virgatum"),  # a number and more
         ("Quercus macrocarpa bur oak S M,W 60-80' yell-brown", "Quercus macrocarpa"),  # W is no "with"

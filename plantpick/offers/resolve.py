@@ -246,8 +246,7 @@ def _against(line: LineInWords, m: Mention, named: set[str]) -> str:
     if _own_common_name(line, m, named):
         return ""
     if named & set(m.plants):
-        another = len(m.called) == 1 and not named & set(m.called)
-        if another and m.called[0] in line.book.refused:  # a trader's use of a refused plant's own name
+        if len(m.called) == 1 and not named & set(m.called):  # a trader's use of another's own name
             return f'"{m.written}" is the name of {line.names(m.called)}'
         refused = [p for p in others if p in line.book.refused]
         foreign = any(p in line.book.introduced for p in refused)
