@@ -25,7 +25,7 @@ MANY, FEW = (
     0.2,
 )  # shares of rows from which most, and to which hardly any, have a price or a name (judgement)
 # Rows of a table that take several lines (judgement): lines of a cell stand closer than rows do, by a tenth at least; so many
-# rows with such cells make a table of them; a price stands beside the first line or the middle of its row.
+# Rows with such cells are a table. A price stands beside its row's first line, or beside the middle of it.
 CLOSER, FEW_WRAPPED, MOST_WRAPPED, MIDDLE = 1.1, 3, 8, 0.2
 STANDS_AT = 1.5  # points by which the cells of a column may begin, or end, apart
 _PRICE = re.compile(r"[$£€]\s?\d|\d\.\d\d\b")

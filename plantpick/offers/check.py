@@ -298,10 +298,8 @@ class _OfferReader:
         self.whole: dict[int, Reading] = {}  # line in the block to what it says with the one that goes on
         self.current: int | None = None  # where in `lines` the last plant stands
         self.last_seen = 0  # the number of the last line of the plant that waits for its price
-        self.shown, self.last_shown = (
-            0,
-            0,
-        )  # lines so far that say anything, and those up to that plant's last
+        self.shown = 0  # lines so far that say anything
+        self.last_shown = 0  # those up to that plant's last
         self.prices_follow = False  # whether this list has set a price of its own line beneath its plant
         self.number = 0  # of the line before
         self.after_blank = True  # whether the line before says nothing
@@ -388,9 +386,6 @@ class _OfferReader:
                 self._add(line, "what the seller says of the list")
                 return
         if reading.kind == ReadingKind.NONE:
-            section = (StockForm.NOT_SAID, "")
-            if not says_several(text):
-                section = form_of(text.lower()), size_of(text)
             if price and self._heads_prices(text, price, some, i, known):
                 unclear = bool(price.open or price.first_of or not price.per)
                 self.general, self.waiting, self.last_priced = (
@@ -398,7 +393,7 @@ class _OfferReader:
                     None,
                     None,
                 )
-                self.section = (StockForm.NOT_SAID, "") if price.first_of else section
+                self.section = (StockForm.NOT_SAID, "") if price.first_of else _stock_of_heading(text)
                 self.section_at = self.shown
                 self._add(
                     line,
@@ -408,7 +403,8 @@ class _OfferReader:
                 )
                 return
             if price is None and self._heads_stock(text, some, i, known):
-                self.section, self.general, self.waiting, self.current = section, None, None, None
+                self.section = _stock_of_heading(text)
+                self.general = self.waiting = self.current = None
                 self.section_at = self.shown
                 self.tray = (tray_count(text) if _TRAY.search(text) else None) or self.tray
                 self._add(line, "a heading of the lines beneath")
@@ -787,6 +783,11 @@ def _judged(
         plant_questions=answer.questions,
         **priced,
     )
+
+
+def _stock_of_heading(text: str) -> tuple[StockForm, str]:
+    """Form and size that a heading gives to the lines beneath it; none where it names several."""
+    return (StockForm.NOT_SAID, "") if says_several(text) else (form_of(text.lower()), size_of(text))
 
 
 def _noted(line: OfferLine, note: OfferLine) -> OfferLine:

@@ -370,10 +370,7 @@ def other_form(
             continue
         token, word = tokens[behind], tokens[behind].text.lower()
         ranked = any(t.stem in _BELOW_SPECIES for t in tokens[m.end : behind])
-        own = own or {
-            *map(epithet_stem, book.epithets_of.get(plant, ())),
-            *map(epithet_stem, book.scientific[plant].split()),
-        }
+        own = own or _own_stems(plant, book)
         if len(word) < 4 or epithet_stem(word) in own or epithet_stem(word) in forms:
             continue
         if ranked and (token.text.islower() or shouted):
@@ -406,12 +403,14 @@ def _lone_epithet(
         form = word in FORM_EPITHETS
         named = tokens[i].stem in book.name_words and not _LATIN_FIRMLY.search(word)
         strange = word in book.known_epithets and not (named or explains_itself(tokens[i].stem))
-        if (form or strange) and epithet_stem(word) not in {
-            epithet_stem(e)
-            for e in (*book.epithets_of.get(plant, ()), *book.scientific[plant].lower().split())
-        }:
+        if (form or strange) and epithet_stem(word) not in _own_stems(plant, book):
             return tokens[i].text
     return ""
+
+
+def _own_stems(plant: str, book: NameBook) -> set[str]:
+    """The words of a plant's scientific names, old ones too, without their endings."""
+    return {epithet_stem(e) for e in (*book.epithets_of.get(plant, ()), *book.scientific[plant].split())}
 
 
 _BELOW_SPECIES = frozenset("ssp subsp var fo forma f".split())

@@ -246,7 +246,7 @@ def _phrases(tokens, words, book: NameBook, rest: set[int], mentions: list[Menti
             if not near and token.text.lower() == token.stem + "s":  # "common tans" is near to "common tansy"
                 near = book.near_keys(run + "s")
             if near and all(tokens[w].stem in book.name_words for w in words[a : b + 1]):
-                # words of other names are written right ("narrow leaf" is no "arrowleaf"), but for what must not be missed
+                # "narrow leaf" is no slip of "arrowleaf": both are words of names. A refused plant is kept.
                 near = [k for k in near if any(p in book.refused for p in book.keys[k].plants)]
             spoken = b > a and (
                 token.text in NEVER_LAST or first.text in NEVER_LAST

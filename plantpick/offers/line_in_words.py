@@ -57,7 +57,7 @@ class LineInWords:
         return ", ".join(names[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "")
 
     def run_of_loose(self, least: int) -> str:
-        """The longest run of at least so many words side by side that nothing explains, but for words of office."""
+        """The longest run of unexplained words side by side, `least` of them or more; empty if they only describe."""
         best: list[int] = []
         run: list[int] = []
         for i in self.loose:

@@ -64,43 +64,39 @@ def term_of_list(text: str, state: str) -> LineAnswer | None:
     if not _MAY_SAY.search(text):
         return None
     if _IN_PLACE.search(text) and not _NOT_IN_PLACE.search(text):
-        return LineAnswer(
-            verdict=OfferVerdict.ASK,
-            code=ReasonCode.IN_PLACE,
-            why="The seller may send other plants than the list names, and what comes is what you have in the pond.",
-            short="other plants may come in their place",
-            questions=(
-                Question(
-                    "nothing in their place?",
-                    "Will you send nothing in the place of what I order without asking me first?",
-                ),
-            ),
+        return _asked(
+            ReasonCode.IN_PLACE,
+            "The seller may send other plants than the list names, and what comes is what you have in the pond.",
+            "other plants may come in their place",
+            "nothing in their place?",
+            "Will you send nothing in the place of what I order without asking me first?",
         )
     if _WILD.search(text) and not _NOT_WILD.search(text):
-        return LineAnswer(
-            verdict=OfferVerdict.ASK,
-            code=ReasonCode.WILD_DUG,
-            why="Plants dug in the wild bring strays with them, and digging them may need a permit.",
-            short="dug in the wild",
-            questions=(
-                Question(
-                    "nursery-grown instead?",
-                    "Which of them are grown at a nursery? With what permit were the others dug?",
-                ),
-            ),
+        return _asked(
+            ReasonCode.WILD_DUG,
+            "Plants dug in the wild bring strays with them, and digging them may need a permit.",
+            "dug in the wild",
+            "nursery-grown instead?",
+            "Which of them are grown at a nursery? With what permit were the others dug?",
         )
     states = only_to(text)
     if states and state not in states:
-        return LineAnswer(
-            verdict=OfferVerdict.ASK,
-            code=ReasonCode.NOT_SHIPPED,
-            why=f"The seller ships to {' '.join(states)} only.",
-            short="the seller does not ship here",
-            questions=(
-                Question(
-                    "why not shipped here?",
-                    f"You don't ship to {STATES[state][0]}. Which law stops you, and for which plants?",
-                ),
-            ),
+        return _asked(
+            ReasonCode.NOT_SHIPPED,
+            f"The seller ships to {' '.join(states)} only.",
+            "the seller does not ship here",
+            "why not shipped here?",
+            f"You don't ship to {STATES[state][0]}. Which law stops you, and for which plants?",
         )
     return None
+
+
+def _asked(code: ReasonCode, why: str, short: str, question: str, in_full: str) -> LineAnswer:
+    """A line to ask about: the reason in full and in a few words, and the question the same two ways."""
+    return LineAnswer(
+        verdict=OfferVerdict.ASK,
+        code=code,
+        why=why,
+        short=short,
+        questions=(Question(question, in_full),),
+    )

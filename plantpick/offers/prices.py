@@ -763,7 +763,7 @@ def _is_product(number: int, rate: float, amount: float) -> bool:
 
 
 def _flat_and_each(text: str, small: Amount, large: Amount, tray: int | None) -> Price | None:
-    """A flat's price and what a plant of it comes to, where no number stands beside them: "flat $65 each plant $1.71" is a
+    """The price of a flat and of one plant of it, where the line doesn't count them: "flat $65 each plant $1.71" is a
     flat of 38. Where no tray holds so many, the plant has a price of its own."""
     ahead = text[max(0, large.start - 40) : large.start]
     holder = _HELD_IN.search(ahead)

@@ -24,7 +24,7 @@ from plantpick.offers.words import COLORS, CONNECTIVES, GENERIC, PLAIN, explains
 WELL_KNOWN = 3  # lists from which a plant's own name outweighs a trader's use of it for others (judgement)
 # Words that tell plants apart by looks alone: shops' names made with them are seldom one plant's (judgement).
 LOOKS = frozenset("dwarf mini miniature graceful jumbo".split())
-_HEALTH = stems_in("compact bushy healthy")  # said of any plant; no plant is told by it
+_HEALTH = stems_in("compact bushy healthy")  # said of any plant, so it tells you nothing of which
 QUOTE = "'"
 DOUBT_WORDS = frozenset("cf aff".split())
 
@@ -393,7 +393,7 @@ def by_common(line: LineInWords) -> Reading:
                 len(text) == 3 and text.isalpha() and not explains_itself(line.stems[i])
             )  # "sea ox-eye daisy"
             if (len(text) > 3 or short) and not (text.isupper() and not m.written.isupper()):
-                doubts.append(f'"{text}" stands beside the name, and we do not know what it is')
+                doubts.append(f'"{text}" stands beside the name, and we don\'t know what it is')
     for n in (
         narrow
     ):  # "Elephant's ear, arrow arum": the first is a refused plant's own name, whatever else it is sold as

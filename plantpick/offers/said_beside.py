@@ -106,7 +106,7 @@ def _look_beside(line: LineInWords, reading: Reading, cultivar: str) -> Reading:
             doubts.append(f'"{written}" is named too ({line.names(plants)})')
             extra += plants
     if word := _beside_another(line, also):
-        doubts.append(f'"{word}" stands beside a second plant, and we do not know what it is')
+        doubts.append(f'"{word}" stands beside a second plant, and we don\'t know what it is')
     if plant not in line.book.refused:
         written, plants = near_listed(*on, plant, line.book, line.clean)
         if plants:
@@ -121,7 +121,7 @@ def _look_beside(line: LineInWords, reading: Reading, cultivar: str) -> Reading:
     color = color or _form_behind(line, plant)
     left = unexplained(*on, plant, line.book, line.clean, joined)
     if left:
-        doubts.append(f'"{left}" is joined to it, and we do not know what it is')
+        doubts.append(f'"{left}" is joined to it, and we don\'t know what it is')
     habit = other_habit(line.tokens, line.mentions, plant, line.book)
     if habit:
         doubts.append(f'"{habit}" stands behind the name, and this plant is none')

@@ -3,6 +3,8 @@ leave over."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from plantpick.offers.counter import Row
 from plantpick.planting.bill import Line
 from plantpick.planting.model import Chosen, Plan
@@ -31,9 +33,7 @@ def doubted_words(plan: Plan) -> str:
     rows = plan.offered.doubted if plan.offered else ()
     if not rows:
         return ""
-    names = "; ".join(_named(row) for row in rows[:NAMED])
-    more = f"; and {len(rows) - NAMED:,} more" if len(rows) > NAMED else ""
-    return f"Ask the seller before you buy these. The plan uses none of them: {names}{more}."
+    return f"Ask the seller before you buy these. The plan uses none of them: {_listed(rows)}."
 
 
 def not_needed_words(plan: Plan) -> str:
@@ -41,9 +41,15 @@ def not_needed_words(plan: Plan) -> str:
     rows = plan.offered.not_needed if plan.offered else ()
     if not rows:
         return ""
-    names = "; ".join(_named(row) for row in rows[:NAMED])
+    return (
+        f"On the offer, and not needed: {REASONS[Reason.USE]}. The plan uses none of them: {_listed(rows)}."
+    )
+
+
+def _listed(rows: Sequence[Row]) -> str:
+    """The first rows by name, and how many more there are."""
     more = f"; and {len(rows) - NAMED:,} more" if len(rows) > NAMED else ""
-    return f"On the offer, and not needed: {REASONS[Reason.USE]}. The plan uses none of them: {names}{more}."
+    return "; ".join(_named(row) for row in rows[:NAMED]) + more
 
 
 def _named(row: Row) -> str:
